@@ -1,0 +1,1 @@
+"""Tests; a package, so that they can share reference figures and helpers."""

@@ -1,0 +1,34 @@
+"""Facts of the trade: common practice, no source, 2026-11."""
+
+STACK_W = {
+    200: {50: 16, 100: 32, 200: 64, 400: 129},
+    300: {50: 20, 100: 39, 200: 79, 400: 158},
+    500: {50: 25, 100: 51, 200: 102, 400: 203},
+}
+"""Height between two equal openings [mm]: free area of each [cm2]: heat at 15 K [W]."""
+
+CABLES_IN_BORE = ((20, 6.1, 4), (25, 6.1, 6), (25, 8.5, 3), (32, 8.5, 5), (50, 12.0, 6), (50, 14.0, 5))
+"""Bore [mm], outside diameter [mm], how many cables go in at 40 % (computed)."""
+
+MORNING_A, MIDDAY_A, OVERCAST_A = 5.3, 6.1, 2.2
+"""Charge at 12 V per 100 W of flat rigid panel, early summer at 27 to 34 S: clear at 09:30, clear later in the day,
+and averaged over a humid overcast day in the low thirties from 08:00 to 18:00."""
+
+AIR_CONDITIONER_W, AIR_CONDITIONER_A, AIR_CONDITIONER_AH = 700, 58, 450
+"""At the socket; from a 12 V bank; over ten hours of such a day held at 22 C."""
+SMALL_SOURCE_A = 30
+"""A charging source that cannot carry it."""
+
+DUTY_PCT = {
+    28: ((25, 35), (35, 45), (45, 55)),
+    32: ((45, 55), (55, 65), (65, 75)),
+    36: ((65, 75), (75, 85), (85, 95)),
+    40: ((85, 100), (95, 100), (100, 100)),
+}
+"""Air-conditioner duty in a shaded white van held at 22 to 24 C: ambient [C]: range at 40, 60 and 80 % humidity [%]."""
+
+FRIDGE_W, FRIDGE_COOL_DUTY, FRIDGE_HOT_DUTY = 90, 0.375, 0.70
+"""Compressor fridge, the larger class: running, share of time on a cool day (30 to 45 %) and at most on a hot one."""
+FRIDGE_COOL_A, FRIDGE_HOT_A = 2.5, 5.0
+BANK_V, CHARGING_V = 12.8, 13.3
+"""A lithium bank under load, and taking charge."""
