@@ -1,0 +1,3 @@
+"""Chooses, places and proves off-grid power fit-outs of caravans and camper vans."""
+
+__version__ = "0.1.0"

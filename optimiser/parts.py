@@ -1,0 +1,279 @@
+"""Part types: what one row of each catalogue file says.
+
+Units are in the names. Every part has a price, a mass, minutes to fit and sundries (screws, sealant,
+ties). A part that stands in a bay is a `Body`: length x width x height, the ways it may stand, and the
+clearance it wants along each of its own axes.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+Stance = Literal["flat", "side", "end"]  # which body axis points away from the board: height, width, length
+Voltage = Literal[12, 24, 48]
+
+
+def words(value: object) -> object:
+    """A cell holding several words becomes a tuple of them."""
+    return tuple(value.split()) if isinstance(value, str) else value
+
+
+Positive = Annotated[float, Field(gt=0)]
+NotNegative = Annotated[float, Field(ge=0)]
+Percent = Annotated[float, Field(gt=0, le=100)]
+Millimetres = Annotated[int, Field(gt=0)]
+Gap = Annotated[int, Field(ge=0)]
+Stances = Annotated[tuple[Stance, ...], BeforeValidator(words), Field(min_length=1)]
+Voltages = Annotated[tuple[Annotated[int, Field(gt=0)], ...], BeforeValidator(words), Field(min_length=1)]
+
+
+class Part(BaseModel):
+    """What every part has."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    name: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9.-]*$")]
+    price: NotNegative
+    sundries: NotNegative
+    mass_kg: NotNegative
+    minutes: NotNegative
+
+
+class Body(Part):
+    """A part that stands on a board in a bay."""
+
+    length_mm: Millimetres
+    width_mm: Millimetres
+    height_mm: Millimetres
+    stands: Stances  # flat: height away from the board; side: width away; end: length away
+    mounts: Literal["floor", "wall", "either"]
+    turns: bool  # may be turned a quarter on a wall (on a floor every part may)
+    clear_length_mm: Gap  # free space wanted beyond each end, along the length
+    clear_width_mm: Gap
+    clear_height_mm: Gap  # away from the face it stands on
+    heat_w: NotNegative  # at its rated load
+    terminal_mm2: NotNegative  # largest conductor its terminals take; 0: no power terminals
+
+
+class Panel(Part):
+    """A photovoltaic panel at standard test conditions, with its mounting kit."""
+
+    kind: Literal["rigid", "flexible", "portable"]
+    length_mm: Millimetres
+    width_mm: Millimetres
+    height_mm: Millimetres  # of the panel alone
+    watt_w: Positive
+    voc_v: Positive
+    vmp_v: Positive
+    isc_a: Positive
+    imp_a: Positive
+    voc_pct_k: Annotated[float, Field(lt=0)]
+    power_pct_k: Annotated[float, Field(lt=0)]
+    isc_pct_k: NotNegative
+    bend_radius_mm: Gap  # smallest radius it may be bent to; 0 for rigid panels
+    mount_height_mm: Gap
+    mount_mass_kg: NotNegative
+    mount_price: NotNegative
+
+
+class Regulator(Body):
+    """A maximum-power-point solar regulator."""
+
+    system_v: Voltages
+    pv_v_max: Positive
+    pv_isc_max_a: Positive
+    out_a: Positive
+    start_above_v: Positive  # the string must be this far above the bank to start
+    efficiency_pct: Percent
+    idle_w: NotNegative
+    over_panel_ratio: Annotated[float, Field(ge=1)]  # panel watts allowed per watt of rated output
+
+
+class Module(Body):
+    """A lithium iron phosphate battery module with its own management system."""
+
+    nominal_v: Positive
+    capacity_ah: Positive
+    discharge_a: Positive
+    surge_a: Positive
+    charge_a: Positive
+    parallel_max: Annotated[int, Field(ge=1)]
+    series_max: Annotated[int, Field(ge=1)]
+    resistance_mohm: Positive
+    charge_min_c: float  # no charging below this cell temperature
+    idle_w: NotNegative
+
+
+class Inverter(Body):
+    """An inverter; with ``charge_a`` above 0 an inverter-charger with a transfer switch."""
+
+    system_v: Voltage
+    watt_25c_w: Positive
+    watt_40c_w: Positive
+    surge_w: Positive
+    efficiency_pct: Percent
+    idle_w: NotNegative
+    cut_off_v: Positive
+    charge_a: NotNegative = 0
+    transfer_a: NotNegative = 0
+
+    @property
+    def transfers(self) -> bool:
+        """Whether hook-up reaches its circuits without going through the bank."""
+        return self.charge_a > 0
+
+
+class AlternatorCharger(Body):
+    """A charger fed by the engine's alternator; some also take a solar string."""
+
+    system_v: Voltage
+    input_v: Voltage
+    charge_a: Positive
+    efficiency_pct: Percent
+    idle_w: NotNegative
+    solar_v_max: NotNegative = 0  # 0: no solar input
+    solar_isc_max_a: NotNegative = 0
+    solar_out_a: NotNegative = 0
+    solar_start_above_v: NotNegative = 0
+    solar_over_panel_ratio: NotNegative = 0
+
+
+class MainsCharger(Body):
+    """A charger fed from hook-up."""
+
+    system_v: Voltage
+    charge_a: Positive
+    efficiency_pct: Percent
+    idle_w: NotNegative
+
+
+class StepDown(Body):
+    """A converter that feeds 12 V loads from a 24 or 48 V bank."""
+
+    system_v: Voltage
+    out_a: Positive
+    efficiency_pct: Percent
+    idle_w: NotNegative
+
+
+class Cable(Part):
+    """A cable by the metre: one core for direct current, a sheathed cable for mains and data.
+
+    ``price``, ``sundries``, ``mass_kg`` and ``minutes`` are per metre of one core (of the whole cable
+    for mains and data); ``end_price`` and ``end_minutes`` are for each end of one core.
+    """
+
+    kind: Literal["dc", "mains", "data"]
+    section_mm2: NotNegative  # of one conductor; 0 for data
+    outside_mm: Positive
+    ohm_per_km: NotNegative  # at 20 C
+    ampacity_a: NotNegative  # single circuit in free air at 30 C
+    insulation_c: Positive
+    end_price: NotNegative
+    end_minutes: NotNegative
+
+
+class Holder(Body):
+    """A fuse holder; several stand side by side along their width in one row."""
+
+    family: str
+    rating_max_a: Positive
+    on_terminal: bool  # sits on the battery terminal itself: no cable between them
+
+
+class Fuse(Part):
+    """A fuse of one rating, with the holder it goes in."""
+
+    family: str
+    rating_a: Positive
+    breaking_a: Positive
+    volt_max_v: Positive
+    holder: str
+
+
+class Isolator(Body):
+    """A battery isolator."""
+
+    rating_a: Positive
+    resistance_mohm: NotNegative
+
+
+class Busbar(Body):
+    """A pair of busbars, positive and negative, on one base."""
+
+    rating_a: Positive
+    studs: Annotated[int, Field(ge=1)]  # circuits on each bar
+
+
+class Shunt(Body):
+    """A shunt or a hub of several, each channel measuring one current."""
+
+    channels: Annotated[int, Field(ge=1)]
+    rating_a: Positive  # of each channel
+    idle_w: NotNegative
+
+
+class Display(Body):
+    """Shows the measured currents."""
+
+    channels: Annotated[int, Field(ge=1)]
+    idle_w: NotNegative
+
+
+class Switch(Body):
+    """A remote switch for the inverter."""
+
+
+class MainsBox(Body):
+    """Residual-current device and breakers for the mains circuits."""
+
+    circuits: Annotated[int, Field(ge=1)]
+    inlet_a: Positive
+
+
+class Entry(Part):
+    """A roof gland or a weatherproof wall pass-through."""
+
+    kind: Literal["gland", "pass_through"]
+    carries: Literal["data", "power", "any"]
+    ip_class: Annotated[int, Field(ge=0, le=69)]
+    cables: Annotated[int, Field(ge=1)]
+    outside_max_mm: Positive  # thickest cable it seals on
+    length_mm: Millimetres  # of its footprint on the skin
+    width_mm: Millimetres
+
+
+class Vent(Part):
+    """A pair of grilles, low and high, or a fan with its inlet grille."""
+
+    kind: Literal["grille", "fan"]
+    free_area_cm2: NotNegative  # of each of the two openings
+    flow_m3_h: NotNegative  # fans only
+    watt_w: NotNegative
+    cut_out_cm2: Positive  # wall area it needs altogether
+
+
+PARTS: dict[str, type[Part]] = {
+    "panels": Panel,
+    "regulators": Regulator,
+    "modules": Module,
+    "inverters": Inverter,
+    "inverter_chargers": Inverter,
+    "alternator_chargers": AlternatorCharger,
+    "mains_chargers": MainsCharger,
+    "step_downs": StepDown,
+    "cables": Cable,
+    "holders": Holder,
+    "fuses": Fuse,
+    "isolators": Isolator,
+    "busbars": Busbar,
+    "shunts": Shunt,
+    "displays": Display,
+    "switches": Switch,
+    "mains_boxes": MainsBox,
+    "entries": Entry,
+    "vents": Vent,
+}
+"""Catalogue file (without .csv) -> the type of its rows."""
