@@ -1,0 +1,77 @@
+"""Bodies on boards: what a part takes of a board as it stands there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from optimiser.case import Board
+from optimiser.parts import Body, Holder, Shunt, Stance
+
+
+@dataclass(frozen=True)
+class Footprint:
+    """Size on the board and clearance wanted each side, along the board's length (x) and width (y) [mm]."""
+
+    length_mm: int
+    width_mm: int
+    depth_mm: int  # body and the clearance in front of it
+    clear_x_mm: int
+    clear_y_mm: int
+
+    def quarter_turn(self) -> Footprint:
+        """The same body turned in the plane of the board."""
+        return Footprint(self.width_mm, self.length_mm, self.depth_mm, self.clear_y_mm, self.clear_x_mm)
+
+
+def _standing(body: Body, stance: Stance) -> Footprint:
+    size = {"l": body.length_mm, "w": body.width_mm, "h": body.height_mm}
+    clear = {"l": body.clear_length_mm, "w": body.clear_width_mm, "h": body.clear_height_mm}
+    along, across, away = {"flat": ("l", "w", "h"), "side": ("l", "h", "w"), "end": ("w", "h", "l")}[stance]
+    return Footprint(size[along], size[across], size[away] + clear[away], clear[along], clear[across])
+
+
+def footprint(body: Body, *, stance: Stance, turned: bool, board: Board) -> Footprint:
+    """Unturned, a body lies along a floor and stands upright (its length up) on a wall."""
+    print_ = _standing(body, stance)
+    return print_.quarter_turn() if turned != (board.kind == "wall") else print_
+
+
+def block(module: Body, *, stance: Stance, turned: bool, rows: int, columns: int) -> Footprint:
+    """A bank on a floor: equal rows of modules, each with its own clearance to the next."""
+    one = _standing(module, stance)
+    whole = Footprint(
+        columns * one.length_mm + (columns - 1) * one.clear_x_mm,
+        rows * one.width_mm + (rows - 1) * one.clear_y_mm,
+        one.depth_mm,
+        one.clear_x_mm,
+        one.clear_y_mm,
+    )
+    return whole.quarter_turn() if turned else whole
+
+
+def may_stand(body: Body, *, stance: Stance, turned: bool, board: Board) -> bool:
+    """Whether the maker allows it to stand so on such a board."""
+    if stance not in body.stands or body.mounts not in (board.kind, "either"):
+        return False
+    return not turned or body.turns or board.kind == "floor"
+
+
+def row(members: Iterable[Holder | Shunt]) -> Footprint:
+    """Holders or shunts side by side along x; may be turned; the widest clearance of any holds for all."""
+    bodies = list(members)
+    if not bodies:
+        return Footprint(0, 0, 0, 0, 0)
+    return Footprint(
+        sum(b.width_mm for b in bodies),
+        max(b.length_mm for b in bodies),
+        max(b.height_mm + b.clear_height_mm for b in bodies),
+        max(b.clear_width_mm for b in bodies),
+        max(b.clear_length_mm for b in bodies),
+    )
+
+
+def passes(body: Body, *, opening_length_mm: int, opening_width_mm: int) -> bool:
+    """Whether it goes through an opening, smallest face first."""
+    small, middle, _ = sorted((body.length_mm, body.width_mm, body.height_mm))
+    return small <= min(opening_length_mm, opening_width_mm) and middle <= max(opening_length_mm, opening_width_mm)

@@ -1,0 +1,115 @@
+"""What the loads draw, hour by hour and at their worst."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from optimiser.case import Case, Load, Scenario
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
+class HourLoads:
+    """One scenario, an entry an hour: average draw [W] and what else goes on."""
+
+    clock: NDArray[np.int_]  # hour of the day
+    dc_w: Floats  # at the 12 V loads
+    inverter_w: Floats  # at the sockets of circuits the inverter feeds
+    hook_up_w: Floats  # at the sockets of circuits only hook-up feeds, while hooked up
+    driving: Flags
+    hooked_up: Flags
+    portable: Flags  # the portable panel is out
+
+
+@dataclass(frozen=True)
+class Peaks:
+    """The worst that runs together in any hour of any scenario [W]."""
+
+    dc_w: float
+    inverter_w: float
+    inverter_surge_w: float
+    hook_up_w: float
+
+
+def in_window(hour: int, from_h: int | None, to_h: int | None) -> bool:
+    """Whether the hour that starts at ``hour`` lies in a window that may pass midnight."""
+    if from_h is None or to_h is None:
+        return False
+    if from_h < to_h:
+        return from_h <= hour < to_h
+    return hour >= from_h or hour < to_h
+
+
+def clock_hours(scenario: Scenario) -> NDArray[np.int_]:
+    """The hour of the day of each hour of the scenario."""
+    return (scenario.start_h + np.arange(scenario.hours)) % 24
+
+
+def _applies(load: Load, scenario: Scenario) -> bool:
+    return "all" in load.scenarios or scenario.name in load.scenarios
+
+
+def _of_circuits(case: Case, source: str) -> frozenset[str]:
+    return frozenset(case.circuits_from(source))
+
+
+def hourly(case: Case, scenario: Scenario) -> HourLoads:
+    """What a scenario's loads draw on average in each hour."""
+    clock = clock_hours(scenario)
+
+    def flags(from_h: int | None, to_h: int | None) -> Flags:
+        return np.array([in_window(int(h), from_h, to_h) for h in clock])
+
+    def draw(chosen: Iterator[Load]) -> Floats:
+        total = np.zeros(len(clock))
+        for load in chosen:
+            total += load.watt_w * load.duty_pct / 100 * flags(load.from_h, load.to_h)
+        return total
+
+    ours = [load for load in case.loads if _applies(load, scenario)]
+    hooked_up = flags(scenario.hook_up_from_h, scenario.hook_up_to_h)
+    return HourLoads(
+        clock=clock,
+        dc_w=draw(load for load in ours if load.supply == "dc"),
+        inverter_w=draw(load for load in ours if load.circuit in _of_circuits(case, "inverter")),
+        hook_up_w=draw(load for load in ours if load.circuit in _of_circuits(case, "hook_up")) * hooked_up,
+        driving=flags(scenario.drive_from_h, scenario.drive_to_h),
+        hooked_up=hooked_up,
+        portable=flags(scenario.portable_from_h, scenario.portable_to_h),
+    )
+
+
+def peaks(case: Case) -> Peaks:
+    """The worst coincidence of loads; duty does not lower a peak."""
+    dc = inverter = surge = hook_up = 0.0
+    on_inverter, on_hook_up = _of_circuits(case, "inverter"), _of_circuits(case, "hook_up")
+    for scenario in case.scenarios:
+        for hour in {int(h) for h in clock_hours(scenario)}:
+            now = [x for x in case.loads if _applies(x, scenario) and in_window(hour, x.from_h, x.to_h)]
+            dc = max(dc, sum(x.watt_w for x in now if x.supply == "dc"))
+            mains = [x for x in now if x.circuit in on_inverter]
+            running = sum(x.watt_w for x in mains)
+            inverter = max(inverter, running)
+            surge = max(surge, running + max((x.surge_w - x.watt_w for x in mains), default=0.0))
+            if in_window(hour, scenario.hook_up_from_h, scenario.hook_up_to_h):
+                hook_up = max(hook_up, sum(x.watt_w for x in now if x.circuit in on_hook_up))
+    return Peaks(dc_w=dc, inverter_w=inverter, inverter_surge_w=max(surge, inverter), hook_up_w=hook_up)
+
+
+def autonomy_day(case: Case) -> tuple[float, float]:
+    """Average draw over 24 h of the days without sun: (12 V loads, inverter sockets) [W]."""
+    name = case.limits.autonomy_scenario or case.scenarios[0].name
+    scenario = next(s for s in case.scenarios if s.name == name)
+    day = hourly(case, scenario.model_copy(update={"start_h": 0, "hours": 24}))
+    return float(day.dc_w.mean()), float(day.inverter_w.mean())
+
+
+def hottest_inverter_w(case: Case) -> float:
+    """The largest hourly average at the inverter's sockets: what its heat in a bay is reckoned on [W]."""
+    return max(float(hourly(case, scenario).inverter_w.max()) for scenario in case.scenarios)

@@ -1,0 +1,180 @@
+"""A build: what is fitted where. Says nothing of whether it is valid; the audit does.
+
+It can be written by hand as JSON. Positions are in mm: panels in vehicle coordinates (corner with the
+smallest x and y), bodies on their board from its lower left corner.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, field
+from typing import Any, Literal
+
+from pydantic import ConfigDict, TypeAdapter, ValidationError
+from pydantic.dataclasses import dataclass as checked
+
+from optimiser.parts import Stance
+
+_STRICT = ConfigDict(extra="forbid")
+
+
+@checked(frozen=True, config=_STRICT)
+class PlacedPanel:
+    """A panel on the roof. ``string`` is ``array.number``, counting strings from 1."""
+
+    zone: str
+    panel: str
+    x_mm: int
+    y_mm: int
+    turned: bool  # False: its length lies along x
+    string: str
+
+
+@checked(frozen=True, config=_STRICT)
+class PanelArray:
+    """Strings of one panel type in one light on one regulator."""
+
+    name: str
+    panel: str
+    light: str  # "" for the portable panel
+    series: int
+    parallel: int
+    regulator: str  # a slot: regulator_1 ..., or alternator_charger for its solar input
+
+
+@checked(frozen=True, config=_STRICT)
+class Bank:
+    """Modules standing side by side as one block of equal rows."""
+
+    module: str
+    series: int
+    parallel: int
+    rows: int  # modules counted across the block's width
+    columns: int  # modules counted along the block's length
+
+
+@checked(frozen=True, config=_STRICT)
+class Fitted:
+    """A body in a slot. The bank, the fuse row and the measuring row carry no single part."""
+
+    slot: str
+    part: str
+    board: str  # bay.board
+    x_mm: int
+    y_mm: int
+    stance: Stance = "flat"
+    turned: bool = False  # False: the body's length (width for stance end) lies along the board's length
+    kept: bool = False
+
+
+@checked(frozen=True, config=_STRICT)
+class Run:
+    """One cable from part to part."""
+
+    name: str
+    start: str  # node: bay, entry or point
+    end: str
+    ways: tuple[str, ...]
+    cable: str
+    fuse: str = ""  # "" where it needs none
+
+
+@checked(frozen=True, config=_STRICT)
+class FittedVent:
+    """Vents of one type cut into a bay."""
+
+    bay: str
+    vent: str
+    count: int
+
+
+@checked(frozen=True, config=_STRICT)
+class Measuring:
+    """Shunts and hubs in the measuring row."""
+
+    shunt: str
+    count: int
+
+
+@checked(frozen=True, config=_STRICT)
+class FittedEntry:
+    """Roof glands by light condition, wall pass-throughs by name; ``board`` for the latter only."""
+
+    purpose: str
+    entry: str
+    count: int
+    board: str = ""
+
+
+@checked(frozen=True, config=_STRICT)
+class Claim:
+    """What the maker of the build says of it; the audit checks the figures."""
+
+    want: str = ""
+    status: str = ""  # proven | best found | by hand
+    cost_cents: int | None = None
+    mass_g: int | None = None
+    bound: int | None = None  # of the wanted objective, in its unit
+    inputs: str = ""  # hash of case and catalogue
+    versions: dict[str, str] = field(default_factory=dict)
+    seed: int | None = None
+    workers: int | None = None
+
+
+@checked(frozen=True, config=_STRICT)
+class Build:
+    """What is fitted where."""
+
+    case: str
+    system_v: Literal[12, 24, 48]
+    bank: Bank
+    panels: tuple[PlacedPanel, ...] = ()
+    arrays: tuple[PanelArray, ...] = ()
+    fitted: tuple[Fitted, ...] = ()
+    runs: tuple[Run, ...] = ()
+    vents: tuple[FittedVent, ...] = ()
+    measuring: tuple[Measuring, ...] = ()
+    entries: tuple[FittedEntry, ...] = ()
+    claim: Claim = Claim()
+
+    def slot(self, name: str) -> Fitted | None:
+        """The body in a slot, or None."""
+        return next((f for f in self.fitted if f.slot == name), None)
+
+    def run(self, name: str) -> Run | None:
+        """The run of that name, or None."""
+        return next((r for r in self.runs if r.name == name), None)
+
+
+class BuildProblem(ValueError):
+    """A build file that cannot be read."""
+
+
+_ADAPTER = TypeAdapter(Build)
+
+
+def to_json(build: Build) -> str:
+    """The build as JSON: stable order, one item a line where it helps."""
+    return json.dumps(asdict(build), indent=1, ensure_ascii=False) + "\n"
+
+
+def from_json(text: str, *, where: str = "build") -> Build:
+    """Read a build.
+
+    Raises
+    ------
+    BuildProblem
+        With each problem on a line: where it is, what is wrong, what was expected.
+    """
+    try:
+        data: Any = json.loads(text)
+    except json.JSONDecodeError as error:
+        raise BuildProblem(f"{where}:{error.lineno}:{error.colno}: not JSON: {error.msg}") from None
+    try:
+        return _ADAPTER.validate_python(data)
+    except ValidationError as error:
+        lines = (
+            f"{where}: {'.'.join(str(step) for step in item['loc'])}: {item['msg']}; got {item['input']!r:.60}"
+            for item in error.errors()
+        )
+        raise BuildProblem("\n".join(lines)) from None

@@ -1,0 +1,104 @@
+"""The catalogue: every part that may be chosen, and the rule sets.
+
+The same object whether it came from one folder or from several laid over each other.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from functools import cached_property
+from hashlib import sha256
+from typing import Any, Literal, overload
+
+from optimiser.case import RuleSet
+from optimiser.parts import (
+    PARTS,
+    AlternatorCharger,
+    Busbar,
+    Cable,
+    Display,
+    Entry,
+    Fuse,
+    Holder,
+    Inverter,
+    Isolator,
+    MainsBox,
+    MainsCharger,
+    Module,
+    Panel,
+    Part,
+    Regulator,
+    Shunt,
+    StepDown,
+    Switch,
+    Vent,
+)
+
+
+@dataclass(frozen=True)
+class Catalogue:
+    """Parts by catalogue file and name, and rule sets by name."""
+
+    tables: Mapping[str, Mapping[str, Part]]  # key of PARTS -> name -> part
+    rule_sets: Mapping[str, RuleSet]
+
+    @overload
+    def of(self, key: Literal["panels"]) -> dict[str, Panel]: ...
+    @overload
+    def of(self, key: Literal["regulators"]) -> dict[str, Regulator]: ...
+    @overload
+    def of(self, key: Literal["modules"]) -> dict[str, Module]: ...
+    @overload
+    def of(self, key: Literal["inverters", "inverter_chargers"]) -> dict[str, Inverter]: ...
+    @overload
+    def of(self, key: Literal["alternator_chargers"]) -> dict[str, AlternatorCharger]: ...
+    @overload
+    def of(self, key: Literal["mains_chargers"]) -> dict[str, MainsCharger]: ...
+    @overload
+    def of(self, key: Literal["step_downs"]) -> dict[str, StepDown]: ...
+    @overload
+    def of(self, key: Literal["cables"]) -> dict[str, Cable]: ...
+    @overload
+    def of(self, key: Literal["holders"]) -> dict[str, Holder]: ...
+    @overload
+    def of(self, key: Literal["fuses"]) -> dict[str, Fuse]: ...
+    @overload
+    def of(self, key: Literal["isolators"]) -> dict[str, Isolator]: ...
+    @overload
+    def of(self, key: Literal["busbars"]) -> dict[str, Busbar]: ...
+    @overload
+    def of(self, key: Literal["shunts"]) -> dict[str, Shunt]: ...
+    @overload
+    def of(self, key: Literal["displays"]) -> dict[str, Display]: ...
+    @overload
+    def of(self, key: Literal["switches"]) -> dict[str, Switch]: ...
+    @overload
+    def of(self, key: Literal["mains_boxes"]) -> dict[str, MainsBox]: ...
+    @overload
+    def of(self, key: Literal["entries"]) -> dict[str, Entry]: ...
+    @overload
+    def of(self, key: Literal["vents"]) -> dict[str, Vent]: ...
+    @overload
+    def of(self, key: str) -> Mapping[str, Part]: ...
+    def of(self, key: str) -> Any:
+        """Name -> part of one catalogue file, in its order; empty where the file has no rows."""
+        if key not in PARTS:
+            raise KeyError(f"{key}: no such catalogue file")
+        return dict(self.tables.get(key, {}))
+
+    def find(self, name: str) -> Part | None:
+        """The part of that name, or None. Names are unique over all files."""
+        return self._by_name.get(name)
+
+    @cached_property
+    def _by_name(self) -> dict[str, Part]:
+        return {name: part for table in self.tables.values() for name, part in table.items()}
+
+    @cached_property
+    def digest(self) -> str:
+        """SHA-256 over every row that counts: rows that a later folder overrides do not."""
+        parts = {key: [part.model_dump() for part in self.of(key).values()] for key in PARTS}
+        rules = [asdict(rule_set) for rule_set in self.rule_sets.values()]
+        return sha256(json.dumps([parts, rules]).encode()).hexdigest()
