@@ -1,0 +1,112 @@
+"""What is allowed in a case but seldom meant: worth a look before a long solve."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import product
+
+import networkx as nx
+
+from optimiser.basis.bodies import footprint, may_stand
+from optimiser.basis.loads import hourly
+from optimiser.basis.paths import network
+from optimiser.case import Board, Case, Zone
+from optimiser.catalogue import Catalogue
+from optimiser.overview.figures import scenario_totals
+from optimiser.parts import Body, Panel
+from optimiser.reading.survey import points
+
+
+@dataclass(frozen=True)
+class Oddity:
+    """Something odd, and where."""
+
+    place: str
+    text: str
+
+
+def oddities(case: Case, catalogue: Catalogue) -> tuple[Oddity, ...]:
+    """Everything odd, loads first."""
+    found = (*_of_loads(case), *_of_roof(case, catalogue), *_of_bays(case, catalogue), *_of_ways(case))
+    return tuple(found)
+
+
+def _of_loads(case: Case) -> Iterator[Oddity]:
+    hook_up = set(case.circuits_from("hook_up"))
+    ever_hooked_up = any(hourly(case, scenario).hooked_up.any() for scenario in case.scenarios)
+    for load in case.loads:
+        if load.circuit in hook_up and not ever_hooked_up:
+            yield Oddity(
+                f"load {load.name}", f"circuit {load.circuit} is on hook-up, but no scenario has hook-up hours"
+            )
+        elif not _draws(replace(case, loads=(load,))):
+            yield Oddity(f"load {load.name}", "never on in any scenario")
+    used = {load.circuit for load in case.loads}
+    for circuit in case.circuits_from("inverter"):
+        if circuit not in used:
+            yield Oddity(f"circuit {circuit}", "fed by the inverter, but no load is on it")
+    for scenario in case.scenarios:
+        if not _draws(replace(case, scenarios=(scenario,))):
+            yield Oddity(f"scenario {scenario.name}", "nothing draws power in it")
+
+
+def _draws(case: Case) -> bool:
+    totals = (scenario_totals(case, scenario) for scenario in case.scenarios)
+    return any(t.dc_wh + t.inverter_wh + t.hook_up_wh > 0 for t in totals)
+
+
+def _of_roof(case: Case, catalogue: Catalogue) -> Iterator[Oddity]:
+    panels = [panel for panel in catalogue.of("panels").values() if panel.kind != "portable"]
+    for zone in case.zones:
+        if not any(_fits_zone(panel, zone) for panel in panels):
+            yield Oddity(f"zone {zone.name}", "no panel of the catalogue fits between its set-backs")
+
+
+def _fits_zone(panel: Panel, zone: Zone) -> bool:
+    length = zone.length_mm - zone.set_back_mm - zone.front_set_back_mm
+    width = zone.width_mm - 2 * zone.set_back_mm
+    if panel.kind == "rigid" and not zone.rigid:
+        return False
+    return any(
+        along <= length and across <= width
+        for along, across in ((panel.length_mm, panel.width_mm), (panel.width_mm, panel.length_mm))
+    )
+
+
+def _of_bays(case: Case, catalogue: Catalogue) -> Iterator[Oddity]:
+    bodies = [part for table in catalogue.tables.values() for part in table.values() if isinstance(part, Body)]
+    for board in case.boards:
+        if not any(_fits_board(body, board) for body in bodies):
+            yield Oddity(f"board {board.place}", "no part of the catalogue fits on it")
+    if not any(board.reach and board.sight for board in case.boards):
+        yield Oddity("boards", "none is both reached and seen, as a display must be")
+    if not any(bay.battery for bay in case.bays):
+        yield Oddity("bays", "none allows a battery")
+    if case.brief.pass_throughs and not any(board.skin for board in case.boards):
+        yield Oddity("boards", "none is an outside wall, though a pass-through is asked for")
+
+
+def _fits_board(body: Body, board: Board) -> bool:
+    for stance, turned in product(body.stands, (False, True)):
+        if may_stand(body, stance=stance, turned=turned, board=board):
+            size = footprint(body, stance=stance, turned=turned, board=board)
+            if (
+                size.length_mm <= board.length_mm
+                and size.width_mm <= board.width_mm
+                and size.depth_mm <= board.depth_mm
+            ):
+                return True
+    return False
+
+
+def _of_ways(case: Case) -> Iterator[Oddity]:
+    """Parts of the ways that do not hang together with the one that joins the most bays."""
+    bays = set(case.bay_of)
+    named = bays | {zone.entry for zone in case.zones} | set(points(case.brief).values())
+    parts = sorted(nx.connected_components(network(case)), key=lambda nodes: (-len(nodes & bays), min(nodes)))
+    joined = ", ".join(sorted(parts[0] & bays))
+    for nodes in parts[1:]:
+        for node in sorted(nodes & named):
+            kind = "bay" if node in bays else "point"
+            yield Oddity(f"{kind} {node}", f"no way leads from it to {joined}")

@@ -1,0 +1,70 @@
+"""Reading: case and catalogue folders to objects. Every problem is gathered, and all are raised at once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from optimiser.case import Case
+from optimiser.catalogue import Catalogue
+from optimiser.reading.case_folder import gather_case, input_hash
+from optimiser.reading.catalogue_folder import gather_catalogue
+from optimiser.reading.problems import CaseProblems, Gathered, Problem
+from optimiser.reading.shipped import shipped_cases, shipped_catalogue
+from optimiser.reading.starter import write_starter
+
+__all__ = [
+    "CaseProblems",
+    "Problem",
+    "input_hash",
+    "read_case",
+    "read_catalogue",
+    "read_inputs",
+    "shipped_cases",
+    "shipped_catalogue",
+    "write_starter",
+]
+
+
+def read_catalogue(*folders: Path) -> Catalogue:
+    """The catalogue: the first folder whole, later ones adding rows or overriding them by name.
+
+    Raises
+    ------
+    CaseProblems
+        With every problem of every file.
+    """
+    problems = Gathered()
+    catalogue = gather_catalogue(folders, problems)
+    problems.raise_any()
+    return catalogue
+
+
+def read_case(folder: Path, catalogue: Catalogue) -> Case:
+    """The case in ``folder``.
+
+    Raises
+    ------
+    CaseProblems
+        With every problem of every file.
+    """
+    problems = Gathered()
+    case = gather_case(folder, catalogue, problems)
+    problems.raise_any()
+    assert case is not None  # only a noted problem makes it None
+    return case
+
+
+def read_inputs(folder: Path, *catalogue_folders: Path) -> tuple[Case, Catalogue]:
+    """Case and catalogue, with the problems of both raised together.
+
+    Raises
+    ------
+    CaseProblems
+        With every problem of every file.
+    """
+    problems = Gathered()
+    catalogue = gather_catalogue(catalogue_folders, problems)
+    case = gather_case(folder, None if len(problems) else catalogue, problems)
+    problems.raise_any()
+    assert case is not None  # only a noted problem makes it None
+    return case, catalogue

@@ -1,0 +1,61 @@
+"""A case folder: brief and tables, checked in themselves and against each other."""
+
+from __future__ import annotations
+
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from optimiser.case import TABLES, Case
+from optimiser.catalogue import Catalogue
+from optimiser.reading.brief import FILE, read_brief
+from optimiser.reading.checks import check
+from optimiser.reading.problems import Gathered
+from optimiser.reading.sheets import Sheet, read_sheet
+from optimiser.reading.survey import Survey
+from optimiser.reading.text import plain_bytes
+from optimiser.reading.wording import nearest
+
+_MAY_BE_EMPTY = ("obstacles", "keep")  # and may be left out
+
+
+def gather_case(folder: Path, catalogue: Catalogue | None, problems: Gathered) -> Case | None:
+    """The case, or None with problems noted. Without a catalogue, what names its parts is not checked."""
+    if not folder.is_dir():
+        problems.add(str(folder), 0, "", "no such folder; expected a case folder")
+        return None
+    before = len(problems)
+    text = read_brief(folder, problems)
+    sheets = {key: _sheet(folder, key, problems) for key in TABLES}
+    survey = Survey(text, sheets, catalogue, problems)
+    check(survey)
+    if len(problems) > before or survey.brief is None or catalogue is None:
+        return None
+    tables: dict[str, Any] = {key: tuple(row for _, row in sheet.good) for key, sheet in sheets.items()}
+    rules = catalogue.rule_sets[survey.brief.rule_set]
+    return Case(name=folder.resolve().name, brief=survey.brief, rules=rules, **tables)
+
+
+def _sheet(folder: Path, key: str, problems: Gathered) -> Sheet[Any]:
+    """A table of the folder."""
+    path, may_be_empty = folder / f"{key}.csv", key in _MAY_BE_EMPTY
+    if may_be_empty and not path.exists():
+        # Left out on purpose, or misspelt? A file of nearly that name says the latter.
+        others = {other.name for other in folder.glob("*.csv")} - {f"{known}.csv" for known in TABLES}
+        close = nearest(path.name, others)
+        if close:
+            problems.add(close, 0, "", f"not a table of a case; expected {path.name}")
+        return Sheet(path.name, tuple(TABLES[key].model_fields), ())
+    return read_sheet(path, path.name, TABLES[key], problems, may_be_empty=may_be_empty)
+
+
+def input_hash(folder: Path, catalogue: Catalogue) -> str:
+    """SHA-256 over what a run is made from: the case files, line ends aside, and the catalogue."""
+    found = sha256()
+    for name in (FILE, *(f"{key}.csv" for key in TABLES)):
+        path = folder / name
+        content = plain_bytes(path) if path.exists() else b""
+        found.update(f"{name} {len(content)}\n".encode())
+        found.update(content)
+    found.update(catalogue.digest.encode())
+    return found.hexdigest()

@@ -1,0 +1,140 @@
+"""Catalogue folders: parts and rule sets, later folders laid over earlier ones."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from optimiser.case import RuleFigure, RuleSet
+from optimiser.catalogue import Catalogue
+from optimiser.parts import PARTS, Cable, Fuse, Holder, Panel, Part
+from optimiser.reading.problems import Gathered
+from optimiser.reading.sheets import Sheet, read_sheet
+from optimiser.reading.wording import among, nearest
+from optimiser.units import CENTS, exact
+
+RULE_SETS = "rule_sets"
+_DEFAULT = "default"  # the rule set whose figures every other must have too
+
+
+class _RuleRow(BaseModel):
+    """One row of rule_sets.csv."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    rule_set: str = Field(pattern=r"^[a-z0-9][a-z0-9_-]*$")
+    figure: str = Field(pattern=r"^[a-z0-9][a-z0-9_]*$")
+    value: float
+    unit: str
+    source: str
+    state: Literal["read", "second hand", "memory", "common practice"]
+
+
+def gather_catalogue(folders: Sequence[Path], problems: Gathered) -> Catalogue:
+    """What can be read of the folders laid over each other, problems noted."""
+    layers = _Layers(problems)
+    for folder in folders:
+        if not folder.is_dir():
+            problems.add(str(folder), 0, "", "no such folder; expected a catalogue folder")
+            continue
+        _note_strangers(folder, problems)
+        for key in (*PARTS, RULE_SETS):
+            path = folder / f"{key}.csv"
+            # Only the first folder is a whole catalogue; the others hold what differs.
+            if not path.exists() and folder != folders[0]:
+                continue
+            if key == RULE_SETS:
+                layers.lay_rules(read_sheet(path, str(path), _RuleRow, problems))
+            else:
+                layers.lay_parts(key, read_sheet(path, str(path), PARTS[key], problems))
+    layers.check()
+    return Catalogue(layers.tables, {name: RuleSet(name, figures) for name, figures in layers.rules.items()})
+
+
+def _note_strangers(folder: Path, problems: Gathered) -> None:
+    """A misspelt file name would otherwise be a file that is silently not read."""
+    known = {f"{key}.csv" for key in (*PARTS, RULE_SETS)}
+    for path in sorted(folder.glob("*.csv")):
+        if path.name not in known:
+            close = nearest(path.name, known) or f"one of {', '.join(sorted(known))}"
+            problems.add(str(path), 0, "", f"not a catalogue file; expected {close}")
+
+
+class _Layers:
+    """Tables so far, and where each row came from."""
+
+    def __init__(self, problems: Gathered) -> None:
+        self.tables: dict[str, dict[str, Part]] = {key: {} for key in PARTS}
+        self.rules: dict[str, dict[str, RuleFigure]] = {}
+        self._problems = problems
+        self._origin: dict[str, tuple[str, str, int]] = {}  # part -> key, file, line
+        self._rule_origin: dict[str, tuple[str, int]] = {}
+
+    def lay_parts(self, key: str, sheet: Sheet[Part]) -> None:
+        """Add the rows of one file, or put them in place of earlier ones of the same name."""
+        for line, part in sheet.good:
+            old_key, old_file, old_line = self._origin.get(part.name, ("", "", 0))
+            if old_file == sheet.file or old_key not in ("", key):
+                message = f"{part.name!r} stands in {old_file} row {old_line} too; expected each name once"
+                self._problems.add(sheet.file, line, "name", message)
+                continue
+            self.tables[key][part.name] = part
+            self._origin[part.name] = (key, sheet.file, line)
+
+    def lay_rules(self, sheet: Sheet[_RuleRow]) -> None:
+        """Add the figures of one file, or put them in place of earlier ones."""
+        seen: set[tuple[str, str]] = set()
+        for line, row in sheet.good:
+            if (row.rule_set, row.figure) in seen:
+                message = f"{row.figure!r} stands twice in rule set {row.rule_set!r}; expected once"
+                self._problems.add(sheet.file, line, "figure", message)
+            seen.add((row.rule_set, row.figure))
+            figures = self.rules.setdefault(row.rule_set, {})
+            figures[row.figure] = RuleFigure(row.value, row.unit, row.source, row.state)
+            self._rule_origin[row.rule_set] = (sheet.file, line)
+
+    def check(self) -> None:
+        """What one file must say about another, and amounts that must come out in whole cents."""
+        for table in self.tables.values():
+            for part in table.values():
+                self._check_cents(part)
+                if isinstance(part, Fuse):
+                    self._check_holder(part)
+        for name, figures in self.rules.items():
+            for figure in self.rules.get(_DEFAULT, {}):
+                if figure not in figures:
+                    message = f"rule set {name!r} has no {figure!r}; expected every figure that {_DEFAULT!r} has"
+                    self._problems.add(*self._rule_origin[name], "figure", message)
+
+    def _note(self, part: str, column: str, message: str) -> None:
+        _, file, line = self._origin[part]
+        self._problems.add(file, line, column, message)
+
+    def _check_cents(self, part: Part) -> None:
+        amounts = {} if isinstance(part, Cable) else {"price": part.price, "sundries": part.sundries}
+        if isinstance(part, Cable):
+            amounts["end_price"] = part.end_price  # the rest is by the metre, and rounded when cut
+        if isinstance(part, Panel):
+            amounts["mount_price"] = part.mount_price
+        for column, amount in amounts.items():
+            try:
+                exact(amount, CENTS)
+            except ValueError:
+                self._note(part.name, column, f"{amount:g} is not in whole cents; expected at most two decimals")
+
+    def _check_holder(self, fuse: Fuse) -> None:
+        holders = self.tables["holders"]
+        holder = holders.get(fuse.holder)
+        if not isinstance(holder, Holder):
+            self._note(fuse.name, "holder", f"no holder {fuse.holder!r}; expected {among(fuse.holder, holders)}")
+            return
+        if holder.family != fuse.family:
+            self._note(
+                fuse.name, "family", f"{fuse.family!r} is not the family of its holder; expected {holder.family}"
+            )
+        if fuse.rating_a > holder.rating_max_a:
+            message = f"{fuse.rating_a:g} is above the rating of its holder; expected at most {holder.rating_max_a:g}"
+            self._note(fuse.name, "rating_a", message)

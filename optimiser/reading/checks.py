@@ -1,0 +1,152 @@
+"""Checks of loads, scenarios and brief against each other. Those of places and nodes have files of their own."""
+
+from __future__ import annotations
+
+from calendar import monthrange
+from collections.abc import Iterable
+
+from optimiser.case import TABLES, Brief, Load, Scenario, Trailer
+from optimiser.parts import Panel
+from optimiser.reading.nodes import check_nodes
+from optimiser.reading.places import check_places
+from optimiser.reading.survey import Survey
+from optimiser.reading.wording import among
+
+_DAYS_OF_YEAR = 2025  # not a leap year: 29 February is refused, as it is on no calendar three years in four
+
+
+def check(survey: Survey) -> None:
+    """Note everything that one place of the folder says against another."""
+    _check_unique(survey)
+    check_places(survey)
+    check_nodes(survey)
+    _check_loads(survey)
+    _check_scenarios(survey)
+    if survey.brief is not None:
+        _check_brief(survey, survey.brief)
+        _check_windows(survey, survey.brief)
+
+
+def _check_unique(survey: Survey) -> None:
+    for key in TABLES:
+        names = survey.cells(key, "name")
+        # Boards are told apart by their bay as well.
+        places = survey.cells(key, "bay") if key == "boards" else [(line, "") for line, _ in names or ()]
+        if names is not None and places is not None:
+            pairs = zip(names, places, strict=True)
+            _note_repeats(survey, key, [(line, place, name) for (line, name), (_, place) in pairs])
+    if survey.brief is not None:
+        for table in ("circuits", "pass_throughs"):
+            seen: set[str] = set()
+            for number, item in enumerate(getattr(survey.brief, table)):
+                if item.name in seen:
+                    survey.note_brief((table, number, "name"), f"{item.name!r} stands twice; expected each name once")
+                seen.add(item.name)
+
+
+def _note_repeats(survey: Survey, key: str, names: Iterable[tuple[int, str, str]]) -> None:
+    first: dict[tuple[str, str], int] = {}
+    for line, where, name in names:
+        other = first.setdefault((where, name), line)
+        if name and other != line:
+            survey.note(key, line, "name", f"{name!r} stands in row {other} too; expected each name once")
+
+
+def _check_loads(survey: Survey) -> None:
+    known = survey.names("scenarios")
+    for line, load in survey.rows("loads", Load):
+        if load.scenarios != ("all",) and known is not None:
+            for name in load.scenarios:
+                if name not in known:
+                    message = f"no scenario {name!r}; expected all by itself, or {among(name, known)}"
+                    survey.note("loads", line, "scenarios", message)
+        if load.supply == "dc" and load.circuit:
+            message = f"{load.circuit!r} for a dc load; expected nothing: circuits are for mains loads"
+            survey.note("loads", line, "circuit", message)
+        if load.supply == "mains" and survey.brief is not None:
+            circuits = {circuit.name for circuit in survey.brief.circuits}
+            if load.circuit not in circuits:
+                what = f"no circuit {load.circuit!r}" if load.circuit else "empty cell for a mains load"
+                message = f"{what}; expected a circuit of case.toml, {among(load.circuit, circuits)}"
+                survey.note("loads", line, "circuit", message)
+
+
+def _check_scenarios(survey: Survey) -> None:
+    for line, scenario in survey.rows("scenarios", Scenario):
+        days = monthrange(_DAYS_OF_YEAR, scenario.month)[1]
+        if scenario.day > days:
+            message = f"{scenario.day} is no day of month {scenario.month}; expected at most {days}"
+            survey.note("scenarios", line, "day", message)
+        if scenario.temp_min_c > scenario.temp_max_c:
+            message = f"{scenario.temp_min_c:g} is above temp_max_c; expected at most {scenario.temp_max_c:g}"
+            survey.note("scenarios", line, "temp_min_c", message)
+        for window in ("drive", "hook_up", "portable"):
+            ends = {f"{window}_{end}_h": getattr(scenario, f"{window}_{end}_h") for end in ("from", "to")}
+            if len({hour is None for hour in ends.values()}) == 2:
+                empty, filled = sorted(ends, key=lambda column: ends[column] is not None)
+                message = f"empty cell though {filled} is {ends[filled]}; expected both or neither"
+                survey.note("scenarios", line, empty, message)
+
+
+def _check_windows(survey: Survey, brief: Brief) -> None:
+    """What a scenario does needs the thing that does it, and must be within what the brief says of the place."""
+    floor = brief.limits.soc_floor_pct
+    for line, scenario in survey.rows("scenarios", Scenario):
+        for column, thing, table in (
+            ("drive_from_h", brief.alternator, "alternator"),
+            ("hook_up_from_h", brief.inlet, "inlet"),
+            ("portable_from_h", brief.portable, "portable"),
+        ):
+            hour = getattr(scenario, column)
+            if hour is not None and thing is None:
+                message = f"{hour} though case.toml has no [{table}]; expected nothing, or that table"
+                survey.note("scenarios", line, column, message)
+        if scenario.start_pct <= floor:
+            message = f"{scenario.start_pct:g} is not above limits.soc_floor_pct; expected above {floor:g}"
+            survey.note("scenarios", line, "start_pct", message)
+        if scenario.temp_min_c < brief.place.record_low_c:
+            message = f"{brief.place.record_low_c:g} is above temp_min_c of scenario {scenario.name!r}"
+            survey.note_brief(("place", "record_low_c"), f"{message}; expected at most {scenario.temp_min_c:g}")
+        if scenario.temp_max_c > brief.place.record_high_c:
+            message = f"{brief.place.record_high_c:g} is below temp_max_c of scenario {scenario.name!r}"
+            survey.note_brief(("place", "record_high_c"), f"{message}; expected at least {scenario.temp_max_c:g}")
+
+
+def _check_brief(survey: Survey, brief: Brief) -> None:
+    for number, volts in enumerate(brief.system_voltages):
+        if volts in brief.system_voltages[:number]:
+            survey.note_brief(("system_voltages",), f"{volts} stands twice; expected each voltage once")
+    scenarios = survey.names("scenarios")
+    autonomy = brief.limits.autonomy_scenario
+    if autonomy and scenarios is not None and autonomy not in scenarios:
+        message = f"no scenario {autonomy!r}; expected {among(autonomy, scenarios)}"
+        survey.note_brief(("limits", "autonomy_scenario"), message)
+    for choice, thing, table in (
+        ("mains_charger", brief.inlet, "inlet"),
+        ("alternator_charger", brief.alternator, "alternator"),
+    ):
+        if getattr(brief, choice) == "must" and thing is None:
+            survey.note_brief((choice,), f"'must' though there is no [{table}]; expected that table, or may or no")
+    vehicle = brief.vehicle
+    if isinstance(vehicle, Trailer) and vehicle.hitch_min_kg > vehicle.hitch_max_kg:
+        message = f"{vehicle.hitch_min_kg:g} is above hitch_max_kg; expected at most {vehicle.hitch_max_kg:g}"
+        survey.note_brief(("vehicle", "hitch_min_kg"), message)
+    _check_choices(survey, brief)
+
+
+def _check_choices(survey: Survey, brief: Brief) -> None:
+    """What the brief names in the catalogue."""
+    if survey.catalogue is None:
+        return
+    rule_sets = survey.catalogue.rule_sets
+    if brief.rule_set not in rule_sets:
+        message = f"no rule set {brief.rule_set!r} in the catalogue; expected {among(brief.rule_set, rule_sets)}"
+        survey.note_brief(("rule_set",), message)
+    if brief.portable:
+        portable = [p.name for p in survey.catalogue.of("panels").values() if p.kind == "portable"]
+        if brief.portable.panel not in portable:
+            part = survey.catalogue.find(brief.portable.panel)
+            kind = part.kind if isinstance(part, Panel) else None
+            what = f"{brief.portable.panel!r} is a {kind} panel" if kind else f"no panel {brief.portable.panel!r}"
+            message = f"{what}; expected a portable one, {among(brief.portable.panel, portable)}"
+            survey.note_brief(("portable", "panel"), message)

@@ -1,0 +1,124 @@
+"""Checks of places: roof zones and their obstacles, bays and their boards, and what is kept on them."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+from optimiser.case import Bay, Board, Kept, Obstacle, Zone
+from optimiser.parts import Body
+from optimiser.reading.survey import Survey
+from optimiser.reading.wording import among, nearest
+
+
+def check_places(survey: Survey) -> None:
+    """All checks of places that what was read allows."""
+    _check_lights(survey)
+    _check_obstacles(survey)
+    _check_boards(survey)
+    _check_kept(survey)
+
+
+def _check_lights(survey: Survey) -> None:
+    """Zones of one light may share a string, so they lie alike and share the entry of its cable."""
+    first: dict[str, tuple[int, Zone]] = {}
+    for line, zone in survey.rows("zones", Zone):
+        first_line, other = first.setdefault(zone.light, (line, zone))
+        for column in ("entry", "tilt_deg", "azimuth_deg"):
+            mine, theirs = getattr(zone, column), getattr(other, column)
+            if mine != theirs:
+                message = f"{mine} differs within light {zone.light!r}; expected {theirs} as in row {first_line}"
+                survey.note("zones", line, column, message)
+
+
+def _check_obstacles(survey: Survey) -> None:
+    names = survey.names("zones")
+    zones = {zone.name: zone for _, zone in survey.rows("zones", Zone)}
+    for line, obstacle in survey.rows("obstacles", Obstacle):
+        if names is not None and obstacle.zone not in names:
+            survey.note("obstacles", line, "zone", f"no zone {obstacle.zone!r}; expected {among(obstacle.zone, names)}")
+        zone = zones.get(obstacle.zone)
+        if zone is None:
+            continue
+        for column, at, size, low, extent in (
+            ("x_mm", obstacle.x_mm, obstacle.length_mm, zone.x_mm, zone.length_mm),
+            ("y_mm", obstacle.y_mm, obstacle.width_mm, zone.y_mm, zone.width_mm),
+        ):
+            if at + size <= low or at >= low + extent:
+                message = f"{at} lies off zone {zone.name!r}; expected above {low - size} and below {low + extent}"
+                survey.note("obstacles", line, column, message)
+
+
+def _check_boards(survey: Survey) -> None:
+    names = survey.names("bays")
+    for line, board in survey.rows("boards", Board):
+        if names is not None and board.bay not in names:
+            survey.note("boards", line, "bay", f"no bay {board.bay!r}; expected {among(board.bay, names)}")
+    with_boards = survey.names("boards", "bay")
+    for line, bay in survey.rows("bays", Bay):
+        if with_boards is not None and bay.name not in with_boards:
+            survey.note("bays", line, "name", f"bay {bay.name!r} has no board; expected at least one in boards.csv")
+
+
+def _check_kept(survey: Survey) -> None:
+    bays, boards = survey.cells("boards", "bay"), survey.cells("boards", "name")
+    known = None
+    if bays is not None and boards is not None:
+        known = {f"{bay}.{name}" for (_, bay), (_, name) in zip(bays, boards, strict=True)}
+    board_of = {board.place: board for _, board in survey.rows("boards", Board)}
+    for line, kept in survey.rows("keep", Kept):
+        if known is not None and kept.board not in known:
+            message = f"no board {kept.board!r}; expected bay.board, {among(kept.board, known)}"
+            survey.note("keep", line, "board", message)
+        if kept.board in board_of:
+            _check_inside(survey, line, kept, board_of[kept.board])
+        _check_part(survey, line, kept)
+        _check_lead_acid(survey, line, kept)
+    for (line, kept), (other_line, other) in combinations(survey.rows("keep", Kept), 2):
+        if kept.board == other.board and _overlap(kept, other):
+            message = f"{other.name!r} overlaps {kept.name!r} of row {line}; expected places apart"
+            survey.note("keep", other_line, "x_mm", message)
+
+
+def _check_inside(survey: Survey, line: int, kept: Kept, board: Board) -> None:
+    for column, at, size, room in (
+        ("x_mm", kept.x_mm, kept.length_mm, board.length_mm),
+        ("y_mm", kept.y_mm, kept.width_mm, board.width_mm),
+        ("depth_mm", 0, kept.depth_mm, board.depth_mm),
+    ):
+        if at + size > room:
+            message = f"{kept.name!r} reaches {at + size} mm on {board.place}; expected at most {room}"
+            survey.note("keep", line, column, message)
+
+
+def _check_part(survey: Survey, line: int, kept: Kept) -> None:
+    if kept.kind != "part":
+        if kept.part:
+            survey.note(
+                "keep", line, "part", f"{kept.part!r} stands beside kind {kept.kind}; expected nothing or kind part"
+            )
+    elif not kept.part:
+        survey.note("keep", line, "part", "empty cell; expected the catalogue name of the part that stays")
+    elif survey.catalogue is not None:
+        part = survey.catalogue.find(kept.part)
+        if not isinstance(part, Body):
+            what = "no part" if part is None else "nothing that stands in a bay is"
+            bodies = [n for table in survey.catalogue.tables.values() for n, p in table.items() if isinstance(p, Body)]
+            wanted = nearest(kept.part, bodies) or "the catalogue name of a part that stands in a bay"
+            survey.note("keep", line, "part", f"{what} {kept.part!r}; expected {wanted}")
+
+
+def _check_lead_acid(survey: Survey, line: int, kept: Kept) -> None:
+    for column, value in (("cells", kept.cells), ("capacity_ah", kept.capacity_ah)):
+        if kept.kind == "lead_acid" and not value:
+            survey.note("keep", line, column, "0 for a lead-acid battery; expected above 0")
+        elif kept.kind != "lead_acid" and value:
+            survey.note("keep", line, column, f"{value:g} for kind {kept.kind}; expected nothing unless kind lead_acid")
+
+
+def _overlap(one: Kept, other: Kept) -> bool:
+    return (
+        one.x_mm < other.x_mm + other.length_mm
+        and other.x_mm < one.x_mm + one.length_mm
+        and one.y_mm < other.y_mm + other.width_mm
+        and other.y_mm < one.y_mm + one.width_mm
+    )

@@ -1,0 +1,30 @@
+"""File contents as text, whatever program saved them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from optimiser.reading.problems import Gathered
+
+
+def plain_bytes(path: Path) -> bytes:
+    """Contents without byte order mark and with plain line ends."""
+    return path.read_bytes().removeprefix(b"\xef\xbb\xbf").replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+
+
+def read_text(path: Path, file: str, problems: Gathered) -> str | None:
+    """Contents as text; None, with the problem noted, where there is none to be had."""
+    try:
+        raw = plain_bytes(path)
+    except FileNotFoundError:
+        problems.add(file, 0, "", f"missing file; expected {path.name} in {path.parent}")
+        return None
+    except OSError as error:
+        problems.add(file, 0, "", f"cannot be read ({error.strerror}); expected a readable file")
+        return None
+    try:
+        return raw.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        problems.add(file, line, "", f"not UTF-8 (byte 0x{raw[error.start]:02x}); expected the file saved as UTF-8")
+        return None

@@ -1,0 +1,205 @@
+"""What ``check`` says: figures against sums by hand, and each oddity from the smallest change that makes it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import TypeVar
+
+import pytest
+from pydantic import BaseModel
+
+from optimiser.case import Case, Circuit, Obstacle, PassThrough, Way
+from optimiser.catalogue import Catalogue
+from optimiser.overview import Oddity, lines, overview
+from optimiser.reading import read_case, read_catalogue, shipped_catalogue, write_starter
+
+Row = TypeVar("Row", bound=BaseModel)
+
+
+@pytest.fixture(scope="module")
+def catalogue() -> Catalogue:
+    """The catalogue that comes with the program."""
+    return read_catalogue(shipped_catalogue())
+
+
+@pytest.fixture(scope="module")
+def case(tmp_path_factory: pytest.TempPathFactory, catalogue: Catalogue) -> Case:
+    """The starter case."""
+    folder = tmp_path_factory.mktemp("cases") / "van"
+    write_starter(folder)
+    return read_case(folder, catalogue)
+
+
+def altered(rows: tuple[Row, ...], name: str, **changes: object) -> tuple[Row, ...]:
+    """The rows with one of them changed."""
+    assert any(row.model_dump()["name"] == name for row in rows)
+    return tuple(row.model_copy(update=changes) if row.model_dump()["name"] == name else row for row in rows)
+
+
+def test_energy_is_what_a_sum_by_hand_gives(case: Case, catalogue: Catalogue) -> None:
+    summer, autumn = overview(case, catalogue).scenarios
+
+    # 48 h: fridge 50 x 35 % x 48, lights 20 x 10, pump 5 x 28, phones 15 x 8, fan 9 x 16; kettle 200 x 2
+    assert summer.hours == 48
+    assert summer.dc_wh == pytest.approx(840 + 200 + 140 + 120 + 144)
+    assert (summer.inverter_wh, summer.hook_up_wh) == pytest.approx((400, 0))
+    # 72 h, heater 15 x 14 h a night; laptop 39 x 9; water 400 x 2 h a day, hooked up from 18 to 24
+    assert autumn.dc_wh == pytest.approx(1260 + 300 + 210 + 180 + 15 * 42)
+    assert (autumn.inverter_wh, autumn.hook_up_wh) == pytest.approx((600 + 39 * 9, 400 * 6))
+
+
+def test_hook_up_loads_count_only_while_hooked_up(case: Case, catalogue: Catalogue) -> None:
+    late = replace(case, scenarios=altered(case.scenarios, "autumn_tour", hook_up_from_h=21))
+
+    assert overview(late, catalogue).scenarios[1].hook_up_wh == pytest.approx(400 * 3)
+
+
+def obstacle(name: str, *, x_mm: int, y_mm: int, length_mm: int, width_mm: int) -> Obstacle:
+    """An obstacle of the starter's roof, which is 3400 x 1300 from (1000, -650)."""
+    size = {"length_mm": length_mm, "width_mm": width_mm, "height_mm": 50, "clear_mm": 50}
+    return Obstacle.model_validate({"name": name, "zone": "roof", "x_mm": x_mm, "y_mm": y_mm, **size})
+
+
+def test_roof_area_free_of_obstacles_counts_overlaps_once(case: Case, catalogue: Catalogue) -> None:
+    (zone,) = overview(case, catalogue).zones
+    assert (zone.area_m2, zone.free_m2) == pytest.approx((4.42, 4.42 - 0.48**2))
+
+    crowded = (
+        obstacle("fan", x_mm=2000, y_mm=0, length_mm=400, width_mm=400),
+        obstacle("frame", x_mm=2200, y_mm=200, length_mm=400, width_mm=400),  # 200 x 200 of it on the fan
+        obstacle("inside", x_mm=2050, y_mm=50, length_mm=100, width_mm=100),  # all of it on the fan
+        obstacle("rail", x_mm=900, y_mm=-700, length_mm=200, width_mm=100),  # 100 x 50 of it on the zone
+    )
+    (zone,) = overview(replace(case, obstacles=crowded), catalogue).zones
+    assert zone.area_m2 - zone.free_m2 == pytest.approx(0.16 + 0.16 - 0.04 + 0.005)
+
+
+def test_bays_and_boards(case: Case, catalogue: Catalogue) -> None:
+    garage = overview(case, catalogue).bays[0]
+
+    assert garage.name == "garage"
+    assert garage.volume_l == pytest.approx(13 * 10 * 6.5)
+    assert [(board.name, board.kind, board.depth_mm) for board in garage.boards] == [
+        ("floor", "floor", 400),
+        ("wall", "wall", 250),
+    ]
+    assert [board.area_m2 for board in garage.boards] == pytest.approx([0.54, 0.405])
+
+
+def test_the_starter_has_nothing_odd_and_says_so(case: Case, catalogue: Catalogue) -> None:
+    seen = overview(case, catalogue)
+
+    assert seen.oddities == ()
+    text = lines(seen)
+    assert text[0] == "Small camper van (van)"
+    assert "  summer_weekend, 48 h: 1444 Wh at 12 V, 400 Wh at the inverter's sockets, 0 Wh on hook-up only" in text
+    assert "  roof (light roof): 4.42 m2, 4.19 m2 of it free of obstacles" in text
+    assert (
+        "  cupboard_foot: cupboard to floor_middle, 900 mm, bore 70 mm, two channels, for mains or low voltage" in text
+    )
+    assert text[-2:] == ["Nothing stays of what is fitted now.", "Nothing looks odd."]
+
+
+def _without_ways(case: Case, *names: str) -> tuple[Way, ...]:
+    return tuple(way for way in case.ways if way.name not in names)
+
+
+def _with_brief(case: Case, **changes: object) -> Case:
+    return replace(case, brief=case.brief.model_copy(update=changes))
+
+
+ANTENNA = PassThrough(name="antenna", carries="data", ip_class=66, point="dc_panel")
+COFFEE = Circuit(name="coffee", source="inverter")
+
+ODD: dict[str, tuple[Callable[[Case], Case], str, str]] = {
+    "hook-up never": (
+        lambda c: replace(c, scenarios=altered(c.scenarios, "autumn_tour", hook_up_from_h=None, hook_up_to_h=None)),
+        "load water_heater",
+        "circuit water is on hook-up, but no scenario has hook-up hours",
+    ),
+    "load never on": (
+        lambda c: replace(c, loads=altered(c.loads, "water_heater", from_h=8, to_h=9)),
+        "load water_heater",
+        "never on in any scenario",
+    ),
+    "circuit unused": (
+        lambda c: _with_brief(c, circuits=(*c.brief.circuits, COFFEE)),
+        "circuit coffee",
+        "fed by the inverter, but no load is on it",
+    ),
+    "scenario idle": (
+        lambda c: replace(c, loads=tuple(x.model_copy(update={"scenarios": ("autumn_tour",)}) for x in c.loads[:4])),
+        "scenario summer_weekend",
+        "nothing draws power in it",
+    ),
+    "zone too narrow": (
+        lambda c: replace(c, zones=altered(c.zones, "roof", width_mm=600)),
+        "zone roof",
+        "no panel of the catalogue fits between its set-backs",
+    ),
+    "board too small": (
+        lambda c: replace(c, boards=altered(c.boards, "end", depth_mm=10)),
+        "board bench.end",
+        "no part of the catalogue fits on it",
+    ),
+    "nothing to see": (
+        lambda c: replace(c, boards=tuple(b.model_copy(update={"sight": not b.reach}) for b in c.boards)),
+        "boards",
+        "none is both reached and seen, as a display must be",
+    ),
+    "no battery": (
+        lambda c: replace(c, bays=tuple(b.model_copy(update={"battery": False}) for b in c.bays)),
+        "bays",
+        "none allows a battery",
+    ),
+    "no outside wall": (
+        lambda c: _with_brief(
+            replace(c, boards=tuple(b.model_copy(update={"skin": False}) for b in c.boards)), pass_throughs=(ANTENNA,)
+        ),
+        "boards",
+        "none is an outside wall, though a pass-through is asked for",
+    ),
+    "bay cut off": (
+        lambda c: replace(c, ways=_without_ways(c, "gland_drop", "cupboard_foot")),
+        "bay cupboard",
+        "no way leads from it to bench, garage",
+    ),
+    "point cut off": (
+        lambda c: replace(c, ways=_without_ways(c, "gland_drop", "cupboard_foot")),
+        "point dc_panel",
+        "no way leads from it to bench, garage",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", ODD)
+def test_an_oddity_is_seen_and_shown(name: str, case: Case, catalogue: Catalogue) -> None:
+    change, place, text = ODD[name]
+
+    seen = overview(change(case), catalogue)
+
+    assert Oddity(place, text) in seen.oddities
+    assert f"  {place}: {text}" in lines(seen)
+
+
+def test_a_zone_that_takes_no_rigid_panels_wants_a_flexible_one(case: Case, catalogue: Catalogue) -> None:
+    soft = replace(case, zones=altered(case.zones, "roof", rigid=False))
+    panels = {name: panel for name, panel in catalogue.of("panels").items() if panel.kind != "flexible"}
+
+    assert overview(soft, catalogue).oddities == ()
+    without = replace(catalogue, tables={**catalogue.tables, "panels": panels})
+    assert [oddity.place for oddity in overview(soft, without).oddities] == ["zone roof"]
+
+
+def test_what_stays_is_listed(case: Case, catalogue: Catalogue, tmp_path: Path) -> None:
+    write_starter(tmp_path / "van")
+    with (tmp_path / "van" / "keep.csv").open("a", encoding="utf-8") as file:
+        file.write("old,lead_acid,,garage.floor,0,0,350,170,230,,6,95\n")
+        file.write("mine,part,inverter-12-1000,garage.wall,0,0,220,340,105,,,\n")
+
+    text = lines(overview(read_case(tmp_path / "van", catalogue), catalogue))
+
+    assert "  old (lead_acid) on garage.floor: 350 x 170 x 230 mm" in text
+    assert "  mine (inverter-12-1000) on garage.wall: 220 x 340 x 105 mm" in text
