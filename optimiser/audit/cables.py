@@ -1,0 +1,149 @@
+"""Runs, their fuses, the ways they take, and what they end at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import inf, pi
+
+from optimiser.audit.converters import bank_ohm, main_ohm
+from optimiser.audit.finding import Finding, held
+from optimiser.audit.fitted import Fit
+from optimiser.audit.standing import standing
+from optimiser.audit.wiring import Laid, Wanted, laid_runs, terminals, wanted_runs
+from optimiser.basis import money, volts
+from optimiser.case import Way
+from optimiser.parts import Busbar, Fuse, Holder, Isolator, MainsBox
+from optimiser.physics import cable
+
+
+def check(fit: Fit) -> Iterator[Finding]:
+    """Every run that is there, every way with something in it, and the parts they share."""
+    laid, wanted = laid_runs(fit), wanted_runs(fit)
+    on_way = {way.name: [r for r in laid.values() if way in r.ways] for way in fit.case.ways}
+    for name, run in laid.items():
+        if name in wanted:
+            yield from _run(fit, wanted[name], run, on_way)
+            if wanted[name].feed and run.fuse:
+                yield from _fuse_ratings(fit, wanted[name], run.fuse, laid.get("main"))
+    yield from _fuse_distance(fit)
+    for way in fit.case.ways:
+        if on_way[way.name]:
+            yield from _way(fit, way, on_way[way.name])
+    yield from _shared(fit, wanted)
+
+
+# --- runs --------------------------------------------------------------------------------------------
+
+
+def _run(fit: Fit, wanted: Wanted, run: Laid, on_way: dict[str, list[Laid]]) -> Iterator[Finding]:
+    rules, name, section = fit.case.rules, wanted.name, run.cable.section_mm2
+    if wanted.kind == "data":
+        return
+    least = rules["dc_section_min_mm2"] if wanted.kind == "dc" else rules["main_section_min_mm2"]
+    yield held("run.section", name, limit=least, actual=section)
+    ampacity = _ampacity_a(fit, run, on_way)
+    yield held("run.ampacity", name, limit=ampacity, actual=max(wanted.amps, wanted.stands_a))
+    drop = cable.voltage_drop_v(
+        current_a=wanted.amps if wanted.drop_a is None else wanted.drop_a,
+        ohm_per_km_20c=run.cable.ohm_per_km,
+        one_way_m=run.cut_m,
+        conductor_c=rules["conductor_c"],
+    )
+    yield held("run.drop", name, limit=wanted.share * wanted.volt, actual=drop)
+    ends = terminals(fit, wanted)
+    if run.fuse:
+        ends += [t for t in [fit.part(run.fuse.holder, Holder).terminal_mm2] if t > 0]
+    if ends:
+        yield held("run.terminal", name, limit=min(ends), actual=section)
+    if wanted.feed:
+        rating = run.fuse.rating_a if run.fuse else 0.0
+        yield held("run.fuse_over_load", name, limit=rules["fuse_over_load"] * wanted.amps, actual=rating)
+        yield held("run.fuse_under_cable", name, limit=rules["fuse_of_ampacity"] * ampacity, actual=rating)
+
+
+def _ampacity_a(fit: Fit, run: Laid, on_way: dict[str, list[Laid]]) -> float:
+    rules = fit.case.rules
+    ambient_c = max((way.temp_c for way in run.ways), default=fit.case.limits.bay_air_max_c)
+    if ambient_c >= run.cable.insulation_c:
+        return 0.0
+    grouping = 1.0
+    for way in run.ways:
+        loaded = sum(other.cable.kind != "data" for other in on_way[way.name])
+        factor = cable.grouping_factor(
+            circuits=max(loaded, 1),  # a power run laid in a data cable is still one
+            length_mm=way.length_mm,
+            factor=rules["bundle_factor"],
+            from_length_mm=rules["bundle_from_mm"],
+        )
+        grouping = min(grouping, factor)
+    ambient = cable.ambient_factor(insulation_c=run.cable.insulation_c, ambient_c=ambient_c)
+    return cable.ampacity_a(base_a=run.cable.ampacity_a, ambient_factor=ambient, grouping_factor=grouping)
+
+
+# --- fuses -------------------------------------------------------------------------------------------
+
+
+def _fuse_ratings(fit: Fit, wanted: Wanted, fuse: Fuse, main: Laid | None) -> Iterator[Finding]:
+    alternator, full_v = fit.case.brief.alternator, volts.full_v(fit.system_v)
+    if wanted.feed == "bank":
+        fault_a = full_v / bank_ohm(fit)
+    elif wanted.feed == "busbar":
+        fault_a = full_v / main_ohm(fit, main)
+    elif alternator:
+        fault_a, full_v = alternator.fault_a, volts.full_v(alternator.system_v)
+    else:
+        return  # a feed from nowhere, reported as such
+    yield held("run.fuse_breaking", wanted.name, limit=fault_a, actual=fuse.breaking_a)
+    yield held("run.fuse_voltage", wanted.name, limit=full_v, actual=fuse.volt_max_v)
+
+
+def _fuse_distance(fit: Fit) -> Iterator[Finding]:
+    holder, bank_bay, fuse_bay = fit.main_holder, fit.bay("bank"), fit.bay("main_fuse")
+    if not holder or not bank_bay or not fuse_bay:
+        return  # reported as missing
+    found = {s.slot: s for s in standing(fit) if s.slot in ("bank", "main_fuse")}
+    if bank_bay is not fuse_bay:
+        distance = inf
+    elif holder.on_terminal:
+        distance = 0.0
+    elif found["bank"].board.place == found["main_fuse"].board.place:
+        distance = found["bank"].rect.around_corner(found["main_fuse"].rect)
+    else:
+        distance = bank_bay.lead_mm
+    yield held("run.fuse_distance", limit=fit.case.rules["fuse_distance_mm"], actual=distance)
+
+
+# --- ways --------------------------------------------------------------------------------------------
+
+
+def _way(fit: Fit, way: Way, runs: list[Laid]) -> Iterator[Finding]:
+    rules = fit.case.rules
+    outside_mm = [run.cable.outside_mm for run in runs for _ in range(money.cores(run.cable))]
+    share = cable.fill_limit(cables=len(outside_mm), few=rules["fill_few"], many=rules["fill_many"])
+    bore_mm2 = pi / 4 * way.bore_mm**2
+    filled = cable.duct_fill(outside_mm=outside_mm, bore_mm=way.bore_mm) * bore_mm2
+    yield held("way.fill", way.name, limit=share * bore_mm2, actual=filled)
+    mains = sum(run.cable.kind == "mains" for run in runs)
+    low = len(runs) - mains
+    if not way.divided:
+        yield held("way.apart", way.name, limit=0, actual=min(mains, low))
+    strangers = {"any": 0, "low": mains, "mains": low}[way.carries]
+    yield held("way.carries", way.name, limit=0, actual=strangers)
+
+
+# --- parts that runs share ---------------------------------------------------------------------------
+
+
+def _shared(fit: Fit, wanted: dict[str, Wanted]) -> Iterator[Finding]:
+    brief = fit.case.brief
+    isolator, busbar, box = fit.at("isolator", Isolator), fit.at("busbar", Busbar), fit.at("mains_box", MainsBox)
+    if isolator:
+        yield held("protect.isolator", limit=fit.main_a, actual=isolator.rating_a)
+    if busbar:
+        yield held("protect.busbar", limit=fit.main_a, actual=busbar.rating_a)
+        circuits = sum("busbar" in run.ends for name, run in wanted.items() if name != "main")
+        yield held("protect.studs", limit=circuits, actual=busbar.studs)
+    if box:
+        yield held("protect.mains_box", limit=max(len(brief.circuits), 1), actual=box.circuits)
+        if brief.inlet:
+            yield held("protect.inlet_breaker", limit=brief.inlet.rating_a, actual=box.inlet_a)

@@ -1,0 +1,122 @@
+"""The bank hour by hour in every scenario, and how long it lasts without sun."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import inf
+
+import numpy as np
+from numpy.typing import NDArray
+
+from optimiser.audit.finding import Finding, held
+from optimiser.audit.fitted import Fit
+from optimiser.basis import loads, sun, volts
+from optimiser.build import PanelArray
+from optimiser.case import Scenario
+from optimiser.parts import Display
+from optimiser.physics.energy import battery_step_wh
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class ScenarioTrace:
+    """What a scenario does to the bank, an entry an hour; means over the hour, charge at its end."""
+
+    hour: NDArray[np.int_]  # from midnight before the start, so that 25 is 1 o'clock of the second day
+    soc_pct: Floats  # below 0 by what the bank could not give
+    solar_w: Floats
+    alternator_w: Floats
+    mains_w: Floats
+    loads_w: Floats  # at the bank, own draw of what is fitted included
+
+
+def check(fit: Fit) -> Iterator[Finding]:
+    """Each scenario, then the days without sun."""
+    for scenario in fit.case.scenarios:
+        soc_pct = trace_of(fit, scenario).soc_pct
+        yield held("energy.floor", scenario.name, limit=fit.case.limits.soc_floor_pct, actual=float(soc_pct.min()))
+        if scenario.returns:
+            yield held("energy.returns", scenario.name, limit=scenario.start_pct, actual=float(soc_pct[-1]))
+    limits = fit.case.limits
+    if limits.autonomy_days > 0:
+        dc_w, inverter_w = loads.autonomy_day(fit.case)
+        drawn_w = volts.dc_loads_w(dc_w, fit.step_down) + inverter_w / _inverter_efficiency(fit) + idle_w(fit)
+        usable = _capacity_wh(fit) * (1 - limits.soc_floor_pct / 100) * volts.DISCHARGE_EFFICIENCY
+        days = usable / (24 * drawn_w) if drawn_w > 0 else inf
+        yield held("energy.autonomy", limit=limits.autonomy_days, actual=days)
+
+
+def trace_of(fit: Fit, scenario: Scenario) -> ScenarioTrace:
+    """The bank through a scenario."""
+    hours = loads.hourly(fit.case, scenario)
+    brief, bus_v = fit.case.brief, volts.nominal_v(fit.system_v)
+    solar = sum((_array_w(fit, scenario, array, hours) for array in fit.build.arrays), np.zeros(scenario.hours))
+    charger = fit.alternator_charger
+    alternator_a = charger.charge_a if charger and brief.alternator else 0.0
+    mains_a = fit.mains_charge_a if brief.inlet else 0.0
+    alternator = np.where(hours.driving, fit.derate * alternator_a * bus_v, 0.0)
+    mains = np.where(hours.hooked_up, fit.derate * mains_a * bus_v, 0.0)
+    through = fit.inverter is not None and fit.inverter.transfers and brief.inlet is not None
+    at_sockets = np.where(hours.hooked_up & through, 0.0, hours.inverter_w) / _inverter_efficiency(fit)
+    step_down_share = volts.dc_loads_w(1.0, fit.step_down)
+    drawn = hours.dc_w * step_down_share + at_sockets + idle_w(fit)
+    soc = _charge_pct(fit, scenario, solar + alternator + mains - drawn)
+    hour = scenario.start_h + np.arange(scenario.hours)
+    return ScenarioTrace(hour, soc, solar, alternator, mains, drawn)
+
+
+def idle_w(fit: Fit) -> float:
+    """What everything fitted draws for itself, always on [W]."""
+    display = fit.at("display", Display)
+    single = [fit.inverter, fit.alternator_charger, fit.mains_charger, fit.step_down, display]
+    total = sum(part.idle_w for part in single if part)
+    total += sum(regulator.idle_w for regulator in fit.regulators.values())
+    total += sum(shunt.idle_w * count for shunt, count in fit.shunts)
+    return total + fit.module.idle_w * fit.modules
+
+
+def _inverter_efficiency(fit: Fit) -> float:
+    return fit.inverter.efficiency_pct / 100 if fit.inverter else 1.0  # without one its absence is the finding
+
+
+def _capacity_wh(fit: Fit) -> float:
+    bank = fit.build.bank
+    return volts.bank_capacity_wh(fit.case, fit.module, series=bank.series, parallel=bank.parallel)
+
+
+def _array_w(fit: Fit, scenario: Scenario, array: PanelArray, hours: loads.HourLoads) -> Floats:
+    """What an array gives the bank in each hour [W]."""
+    ends, panel = fit.input_of(array), fit.panel_of(array)
+    if ends is None:
+        return np.zeros(scenario.hours)
+    if array.light:
+        zones = [fit.zone_of[p.zone] for p in fit.roof_panels(array) if p.panel == array.panel]
+        each = {z.name: sun.panel_hour_w(fit.case, scenario, z, panel) for z in zones}
+        offered = sum((each[z.name] for z in zones), np.zeros(scenario.hours))
+    else:
+        offered = hours.portable * sun.panel_hour_w(fit.case, scenario, None, panel)
+    most = fit.derate * ends.out_a * volts.nominal_v(fit.system_v)
+    return np.minimum(offered * ends.efficiency, most)
+
+
+def _charge_pct(fit: Fit, scenario: Scenario, net_w: Floats) -> Floats:
+    capacity = _capacity_wh(fit)
+    stored = min(capacity * scenario.start_pct / 100, capacity)
+    charge_max_w = fit.module.charge_a * fit.build.bank.parallel * volts.nominal_v(fit.system_v)
+    pct = np.zeros(len(net_w))
+    for hour, watts in enumerate(net_w):
+        step = battery_step_wh(
+            stored_wh=stored,
+            net_w=float(watts),
+            hours=1.0,
+            capacity_wh=capacity,
+            charge_efficiency=volts.CHARGE_EFFICIENCY,
+            discharge_efficiency=volts.DISCHARGE_EFFICIENCY,
+            charge_max_w=charge_max_w,
+            discharge_max_w=inf,
+        )
+        stored = step.stored_wh
+        pct[hour] = 100 * (stored - step.short_wh / volts.DISCHARGE_EFFICIENCY) / capacity
+    return pct

@@ -1,0 +1,85 @@
+"""A finding: one requirement held against one build, with the numbers on both sides."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import floor, isclose, isinf, log10
+
+from optimiser.requirements import MOST, REGISTER, named
+
+# The same figure reached by two orders of adding floats differs in its last digits. A limit that is met
+# exactly (a panel right on its set-back) must not be called a breach for that.
+TOLERANCE = 1e-6
+_NOISE = 1e-9  # the same beside a limit of 0, where nothing is relative
+
+_DIGITS = 3  # significant ones shown of the smaller side
+_DECIMALS = 3  # at most, as long as they tell the two sides of a breach apart
+_DECIMALS_MOST = 9
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What a requirement allows and what the build does."""
+
+    name: str  # in the register, without place
+    place: str
+    limit: float
+    actual: float
+    unit: str
+    ok: bool
+
+    @property
+    def requirement(self) -> str:
+        """Full name, with its place."""
+        return named(self.name, self.place)
+
+    @property
+    def margin(self) -> float:
+        """Room left, in the unit; below 0 what is missing."""
+        room = self.limit - self.actual if REGISTER[self.name].sense == MOST else self.actual - self.limit
+        return max(room, 0.0) if self.ok else -abs(room)
+
+    @property
+    def sentence(self) -> str:
+        """The register's sentence with the numbers in it."""
+        limit, actual = self.numbers
+        return REGISTER[self.name].sentence.format(place=self.place, limit=limit, actual=actual)
+
+    @property
+    def numbers(self) -> tuple[str, str]:
+        """Limit and actual as shown: never alike in a breach."""
+        money = self.unit == "money"
+        decimals = 2 if money else _decimals(self.limit, self.actual)
+        limit, actual = _text(self.limit, decimals), _text(self.actual, decimals)
+        while not self.ok and limit == actual and decimals < _DECIMALS_MOST:
+            decimals += 1
+            limit, actual = _text(self.limit, decimals), _text(self.actual, decimals)
+        return (limit, actual) if money else (_bare(limit), _bare(actual))
+
+
+def held(name: str, place: str = "", *, limit: float, actual: float) -> Finding:
+    """A finding judged by the register's sense."""
+    beyond = actual - limit if REGISTER[name].sense == MOST else limit - actual
+    ok = beyond <= 0 or isclose(actual, limit, rel_tol=TOLERANCE, abs_tol=_NOISE)
+    return judged(name, place, limit=limit, actual=actual, ok=ok)
+
+
+def judged(name: str, place: str = "", *, limit: float, actual: float, ok: bool) -> Finding:
+    """A finding whose verdict is more than a comparison (a count that must be met exactly)."""
+    return Finding(name, place, float(limit), float(actual), REGISTER[name].unit, bool(ok))
+
+
+def _decimals(*values: float) -> int:
+    smallest = min((abs(v) for v in values if abs(v) > _NOISE and not isinf(v)), default=1.0)
+    return min(max(0, _DIGITS - 1 - floor(log10(smallest))), _DECIMALS)
+
+
+def _text(value: float, decimals: int) -> str:
+    if isinf(value):
+        return "no end of" if value > 0 else "less than no"
+    return f"{value:.{decimals}f}"
+
+
+def _bare(text: str) -> str:
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text == "-0" else text

@@ -1,0 +1,79 @@
+"""What stands where on the boards of the bays, fixtures among it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from optimiser.audit.fitted import ROWS, Fit
+from optimiser.audit.shapes import Rect
+from optimiser.basis import bodies
+from optimiser.build import Fitted
+from optimiser.case import Board, Kept
+from optimiser.parts import Body, Holder
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A body on a board."""
+
+    slot: str
+    board: Board
+    rect: Rect
+    foot: bodies.Footprint
+    kept: bool
+
+
+def standing(fit: Fit) -> list[Standing]:
+    """All bodies on boards. A fuse on the battery's terminal takes no board: it stands on the bank."""
+    return [*_fitted(fit), *_fixtures(fit)]
+
+
+def kept_row(fit: Fit, fitted: Fitted) -> Kept | None:
+    """The row of the survey that a kept body agrees with, or None."""
+    return next((k for k in fit.case.keep if k.kind == "part" and _same(k, fitted)), None)
+
+
+def _same(kept: Kept, fitted: Fitted) -> bool:
+    return (kept.part, kept.board, kept.x_mm, kept.y_mm) == (fitted.part, fitted.board, fitted.x_mm, fitted.y_mm)
+
+
+def _fitted(fit: Fit) -> Iterator[Standing]:
+    for fitted in fit.build.fitted:
+        foot = _footprint(fit, fitted)
+        if foot:
+            rect = Rect.sized(fitted.x_mm, fitted.y_mm, foot.length_mm, foot.width_mm)
+            yield Standing(fitted.slot, fit.case.board_of[fitted.board], rect, foot, fitted.kept)
+
+
+def _fixtures(fit: Fit) -> Iterator[Standing]:
+    for kept in fit.case.keep:
+        if kept.kind == "part" and any(f.kept and _same(kept, f) for f in fit.build.fitted):
+            continue  # stands in its slot
+        rect = Rect.sized(kept.x_mm, kept.y_mm, kept.length_mm, kept.width_mm)
+        foot = bodies.Footprint(kept.length_mm, kept.width_mm, kept.depth_mm, 0, 0)
+        yield Standing(kept.name, fit.case.board_of[kept.board], rect, foot, kept=True)
+
+
+def _footprint(fit: Fit, fitted: Fitted) -> bodies.Footprint | None:
+    if fitted.slot == "bank":
+        return _block(fit, fitted)
+    if fitted.slot in ROWS:
+        shunts = [shunt for shunt, count in fit.shunts for _ in range(count)]
+        row = bodies.row(fit.row_holders if fitted.slot == "fuse_row" else shunts)
+        return row.quarter_turn() if fitted.turned else row
+    body = fit.part(fitted.part, Body)
+    if isinstance(body, Holder) and body.on_terminal:
+        return None
+    board = fit.case.board_of[fitted.board]
+    foot = bodies.footprint(body, stance=fitted.stance, turned=fitted.turned, board=board)
+    kept = kept_row(fit, fitted) if fitted.kept else None
+    # What stays has been measured where it stands; that counts, not the catalogue's figure.
+    return replace(foot, length_mm=kept.length_mm, width_mm=kept.width_mm, depth_mm=kept.depth_mm) if kept else foot
+
+
+def _block(fit: Fit, fitted: Fitted) -> bodies.Footprint:
+    bank, holder = fit.build.bank, fit.main_holder
+    block = bodies.block(fit.module, stance=fitted.stance, turned=fitted.turned, rows=bank.rows, columns=bank.columns)
+    on_top = holder.height_mm if holder and holder.on_terminal else 0
+    return replace(block, depth_mm=block.depth_mm + on_top)

@@ -1,0 +1,228 @@
+"""One value moved at a time: just inside its limit the audit passes it, just outside it names it.
+
+Every figure is worked out beside its row from the made-up parts of `handmade`, not taken from the audit.
+"""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+import pytest
+
+from optimiser import build as b
+from optimiser import case as c
+from optimiser.audit import audit, breaches
+from optimiser.requirements import REGISTER
+from tests import handmade
+from tests.handmade import World
+from tests.knobs import changed
+
+GONE = None
+FITTED = {f.slot: f for f in handmade.build().fitted}
+
+
+class Edge(NamedTuple):
+    """A requirement (of a place, or of any), and values of one knob on either side of its limit."""
+
+    requirement: str
+    knob: str
+    inside: Any
+    outside: Any
+    given: tuple[tuple[str, Any], ...] = ()  # set beforehand
+
+    def world(self, value: Any) -> World:
+        world = handmade.world()
+        for knob, before in self.given:
+            world = changed(world, knob, before)
+        return changed(world, self.knob, value)
+
+
+INVERTER = "parts.inverter-1500"
+STEP_DOWN = b.Fitted("step_down", "step-down-24", "locker.wall", 800, 50)
+AT_24_V = (("build.system_v", 24), ("fitted", (*handmade.build().fitted, STEP_DOWN)))
+NO_SUN = ("scenarios.summer.clearness", 0.0)
+
+ROOF = [  # panels at x 600..1600 and 1630..2630, y 200..710, on 500..3500 by -900..900
+    Edge("roof.inside[roof]", "panels.0.x_mm", 500, 499),
+    Edge("roof.inside[roof]", "panels.0.turned", False, True, given=(("panels.0.y_mm", 390),)),
+    Edge("roof.overlap[roof]", "panels.1.x_mm", 1600, 1599),
+    Edge("roof.panel_gap[roof]", "panels.1.x_mm", 1625, 1624),
+    Edge("roof.set_back[roof]", "panels.0.x_mm", 550, 549),
+    Edge("roof.set_back[roof]", "panels.0.y_mm", 340, 341),  # 900 - 510 - 50
+    Edge("roof.front_set_back[roof]", "panels.1.x_mm", 2400, 2401),  # 3500 - 1000 - 100
+    Edge("roof.obstacle[hatch]", "obstacles.hatch.clear_mm", 400, 401),  # hatch up to y -200
+    Edge("roof.lid[hatch]", "obstacles.hatch.lid_reach_mm", 400, 401),
+    Edge("roof.shadow[hatch]", "obstacles.hatch.height_mm", 400, 401),  # tan 45 = 1
+    Edge("roof.walkway[roof]", "zones.roof.walkway_mm", 1100, 1101),
+    Edge("roof.mass[roof]", "zones.roof.mass_max_kg", 2.0, 1.999),  # 2 x (0.5 + 0.5)
+    Edge("roof.crown[roof]", "zones.roof.crown_mm", 373, 374),  # 510^2 x crown / 1800^2 against 30
+    # 1800^2 / (8 x 30)
+    Edge("roof.bend[roof]", "parts.panel-100.bend_radius_mm", 13500, 13501, (("parts.panel-100.kind", "flexible"),)),
+    Edge("roof.rigid[roof]", "zones.roof.rigid", True, False),
+]
+STRINGS = [
+    Edge("string.complete[a]", "panels.1.string", "a.1", "a.2"),
+    Edge("string.complete[a]", "panels.1.panel", "panel-100", "panel-flex"),
+    Edge("string.complete[a]", "arrays.a.series", 2, 1),  # one too many
+    Edge("string.regulators", "limits.regulators_at_most", 1, 0),
+    Edge("string.parallel[a]", "rules.string_fuse_from", 2, 1),
+    # 2 x 24 x (1 + 0.003 x 30) = 52.32; / 0.95 = 55.0737
+    Edge("string.cold_voltage[a]", "parts.regulator-20.pv_v_max", 55.074, 55.073),
+    Edge("string.ceiling[a]", "rules.solar_ceiling_v", 52.32, 52.31),
+    # cells at 40 + 1000 exp(-2.98 - 0.0471) + 1 = 89.45 C: 2 x 20 x (1 - 0.0036 x 64.45) = 30.72; - 12.8
+    Edge("string.hot_voltage[a]", "parts.regulator-20.start_above_v", 17.91, 17.93),
+    Edge("string.short_circuit[a]", "parts.regulator-20.pv_isc_max_a", 6.5, 6.49),  # 5.2 x 1.25
+    Edge("string.over_panelling[a]", "parts.regulator-20.over_panel_ratio", 0.7813, 0.7812),  # 200 / (20 x 12.8)
+    Edge("string.system_voltage", f"{INVERTER}.system_v", 12, 24),
+    Edge("string.system_voltage", "parts.regulator-20.system_v", (12, 24), (24,)),
+    Edge("string.system_voltage", "parts.module-100.nominal_v", 12.8, 25.6),
+    Edge("string.system_voltage", "alternator.system_v", 12, 24),
+    Edge("string.portable", "brief.portable", None, c.Portable(panel="panel-fold", point="roof_point")),
+]
+BATTERY = [
+    Edge("battery.voltage", "brief.system_voltages", (12, 24), (24, 48)),
+    Edge("battery.parallel", "parts.module-100.parallel_max", 2, 1),
+    Edge("battery.parallel[block]", "bank.columns", 2, 3),
+    Edge("battery.series", "parts.module-100.series_max", 1, 0),
+    # (600 / 0.9 + 90) / 12 = 63.056 of two; 800 / 0.9 on starting: 81.574
+    Edge("battery.discharge", "parts.module-100.discharge_a", 31.53, 31.52),
+    Edge("battery.surge", "parts.module-100.surge_a", 40.79, 40.78),
+    # 0.75 x (20 + 30) = 37.5 of two
+    Edge("battery.charge[driving]", "parts.module-100.charge_a", 18.75, 18.74),
+    Edge("battery.charge[hook_up]", "parts.module-100.charge_a", 18.75, 18.74),
+    Edge("battery.cold", "parts.module-100.charge_min_c", 15, 15.1),  # 12 + 3
+    Edge("battery.place[box]", "bays.box.battery", True, False),
+    Edge("battery.place[box]", "bays.box.habitable", False, True),
+    Edge("battery.place[box]", "bays.box.air", "sealed", "cabin", given=(("bays.box.habitable", True),)),
+    Edge("battery.place[box]", "rules.bank_in_living", 1, 0, given=(("bays.box.habitable", True),)),
+]
+CONVERTERS = [
+    Edge("inverter.present", "fitted.inverter", FITTED["inverter"], GONE),
+    Edge("inverter.power", "loads.kettle.watt_w", 925, 926),  # 1300 - 0.025 x 1500 x 10
+    Edge("inverter.surge", "loads.kettle.surge_w", 2500, 2501),
+    # (800 / 0.9 + 90) / 10.5 = 93.228 A; (12.8 - 10.5) / 93.228 = 24.671 mohm, of which modules 2, joints 0.75,
+    # 0.386 x 2 x (1.6 + 0.6) x 1.1965 = 2.032 in cables
+    Edge("inverter.sag", "parts.isolator-300.resistance_mohm", 19.88, 19.90),
+    # 600 / 230
+    Edge("inverter.transfer", f"{INVERTER}.transfer_a", 2.61, 2.60, given=((f"{INVERTER}.charge_a", 10),)),
+    # 30 x 14.4 / 0.9 / 12.3 = 39.024 of 120
+    Edge("charge.alternator", "rules.alternator_share", 0.3253, 0.3252),
+    Edge("charge.inlet", "inlet.rating_a", 4.27, 4.26),  # (30 x 14.4 / 0.9 + 500) / 230
+    # 2 x 1280 x 0.9 x 0.85 / (0.75 x 30 x 12.8 x 0.975)
+    Edge("charge.recharge", "limits.recharge_h", 6.98, 6.97),
+    Edge("charge.wanted[alternator_charger]", "brief.alternator_charger", "may", "no"),
+    Edge("charge.wanted[mains_charger]", "fitted.mains_charger", FITTED["mains_charger"], GONE),
+    Edge("charge.step_down", "parts.step-down-24.out_a", 7.5, 7.49, given=AT_24_V),  # (60 + 30) / 12
+]
+BAYS = [
+    Edge("bay.board[busbar]", "fitted.busbar.x_mm", 0, -1),
+    Edge("bay.board[measuring_row]", "fitted.measuring_row.x_mm", 800, 801),  # two of 100 on 1000
+    Edge("bay.stands[bank]", "fitted.bank.stance", "flat", "side"),
+    Edge("bay.stands[bank]", "parts.module-100.mounts", "either", "wall"),
+    Edge("bay.depth[bank]", "boards.floor.depth_mm", 230, 229),  # 210 + 20
+    Edge("bay.opening[bank]", "bays.box.opening_width_mm", 170, 169),
+    Edge("bay.clearance[busbar]", "fitted.busbar.x_mm", 20, 19),
+    Edge("bay.clearance[isolator]", "fitted.isolator.x_mm", 170, 169),
+    # 600 (1 / 0.9 - 1) + 5 + 13 others of 1 W = 84.67 without the isolator; walls 3 x 3.76 x 13 = 146.64,
+    # stack 1206 x 18 x 0.6 x 0.01 / sqrt 2 x sqrt(2 x 9.81 x 0.3 x 18 / 323.15) = 52.73
+    Edge("bay.heat[locker]", "parts.isolator-300.heat_w", 114.7, 114.72),
+    Edge("bay.vents[locker]", "bays.locker.cut_out_max_cm2", 450, 449),
+    Edge("bay.hydrogen[nose]", "bays.nose.vent_cm2", 16.8, 16.7),  # 28 x 0.05 x 6 x 20 x 100 / 1000
+    Edge("bay.electronics[busbar]", "bays.locker.electronics", True, False),
+    Edge("bay.electronics[inverter]", "bays.locker.air", "closed", "sealed"),
+    Edge("bay.reach[isolator]", "boards.wall.reach", True, False),
+    Edge("bay.reach[fuse_row]", "boards.wall.reach", True, False),
+    Edge("bay.sight[display]", "boards.wall.sight", True, False),
+    Edge("bay.mass[box]", "bays.box.mass_max_kg", 2.0, 1.999),  # two modules, holder and fuse
+]
+CABLES = [
+    Edge("run.complete[dc_loads]", "runs.dc_loads.ways", ("loads_way",), ()),
+    Edge("run.complete[dc_loads]", "runs.dc_loads.cable", "dc-6", "data"),
+    Edge("run.complete[solar_a]", "runs.solar_a.fuse", "", "fuse-10"),
+    Edge("run.complete[main_fuse]", "runs.main.fuse", "fuse-200", "fuse-175"),  # not that holder's
+    Edge("run.section[dc_loads]", "rules.dc_section_min_mm2", 6, 6.1),
+    Edge("run.section[mains_inlet]", "rules.main_section_min_mm2", 2.5, 2.6),
+    # 1500 / (0.9 x 12) + 90 / 12 = 146.389 A; x sqrt(75 / 65)
+    Edge("run.ampacity[main]", "parts.dc-50.ampacity_a", 157.25, 157.24),
+    # 20 A in its bay at 50 C: x sqrt(75 / 55)
+    Edge("run.ampacity[regulator_1]", "parts.dc-6.ampacity_a", 23.36, 23.35),
+    Edge("run.ampacity[dc_loads]", "parts.step-down-24.out_a", 60.5, 60.6, given=AT_24_V),  # 65 x sqrt(65 / 75)
+    # 146.389 x 2 x 1.6 m x 0.386 x 1.1965 / 1000 = 0.21635 of 12
+    Edge("run.drop[main]", "rules.drop_share_inverter", 0.01803, 0.01802),
+    Edge("run.terminal[main]", "parts.busbar-250.terminal_mm2", 50, 49),
+    Edge("run.terminal[main]", "parts.module-100.terminal_mm2", 50, 49),
+    Edge("run.terminal[dc_loads]", "parts.holder-row.terminal_mm2", 6, 5),
+    Edge("run.fuse_over_load[main]", "rules.fuse_over_load", 1.366, 1.367),  # 200 / 146.389
+    Edge("run.fuse_over_load[inverter]", "runs.inverter.fuse", "fuse-175", ""),
+    Edge("run.fuse_under_cable[main]", "rules.fuse_of_ampacity", 0.796, 0.795),  # 200 / 270 / sqrt(65 / 75)
+    # 14.6 V through 2 + 0.75 mohm, at the busbar with 0.386 x 3.2 m more
+    Edge("run.fuse_breaking[main]", "parts.fuse-200.breaking_a", 5310, 5309),
+    Edge("run.fuse_breaking[inverter]", "parts.fuse-175.breaking_a", 3664, 3663),
+    Edge("run.fuse_breaking[alternator_feed]", "parts.fuse-50.breaking_a", 1500, 1499),
+    Edge("run.fuse_voltage[main]", "parts.fuse-200.volt_max_v", 14.6, 14.5),
+    Edge("run.fuse_distance", "fitted.main_fuse.x_mm", 870, 871),  # the bank ends at 50 + 2 x 300 + 20
+    Edge("way.fill[roof_way]", "ways.roof_way.bore_mm", 13, 12),  # 2 x 5^2 / 0.31 = 12.7^2
+    Edge("way.apart[main_way]", "runs.mains_feed.ways", (), ("main_way",)),
+    Edge("way.carries[inlet_way]", "ways.inlet_way.carries", "any", "low"),
+    Edge("way.carries[tv_way]", "ways.tv_way.carries", "any", "mains"),
+    Edge("protect.isolator", "parts.isolator-300.rating_a", 146.39, 146.38),
+    Edge("protect.busbar", "parts.busbar-250.rating_a", 146.39, 146.38),
+    Edge("protect.studs", "parts.busbar-250.studs", 5, 4),
+    Edge("protect.mains_box", "parts.mains-box-2.circuits", 2, 1),
+    Edge("protect.inlet_breaker", "parts.mains-box-2.inlet_a", 10, 9.9),
+]
+REST = [
+    Edge("measure.channels[30 A]", "parts.shunt-4x50.rating_a", 30, 29),
+    Edge("measure.channels[6 A]", "parts.shunt-4x50.channels", 4, 3),
+    Edge("measure.display", "parts.display-8.channels", 5, 4),
+    Edge("measure.switch", "fitted.switch", FITTED["switch"], GONE),
+    Edge("entry.sealing[sun]", "parts.gland.ip_class", 65, 64),
+    Edge("entry.sealing[aerial]", "parts.pass.ip_class", 54, 53),
+    Edge("entry.cables[sun]", "parts.gland.cables", 2, 1),
+    Edge("entry.cables[sun]", "parts.gland.outside_max_mm", 5, 4.9),
+    Edge("entry.cables[aerial]", "parts.pass.carries", "any", "power"),
+    Edge("entry.skin[aerial]", "boards.side.skin", True, False),
+    # full at 7, then 24 + 8.1 own draw, then 600 / 0.9 more: 2304 - 730.87 / 0.975 = 1554.4 of 2304
+    Edge("energy.floor[summer]", "limits.soc_floor_pct", 67.4, 67.5, given=(NO_SUN,)),
+    Edge("energy.returns[summer]", "scenarios.summer.start_pct", 67.4, 67.5, (NO_SUN, ("scenarios.summer.hours", 9))),
+    # 2304 x 0.85 x 0.975 / 24 / (24 + 30 x 5 / 24 + 600 / 24 / 0.9 + 8.1)
+    Edge("energy.autonomy", "limits.autonomy_days", 1.203, 1.204),
+    Edge("mass.payload", "vehicle.payload_kg", 20.36, 20.359),
+    # kg x mm ahead of the axle: panels -900 and 130, box 2 x 500, locker 11 x -500, wiring 5.36 x 666.67
+    Edge("mass.axle[axle]", "vehicle.axle_max_kg", 920.93, 920.92),  # 900 + 20.36 + 1696.67 / 3000
+    Edge("mass.hitch_low", "vehicle.hitch_min_kg", 59.43, 59.44),  # 60 - 1696.67 / 3000
+    Edge("mass.hitch_high", "vehicle.hitch_max_kg", 59.44, 59.43),
+    Edge("mass.balance", "vehicle.balance_max_kg", 1.012, 1.011),  # 2 x 2 x 455 / 1800
+    Edge("money.budget", "limits.budget", 692, 691.99),
+    Edge("claim.cost", "claim.cost_cents", 69_200, 69_201),
+    Edge("claim.mass", "claim.mass_g", 20_360, 20_359),
+]
+EDGES = [*ROOF, *STRINGS, *BATTERY, *CONVERTERS, *BAYS, *CABLES, *REST]
+
+
+def broken(edge: Edge, value: Any) -> set[str]:
+    """Requirements that do not hold, with and without their places."""
+    world = edge.world(value)
+    found = breaches(audit(world.case, world.catalogue, world.build))
+    return {f.requirement for f in found} | {f.name for f in found}
+
+
+@pytest.mark.parametrize("edge", EDGES, ids=lambda edge: f"{edge.requirement}-{edge.knob}")
+def test_edge(edge: Edge) -> None:
+    assert edge.requirement not in broken(edge, edge.inside)
+    assert edge.requirement in broken(edge, edge.outside)
+
+
+def test_every_requirement_has_an_edge() -> None:
+    assert {edge.requirement.partition("[")[0] for edge in EDGES} == set(REGISTER)
+
+
+@pytest.mark.parametrize("edge", EDGES, ids=lambda edge: f"{edge.requirement}-{edge.knob}")
+def test_sentence_of_a_breach_shows_both_sides(edge: Edge) -> None:
+    world = edge.world(edge.outside)
+    for finding in breaches(audit(world.case, world.catalogue, world.build)):
+        assert finding.margin < 0
+        limit, actual = finding.numbers
+        assert limit != actual
+        assert actual in finding.sentence
+        assert "{" not in finding.sentence
