@@ -1,0 +1,77 @@
+"""Builds the model of a case for a set of active requirements, and reads a build out of a solution."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from optimiser.build import Build, Fitted, PlacedPanel
+from optimiser.case import Case
+from optimiser.catalogue import Catalogue
+from optimiser.model import battery, bays, cables, converters, energy, mass, measuring, roof, strings, wiring
+from optimiser.model.context import Active, FitOut, Learned, everything
+from optimiser.model.decisions import Value
+from optimiser.tables import Tables
+
+
+def assemble(
+    case: Case,
+    catalogue: Catalogue,
+    *,
+    tables: Tables | None = None,
+    active: Active = everything,
+    learned: Sequence[Learned] = (),
+) -> FitOut:
+    """The whole model, without an objective.
+
+    Runs join what other families stand, so they are decided after the slots; masses are summed when every
+    family has said what it adds. Nothing else depends on the order.
+    """
+    ctx = FitOut(case, catalogue, tables or Tables(case, catalogue), active, learned=tuple(learned))
+    for family in (battery, roof, strings, converters, cables, measuring, bays):
+        family.decide(ctx)
+    cables.decide_runs(ctx)
+    for family in (battery, roof, strings, converters, measuring, bays, wiring, energy, mass):
+        family.require(ctx)
+    return ctx
+
+
+def read(ctx: FitOut, value: Value, panels: tuple[PlacedPanel, ...]) -> Build:
+    """The build of a solution; ``panels`` are laid out apart."""
+    system_v, bank = battery.read(ctx, value)
+    shunts, entries = measuring.read(ctx, value)
+    return Build(
+        case=ctx.case.name,
+        system_v=system_v,
+        bank=bank,
+        panels=panels,
+        arrays=strings.read(ctx, value),
+        fitted=_fitted(ctx, value),
+        runs=cables.read(ctx, value),
+        vents=bays.read(ctx, value),
+        measuring=shunts,
+        entries=entries,
+    )
+
+
+def _fitted(ctx: FitOut, value: Value) -> tuple[Fitted, ...]:
+    fitted = []
+    for slot in ctx.d.slots.values():
+        for stand in slot.stands:
+            if not value(stand.var):
+                continue
+            x, y = (0, 0) if stand.rides else _corner(ctx, slot.name, value)
+            part = "" if slot.name == "bank" else stand.option.key
+            fitted.append(Fitted(slot.name, part, stand.board.place, x, y, stand.stance, stand.turned, bool(slot.kept)))
+    for row in ctx.d.rows.values():
+        place = next(place for place, var in row.on.items() if value(var))
+        x, y = _corner(ctx, row.name, value)
+        fitted.append(Fitted(row.name, "", place, x, y, "flat", bool(value(row.turned))))
+    return tuple(fitted)
+
+
+def _corner(ctx: FitOut, name: str, value: Value) -> tuple[int, int]:
+    slot = ctx.d.slots.get(name)
+    if slot is not None and slot.kept:
+        return slot.kept.x_mm, slot.kept.y_mm
+    x, y = ctx.d.place[name]
+    return value(x), value(y)

@@ -1,0 +1,88 @@
+"""Battery: module type, how many in series and parallel, the block they stand in, and the system voltage."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from optimiser.basis import volts
+from optimiser.build import Bank
+from optimiser.model.context import FitOut
+from optimiser.model.currents import bank_parallel, bank_series, charging_ma, dc_loads_ma, of_bank
+from optimiser.model.decisions import Option, Value, total
+from optimiser.model.slots import add_slot
+from optimiser.parts import Module
+from optimiser.units import MILLI, at_most
+
+MOST_MODULES = 8
+VOLTAGES = (12, 24, 48)
+
+
+def decide(ctx: FitOut) -> None:
+    """The bank and its voltage."""
+    allowed = ctx.case.brief.system_voltages if ctx.wants("battery.voltage") else VOLTAGES
+    ctx.d.voltage = {v: ctx.flag(f"voltage:{v}") for v in allowed}
+    ctx.define(total(ctx.d.voltage.values()) == 1)
+    options = [o for m in ctx.catalogue.of("modules").values() for o in _banks(ctx, m)]
+    slot = ctx.d.slots["bank"] = add_slot(ctx, "bank", options, present=1)
+    for key, option in slot.options.items():
+        system_v = round(bank_series(option) * option.body.nominal_v / 12.8 * 12)
+        ctx.define(slot.pick[key] <= ctx.d.voltage[system_v])
+
+
+def _banks(ctx: FitOut, module: Module) -> Iterator[Option]:
+    """Every bank of one module type, in every block of equal rows."""
+    worth = ctx.tables.worth(module)
+    series_most = module.series_max if ctx.wants("battery.series") else MOST_MODULES
+    parallel_most = module.parallel_max if ctx.wants("battery.parallel") else MOST_MODULES
+    for series in range(1, series_most + 1):
+        if not any(abs(module.nominal_v * series - volts.nominal_v(v)) < 0.1 for v in ctx.d.voltage):
+            continue
+        for parallel in range(1, min(parallel_most, MOST_MODULES // series) + 1):
+            count = series * parallel
+            for rows in (r for r in range(1, count + 1) if count % r == 0):
+                key = f"bank:{module.name}:{series}:{parallel}:{rows}"
+                yield Option(key, module, worth.times(count), count, rows, count // rows)
+
+
+def require(ctx: FitOut) -> None:
+    """Currents in and out, cold charging, and where it may stand."""
+    _discharge(ctx)
+    _charge(ctx)
+    slot = ctx.d.slots["bank"]
+    cold = min(s.temp_min_c for s in ctx.case.scenarios)
+    for bay in ctx.case.bays:
+        there = slot.at.get(bay.name)
+        if there is None:
+            continue
+        too_cold = [
+            var for key, var in slot.pick.items() if slot.options[key].body.charge_min_c > cold + bay.cold_rise_k
+        ]
+        ctx.require("battery.cold", total(too_cold) <= 0, bay.name, [there])
+        sealed = bay.air == "sealed"
+        if not bay.battery or (bay.habitable and not sealed and not ctx.case.rules["bank_in_living"]):
+            ctx.require("battery.place", there == 0, bay.name)
+
+
+def _discharge(ctx: FitOut) -> None:
+    """Continuous and for a moment, at the system's nominal voltage."""
+    tables, peaks = ctx.tables, ctx.tables.peaks
+    for name, watt, gives in (
+        ("battery.discharge", peaks.inverter_w, lambda m, s, p: at_most(m.discharge_a * p, MILLI)),
+        ("battery.surge", peaks.inverter_surge_w, lambda m, s, p: at_most(m.surge_a * p, MILLI)),
+    ):
+        inverter = ctx.d.slots["inverter"].picked(lambda o, w=watt: tables.inverter_loads_ma(o.body, w))
+        ctx.require(name, inverter + dc_loads_ma(ctx) <= of_bank(ctx, gives))
+
+
+def _charge(ctx: FitOut) -> None:
+    takes = of_bank(ctx, lambda m, s, p: at_most(m.charge_a * p, MILLI))
+    for state, amps in charging_ma(ctx).items():
+        ctx.require("battery.charge", amps <= takes, state)
+
+
+def read(ctx: FitOut, value: Value) -> tuple[int, Bank]:
+    """System voltage and bank of the build."""
+    slot = ctx.d.slots["bank"]
+    system_v = next(v for v, var in ctx.d.voltage.items() if value(var))
+    option = next(slot.options[key] for key, var in slot.pick.items() if value(var))
+    return system_v, Bank(option.body.name, bank_series(option), bank_parallel(option), option.rows, option.columns)

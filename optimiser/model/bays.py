@@ -1,0 +1,204 @@
+"""Bays: where on its board each body stands, and the air, mass and vents of each bay.
+
+Two bodies on a board keep apart along its length or its width by the greater of their clearances; each
+keeps its own clearance to the board's edges.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from itertools import combinations
+from typing import NamedTuple
+
+from optimiser.build import FittedVent
+from optimiser.case import Bay, Kept
+from optimiser.model.context import FitOut
+from optimiser.model.decisions import Bool, Expr, Row, Slot, Value, total
+from optimiser.parts import Inverter
+from optimiser.physics import heat
+
+MOST_VENTS = 4  # of one type in one bay
+
+
+class Shape(NamedTuple):
+    """A body on a board, whatever it is."""
+
+    name: str
+    x: Expr
+    y: Expr
+    dx: Expr
+    dy: Expr
+    cx: Expr
+    cy: Expr
+    on: Mapping[str, Expr]  # bay.board -> takes space there
+
+
+def decide(ctx: FitOut) -> None:
+    """Vents to be cut."""
+    for bay in ctx.case.bays:
+        for vent in ctx.catalogue.of("vents").values():
+            most = min(MOST_VENTS, int(bay.cut_out_max_cm2 // vent.cut_out_cm2))
+            if not ctx.wants("bay.vents", bay.name):
+                most = MOST_VENTS
+            if most > 0:
+                count = ctx.number(0, most, f"vents:{bay.name}:{vent.name}")
+                ctx.d.vents[bay.name, vent.name] = count
+                ctx.count(ctx.tables.worth(vent), count, x_mm=bay.x_mm, y_mm=bay.y_mm)
+
+
+def require(ctx: FitOut) -> None:
+    """Geometry of every board; heat, vents, hydrogen and mass of every bay."""
+    shapes = [_slot_shape(ctx, slot) for slot in ctx.d.slots.values()]
+    shapes += [_row_shape(ctx, row) for row in ctx.d.rows.values()]
+    fixed = [_kept_shape(kept) for kept in ctx.case.keep if kept.kind != "part"]
+    for one, other in combinations(shapes, 2):
+        _keep_apart(ctx, one, other)
+    for shape in shapes:
+        for kept in fixed:
+            _keep_apart(ctx, shape, kept)
+    _areas(ctx)
+    for bay in ctx.case.bays:
+        _heat(ctx, bay)
+        _vents(ctx, bay)
+
+
+def read(ctx: FitOut, value: Value) -> tuple[FittedVent, ...]:
+    """The vents of the build."""
+    return tuple(FittedVent(bay, vent, n) for (bay, vent), var in ctx.d.vents.items() if (n := value(var)))
+
+
+# --- geometry --------------------------------------------------------------------------------------
+
+
+def _longest(ctx: FitOut) -> int:
+    return max(max(b.length_mm, b.width_mm) for b in ctx.case.boards)
+
+
+def _slot_shape(ctx: FitOut, slot: Slot) -> Shape:
+    solid = [s for s in slot.stands if not s.rides]
+    dx, dy = (total(side(s) * s.var for s in solid) for side in (lambda s: s.size.length_mm, lambda s: s.size.width_mm))
+    clear = ctx.wants("bay.clearance", slot.name)
+    cx, cy = (
+        total(side(s) * s.var for s in solid) if clear else 0
+        for side in (lambda s: s.size.clear_x_mm, lambda s: s.size.clear_y_mm)
+    )
+    if slot.kept:
+        return Shape(slot.name, slot.kept.x_mm, slot.kept.y_mm, dx, dy, cx, cy, slot.on)
+    x, y = (ctx.number(0, _longest(ctx), f"{slot.name}:{axis}") for axis in "xy")
+    ctx.d.place[slot.name] = (x, y)
+    ctx.define(x >= cx)
+    ctx.define(y >= cy)
+    if ctx.wants("bay.board", slot.name):
+        room = 1 if clear else 0
+        ctx.define(x <= total((s.board.length_mm - s.size.length_mm - room * s.size.clear_x_mm) * s.var for s in solid))
+        ctx.define(y <= total((s.board.width_mm - s.size.width_mm - room * s.size.clear_y_mm) * s.var for s in solid))
+    return Shape(slot.name, x, y, dx, dy, cx, cy, slot.on)
+
+
+def _row_shape(ctx: FitOut, row: Row) -> Shape:
+    most = _longest(ctx)
+    x, y, dx, dy, cx, cy = (ctx.number(0, most, f"{row.name}:{what}") for what in ("x", "y", "dx", "dy", "cx", "cy"))
+    ctx.d.place[row.name] = (x, y)
+    assert row.cross is not None and row.clear_along is not None and row.clear_cross is not None
+    for turned, (long_side, short_side, long_gap, short_gap) in (
+        (~row.turned, (dx, dy, cx, cy)),
+        (row.turned, (dy, dx, cy, cx)),
+    ):
+        ctx.define(long_side == row.along, [turned])
+        ctx.define(short_side >= row.cross, [turned])
+        ctx.define(long_gap >= row.clear_along, [turned])
+        ctx.define(short_gap >= row.clear_cross, [turned])
+    if not ctx.wants("bay.clearance", row.name):
+        cx, cy = 0, 0
+    ctx.define(x >= cx)
+    ctx.define(y >= cy)
+    if ctx.wants("bay.board", row.name):
+        length, width = (
+            total(side(ctx.case.board_of[place]) * var for place, var in row.on.items())
+            for side in (lambda b: b.length_mm, lambda b: b.width_mm)
+        )
+        ctx.define(x + dx + cx <= length)
+        ctx.define(y + dy + cy <= width)
+    return Shape(row.name, x, y, dx, dy, cx, cy, row.on)
+
+
+def _kept_shape(kept: Kept) -> Shape:
+    return Shape(kept.name, kept.x_mm, kept.y_mm, kept.length_mm, kept.width_mm, 0, 0, {kept.board: 1})
+
+
+def _keep_apart(ctx: FitOut, one: Shape, other: Shape) -> None:
+    """Left, right, below or above: one of the four wherever both stand on the same board."""
+    shared = [place for place in one.on if place in other.on]
+    if not shared or (isinstance(one.x, int) and isinstance(other.x, int)):
+        return
+    sides = [ctx.flag(f"{one.name}|{other.name}:{side}") for side in ("left", "right", "below", "above")]
+    for place in shared:
+        both = [on for on in (one.on[place], other.on[place]) if not isinstance(on, int)]
+        ctx.m.add_bool_or(sides).only_enforce_if(both)
+    for side, (a, b) in zip(sides, ((one, other), (other, one), (one, other), (other, one)), strict=True):
+        along = side in sides[:2]
+        low, size, high = (a.x, a.dx, b.x) if along else (a.y, a.dy, b.y)
+        for gap in ((a.cx, b.cx) if along else (a.cy, b.cy)):
+            ctx.define(low + size + gap <= high, [side])
+
+
+def _areas(ctx: FitOut) -> None:
+    """Implied: bodies with half their clearance all round do not overlap, so their areas add up."""
+    for board in ctx.case.boards:
+        terms = [
+            (s.size.length_mm + (s.size.clear_x_mm if clear else 0))
+            * (s.size.width_mm + (s.size.clear_y_mm if clear else 0))
+            * s.var
+            for slot in ctx.d.slots.values()
+            for clear in [ctx.wants("bay.clearance", slot.name)]
+            if ctx.wants("bay.board", slot.name)
+            for s in slot.stands
+            if s.board is board and not s.rides
+        ]
+        ctx.define(total(terms) <= board.length_mm * board.width_mm)
+
+
+# --- air and mass ------------------------------------------------------------------------------------
+
+
+def _heat(ctx: FitOut, bay: Bay) -> None:
+    """Walls and vents carry off what parts give, driving or on hook-up, at the warmest air allowed."""
+    tables = ctx.tables
+    always: list[Expr] = [
+        round(k.heat_w * 1000) for k in ctx.case.keep if k.kind != "part" and k.board.split(".")[0] == bay.name
+    ]
+    driving: list[Expr] = []
+    hook_up: list[Expr] = []
+    for slot in ctx.d.slots.values():
+        state = {"alternator_charger": driving, "mains_charger": hook_up}.get(slot.name, always)
+        for stand in slot.stands:
+            if stand.board.bay != bay.name or slot.name == "main_fuse":
+                continue
+            watt = tables.heat_mw(stand.option.body, stand.option.count)
+            state.append(watt * stand.var)
+            if isinstance(stand.option.body, Inverter) and stand.option.body.transfers:
+                charging = round(stand.option.body.heat_w * 1000)
+                hook_up.append(max(0, charging - watt) * stand.var)
+    vents = [
+        tables.stack_mw(bay, vent.free_area_cm2) * ctx.d.vents[bay.name, vent.name] if vent.kind == "grille" else
+        tables.fan_mw(vent.flow_m3_h) * ctx.d.vents[bay.name, vent.name]
+        for vent in ctx.catalogue.of("vents").values()
+        if (bay.name, vent.name) in ctx.d.vents
+    ]
+    carried = tables.bay_walls_mw(bay) + tables.stack_mw(bay, bay.vent_cm2) + total(vents)
+    for state in (driving, hook_up):
+        ctx.require("bay.heat", total(always) + total(state) <= carried, bay.name)
+
+
+def _vents(ctx: FitOut, bay: Bay) -> None:
+    ours = {v: n for v in ctx.catalogue.of("vents").values() if (n := ctx.d.vents.get((bay.name, v.name))) is not None}
+    cut = total(round(v.cut_out_cm2 * 100) * n for v, n in ours.items())
+    ctx.require("bay.vents", cut <= int(bay.cut_out_max_cm2 * 100), bay.name)
+    for kept in ctx.case.keep:
+        if kept.kind != "lead_acid" or kept.board.split(".")[0] != bay.name:
+            continue
+        wanted = heat.hydrogen_vent_cm2(
+            cells=kept.cells, capacity_ah=kept.capacity_ah, gas_ma_per_ah=ctx.case.rules["hydrogen_gas_ma_per_ah"]
+        )
+        free = total(int(v.free_area_cm2 * 100) * n for v, n in ours.items() if v.kind == "grille")
+        ctx.require("bay.hydrogen", free + int(bay.vent_cm2 * 100) >= round(wanted * 100 + 0.5), bay.name)

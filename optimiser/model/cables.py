@@ -1,0 +1,164 @@
+"""Cables: which runs there are, and the path, cable and fuse each may have.
+
+A run's length is split over the cables it may have (only the chosen one gets any), so that its cost, mass
+and resistance are linear and the relaxation stays tight. What the runs must hold is in `wiring`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from optimiser.basis import money, paths
+from optimiser.build import Run
+from optimiser.model.context import FitOut, Mass
+from optimiser.model.currents import solar_run
+from optimiser.model.decisions import Bool, Expr, Route, RunChoice, Value, total
+from optimiser.model.slots import add_row, add_slot, options_of, row_member
+
+Ends = Mapping[str, Expr]  # node -> whether the run ends there
+
+def decide(ctx: FitOut) -> None:
+    """Busbars, isolator, main fuse and fuse row. The runs follow once everything has its slot."""
+    for name, key in (("isolator", "isolators"), ("busbar", "busbars"), ("main_fuse", "holders")):
+        ctx.d.slots[name] = add_slot(ctx, name, options_of(ctx, key), present=1)
+    ctx.d.rows["fuse_row"] = add_row(ctx, "fuse_row")
+
+
+def decide_runs(ctx: FitOut) -> None:
+    """Every run the build may have."""
+    d, brief = ctx.d, ctx.case.brief
+    at = {name: slot.at for name, slot in d.slots.items()}
+    present = {name: slot.present for name, slot in d.slots.items()}
+    bus = at["busbar"]
+    _add(ctx, "main", "dc", 1, at["bank"], bus, fused=True)
+    _add(ctx, "inverter", "dc", present["inverter"], bus, at["inverter"], fused=True)
+    for name, strings in d.strings.items():
+        if name.startswith("regulator_"):
+            _add(ctx, name, "dc", present[name], at[name], bus, fused=True)
+        starts: dict[str, Expr] = {}
+        for option, var in strings.options.items():
+            node = ctx.case.lights[option.light][0].entry if option.light else brief.portable.point  # type: ignore[union-attr]
+            starts[node] = starts.get(node, 0) + var
+        _add(ctx, solar_run(ctx, name), "dc", strings.used, starts, at[name])
+    _add(ctx, "alternator", "dc", present["alternator_charger"], at["alternator_charger"], bus, fused=True)
+    if brief.alternator:
+        feed = {brief.alternator.point: 1}
+        _add(ctx, "alternator_feed", "dc", present["alternator_charger"], feed, at["alternator_charger"], fused=True)
+    _add(ctx, "mains_charger", "dc", present["mains_charger"], at["mains_charger"], bus, fused=True)
+    twelve = d.voltage.get(12, 0)
+    _add(ctx, "dc_loads", "dc", 1, bus, {brief.dc_panel_point: 1}, fused=twelve)
+    if "step_down" in d.slots:
+        _add(ctx, "step_down", "dc", present["step_down"], bus, at["step_down"], fused=True)
+    if brief.inlet:
+        _add(ctx, "mains_inlet", "mains", 1, {brief.inlet.point: 1}, at["mains_box"])
+        _add(ctx, "mains_feed", "mains", present["mains_charger"], at["mains_box"], at["mains_charger"])
+        transfers = d.slots["inverter"].picked(lambda o: int(o.body.transfers))
+        _add(ctx, "inverter_in", "mains", transfers, at["mains_box"], at["inverter"])
+    _add(ctx, "inverter_out", "mains", present["inverter"], at["inverter"], at["mains_box"])
+    _add(ctx, "display", "data", 1, bus, at["display"])
+    _add(ctx, "switch", "data", present["inverter"], at["inverter"], at["switch"])
+    for outside in brief.pass_throughs:
+        bays: dict[str, Expr] = {}
+        for (purpose, _, place), var in d.entries.items():
+            if purpose == outside.name:
+                bay = ctx.case.board_of[place].bay
+                bays[bay] = bays.get(bay, 0) + var
+        kind = "data" if outside.carries == "data" else "dc"
+        _add(ctx, f"pass_{outside.name}", kind, 1, bays, {outside.point: 1})
+
+
+def _add(ctx: FitOut, name: str, kind: str, on: Expr, start: Ends, end: Ends, fused: Expr | bool = False) -> None:
+    if isinstance(on, int) and on == 0:
+        return
+    run = RunChoice(name, on, _routes(ctx, name, kind, start, end), {}, {})
+    ctx.define(total(r.var for r in run.routes) == on)
+    for ends, side in ((start, "start"), (end, "end")):
+        for node, there in ends.items():
+            ctx.define(total(r.var for r in run.routes if getattr(r.path, side) == node) <= there)
+    shortest = min((r.steps for r in run.routes), default=0)
+    longest = max((r.steps for r in run.routes), default=0)
+    for cable in ctx.catalogue.of("cables").values():
+        if cable.kind != kind or _too_thin(ctx, name, cable.section_mm2, kind):
+            continue
+        chosen, steps = ctx.flag(f"{name}:{cable.name}"), ctx.number(0, longest, f"{name}:{cable.name}:steps")
+        ctx.define(steps <= longest * chosen)
+        ctx.define(steps >= shortest * chosen)
+        run.cables[cable.name] = (cable, chosen, steps)
+        x, y = ctx.wiring_at
+        ctx.count(ctx.tables.cable_step(cable), steps, x_mm=x, y_mm=y)
+        ctx.count(ctx.tables.cable_ends(cable), chosen, x_mm=x, y_mm=y)
+    ctx.define(total(chosen for _, chosen, _ in run.cables.values()) == on)
+    ctx.define(total(steps for _, _, steps in run.cables.values()) == total(r.steps * r.var for r in run.routes))
+    if fused is not False:
+        _fuses(ctx, run, on if fused is True else fused)
+    ctx.d.runs[name] = run
+
+
+def _too_thin(ctx: FitOut, run: str, section_mm2: float, kind: str) -> bool:
+    if kind == "data" or not ctx.wants("run.section", run):
+        return False
+    return section_mm2 < ctx.case.rules["main_section_min_mm2" if kind == "mains" else "dc_section_min_mm2"]
+
+
+def _routes(ctx: FitOut, run: str, kind: str, start: Ends, end: Ends) -> list[Route]:
+    graph = paths.network(ctx.case)
+    barred = "low" if kind == "mains" else "mains"
+    routes = []
+    for a in start:
+        for b in end:
+            for path in paths.shortest(ctx.case, graph, a, b):
+                if any(w.carries == barred and ctx.wants("way.carries", w.name) for w in path.ways):
+                    continue
+                steps = money.cut_steps(paths.run_length_mm(ctx.case, a, b, path.ways_mm))
+                air = max((w.temp_c for w in path.ways), default=ctx.case.limits.bay_air_max_c)
+                label = f"{run}:{a}>{b}:" + ">".join(w.name for w in path.ways)
+                routes.append(Route(path, steps, air, ctx.flag(label)))
+    return routes
+
+
+def _fuses(ctx: FitOut, run: RunChoice, on: Expr) -> None:
+    """One fuse, and the holder it goes in: the main one by the bank, the others in the fuse row."""
+    x, y = ctx.wiring_at
+    by_holder: dict[str, list[Bool]] = {}
+    for fuse in ctx.catalogue.of("fuses").values():
+        chosen = ctx.flag(f"{run.name}:{fuse.name}")
+        run.fuses[fuse.name] = (fuse, chosen)
+        by_holder.setdefault(fuse.holder, []).append(chosen)
+        ctx.cost.append(ctx.tables.worth(fuse).cents * chosen)
+    ctx.define(total(chosen for _, chosen in run.fuses.values()) == on)
+    grams = run.of_fuse(lambda f: ctx.tables.worth(f).grams)
+    row = ctx.d.rows["fuse_row"]
+    if run.name == "alternator_feed":  # beside the starter battery, in no bay
+        ctx.masses.append(Mass(1, grams, x, y))
+    elif run.name != "main":  # the main fuse weighs where its slot stands, the others in the row
+        row.grams = row.grams + grams
+    for name, fuses in by_holder.items():
+        holder = ctx.catalogue.of("holders")[name]
+        used = ctx.is_sum(fuses, f"{run.name}:{name}")
+        if run.name == "main":
+            ctx.define(used == ctx.d.slots["main_fuse"].pick.get(name, 0))
+            continue
+        worth = ctx.tables.worth(holder)
+        if run.name == "alternator_feed":
+            ctx.count(worth, used, x_mm=x, y_mm=y)
+            continue
+        row_member(ctx, row, holder, used, holder.width_mm * used)
+        ctx.cost.append(worth.cents * used)
+        row.grams = row.grams + worth.grams * used
+
+
+def read(ctx: FitOut, value: Value) -> tuple[Run, ...]:
+    """The runs of the build."""
+    return tuple(
+        Run(
+            name=run.name,
+            start=route.path.start,
+            end=route.path.end,
+            ways=tuple(w.name for w in route.path.ways),
+            cable=next(c.name for c, chosen, _ in run.cables.values() if value(chosen)),
+            fuse=next((f.name for f, chosen in run.fuses.values() if value(chosen)), ""),
+        )
+        for run in ctx.d.runs.values()
+        for route in run.routes
+        if value(route.var)
+    )

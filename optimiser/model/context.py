@@ -1,0 +1,123 @@
+"""What the families share: the solver model, names of what holds, money, mass and moments.
+
+A model is built for a set of active requirement names. `define` is for what is always true of a build;
+`require` posts a named requirement if it is active, and does nothing if not. A family may also enforce an
+active requirement by leaving candidates out, after asking `wants`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+
+from ortools.sat.python import cp_model
+
+from optimiser.basis import paths
+from optimiser.basis.money import Worth
+from optimiser.case import Case
+from optimiser.catalogue import Catalogue
+from optimiser.model.decisions import Bool, Decisions, Expr
+from optimiser.requirements import named
+from optimiser.tables import Tables
+
+Active = Callable[[str], bool]
+
+
+def everything(name: str) -> bool:
+    """Every requirement is active."""
+    return True
+
+
+@dataclass(frozen=True)
+class Learned:
+    """A fact about a zone found by laying it out: these panels do not fit, or their moment has bounds.
+
+    ``axis`` empty: no placing of at least these counts exists. Otherwise the moment of exactly these
+    counts about the vehicle's origin along that axis [g mm] lies between ``low`` and ``high``.
+    """
+
+    zone: str
+    counts: tuple[tuple[str, int], ...]  # panel, how many
+    axis: str = ""
+    low: int = 0
+    high: int = 0
+
+
+@dataclass(frozen=True)
+class Mass:
+    """A mass [g per unit of the variable] at a place [mm]."""
+
+    grams: int
+    var: Expr
+    x_mm: int
+    y_mm: int
+
+
+@dataclass
+class FitOut:
+    """The model under construction."""
+
+    case: Case
+    catalogue: Catalogue
+    tables: Tables
+    active: Active = everything
+    m: cp_model.CpModel = field(default_factory=cp_model.CpModel)
+    cost: list[Expr] = field(default_factory=list)  # cents
+    masses: list[Mass] = field(default_factory=list)
+    posted: set[str] = field(default_factory=set)
+    d: Decisions = field(default_factory=Decisions)
+    learned: tuple[Learned, ...] = ()
+    row_grams: dict[tuple[str, str], Bool] = field(default_factory=dict)  # row or main fuse, bay -> what it weighs there
+
+    # --- requirements ------------------------------------------------------------------------------
+
+    def wants(self, name: str, place: str = "") -> bool:
+        """Whether a requirement is active; asking counts as posting it."""
+        full = named(name, place)
+        self.posted.add(full)
+        return self.active(full)
+
+    def require(self, name: str, constraint: cp_model.BoundedLinearExprT, place: str = "", when: Iterable[Bool] = ()) -> None:
+        """Post a requirement if it is active, where all of ``when`` hold."""
+        if self.wants(name, place):
+            self.define(constraint, when)
+
+    def define(self, constraint: cp_model.BoundedLinearExprT, when: Iterable[Bool] = ()) -> None:
+        """What is always true of a build, where all of ``when`` hold."""
+        posted = self.m.add(constraint)
+        literals = list(when)
+        if literals:
+            posted.only_enforce_if(literals)
+
+    # --- variables ---------------------------------------------------------------------------------
+
+    def flag(self, name: str) -> Bool:
+        """A yes-or-no variable."""
+        return self.m.new_bool_var(name)
+
+    def number(self, low: int, high: int, name: str) -> Bool:
+        """A whole number."""
+        return self.m.new_int_var(low, high, name)
+
+    def is_sum(self, terms: Iterable[Bool], name: str) -> Bool:
+        """A flag equal to the sum of flags of which at most one is set."""
+        chosen = list(terms)
+        if len(chosen) == 1:
+            return chosen[0]
+        total = self.flag(name)
+        self.m.add(sum(chosen) == total)
+        return total
+
+    # --- money and mass ----------------------------------------------------------------------------
+
+    def count(self, worth: Worth, var: Expr, *, x_mm: int, y_mm: int) -> None:
+        """Add what something costs and weighs, at its place."""
+        self.cost.append(worth.cents * var)
+        if worth.grams:
+            self.masses.append(Mass(worth.grams, var, x_mm, y_mm))
+
+    @property
+    def wiring_at(self) -> tuple[int, int]:
+        """Where cables, entries and feed fuses are taken to weigh: the middle of the bays [mm]."""
+        return paths.wiring_at_mm(self.case)
+

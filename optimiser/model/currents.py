@@ -1,0 +1,60 @@
+"""Currents and bank figures as expressions over the decisions; more than one family stands on them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from optimiser.model.context import FitOut
+from optimiser.model.decisions import Expr, Option, total
+from optimiser.parts import Inverter, Module
+
+
+def bank_series(option: Option) -> int:
+    return int(option.key.split(":")[2])
+
+
+def bank_parallel(option: Option) -> int:
+    return int(option.key.split(":")[3])
+
+
+def of_bank(ctx: FitOut, weigh: Callable[[Module, int, int], int]) -> Expr:
+    """Sum of a figure of (module, series, parallel) over the chosen bank."""
+    slot = ctx.d.slots["bank"]
+    return slot.picked(lambda o: weigh(o.body, bank_series(o), bank_parallel(o)))
+
+
+def dc_loads_ma(ctx: FitOut) -> Expr:
+    """Bank current of the 12 V loads at their peak."""
+    slot = ctx.d.slots.get("step_down")
+    direct = ctx.tables.dc_loads_ma(12, None) * ctx.d.voltage[12] if 12 in ctx.d.voltage else 0
+    through = slot.picked(lambda o: ctx.tables.dc_loads_ma(o.body.system_v, o.body)) if slot else 0
+    return direct + through
+
+
+def charging_ma(ctx: FitOut) -> dict[str, Expr]:
+    """All charging current that can come at once, driving or on hook-up."""
+    tables, slots = ctx.tables, ctx.d.slots
+    solar = total(
+        slot.picked(lambda o: tables.charge_ma(o.body.out_a))
+        for name, slot in slots.items()
+        if name.startswith("regulator_")
+    )
+    alternator = slots["alternator_charger"]
+    own_input = 0
+    if "alternator_charger" in ctx.d.strings:
+        own_input = ctx.number(0, 10**6, "solar_input_ma")
+        used = ctx.d.strings["alternator_charger"].used
+        ctx.define(own_input >= alternator.picked(lambda o: tables.charge_ma(o.body.solar_out_a)), [used])
+    driving = solar + own_input + alternator.picked(lambda o: tables.charge_ma(o.body.charge_a))
+    hook_up = solar + own_input + slots["mains_charger"].picked(lambda o: tables.charge_ma(o.body.charge_a))
+    hook_up = hook_up + slots["inverter"].picked(lambda o: tables.charge_ma(_charge_a(o.body)))
+    return {"driving": driving, "hook_up": hook_up}
+
+
+def _charge_a(inverter: Inverter) -> float:
+    return inverter.charge_a
+
+
+def solar_run(ctx: FitOut, regulator: str) -> str:
+    """The run from the roof (or the portable panel's socket) to a regulator."""
+    return f"solar_array_{list(ctx.d.strings).index(regulator) + 1}"

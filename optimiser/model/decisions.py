@@ -1,0 +1,170 @@
+"""Decision containers: what the model may choose, in the words of the trade. They hold; they post nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from ortools.sat.python import cp_model
+
+from optimiser.basis import bodies
+from optimiser.basis.bodies import Footprint
+from optimiser.basis.money import Worth
+from optimiser.basis.paths import Path
+from optimiser.case import Board, Kept
+from optimiser.parts import Body, Cable, Fuse, Panel, Stance
+
+Expr = cp_model.LinearExprT
+Bool = cp_model.IntVar
+Value = Callable[[Expr], int]  # of an expression, in a solution
+
+
+def total(terms: Iterable[Expr]) -> Expr:
+    """A sum that is 0 when empty."""
+    return sum(terms)
+
+
+@dataclass(frozen=True)
+class Option:
+    """A part that may fill a slot; a bank option is ``count`` modules in a block."""
+
+    key: str
+    body: Body
+    worth: Worth
+    count: int = 1
+    rows: int = 1
+    columns: int = 1
+
+    def size(self, stance: Stance, turned: bool, board: Board) -> Footprint:
+        """What it takes of a board."""
+        if self.key.startswith("bank:"):
+            return bodies.block(self.body, stance=stance, turned=turned, rows=self.rows, columns=self.columns)
+        return bodies.footprint(self.body, stance=stance, turned=turned, board=board)
+
+
+@dataclass(frozen=True)
+class Stand:
+    """A candidate: an option standing on a board in one way."""
+
+    option: Option
+    board: Board
+    stance: Stance
+    turned: bool
+    size: Footprint
+    var: Bool
+    rides: bool = False  # a fuse holder on the bank's own terminal: takes no board
+
+
+@dataclass
+class Slot:
+    """A role and its candidates; ``present`` is their sum."""
+
+    name: str
+    stands: list[Stand]
+    present: Expr
+    kept: Kept | None = None
+    pick: dict[str, Bool] = field(default_factory=dict)  # option key -> chosen
+    at: dict[str, Bool] = field(default_factory=dict)  # bay -> stands there
+    on: dict[str, Bool] = field(default_factory=dict)  # bay.board -> takes space there
+
+    @cached_property
+    def options(self) -> dict[str, Option]:
+        """Option key -> option, of those with a candidate left."""
+        return {s.option.key: s.option for s in self.stands}
+
+    def picked(self, weigh: Callable[[Option], int]) -> Expr:
+        """Sum of a figure over the chosen option."""
+        return total(weigh(option) * self.pick[key] for key, option in self.options.items())
+
+
+@dataclass
+class Row:
+    """Holders or shunts side by side: always there, as long as what is chosen makes it."""
+
+    name: str
+    on: dict[str, Bool]  # bay.board -> stands there
+    turned: Bool
+    at: dict[str, Bool]
+    along: Expr = 0
+    grams: Expr = 0
+    cross: Bool | None = None
+    clear_along: Bool | None = None
+    clear_cross: Bool | None = None
+    present: Expr = 1
+
+
+@dataclass(frozen=True)
+class ArrayOption:
+    """Strings an array may have; ``light`` is empty for the portable panel."""
+
+    light: str
+    panel: Panel
+    series: int
+    parallel: int
+
+    @property
+    def panels(self) -> int:
+        """Panels on the roof or on the ground."""
+        return self.series * self.parallel
+
+
+@dataclass
+class Strings:
+    """The array on one regulator (or on the alternator charger's solar input, which names it then)."""
+
+    regulator: str
+    options: dict[ArrayOption, Bool]
+    used: Bool
+
+
+@dataclass(frozen=True)
+class Route:
+    """A candidate path of a run."""
+
+    path: Path
+    steps: int  # of 100 mm, tails included
+    air_c: float  # the hottest along it
+    var: Bool
+
+
+@dataclass
+class RunChoice:
+    """One run: whether it is there, its path, cable and fuse."""
+
+    name: str
+    on: Expr
+    routes: list[Route]
+    cables: dict[str, tuple[Cable, Bool, Bool]]  # name -> cable, chosen, steps of it
+    fuses: dict[str, tuple[Fuse, Bool]]
+    demands_ma: list[Expr] = field(default_factory=list)  # each must be carried
+
+    def of_steps(self, weigh: Callable[[Cable], int]) -> Expr:
+        """Sum of a figure a step over the steps of the chosen cable."""
+        return total(weigh(cable) * steps for cable, _, steps in self.cables.values())
+
+    def of_cable(self, weigh: Callable[[Cable], int]) -> Expr:
+        """A figure of the chosen cable."""
+        return total(weigh(cable) * chosen for cable, chosen, _ in self.cables.values())
+
+    def of_fuse(self, weigh: Callable[[Fuse], int]) -> Expr:
+        """A figure of the chosen fuse."""
+        return total(weigh(fuse) * chosen for fuse, chosen in self.fuses.values())
+
+
+@dataclass
+class Decisions:
+    """Everything a build chooses."""
+
+    voltage: dict[int, Bool] = field(default_factory=dict)
+    panels: dict[tuple[str, str], Bool] = field(default_factory=dict)  # zone, panel -> how many
+    at_least: dict[tuple[str, str], list[Bool]] = field(default_factory=dict)  # the same: one or more, two or more ...
+    roof_moment: dict[str, tuple[Bool, Bool]] = field(default_factory=dict)  # zone -> g mm along x and y
+    strings: dict[str, Strings] = field(default_factory=dict)  # by regulator slot
+    slots: dict[str, Slot] = field(default_factory=dict)
+    rows: dict[str, Row] = field(default_factory=dict)
+    runs: dict[str, RunChoice] = field(default_factory=dict)
+    vents: dict[tuple[str, str], Bool] = field(default_factory=dict)  # bay, vent -> how many
+    shunts: dict[str, Bool] = field(default_factory=dict)  # how many of each
+    entries: dict[tuple[str, str, str], Bool] = field(default_factory=dict)  # purpose, entry, board -> how many
+    place: dict[str, tuple[Bool, Bool]] = field(default_factory=dict)  # slot or row -> x, y on its board

@@ -1,0 +1,160 @@
+"""Energy: the bank's charge hour by hour in every scenario, days without sun, and recharging on hook-up.
+
+The stored energy is bounded from above by what came in; the best course is always to store all that may
+be stored, so the inequalities are exact. A step bounds it twice, by the charging and by the discharging
+efficiency: the smaller is the right one on either side of zero.
+"""
+
+from __future__ import annotations
+
+from optimiser.basis import loads, volts
+from optimiser.case import Scenario
+from optimiser.model.context import FitOut
+from optimiser.model.currents import of_bank
+from optimiser.model.decisions import Expr, Strings, total
+from optimiser.parts import Inverter
+from optimiser.units import at_least, at_most
+
+DECI = 10
+PER_MILLE = 1000
+_BIG_DW = 10**6
+
+
+def require(ctx: FitOut) -> None:
+    """Never below the floor, back where it began where asked; autonomy; recharge time."""
+    idle = _idle_dw(ctx)
+    for scenario in ctx.case.scenarios:
+        _scenario(ctx, scenario, idle)
+    _autonomy(ctx, idle)
+    _recharge(ctx)
+
+
+def _idle_dw(ctx: FitOut) -> Expr:
+    """What is drawn by everything fitted, all day."""
+    idle: Expr = 0
+    for slot in ctx.d.slots.values():
+        idle = idle + slot.picked(lambda o: at_least(getattr(o.body, "idle_w", 0.0) * o.count, DECI))
+    shunts = ctx.catalogue.of("shunts")
+    return idle + total(at_least(shunts[name].idle_w, DECI) * count for name, count in ctx.d.shunts.items())
+
+
+def _dc_factor(ctx: FitOut, dw: int) -> Expr:
+    """A draw of the 12 V loads, seen from the bank."""
+    slot = ctx.d.slots.get("step_down")
+    direct = dw * ctx.d.voltage[12] if 12 in ctx.d.voltage else 0
+    return direct + (slot.picked(lambda o: at_least(volts.dc_loads_w(dw, o.body))) if slot else 0)
+
+
+def _scenario(ctx: FitOut, scenario: Scenario, idle: Expr) -> None:
+    name, hours = scenario.name, ctx.tables.hours[scenario.name]
+    capacity = of_bank(ctx, ctx.tables.bank_dwh)
+    most = 10**7
+    takes = of_bank(ctx, lambda m, s, p: at_most(m.charge_a * p * m.nominal_v * s, DECI))
+    floor, start = at_least(ctx.case.limits.soc_floor_pct, 100), at_most(scenario.start_pct, 100)
+    stored = ctx.number(0, most, f"{name}:start")
+    ctx.define(10_000 * stored <= start * capacity)
+    gain, loss = (int(volts.CHARGE_EFFICIENCY * PER_MILLE), int(volts.DISCHARGE_EFFICIENCY * PER_MILLE))
+    solar = [_solar(ctx, scenario, strings) for strings in ctx.d.strings.values()]
+    for t in range(scenario.hours):
+        net = total(powers[t] for powers in solar) + _charging(ctx, hours.driving[t], hours.hooked_up[t])
+        net = net - _dc_factor(ctx, hours.dc_dw[t]) - idle
+        net = net - _inverter(ctx, hours.inverter_w[t], hours.hooked_up[t])
+        after = ctx.number(0, most, f"{name}:{t}")
+        ctx.define(PER_MILLE * (after - stored) <= gain * net)
+        ctx.define(loss * (after - stored) <= PER_MILLE * net)
+        ctx.define(PER_MILLE * (after - stored) <= gain * takes)
+        ctx.define(after <= capacity)
+        ctx.require("energy.floor", 10_000 * after >= floor * capacity, name)
+        stored = after
+    if scenario.returns:
+        ctx.require("energy.returns", 10_000 * stored >= start * capacity, name)
+
+
+def _inverter(ctx: FitOut, watt: float, hooked_up: bool) -> Expr:
+    """Bank power for the sockets; on hook-up an inverter-charger passes them through."""
+
+    def drawn(inverter: Inverter) -> int:
+        return 0 if hooked_up and inverter.transfers else ctx.tables.inverter_loads_dw(inverter, watt)
+
+    return ctx.d.slots["inverter"].picked(lambda o: drawn(o.body)) if watt else 0
+
+
+def _charging(ctx: FitOut, driving: bool, hooked_up: bool) -> Expr:
+    """Alternator charger while driving, mains charger or inverter-charger while hooked up."""
+    t, power = ctx.tables, 0
+    if driving:
+        slot = ctx.d.slots["alternator_charger"]
+        power = power + slot.picked(lambda o: t.charge_dw(o.body.charge_a, o.body.system_v))
+    if hooked_up:
+        for name in ("mains_charger", "inverter"):
+            slot = ctx.d.slots[name]
+            power = power + slot.picked(lambda o: t.charge_dw(o.body.charge_a, o.body.system_v))
+    return power
+
+
+def _solar(ctx: FitOut, scenario: Scenario, strings: Strings) -> list[Expr]:
+    """What one array gives the bank in each hour: its panels less the regulator's loss, up to its output."""
+    t, slot = ctx.tables, ctx.d.slots[strings.regulator]
+    label = f"{scenario.name}:{strings.regulator}"
+    groups: dict[tuple[str, str], list[tuple[int, Expr]]] = {}
+    for option, var in strings.options.items():
+        groups.setdefault((option.light, option.panel.name), []).append((option.panels, var))
+    counts, powers = {}, {}
+    panels = ctx.catalogue.of("panels")
+    for (light, name), terms in groups.items():
+        count = ctx.number(0, max(n for n, _ in terms), f"{label}:{light}:{name}")
+        ctx.define(count == total(n * var for n, var in terms))
+        counts[light, name] = count
+        zone = ctx.case.lights[light][0] if light else None
+        powers[light, name] = t.panel_dw(scenario, zone, panels[name])
+    out = t.hours[scenario.name].portable
+    efficiencies = sorted({o.body.efficiency_pct for o in slot.options.values()}, reverse=True)
+    result: list[Expr] = []
+    for hour in range(scenario.hours):
+        raw = total(
+            powers[key][hour] * count for key, count in counts.items() if powers[key][hour] and (key[0] or out[hour])
+        )
+        if isinstance(raw, int):
+            result.append(0)
+            continue
+        given = ctx.number(0, _BIG_DW, f"{label}:{hour}")
+        for k, percent in enumerate(efficiencies):
+            ours = [slot.pick[key] for key, o in slot.options.items() if o.body.efficiency_pct == percent]
+            ctx.define(
+                PER_MILLE * given <= at_most(percent, 10) * raw,
+                [] if k == 0 else [ctx.is_sum(ours, f"{label}:{hour}:{percent}")],
+            )
+        for system_v, chosen in ctx.d.voltage.items():
+            clip = slot.picked(lambda o, v=system_v: t.charge_dw(t.solar_out(o.body), v))
+            ctx.define(given <= clip, [chosen] if len(ctx.d.voltage) > 1 else [])
+        result.append(given)
+    return result
+
+
+def _autonomy(ctx: FitOut, idle: Expr) -> None:
+    """Days the usable bank carries the loads with no sun, no driving and no hook-up."""
+    days = ctx.case.limits.autonomy_days
+    if not days:
+        return
+    dc_w, inverter_w = loads.autonomy_day(ctx.case)
+    drawn = _dc_factor(ctx, at_least(dc_w, DECI)) + _inverter(ctx, inverter_w, hooked_up=False) + idle
+    usable = of_bank(
+        ctx,
+        lambda m, s, p: at_most(
+            ctx.tables.bank_dwh(m, s, p) * (1 - ctx.case.limits.soc_floor_pct / 100) * volts.DISCHARGE_EFFICIENCY
+        ),
+    )
+    ctx.require("energy.autonomy", 100 * usable >= at_least(24 * days, 100) * drawn)
+
+
+def _recharge(ctx: FitOut) -> None:
+    """From floor to full on hook-up within the hours asked for."""
+    hours = ctx.case.limits.recharge_h
+    if hours is None:
+        return
+    empty = of_bank(
+        ctx,
+        lambda m, s, p: at_least(ctx.tables.bank_dwh(m, s, p) * (1 - ctx.case.limits.soc_floor_pct / 100) + 1),
+    )
+    power = _charging(ctx, driving=False, hooked_up=True)
+    ctx.require("charge.recharge", PER_MILLE * empty <= at_most(hours * volts.CHARGE_EFFICIENCY * PER_MILLE) * power)

@@ -1,0 +1,134 @@
+"""Mass and money: payload, axles, hitch, balance, the load of each bay, and the budget.
+
+Posted last, when every family has said what its parts cost and weigh.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from optimiser.case import Trailer, Van
+from optimiser.model.context import FitOut, Mass
+from optimiser.model.decisions import Bool, Expr, total
+from optimiser.units import CENTS, GRAMS, at_least, at_most
+
+MOST_ROW_G = 100_000
+
+
+def require(ctx: FitOut) -> None:
+    """Everything that has to do with what the fit-out weighs, and where; and what it may cost."""
+    _rows(ctx)
+    for bay in ctx.case.bays:
+        own = total(
+            s.option.worth.grams * s.var
+            for slot in ctx.d.slots.values()
+            for s in slot.stands
+            if s.board.bay == bay.name
+        )
+        rows = total(grams for (_, place), grams in ctx.row_grams.items() if place == bay.name)
+        ctx.require("bay.mass", own + rows <= at_most(bay.mass_max_kg, GRAMS), bay.name)
+    vehicle = ctx.case.brief.vehicle
+    ctx.require("mass.payload", mass_g(ctx) <= at_most(vehicle.payload_kg, GRAMS))
+    if isinstance(vehicle, Trailer):
+        _trailer(ctx, vehicle)
+    else:
+        _van(ctx, vehicle)
+    side = moment(ctx, lambda m: m.y_mm, 1)
+    # left minus right wheel load is the moment over half the track
+    allowed = at_most(vehicle.balance_max_kg * vehicle.track_mm / 2, GRAMS)
+    ctx.require("mass.balance", side <= allowed)
+    ctx.require("mass.balance", side >= -allowed)
+    if ctx.case.limits.budget is not None:
+        ctx.require("money.budget", cost_cents(ctx) <= at_most(ctx.case.limits.budget, CENTS))
+
+
+def cost_cents(ctx: FitOut) -> Expr:
+    """What the fit-out costs."""
+    return total(ctx.cost)
+
+
+def mass_g(ctx: FitOut) -> Expr:
+    """What the fit-out weighs."""
+    return total(m.grams * m.var for m in ctx.masses) + _roof_g(ctx)
+
+
+def _roof_g(ctx: FitOut) -> Expr:
+    panels = ctx.catalogue.of("panels")
+    return total(ctx.tables.worth(panels[p]).grams * n for (_, p), n in ctx.d.panels.items())
+
+
+def _rows(ctx: FitOut) -> None:
+    """A row weighs where it stands, and the main fuse where its holder does."""
+    main_fuse = ctx.d.runs["main"].of_fuse(lambda f: ctx.tables.worth(f).grams)
+    carried = [(row.name, row.at, row.grams) for row in ctx.d.rows.values()]
+    for name, at, grams in [*carried, ("main_fuse", ctx.d.slots["main_fuse"].at, main_fuse)]:
+        parts: list[Bool] = []
+        for bay in ctx.case.bays:
+            if bay.name not in at:
+                continue
+            here = ctx.number(0, MOST_ROW_G, f"{name}@{bay.name}:grams")
+            ctx.define(here <= MOST_ROW_G * at[bay.name])
+            ctx.row_grams[name, bay.name] = here
+            ctx.masses.append(Mass(1, here, bay.x_mm, bay.y_mm))
+            parts.append(here)
+        ctx.define(total(parts) == grams)
+
+
+def moment(ctx: FitOut, arm: Callable[[Mass], int], axis: int) -> Expr:
+    """Moment of everything fitted about the vehicle's origin [g mm]; ``axis`` 0 along x, 1 along y."""
+    return total(m.grams * arm(m) * m.var for m in ctx.masses) + total(
+        both[axis] for both in ctx.d.roof_moment.values()
+    )
+
+
+def _trailer(ctx: FitOut, vehicle: Trailer) -> None:
+    """The hitch takes its share of everything ahead of the axle, and gives back what is behind it."""
+    lever = vehicle.coupling_x_mm - vehicle.axle_x_mm
+    about_axle = moment(ctx, lambda m: m.x_mm, 0) - vehicle.axle_x_mm * mass_g(ctx)
+    ctx.require(
+        "mass.hitch_high", about_axle <= at_most((vehicle.hitch_max_kg - vehicle.base_hitch_kg) * lever, GRAMS)
+    )
+    ctx.require(
+        "mass.hitch_low", about_axle >= at_least((vehicle.hitch_min_kg - vehicle.base_hitch_kg) * lever, GRAMS)
+    )
+    room = at_most((vehicle.axle_max_kg - vehicle.base_axle_kg) * lever, GRAMS)
+    ctx.require("mass.axle", lever * mass_g(ctx) - about_axle <= room, "axle")
+
+
+def _van(ctx: FitOut, vehicle: Van) -> None:
+    """Front and rear axle share what is fitted by its distance to the other."""
+    base = vehicle.front_axle_x_mm - vehicle.rear_axle_x_mm
+    about_rear = moment(ctx, lambda m: m.x_mm, 0) - vehicle.rear_axle_x_mm * mass_g(ctx)
+    front = at_most((vehicle.front_max_kg - vehicle.base_front_kg) * base, GRAMS)
+    rear = at_most((vehicle.rear_max_kg - vehicle.base_rear_kg) * base, GRAMS)
+    ctx.require("mass.axle", about_rear <= front, "front axle")
+    ctx.require("mass.axle", base * mass_g(ctx) - about_rear <= rear, "rear axle")
+
+
+def roof_windows(ctx: FitOut, value: Callable[[Expr], int]) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Where the roof's moments along x and y may lie with everything else as in a solution [g mm]."""
+    far = float("inf")
+    vehicle = ctx.case.brief.vehicle
+    mass, other_x, other_y = value(mass_g(ctx)), 0, 0
+    for m in ctx.masses:
+        grams = m.grams * value(m.var)
+        other_x, other_y = other_x + grams * m.x_mm, other_y + grams * m.y_mm
+
+    def limit(name: str, bound: float, place: str = "") -> float:
+        return bound if ctx.wants(name, place) else far
+
+    if isinstance(vehicle, Trailer):
+        axle, lever = vehicle.axle_x_mm, vehicle.coupling_x_mm - vehicle.axle_x_mm
+        high = limit("mass.hitch_high", (vehicle.hitch_max_kg - vehicle.base_hitch_kg) * lever * GRAMS)
+        low = -min(
+            limit("mass.hitch_low", -(vehicle.hitch_min_kg - vehicle.base_hitch_kg) * lever * GRAMS),
+            limit("mass.axle", (vehicle.axle_max_kg - vehicle.base_axle_kg) * lever * GRAMS - lever * mass, "axle"),
+        )
+    else:
+        axle, base = vehicle.rear_axle_x_mm, vehicle.front_axle_x_mm - vehicle.rear_axle_x_mm
+        high = limit("mass.axle", (vehicle.front_max_kg - vehicle.base_front_kg) * base * GRAMS, "front axle")
+        rear = (vehicle.rear_max_kg - vehicle.base_rear_kg) * base * GRAMS
+        low = -limit("mass.axle", rear - base * mass, "rear axle")
+    side = limit("mass.balance", vehicle.balance_max_kg * vehicle.track_mm / 2 * GRAMS)
+    shift = axle * mass - other_x
+    return (low + shift, high + shift), (-side - other_y, side - other_y)

@@ -1,0 +1,140 @@
+"""Measuring and entries: shunts, display and switch; glands through the roof and pass-throughs in the walls."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from optimiser.basis import money
+from optimiser.build import FittedEntry, Measuring
+from optimiser.model.context import FitOut
+from optimiser.model.currents import solar_run
+from optimiser.model.decisions import Expr, Value, total
+from optimiser.model.slots import add_row, add_slot, options_of, row_member
+from optimiser.parts import Entry
+from optimiser.units import MILLI, at_least, at_most
+
+MOST_SHUNTS = 4  # of one type
+ROOF_IP = 65  # a roof entry stands driving rain at speed (common practice, no source)
+
+
+def decide(ctx: FitOut) -> None:
+    """Shunts in the measuring row, the display, the inverter's switch, and the entries."""
+    row = add_row(ctx, "measuring_row")
+    ctx.d.rows["measuring_row"] = row
+    for shunt in ctx.catalogue.of("shunts").values():
+        count = ctx.number(0, MOST_SHUNTS, f"shunts:{shunt.name}")
+        used = ctx.flag(f"shunts:{shunt.name}:used")
+        ctx.define(count <= MOST_SHUNTS * used)
+        row_member(ctx, row, shunt, used, shunt.width_mm * count)
+        worth = ctx.tables.worth(shunt)
+        ctx.cost.append(worth.cents * count)
+        row.grams = row.grams + worth.grams * count
+        ctx.d.shunts[shunt.name] = count
+    ctx.d.slots["display"] = add_slot(ctx, "display", options_of(ctx, "displays"), present=1)
+    ctx.d.slots["switch"] = add_slot(ctx, "switch", options_of(ctx, "switches"))
+    _decide_entries(ctx)
+
+
+def _decide_entries(ctx: FitOut) -> None:
+    entries = ctx.catalogue.of("entries").values()
+    for light in ctx.case.lights:
+        for entry in entries:
+            if entry.kind == "gland" and (entry.ip_class >= ROOF_IP or not ctx.wants("entry.sealing", light)):
+                _add_entry(ctx, light, entry, "", 2 * len(ctx.d.strings))
+    for outside in ctx.case.brief.pass_throughs:
+        for entry in entries:
+            if entry.kind != "pass_through" or entry.carries not in (outside.carries, "any"):
+                continue
+            if entry.ip_class < outside.ip_class and ctx.wants("entry.sealing", outside.name):
+                continue
+            for board in ctx.case.boards:
+                if board.kind == "wall" and (board.skin or not ctx.wants("entry.skin", outside.name)):
+                    _add_entry(ctx, outside.name, entry, board.place, 1)
+        ours = [v for (purpose, _, _), v in ctx.d.entries.items() if purpose == outside.name]
+        ctx.define(total(ours) == 1)
+
+
+def _add_entry(ctx: FitOut, purpose: str, entry: Entry, board: str, most: int) -> None:
+    count = ctx.number(0, most, f"entry:{purpose}:{entry.name}:{board}")
+    x, y = ctx.wiring_at
+    ctx.count(ctx.tables.worth(entry), count, x_mm=x, y_mm=y)
+    ctx.d.entries[purpose, entry.name, board] = count
+
+
+def require(ctx: FitOut) -> None:
+    """A channel for each current, shown; a switch for the inverter; entries for the cables through them."""
+    _channels(ctx)
+    switch, inverter = ctx.d.slots["switch"], ctx.d.slots["inverter"]
+    ctx.define(switch.present <= inverter.present)
+    ctx.require("measure.switch", switch.present >= inverter.present)
+    for light in ctx.case.lights:
+        _glands(ctx, light)
+    for outside in ctx.case.brief.pass_throughs:
+        _passes(ctx, outside.name)
+
+
+def _currents(ctx: FitOut) -> Iterator[tuple[int, int, Expr]]:
+    """Currents to measure: mA, how many of them, and whether they are there."""
+    for strings in ctx.d.strings.values():
+        for option, var in strings.options.items():
+            yield ctx.tables.solar_ma(option.panel, 1), option.parallel, var
+    for name, amps in (
+        ("alternator_charger", lambda b: at_least(b.charge_a, MILLI)),
+        ("mains_charger", lambda b: at_least(b.charge_a, MILLI)),
+        ("inverter", ctx.tables.inverter_ma),
+    ):
+        slot = ctx.d.slots[name]
+        for key, var in slot.pick.items():
+            yield amps(slot.options[key].body), 1, var
+    yield at_least(ctx.tables.peaks.dc_w / 12, MILLI), 1, 1
+
+
+def _channels(ctx: FitOut) -> None:
+    """Channels are nested by rating: for each rating, as many above it as currents above it."""
+    shunts = ctx.catalogue.of("shunts")
+    currents = list(_currents(ctx))
+    ratings = {name: at_most(s.rating_a, MILLI) for name, s in shunts.items()}
+    for rating in sorted({0, *ratings.values()}):
+        above = total(shunts[n].channels * count for n, count in ctx.d.shunts.items() if ratings[n] > rating)
+        wanted = total(n * there for amps, n, there in currents if amps > rating)
+        ctx.require("measure.channels", above >= wanted, f"{rating // MILLI} A")
+    shown = ctx.d.slots["display"].picked(lambda o: o.body.channels)
+    ctx.require("measure.display", shown >= total(n * there for _, n, there in currents))
+
+
+def _glands(ctx: FitOut, light: str) -> None:
+    """Two cables come in for each array; a gland seals on cables up to its own thickness."""
+    entries = ctx.catalogue.of("entries")
+    ours = {e: n for (purpose, e, _), n in ctx.d.entries.items() if purpose == light}
+    arrays = []
+    for name, strings in ctx.d.strings.items():
+        here = [v for o, v in strings.options.items() if o.light == light]
+        arrays.append(total(here))
+        run = ctx.d.runs[solar_run(ctx, name)]
+        for entry, count in ours.items():
+            for cable, chosen, _ in run.cables.values():
+                if cable.outside_mm > entries[entry].outside_max_mm:
+                    ctx.require("entry.cables", count <= 2 * len(ctx.d.strings) * (2 - chosen - total(here)), light)
+    capacity = total(entries[e].cables * n for e, n in ours.items())
+    ctx.require("entry.cables", capacity >= 2 * total(arrays), light)
+
+
+def _passes(ctx: FitOut, name: str) -> None:
+    entries, run = ctx.catalogue.of("entries"), ctx.d.runs[f"pass_{name}"]
+    for (purpose, entry, _), count in ctx.d.entries.items():
+        if purpose != name:
+            continue
+        for cable, chosen, _ in run.cables.values():
+            if cable.outside_mm > entries[entry].outside_max_mm or money.cores(cable) > entries[entry].cables:
+                ctx.require("entry.cables", count + chosen <= 1, name)
+
+
+def read(ctx: FitOut, value: Value) -> tuple[tuple[Measuring, ...], tuple[FittedEntry, ...]]:
+    """Shunts and entries of the build."""
+    shunts = tuple(Measuring(name, n) for name, var in ctx.d.shunts.items() if (n := value(var)))
+    entries = tuple(
+        FittedEntry(purpose, entry, n, board)
+        for (purpose, entry, board), var in ctx.d.entries.items()
+        if (n := value(var))
+    )
+    return shunts, entries

@@ -1,0 +1,222 @@
+"""Roof: how many panels of each type a zone carries.
+
+How many of one type fit, and how many of a second beside them, is found beforehand by packing each zone,
+exactly. Whether three types fit together, and how far fore and aft a zone's panels can lie, is held by
+bounds that are always true; when a build comes back that cannot be laid out, the fact is learned and the
+model solved again (see `layout`).
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from itertools import combinations, pairwise
+from math import ceil
+
+from ortools.sat.python import cp_model
+
+from optimiser.basis.money import Worth
+from optimiser.case import Obstacle, Zone
+from optimiser.model.context import FitOut, Learned
+from optimiser.model.decisions import Bool, total
+from optimiser.model.packing import DoesNotFit, Item, Rect, Sheet, fits, most_count
+from optimiser.model.packing_bounds import free_area
+from optimiser.parts import Panel
+from optimiser.physics import shade
+from optimiser.units import at_least
+
+
+def decide(ctx: FitOut) -> None:
+    """How many panels of each type lie in each zone, and their moments."""
+    for zone in ctx.case.zones:
+        gap = panel_gap(ctx, zone)
+        sheet, _ = sheet_of(ctx, zone)
+        for panel in roof_panels(ctx):
+            item = item_of(ctx, zone, panel)
+            most = most_of(sheet, item, gap) if item else 0
+            if most:
+                _count(ctx, zone, panel, most)
+
+
+def _count(ctx: FitOut, zone: Zone, panel: Panel, most: int) -> None:
+    """Panels of a type in a zone, as flags "at least one", "at least two" ..."""
+    label = f"panels:{zone.name}:{panel.name}"
+    flags = [ctx.flag(f"{label}:{k}") for k in range(1, most + 1)]
+    for fewer, more in pairwise(flags):
+        ctx.m.add_implication(more, fewer)
+    count = ctx.number(0, most, label)
+    ctx.define(total(flags) == count)
+    ctx.d.panels[zone.name, panel.name] = count
+    ctx.d.at_least[zone.name, panel.name] = flags
+
+
+def require(ctx: FitOut) -> None:
+    """Area, mass, money and moments of each zone, and what was learned."""
+    for zone in ctx.case.zones:
+        ours = _ours(ctx, zone)
+        _area(ctx, zone)
+        _two_types(ctx, zone)
+        worth = {p: ctx.tables.worth(p) for p in ours}
+        mass = total(worth[p].grams * n for p, n in ours.items())
+        ctx.require("roof.mass", mass <= int(zone.mass_max_kg * 1000), zone.name)
+        for panel, count in ours.items():
+            ctx.count(Worth(worth[panel].cents, 0), count, x_mm=0, y_mm=0)
+        _moments(ctx, zone, worth)
+    for fact in ctx.learned:
+        _post(ctx, fact)
+
+
+def roof_panels(ctx: FitOut) -> list[Panel]:
+    """Catalogue panels that lie on a roof."""
+    return [p for p in ctx.catalogue.of("panels").values() if p.kind != "portable"]
+
+
+def panel_gap(ctx: FitOut, zone: Zone) -> int:
+    """Free space between panels."""
+    return ctx.case.limits.panel_gap_mm if ctx.wants("roof.panel_gap", zone.name) else 0
+
+
+def sheet_of(ctx: FitOut, zone: Zone) -> tuple[Sheet, tuple[int, int]]:
+    """What of a zone may be covered, and where its corner is in vehicle coordinates."""
+    back = zone.set_back_mm if ctx.wants("roof.set_back", zone.name) else 0
+    front = zone.front_set_back_mm if ctx.wants("roof.front_set_back", zone.name) else 0
+    edge = {"rear": back, "left": back, "right": back, "front": front}
+    if zone.walkway_mm and ctx.wants("roof.walkway", zone.name):
+        edge[zone.walkway_side] = max(edge[zone.walkway_side], zone.walkway_mm)
+    x, y = zone.x_mm + edge["rear"], zone.y_mm + edge["right"]
+    blocked = [
+        Rect(x=r.x - x, y=r.y - y, length=r.length, width=r.width)
+        for obstacle in ctx.case.obstacles
+        if obstacle.zone == zone.name
+        for r in _kept_clear(ctx, obstacle)
+    ]
+    length = max(0, zone.length_mm - edge["rear"] - edge["front"])
+    width = max(0, zone.width_mm - edge["left"] - edge["right"])
+    return Sheet(length=length, width=width, blocked=tuple(blocked)), (x, y)
+
+
+def _kept_clear(ctx: FitOut, obstacle: Obstacle) -> list[Rect]:
+    clear = obstacle.clear_mm if ctx.wants("roof.obstacle", obstacle.name) else 0
+    if ctx.wants("roof.shadow", obstacle.name):
+        reach = shade.set_back_mm(
+            height_mm=obstacle.height_mm, elevation_deg=ctx.case.rules["shadow_elevation_deg"]
+        )
+        clear = max(clear, ceil(reach - 1e-6))
+    x, y, length, width = obstacle.x_mm, obstacle.y_mm, obstacle.length_mm, obstacle.width_mm
+    areas = [Rect(x=x - clear, y=y - clear, length=length + 2 * clear, width=width + 2 * clear)]
+    reach_mm = obstacle.lid_reach_mm
+    if obstacle.lid_side != "none" and reach_mm and ctx.wants("roof.lid", obstacle.name):
+        areas.append(
+            {
+                "front": Rect(x=x + length, y=y, length=reach_mm, width=width),
+                "rear": Rect(x=x - reach_mm, y=y, length=reach_mm, width=width),
+                "left": Rect(x=x, y=y + width, length=length, width=reach_mm),
+                "right": Rect(x=x, y=y - reach_mm, length=length, width=reach_mm),
+            }[obstacle.lid_side]
+        )
+    return areas
+
+
+def item_of(ctx: FitOut, zone: Zone, panel: Panel) -> Item | None:
+    """A panel as it may lie in a zone: which ways round the curve of the skin allows; None if neither."""
+    turns = tuple(turned for turned in (False, True) if _may_lie(ctx, zone, panel, turned))
+    if not turns:
+        return None
+    return Item(name=panel.name, length=panel.length_mm, width=panel.width_mm, turns=turns)
+
+
+def _may_lie(ctx: FitOut, zone: Zone, panel: Panel, turned: bool) -> bool:
+    if panel.kind == "rigid" and not zone.rigid and ctx.wants("roof.rigid", zone.name):
+        return False
+    if not zone.crown_mm:
+        return True
+    radius = zone.width_mm**2 / (8 * zone.crown_mm)
+    if panel.kind == "flexible":
+        return not ctx.wants("roof.bend", zone.name) or radius >= panel.bend_radius_mm
+    across = panel.length_mm if turned else panel.width_mm
+    return not ctx.wants("roof.crown", zone.name) or across**2 / (8 * radius) <= ctx.case.limits.crown_gap_mm
+
+
+@lru_cache(maxsize=4096)
+def most_of(sheet: Sheet, item: Item, gap: int) -> int:
+    """How many of one item a sheet takes; an upper bound where that is not proven in time."""
+    result = most_count(sheet, item, gap=gap)
+    return result.value if result.proven else result.bound
+
+
+def _two_types(ctx: FitOut, zone: Zone) -> None:
+    """How many of a second type fit beside so many of a first."""
+    gap = panel_gap(ctx, zone)
+    sheet, _ = sheet_of(ctx, zone)
+    for one, other in combinations(_ours(ctx, zone), 2):
+        first, second = item_of(ctx, zone, one), item_of(ctx, zone, other)
+        assert first is not None and second is not None
+        for number, beside in enumerate(staircase(sheet, first, second, gap), start=1):
+            flags = ctx.d.at_least[zone.name, other.name]
+            if beside < len(flags):
+                ctx.m.add_bool_or([~ctx.d.at_least[zone.name, one.name][number - 1], ~flags[beside]])
+
+
+@lru_cache(maxsize=65536)
+def staircase(sheet: Sheet, one: Item, other: Item, gap: int) -> tuple[int, ...]:
+    """For 1, 2, ... of one item: how many of the other fit beside, at most; not decided counts as fitting."""
+    beside, steps = most_of(sheet, other, gap), []
+    for number in range(1, most_of(sheet, one, gap) + 1):
+        while beside and isinstance(fits(sheet, {one: number, other: beside}, gap=gap), DoesNotFit):
+            beside -= 1
+        steps.append(beside)
+    return tuple(steps)
+
+
+def _ours(ctx: FitOut, zone: Zone) -> dict[Panel, Bool]:
+    panels = ctx.catalogue.of("panels")
+    return {panels[p]: n for (z, p), n in ctx.d.panels.items() if z == zone.name}
+
+
+def _area(ctx: FitOut, zone: Zone) -> None:
+    """Implied: panels grown by the gap on two sides do not overlap, nor reach far into blocked areas."""
+    sheet, _ = sheet_of(ctx, zone)
+    gap = panel_gap(ctx, zone)
+    grown = total((p.length_mm + gap) * (p.width_mm + gap) * n for p, n in _ours(ctx, zone).items())
+    ctx.define(grown <= free_area(sheet, gap))
+
+
+def _moments(ctx: FitOut, zone: Zone, worth: dict[Panel, Worth]) -> None:
+    """The zone's panels weigh somewhere between its edges; where exactly is settled by the layout."""
+    sheet, (x, y) = sheet_of(ctx, zone)
+    bounds = []
+    for axis, origin, reach in (("x", x, sheet.length), ("y", y, sheet.width)):
+        low, high = 0, 0
+        for panel, count in _ours(ctx, zone).items():
+            item = item_of(ctx, zone, panel)
+            assert item is not None
+            half = min(item.extent(turned)["xy".index(axis)] for turned in item.turns) / 2
+            low = low + worth[panel].grams * int(origin + half) * count
+            high = high + worth[panel].grams * at_least(origin + reach - half) * count
+        extent = 10**12
+        moment = ctx.number(-extent, extent, f"moment:{zone.name}:{axis}")
+        ctx.define(moment >= low)
+        ctx.define(moment <= high)
+        bounds.append(moment)
+    ctx.d.roof_moment[zone.name] = (bounds[0], bounds[1])
+
+
+def _post(ctx: FitOut, fact: Learned) -> None:
+    """What laying out taught: no placing of so many, or bounds on the moment of exactly so many."""
+    counts = dict(fact.counts)
+    refuted: list[cp_model.LiteralT] = []
+    for (zone, panel), flags in ctx.d.at_least.items():
+        if zone != fact.zone:
+            continue
+        count = counts.get(panel, 0)
+        if count:
+            refuted.append(~flags[count - 1])
+        if fact.axis and count < len(flags):
+            refuted.append(flags[count])
+    if not fact.axis:
+        ctx.m.add_bool_or(refuted)
+        return
+    bounded = ctx.flag("bounded")
+    ctx.m.add_bool_or([*refuted, bounded])
+    moment = ctx.d.roof_moment[fact.zone]["xy".index(fact.axis)]
+    ctx.define(moment >= fact.low, [bounded])
+    ctx.define(moment <= fact.high, [bounded])

@@ -1,0 +1,169 @@
+"""Makes slots: which part stands in which role, on which board, and how.
+
+A candidate that breaks an active requirement of its own (depth, opening, reach ...) is left out; it comes
+back when the requirement is not active.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from optimiser.basis import bodies
+from optimiser.basis.bodies import Footprint
+from optimiser.basis.money import Worth
+from optimiser.case import Board, Case, Kept
+from optimiser.model.context import FitOut
+from optimiser.model.decisions import Bool, Expr, Option, Row, Slot, Stand, total
+from optimiser.parts import Body, Holder, Stance
+
+# What may stand where electronics may not, and what a person must reach or see.
+NOT_ELECTRONICS = frozenset({"bank", "main_fuse"})
+REACHED = frozenset({"isolator", "switch", "display", "mains_box", "fuse_row"})
+SEEN = frozenset({"display"})
+
+
+def poses(case: Case, option: Option, slot: str, ctx: FitOut) -> Iterator[tuple[Board, Stance, bool, Footprint]]:
+    """Ways an option may stand, less those that break an active requirement by themselves."""
+    any_way = not ctx.wants("bay.stands", slot)
+    for board in case.boards:
+        if not _suits(ctx, case, slot, option, board):
+            continue
+        seen: set[tuple[Footprint, Stance]] = set()
+        for stance in ("flat", "side", "end") if any_way else option.body.stands:
+            for turned in (False, True):
+                if not any_way and not bodies.may_stand(option.body, stance=stance, turned=turned, board=board):
+                    continue
+                size = option.size(stance, turned, board)
+                if (size, stance) in seen or not _fits(ctx, slot, size, board):
+                    continue
+                seen.add((size, stance))
+                yield board, stance, turned, size
+
+
+def _suits(ctx: FitOut, case: Case, slot: str, option: Option, board: Board) -> bool:
+    bay = case.bay_of[board.bay]
+    if slot == "bank":
+        if board.kind != "floor":
+            return False
+    if slot not in NOT_ELECTRONICS and ctx.wants("bay.electronics", slot):
+        if not bay.electronics or bay.air == "sealed":
+            return False
+    if slot in REACHED and ctx.wants("bay.reach", slot) and not board.reach:
+        return False
+    if slot in SEEN and ctx.wants("bay.sight", slot) and not board.sight:
+        return False
+    return not ctx.wants("bay.opening", slot) or bodies.passes(
+        option.body, opening_length_mm=bay.opening_length_mm, opening_width_mm=bay.opening_width_mm
+    )
+
+
+def _fits(ctx: FitOut, slot: str, size: Footprint, board: Board) -> bool:
+    if ctx.wants("bay.depth", slot) and size.depth_mm > board.depth_mm:
+        return False
+    clear = 2 if ctx.wants("bay.clearance", slot) else 0
+    return not ctx.wants("bay.board", slot) or (
+        size.length_mm + clear * size.clear_x_mm <= board.length_mm
+        and size.width_mm + clear * size.clear_y_mm <= board.width_mm
+    )
+
+
+def options_of(ctx: FitOut, *keys: str) -> list[Option]:
+    """Catalogue parts that suit a voltage the bank may have."""
+    return [
+        Option(part.name, part, ctx.tables.worth(part))
+        for key in keys
+        for part in ctx.catalogue.of(key).values()
+        if isinstance(part, Body) and any(suits(part, v) for v in ctx.d.voltage)
+    ]
+
+
+def suits(part: Body, system_v: int) -> bool:
+    """Whether a part is made for a system voltage; parts that name none suit all."""
+    made_for = getattr(part, "system_v", system_v)
+    return system_v in made_for if isinstance(made_for, tuple) else system_v == made_for
+
+
+def add_slot(ctx: FitOut, name: str, options: Sequence[Option], *, present: Expr | None = None) -> Slot:
+    """Make a slot. ``present`` None: it may be left empty, and its presence is a flag of its own."""
+    case = ctx.case
+    stands: list[Stand] = []
+    for option in options:
+        for board, stance, turned, size in poses(case, option, name, ctx):
+            var = ctx.flag(f"{name}:{option.key}@{board.place}:{stance}{turned:d}")
+            rides = name == "main_fuse" and isinstance(option.body, Holder) and option.body.on_terminal
+            stands.append(Stand(option, board, stance, turned, size, var, rides))
+    return finish_slot(ctx, name, stands, present)
+
+
+def finish_slot(
+    ctx: FitOut, name: str, stands: list[Stand], present: Expr | None, kept: Kept | None = None
+) -> Slot:
+    """Link a slot's candidates to its picks, its bays and its boards, and count what they cost."""
+    there = ctx.flag(f"{name}:present") if present is None else present
+    slot = Slot(name, stands, there, kept)
+    ctx.define(total(s.var for s in stands) == there)
+    for key in dict.fromkeys(s.option.key for s in stands):
+        slot.pick[key] = ctx.is_sum((s.var for s in stands if s.option.key == key), f"{name}:{key}")
+    for bay in ctx.case.bays:
+        if here := [s.var for s in stands if s.board.bay == bay.name]:
+            slot.at[bay.name] = ctx.is_sum(here, f"{name}@{bay.name}")
+    for board in ctx.case.boards:
+        if here := [s.var for s in stands if s.board is board and not s.rides]:
+            slot.on[board.place] = ctx.is_sum(here, f"{name}@{board.place}")
+    for stand in stands:
+        bay = ctx.case.bay_of[stand.board.bay]
+        ctx.count(stand.option.worth, stand.var, x_mm=bay.x_mm, y_mm=bay.y_mm)
+    return slot
+
+
+def kept_slot(ctx: FitOut, name: str, kept: Kept, body: Body) -> Slot:
+    """A slot filled by a part that stays where it is, at no cost and no added mass."""
+    board = ctx.case.board_of[kept.board]
+    catalogue = bodies.footprint(body, stance="flat", turned=False, board=board)
+    size = replace(catalogue, length_mm=kept.length_mm, width_mm=kept.width_mm, depth_mm=kept.depth_mm)
+    var = ctx.flag(f"{name}:kept")
+    option = Option(body.name, body, Worth(0, 0))
+    return finish_slot(ctx, name, [Stand(option, board, "flat", False, size, var)], 1, kept)
+
+
+def add_row(ctx: FitOut, name: str) -> Row:
+    """Make a row of small bodies; it always stands somewhere."""
+    case = ctx.case
+    reach = name in REACHED and ctx.wants("bay.reach", name)
+    electronics = ctx.wants("bay.electronics", name)
+    on: dict[str, Bool] = {}
+    for board in case.boards:
+        bay = case.bay_of[board.bay]
+        if (reach and not board.reach) or (electronics and (not bay.electronics or bay.air == "sealed")):
+            continue
+        on[board.place] = ctx.flag(f"{name}@{board.place}")
+    ctx.define(total(on.values()) == 1)
+    at = {
+        bay.name: ctx.is_sum(here, f"{name}@{bay.name}")
+        for bay in case.bays
+        if (here := [v for place, v in on.items() if case.board_of[place].bay == bay.name])
+    }
+    row = Row(name, on, ctx.flag(f"{name}:turned"), at)
+    row.cross, row.clear_along, row.clear_cross = (
+        ctx.number(0, 500, f"{name}:{what}") for what in ("cross", "clear_along", "clear_cross")
+    )
+    return row
+
+
+def row_member(ctx: FitOut, row: Row, body: Body, used: Bool, length_expr: Expr) -> None:
+    """A body that may be in a row: ``used`` says whether, ``length_expr`` what it adds along it."""
+    row.along = row.along + length_expr
+    assert row.cross is not None and row.clear_along is not None and row.clear_cross is not None
+    ctx.define(row.cross >= body.length_mm, [used])
+    ctx.define(row.clear_along >= body.clear_width_mm, [used])
+    ctx.define(row.clear_cross >= body.clear_length_mm, [used])
+    for place, var in row.on.items():
+        board = ctx.case.board_of[place]
+        bay = ctx.case.bay_of[board.bay]
+        if ctx.wants("bay.depth", row.name) and body.height_mm + body.clear_height_mm > board.depth_mm:
+            ctx.define(used + var <= 1)
+        elif ctx.wants("bay.opening", row.name) and not bodies.passes(
+            body, opening_length_mm=bay.opening_length_mm, opening_width_mm=bay.opening_width_mm
+        ):
+            ctx.define(used + var <= 1)

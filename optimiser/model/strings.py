@@ -1,0 +1,149 @@
+"""Strings: which panels in series and parallel on which regulator, or on the alternator charger's solar input."""
+
+from __future__ import annotations
+
+from itertools import product
+
+from optimiser.basis import volts
+from optimiser.build import PanelArray
+from optimiser.model.context import FitOut
+from optimiser.model.decisions import ArrayOption, Expr, Slot, Strings, total
+from optimiser.model.slots import add_slot, options_of
+from optimiser.parts import AlternatorCharger, Panel, Regulator
+from optimiser.units import MILLI, at_least, at_most
+
+ALTERNATOR = "alternator_charger"  # the slot whose solar input may take an array
+MOST_SERIES = 8
+MOST_PARALLEL = 4
+MOST_REGULATORS = 4
+
+
+def decide(ctx: FitOut) -> None:
+    """Regulators, and the array on each."""
+    wanted = ctx.wants("string.regulators")
+    places = ctx.case.limits.regulators_at_most if wanted else MOST_REGULATORS
+    options = options_of(ctx, "regulators")
+    for k in range(1, places + 1):
+        name = f"regulator_{k}"
+        ctx.d.slots[name] = add_slot(ctx, name, options)
+        _add_strings(ctx, name)
+    if any(c.solar_v_max for c in ctx.catalogue.of("alternator_chargers").values()):
+        _add_strings(ctx, ALTERNATOR)
+
+
+def _add_strings(ctx: FitOut, regulator: str) -> None:
+    wanted = ctx.wants("string.parallel")
+    parallel_most = int(ctx.case.rules["string_fuse_from"]) - 1 if wanted else MOST_PARALLEL
+    panels = ctx.catalogue.of("panels")
+    options: dict[ArrayOption, object] = {}
+    for light, zones in ctx.case.lights.items():
+        for panel in panels.values():
+            most = sum(len(ctx.d.at_least.get((zone.name, panel.name), ())) for zone in zones)
+            for series, parallel in product(range(1, MOST_SERIES + 1), range(1, parallel_most + 1)):
+                if series * parallel <= most:
+                    option = ArrayOption(light, panel, series, parallel)
+                    options[option] = ctx.flag(f"{regulator}:{light}:{panel.name}:{series}s{parallel}p")
+    if ctx.case.brief.portable:
+        option = ArrayOption("", panels[ctx.case.brief.portable.panel], 1, 1)
+        options[option] = ctx.flag(f"{regulator}:portable")
+    used = ctx.flag(f"{regulator}:used")
+    ctx.define(total(options.values()) == used)
+    ctx.d.strings[regulator] = Strings(regulator, options, used)
+
+
+def require(ctx: FitOut) -> None:
+    """Strings take up the panels; each suits its regulator, cold and hot."""
+    for light, zones in ctx.case.lights.items():
+        for panel in ctx.catalogue.of("panels").values():
+            placed = [ctx.d.panels[key] for z in zones if (key := (z.name, panel.name)) in ctx.d.panels]
+            strung = total(
+                o.panels * var
+                for strings in ctx.d.strings.values()
+                for o, var in strings.options.items()
+                if o.light == light and o.panel is panel
+            )
+            if placed:
+                ctx.define(total(placed) == strung)
+    _portable(ctx)
+    for name, strings in ctx.d.strings.items():
+        slot = ctx.d.slots[name]
+        if name == ALTERNATOR:
+            inputs = total(v for key, v in slot.pick.items() if slot.options[key].body.solar_v_max)
+            ctx.define(strings.used <= inputs)
+        else:
+            ctx.define(strings.used == slot.present)
+        _electrics(ctx, strings, slot)
+    _in_order(ctx)
+
+
+def _portable(ctx: FitOut) -> None:
+    inputs = total(
+        var for strings in ctx.d.strings.values() for o, var in strings.options.items() if not o.light
+    )
+    if ctx.case.brief.portable:
+        ctx.define(inputs <= 1)
+        ctx.require("string.portable", inputs >= 1)
+
+
+def _solar(part: Regulator | AlternatorCharger) -> tuple[float, float, float, float, float]:
+    """Voltage and short-circuit limits, start voltage, output, over-panelling ratio of a solar input."""
+    if isinstance(part, Regulator):
+        return part.pv_v_max, part.pv_isc_max_a, part.start_above_v, part.out_a, part.over_panel_ratio
+    return (
+        part.solar_v_max, part.solar_isc_max_a, part.solar_start_above_v, part.solar_out_a,
+        part.solar_over_panel_ratio,
+    )
+
+
+def _electrics(ctx: FitOut, strings: Strings, slot: Slot) -> None:
+    tables, rules, name = ctx.tables, ctx.case.rules, strings.regulator
+
+    def of_strings(weigh: object) -> Expr:
+        return total(weigh(o) * var for o, var in strings.options.items())
+
+    inputs = {key: _solar(option.body) for key, option in slot.options.items()}
+
+    def of_input(weigh: object) -> Expr:
+        return total(weigh(inputs[key]) * var for key, var in slot.pick.items())
+
+    share = rules["regulator_voltage_share"]
+    cold = of_strings(lambda o: o.series * tables.cold_voc_mv(o.panel))
+    ctx.require("string.cold_voltage", cold <= of_input(lambda i: at_most(i[0] * share, MILLI)), name)
+    ctx.require("string.ceiling", cold <= at_most(rules["solar_ceiling_v"], MILLI), name)
+    short = of_strings(lambda o: tables.solar_ma(o.panel, o.parallel))
+    ctx.require("string.short_circuit", short <= of_input(lambda i: at_most(i[1], MILLI)), name)
+    hot = of_strings(lambda o: o.series * tables.hot_vmp_mv(o.panel))
+    watt = of_strings(lambda o: at_least(o.panels * o.panel.watt_w))
+    start = of_input(lambda i: at_least(i[2], MILLI))
+    for system_v, chosen in ctx.d.voltage.items():
+        nominal = volts.nominal_v(system_v)
+        ctx.require("string.hot_voltage", hot >= start + at_least(nominal, MILLI), name, [strings.used, chosen])
+        allowed = of_input(lambda i, v=nominal: at_most(i[4] * i[3] * v))
+        ctx.require("string.over_panelling", watt <= allowed, name, [chosen])
+
+
+def _in_order(ctx: FitOut) -> None:
+    """Regulators are alike until filled: the array with the higher number comes first."""
+    ours = [s for s in ctx.d.strings.values() if s.regulator != ALTERNATOR]
+    for first, second in zip(ours, ours[1:], strict=False):
+        rank = {option: i for i, option in enumerate(first.options, start=1)}
+        ctx.define(
+            total(rank[o] * v for o, v in first.options.items()) >= total(rank[o] * v for o, v in second.options.items())
+        )
+
+
+def read(ctx: FitOut, value: object) -> tuple[PanelArray, ...]:
+    """The arrays of the build."""
+    return tuple(
+        PanelArray(
+            name=f"array_{k}",
+            panel=option.panel.name,
+            light=option.light,
+            series=option.series,
+            parallel=option.parallel,
+            regulator=strings.regulator,
+        )
+        for k, strings in enumerate(ctx.d.strings.values(), start=1)
+        for option, var in strings.options.items()
+        if value(var)
+    )

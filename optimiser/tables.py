@@ -1,0 +1,252 @@
+"""Physics evaluated over part x place, as whole numbers rounded to the safe side, once and here.
+
+Limits of the case are never applied here: a table says what a part does, not whether it may. Units are
+in the names: mv mV, ma mA, dwh tenths of Wh (and dw of W), nohm nano-ohm, g grams.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import pi
+
+from optimiser.basis import loads, money, sun, volts
+from optimiser.case import Bay, Case, Scenario, Zone
+from optimiser.catalogue import Catalogue
+from optimiser.parts import (
+    AlternatorCharger,
+    Cable,
+    Fuse,
+    Holder,
+    Inverter,
+    MainsCharger,
+    Module,
+    Panel,
+    Part,
+    Regulator,
+    StepDown,
+)
+from optimiser.physics import cable, heat
+from optimiser.units import MILLI, at_least, at_most
+
+DECI = 10
+NANO = 1_000_000_000
+COPPER_C = 20.0  # the temperature cable resistance is listed at
+
+
+@dataclass(frozen=True)
+class HourTable:
+    """One scenario, an entry an hour, in tenths of W."""
+
+    dc_dw: tuple[int, ...]
+    inverter_w: tuple[float, ...]  # at the sockets; each inverter rounds its own input
+    driving: tuple[bool, ...]
+    hooked_up: tuple[bool, ...]
+    portable: tuple[bool, ...]
+
+
+class Tables:
+    """All tables of one case and catalogue; each is made when first asked for."""
+
+    def __init__(self, case: Case, catalogue: Catalogue) -> None:
+        self.case = case
+        self.catalogue = catalogue
+
+    # --- money and mass ---------------------------------------------------------------------------
+
+    def worth(self, part: Part) -> money.Worth:
+        """Cost and mass of a part, fitted."""
+        return money.part_worth(part, self.case.brief.labour_per_h)
+
+    def cable_step(self, part: Cable) -> money.Worth:
+        """Cost and mass of 100 mm of a run."""
+        return money.cable_worth_a_step(part, self.case.brief.labour_per_h)
+
+    def cable_ends(self, part: Cable) -> money.Worth:
+        """Cost of both ends of a run."""
+        return money.cable_ends_worth(part, self.case.brief.labour_per_h)
+
+    def holder_of(self, fuse: Fuse) -> Holder:
+        """The holder a fuse goes in."""
+        holder = self.catalogue.of("holders")[fuse.holder]
+        assert isinstance(holder, Holder)
+        return holder
+
+    # --- strings -----------------------------------------------------------------------------------
+
+    def cold_voc_mv(self, panel: Panel) -> int:
+        """Open-circuit voltage on the coldest morning."""
+        return at_least(sun.cold_voc_v(self.case, panel), MILLI)
+
+    def hot_vmp_mv(self, panel: Panel) -> int:
+        """Voltage at maximum power when hottest."""
+        return at_most(sun.hot_vmp_v(self.case, panel), MILLI)
+
+    def solar_ma(self, panel: Panel, parallel: int) -> int:
+        """Design current of strings in parallel."""
+        return at_least(volts.solar_current_a(self.case, panel, parallel=parallel), MILLI)
+
+    # --- hours -------------------------------------------------------------------------------------
+
+    @cached_property
+    def peaks(self) -> loads.Peaks:
+        """The worst that runs together."""
+        return loads.peaks(self.case)
+
+    @cached_property
+    def hours(self) -> dict[str, HourTable]:
+        """Scenario -> its hours."""
+        return {scenario.name: self._hours(scenario) for scenario in self.case.scenarios}
+
+    def _hours(self, scenario: Scenario) -> HourTable:
+        hourly = loads.hourly(self.case, scenario)
+        return HourTable(
+            dc_dw=tuple(at_least(float(w), DECI) for w in hourly.dc_w),
+            inverter_w=tuple(float(w) for w in hourly.inverter_w),
+            driving=tuple(bool(x) for x in hourly.driving),
+            hooked_up=tuple(bool(x) for x in hourly.hooked_up),
+            portable=tuple(bool(x) for x in hourly.portable),
+        )
+
+    def panel_dw(self, scenario: Scenario, zone: Zone | None, panel: Panel) -> tuple[int, ...]:
+        """What one panel gives in each hour."""
+        return tuple(at_most(float(w), DECI) for w in sun.panel_hour_w(self.case, scenario, zone, panel))
+
+    @cached_property
+    def derate(self) -> float:
+        """Share of its rated output a charger keeps at the warmest air a bay may reach."""
+        return heat.charger_derate(air_c=self.case.limits.bay_air_max_c)
+
+    def charge_dw(self, amps: float, system_v: float) -> int:
+        """Charging power of a source at bay temperature."""
+        return at_most(self.derate * amps * volts.nominal_v(system_v), DECI)
+
+    def charge_ma(self, amps: float) -> int:
+        """Charging current of a source at bay temperature."""
+        return at_least(self.derate * amps, MILLI)
+
+    # --- banks -------------------------------------------------------------------------------------
+
+    def bank_dwh(self, module: Module, series: int, parallel: int) -> int:
+        """Energy of a bank after ageing."""
+        return at_most(volts.bank_capacity_wh(self.case, module, series=series, parallel=parallel), DECI)
+
+    def bank_nohm(self, module: Module, series: int, parallel: int) -> float:
+        """Resistance of a bank; rounded where it is used, since either side may be the safe one."""
+        return volts.bank_resistance_ohm(module, series=series, parallel=parallel) * NANO
+
+    # --- currents ----------------------------------------------------------------------------------
+
+    def inverter_ma(self, inverter: Inverter) -> int:
+        """Bank current at the inverter's rating."""
+        return at_least(volts.inverter_input_a(inverter, inverter.watt_25c_w), MILLI)
+
+    def inverter_loads_ma(self, inverter: Inverter, watt: float) -> int:
+        """Bank current at a load on the sockets."""
+        return at_least(volts.inverter_input_a(inverter, watt), MILLI)
+
+    def inverter_loads_dw(self, inverter: Inverter, watt: float) -> int:
+        """Bank power at a load on the sockets."""
+        return at_least(watt / (inverter.efficiency_pct / 100), DECI)
+
+    def feed_ma(self, charger: AlternatorCharger) -> int:
+        """Draw of an alternator charger."""
+        return at_least(volts.feed_current_a(charger), MILLI)
+
+    def mains_input_ma(self, charger: MainsCharger | Inverter) -> int:
+        """Draw of a mains charger from hook-up."""
+        return at_least(volts.mains_input_w(charger) / self.case.brief.place.mains_v, MILLI)
+
+    def dc_loads_ma(self, system_v: float, step_down: StepDown | None) -> int:
+        """Bank current of the 12 V loads at their peak."""
+        return at_least(volts.dc_loads_w(self.peaks.dc_w, step_down) / system_v, MILLI)
+
+    # --- cables ------------------------------------------------------------------------------------
+
+    def step_nohm(self, part: Cable, conductor_c: float) -> int:
+        """Resistance of 100 mm of one conductor, rounded up."""
+        ohm = cable.resistance_ohm(
+            ohm_per_km_20c=part.ohm_per_km, length_m=money.STEP_MM / 1000, conductor_c=conductor_c
+        )
+        return at_least(ohm, NANO)
+
+    def step_nohm_cold(self, part: Cable) -> int:
+        """The same at 20 C, rounded down: what still holds back a fault."""
+        ohm = cable.resistance_ohm(
+            ohm_per_km_20c=part.ohm_per_km, length_m=money.STEP_MM / 1000, conductor_c=COPPER_C
+        )
+        return at_most(ohm, NANO)
+
+    def ampacity_ma(self, part: Cable, *, air_c: float, grouped: bool) -> int:
+        """What a cable carries along ways of that air temperature, alone or with others."""
+        if air_c >= part.insulation_c:
+            return 0
+        ambient = cable.ambient_factor(insulation_c=part.insulation_c, ambient_c=air_c)
+        grouping = self.case.rules["bundle_factor"] if grouped else 1.0
+        return at_most(
+            cable.ampacity_a(base_a=part.ampacity_a, ambient_factor=ambient, grouping_factor=grouping), MILLI
+        )
+
+    def area_mm2(self, part: Cable) -> int:
+        """What the cables of one run take of a bore, in hundredths of mm2."""
+        return at_least(pi / 4 * part.outside_mm**2 * money.cores(part), 100)
+
+    def bore_mm2(self, bore_mm: float, share: float) -> int:
+        """What may be filled of a bore, in hundredths of mm2."""
+        return at_most(pi / 4 * bore_mm**2 * share, 100)
+
+    # --- heat --------------------------------------------------------------------------------------
+
+    @cached_property
+    def hot_c(self) -> float:
+        """The hottest outside air of the scenarios."""
+        return max(s.temp_max_c for s in self.case.scenarios)
+
+    def heat_mw(self, part: Part, count: int = 1) -> int:
+        """Heat of a part at its load."""
+        if isinstance(part, Inverter):
+            load = loads.hottest_inverter_w(self.case)
+            loss = heat.converter_loss_w(
+                load_w=load, efficiency_pct=part.efficiency_pct, idle_w=part.idle_w
+            )
+            return at_least(loss, MILLI)
+        return at_least(getattr(part, "heat_w", 0.0) * count, MILLI)
+
+    def bay_walls_mw(self, bay: Bay) -> int:
+        """Heat the walls of a bay carry off at the warmest air it may reach."""
+        rise = max(0.0, self.case.limits.bay_air_max_c - self.hot_c - bay.rise_k)
+        per_k = heat.wall_loss_w_per_k(
+            length_mm=bay.length_mm, width_mm=bay.width_mm, height_mm=bay.height_mm, u_w_m2k=bay.u_w_m2k
+        )
+        return at_most(per_k * rise, MILLI)
+
+    def stack_mw(self, bay: Bay, free_area_cm2: float) -> int:
+        """Heat two openings of that free area carry off."""
+        air = self.case.limits.bay_air_max_c
+        if air <= self.hot_c or free_area_cm2 <= 0:
+            return 0
+        watt = heat.stack_heat_w(
+            free_area_cm2=free_area_cm2,
+            stack_mm=bay.stack_mm,
+            air_c=air,
+            outside_c=self.hot_c,
+            discharge=self.case.rules["fan_discharge"],
+        )
+        return at_most(watt, MILLI)
+
+    def fan_mw(self, flow_m3_h: float) -> int:
+        """Heat a fan carries off."""
+        rise = max(0.0, self.case.limits.bay_air_max_c - self.hot_c)
+        return at_most(heat.fan_heat_w(flow_m3_h=flow_m3_h, rise_k=rise), MILLI)
+
+    def inverter_hot_w(self, inverter: Inverter) -> int:
+        """Continuous power in the warmest bay."""
+        return at_most(
+            heat.derated_w(
+                watt_25c=inverter.watt_25c_w, watt_40c=inverter.watt_40c_w, air_c=self.case.limits.bay_air_max_c
+            )
+        )
+
+    def solar_out(self, part: Regulator | AlternatorCharger) -> float:
+        """Rated output of a solar input [A]."""
+        return part.out_a if isinstance(part, Regulator) else part.solar_out_a
