@@ -62,6 +62,8 @@ _ALL = (
                 "flexible panels of {place} are bent to a radius of {actual} mm, {limit} mm wanted"),
     Requirement("roof.rigid", MOST, "panels", "zones.rigid", 1, "survey",
                 "{actual} rigid panels on {place}, {limit} allowed"),
+    Requirement("roof.types", MOST, "types", "", None, "common practice, no source",
+                "{place} carries {actual} types of panel, {limit} allowed"),
     Requirement("string.complete", LEAST, "panels", "", None, "definition",
                 "{place} has {actual} panels of its type and light, {limit} wanted"),
     Requirement("string.regulators", MOST, "regulators", "limits.regulators_at_most", 1, "brief",

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from optimiser.basis import volts
 from optimiser.build import Bank
 from optimiser.model.context import FitOut
-from optimiser.model.currents import bank_parallel, bank_series, charging_ma, dc_loads_ma, of_bank
+from optimiser.model.currents import bank_figures, bank_parallel, bank_series, charging_ma, dc_loads_ma, of_bank
 from optimiser.model.decisions import Option, Value, total
 from optimiser.model.slots import add_slot
 from optimiser.parts import Module
@@ -45,22 +45,9 @@ def _banks(ctx: FitOut, module: Module) -> Iterator[Option]:
 
 
 def require(ctx: FitOut) -> None:
-    """Currents in and out, cold charging, and where it may stand."""
+    """Currents in and out. Where the bank may stand is settled by its candidates."""
     _discharge(ctx)
     _charge(ctx)
-    slot = ctx.d.slots["bank"]
-    cold = min(s.temp_min_c for s in ctx.case.scenarios)
-    for bay in ctx.case.bays:
-        there = slot.at.get(bay.name)
-        if there is None:
-            continue
-        too_cold = [
-            var for key, var in slot.pick.items() if slot.options[key].body.charge_min_c > cold + bay.cold_rise_k
-        ]
-        ctx.require("battery.cold", total(too_cold) <= 0, bay.name, [there])
-        sealed = bay.air == "sealed"
-        if not bay.battery or (bay.habitable and not sealed and not ctx.case.rules["bank_in_living"]):
-            ctx.require("battery.place", there == 0, bay.name)
 
 
 def _discharge(ctx: FitOut) -> None:
@@ -70,8 +57,11 @@ def _discharge(ctx: FitOut) -> None:
         ("battery.discharge", peaks.inverter_w, lambda m, s, p: at_most(m.discharge_a * p, MILLI)),
         ("battery.surge", peaks.inverter_surge_w, lambda m, s, p: at_most(m.surge_a * p, MILLI)),
     ):
-        inverter = ctx.d.slots["inverter"].picked(lambda o, w=watt: tables.inverter_loads_ma(o.body, w))
-        ctx.require(name, inverter + dc_loads_ma(ctx) <= of_bank(ctx, gives))
+        inverter = ctx.d.slots["inverter"]
+        drawn = inverter.picked(lambda o, w=watt: tables.inverter_loads_ma(o.body, w))
+        ctx.require(name, drawn + dc_loads_ma(ctx) <= of_bank(ctx, gives))
+        alone = [(tables.inverter_loads_ma(o.body, watt), inverter.pick[k]) for k, o in inverter.options.items()]
+        ctx.cover(name, alone, bank_figures(ctx, gives))
 
 
 def _charge(ctx: FitOut) -> None:

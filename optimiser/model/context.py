@@ -21,6 +21,7 @@ from optimiser.requirements import named
 from optimiser.tables import Tables
 
 Active = Callable[[str], bool]
+Figure = tuple[int, Expr]  # a figure, and the flag of the choice that has it
 
 
 def everything(name: str) -> bool:
@@ -88,6 +89,20 @@ class FitOut:
         literals = list(when)
         if literals:
             posted.only_enforce_if(literals)
+
+    def cover(self, name: str, wants: Iterable[Figure], gives: Iterable[Figure], place: str = "") -> None:
+        """A requirement between two choices: what the one wants is no more than what the other gives.
+
+        Of each side at most one flag is set. For every figure given: whatever wants more needs something that
+        gives more. This says the same as one inequality of weighted sums, and its relaxation mixes nothing.
+        """
+        if not self.wants(name, place):
+            return
+        wanted, given = list(wants), list(gives)
+        for level in sorted({0, *(figure for figure, _ in given)}):
+            above = [flag for figure, flag in wanted if figure > level]
+            if above:
+                self.m.add(sum(above) <= sum(flag for figure, flag in given if figure > level))
 
     # --- variables ---------------------------------------------------------------------------------
 

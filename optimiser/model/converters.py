@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from optimiser.model.context import FitOut
-from optimiser.model.decisions import Expr, Slot
+from optimiser.model.decisions import Option, Slot
 from optimiser.model.slots import add_slot, kept_slot, options_of, suits
+from optimiser.parts import AlternatorCharger, Inverter, MainsBox, StepDown
 from optimiser.units import MILLI, at_least, at_most
 
 CLASSES = {
@@ -23,7 +24,8 @@ def decide(ctx: FitOut) -> None:
         ctx.d.slots[name] = kept_slot(ctx, name, kept, parts[kept.part]) if kept else _slot(ctx, name)
     if any(v != 12 for v in ctx.d.voltage):
         present = 1 - ctx.d.voltage[12] if 12 in ctx.d.voltage else 1
-        ctx.d.slots["step_down"] = add_slot(ctx, "step_down", options_of(ctx, "step_downs"), present=present)
+        downs = [o for o in options_of(ctx, "step_downs") if _suffices(ctx, "step_down", o)]
+        ctx.d.slots["step_down"] = add_slot(ctx, "step_down", downs, present=present)
 
 
 def _slot(ctx: FitOut, name: str) -> Slot:
@@ -42,7 +44,31 @@ def _slot(ctx: FitOut, name: str) -> Slot:
         options = [o for o in options if o.body.input_v == brief.alternator.system_v]
     if name == "inverter" and (brief.inlet is None or _refused(ctx, "mains_charger")):
         options = [o for o in options if not o.body.transfers]
-    return add_slot(ctx, name, options, present=present)
+    return add_slot(ctx, name, [o for o in options if _suffices(ctx, name, o)], present=present)
+
+
+def _suffices(ctx: FitOut, name: str, option: Option) -> bool:
+    """Whether a part by itself meets the active requirements that concern no other choice."""
+    tables, brief, peaks, body = ctx.tables, ctx.case.brief, ctx.tables.peaks, option.body
+    checks: list[tuple[str, bool]] = []
+    if isinstance(body, Inverter):
+        through = at_least(peaks.inverter_w / brief.place.mains_v, MILLI)
+        checks = [
+            ("inverter.power", tables.inverter_hot_w(body) >= at_least(peaks.inverter_w)),
+            ("inverter.surge", at_most(body.surge_w) >= at_least(peaks.inverter_surge_w)),
+        ]
+        if body.transfers and brief.inlet:
+            checks.append(("inverter.transfer", through <= at_most(body.transfer_a, MILLI)))
+    elif isinstance(body, AlternatorCharger) and brief.alternator:
+        allowed = at_most(ctx.case.rules["alternator_share"] * brief.alternator.rating_a, MILLI)
+        checks = [("charge.alternator", tables.feed_ma(body) <= allowed)]
+    elif isinstance(body, StepDown):
+        checks = [("charge.step_down", at_most(body.out_a, MILLI) >= at_least(peaks.dc_w / 12, MILLI))]
+    elif isinstance(body, MainsBox):
+        checks = [("protect.mains_box", body.circuits >= max(1, len(brief.circuits)))]
+        if brief.inlet:
+            checks.append(("protect.inlet_breaker", body.inlet_a >= brief.inlet.rating_a))
+    return all(enough or not ctx.wants(requirement) for requirement, enough in checks)
 
 
 def _refused(ctx: FitOut, name: str) -> bool:
@@ -56,44 +82,17 @@ def require(ctx: FitOut) -> None:
             for system_v, chosen in ctx.d.voltage.items():
                 if not suits(slot.options[key].body, system_v):
                     ctx.define(var + chosen <= 1)
-    _inverter(ctx)
+    if ctx.tables.peaks.inverter_w:
+        ctx.require("inverter.present", ctx.d.slots["inverter"].present >= 1)
     _sources(ctx)
-    if "step_down" in ctx.d.slots:
-        slot = ctx.d.slots["step_down"]
-        gives = slot.picked(lambda o: at_most(o.body.out_a, MILLI))
-        ctx.require("charge.step_down", gives >= at_least(ctx.tables.peaks.dc_w / 12, MILLI) * slot.present)
-    box = ctx.d.slots["mains_box"]
-    if ctx.case.brief.inlet:
-        gives = box.picked(lambda o: at_most(o.body.inlet_a, MILLI))
-        ctx.require("protect.inlet_breaker", gives >= at_least(ctx.case.brief.inlet.rating_a, MILLI))
-    if ctx.case.brief.circuits:
-        ctx.require("protect.mains_box", box.picked(lambda o: o.body.circuits) >= len(ctx.case.brief.circuits))
-
-
-def _inverter(ctx: FitOut) -> None:
-    tables, peaks, slot = ctx.tables, ctx.tables.peaks, ctx.d.slots["inverter"]
-    if peaks.inverter_w == 0:
-        return
-    ctx.require("inverter.present", slot.present >= 1)
-    there: Expr = slot.present
-    hot = slot.picked(lambda o: tables.inverter_hot_w(o.body))
-    ctx.require("inverter.power", hot >= at_least(peaks.inverter_w) * there)
-    surge = slot.picked(lambda o: at_most(o.body.surge_w))
-    ctx.require("inverter.surge", surge >= at_least(peaks.inverter_surge_w) * there)
-    if ctx.case.brief.inlet:
-        through = at_least(peaks.inverter_w / ctx.case.brief.place.mains_v, MILLI)
-        for key, var in slot.pick.items():
-            inverter = slot.options[key].body
-            if inverter.transfers and through > at_most(inverter.transfer_a, MILLI):
-                ctx.require("inverter.transfer", var == 0)
+    for name, slot in ctx.d.slots.items():  # a kept part is held to the same
+        if slot.kept and not _suffices(ctx, name, next(iter(slot.options.values()))):
+            ctx.define(slot.present == 0)
 
 
 def _sources(ctx: FitOut) -> None:
     tables, brief, slots = ctx.tables, ctx.case.brief, ctx.d.slots
     inverter, mains, alternator = (slots[n] for n in ("inverter", "mains_charger", "alternator_charger"))
-    if brief.alternator:
-        allowed = at_most(ctx.case.rules["alternator_share"] * brief.alternator.rating_a, MILLI)
-        ctx.require("charge.alternator", alternator.picked(lambda o: tables.feed_ma(o.body)) <= allowed)
     if brief.inlet:
         transferred = at_least(tables.peaks.inverter_w / brief.place.mains_v, MILLI)
         drawn = mains.picked(lambda o: tables.mains_input_ma(o.body)) + inverter.picked(

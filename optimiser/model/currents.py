@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from optimiser.model.context import FitOut
+from optimiser.model.context import Figure, FitOut
 from optimiser.model.decisions import Expr, Option, total
 from optimiser.parts import Inverter, Module
 
@@ -21,6 +21,14 @@ def of_bank(ctx: FitOut, weigh: Callable[[Module, int, int], int]) -> Expr:
     """Sum of a figure of (module, series, parallel) over the chosen bank."""
     slot = ctx.d.slots["bank"]
     return slot.picked(lambda o: weigh(o.body, bank_series(o), bank_parallel(o)))
+
+
+def bank_figures(ctx: FitOut, weigh: Callable[[Module, int, int], int]) -> list[Figure]:
+    """The same figure of each bank, with its flag."""
+    slot = ctx.d.slots["bank"]
+    return [
+        (weigh(o.body, bank_series(o), bank_parallel(o)), slot.pick[key]) for key, o in slot.options.items()
+    ]
 
 
 def dc_loads_ma(ctx: FitOut) -> Expr:

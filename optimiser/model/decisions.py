@@ -116,6 +116,7 @@ class Strings:
     regulator: str
     options: dict[ArrayOption, Bool]
     used: Bool
+    by_voltage: dict[tuple[str, int], Bool] = field(default_factory=dict)  # regulator, system voltage -> chosen
 
 
 @dataclass(frozen=True)

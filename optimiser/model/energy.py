@@ -10,14 +10,13 @@ from __future__ import annotations
 from optimiser.basis import loads, volts
 from optimiser.case import Scenario
 from optimiser.model.context import FitOut
-from optimiser.model.currents import of_bank
+from optimiser.model.currents import bank_parallel, bank_series, of_bank
 from optimiser.model.decisions import Expr, Strings, total
 from optimiser.parts import Inverter
 from optimiser.units import at_least, at_most
 
 DECI = 10
 PER_MILLE = 1000
-_BIG_DW = 10**6
 
 
 def require(ctx: FitOut) -> None:
@@ -48,26 +47,48 @@ def _dc_factor(ctx: FitOut, dw: int) -> Expr:
 def _scenario(ctx: FitOut, scenario: Scenario, idle: Expr) -> None:
     name, hours = scenario.name, ctx.tables.hours[scenario.name]
     capacity = of_bank(ctx, ctx.tables.bank_dwh)
-    most = 10**7
+    # Kept as what is missing, so that the least value of every variable is the best one.
+    most = max(ctx.tables.bank_dwh(o.body, bank_series(o), bank_parallel(o)) for o in ctx.d.slots["bank"].options.values())
     takes = of_bank(ctx, lambda m, s, p: at_most(m.charge_a * p * m.nominal_v * s, DECI))
     floor, start = at_least(ctx.case.limits.soc_floor_pct, 100), at_most(scenario.start_pct, 100)
-    stored = ctx.number(0, most, f"{name}:start")
+    stored = most - ctx.number(0, most, f"{name}:start")
     ctx.define(10_000 * stored <= start * capacity)
     gain, loss = (int(volts.CHARGE_EFFICIENCY * PER_MILLE), int(volts.DISCHARGE_EFFICIENCY * PER_MILLE))
     solar = [_solar(ctx, scenario, strings) for strings in ctx.d.strings.values()]
-    for t in range(scenario.hours):
-        net = total(powers[t] for powers in solar) + _charging(ctx, hours.driving[t], hours.hooked_up[t])
-        net = net - _dc_factor(ctx, hours.dc_dw[t]) - idle
-        net = net - _inverter(ctx, hours.inverter_w[t], hours.hooked_up[t])
-        after = ctx.number(0, most, f"{name}:{t}")
+    for span in _spans(ctx, scenario, solar):
+        t, length = span[0], len(span)
+        net = total(powers[t] for powers in solar) + length * _charging(ctx, hours.driving[t], hours.hooked_up[t])
+        net = net - _dc_factor(ctx, sum(hours.dc_dw[k] for k in span)) - length * idle
+        net = net - total(_inverter(ctx, hours.inverter_w[k], hours.hooked_up[k]) for k in span)
+        after = most - ctx.number(0, most, f"{name}:{t}")
         ctx.define(PER_MILLE * (after - stored) <= gain * net)
         ctx.define(loss * (after - stored) <= PER_MILLE * net)
-        ctx.define(PER_MILLE * (after - stored) <= gain * takes)
+        if not isinstance(net, int):
+            ctx.define(PER_MILLE * (after - stored) <= length * gain * takes)
         ctx.define(after <= capacity)
         ctx.require("energy.floor", 10_000 * after >= floor * capacity, name)
         stored = after
     if scenario.returns:
         ctx.require("energy.returns", 10_000 * stored >= start * capacity, name)
+
+
+def _spans(ctx: FitOut, scenario: Scenario, solar: list[list[Expr]]) -> list[list[int]]:
+    """Hours taken in one step: those without any source, and those without sun that are all alike.
+
+    In either the stored energy runs one way only, so its least and its last value are at the end.
+    """
+    hours = ctx.tables.hours[scenario.name]
+    spans: list[list[int]] = []
+    for t in range(scenario.hours):
+        if spans and all(isinstance(powers[k], int) for powers in solar for k in (t, t - 1)):
+            sources = (hours.driving[t], hours.hooked_up[t])
+            alike = sources == (hours.driving[t - 1], hours.hooked_up[t - 1])
+            same = (hours.dc_dw[t], hours.inverter_w[t]) == (hours.dc_dw[t - 1], hours.inverter_w[t - 1])
+            if alike and (same or not any(sources)):
+                spans[-1].append(t)
+                continue
+        spans.append([t])
+    return spans
 
 
 def _inverter(ctx: FitOut, watt: float, hooked_up: bool) -> Expr:
@@ -99,16 +120,18 @@ def _solar(ctx: FitOut, scenario: Scenario, strings: Strings) -> list[Expr]:
     groups: dict[tuple[str, str], list[tuple[int, Expr]]] = {}
     for option, var in strings.options.items():
         groups.setdefault((option.light, option.panel.name), []).append((option.panels, var))
-    counts, powers = {}, {}
+    counts, counts_most, powers = {}, {}, {}
     panels = ctx.catalogue.of("panels")
     for (light, name), terms in groups.items():
         count = ctx.number(0, max(n for n, _ in terms), f"{label}:{light}:{name}")
         ctx.define(count == total(n * var for n, var in terms))
-        counts[light, name] = count
+        counts[light, name], counts_most[light, name] = count, max(n for n, _ in terms)
         zone = ctx.case.lights[light][0] if light else None
         powers[light, name] = t.panel_dw(scenario, zone, panels[name])
     out = t.hours[scenario.name].portable
     efficiencies = sorted({o.body.efficiency_pct for o in slot.options.values()}, reverse=True)
+    parts = {key: option.body for key, option in slot.options.items()}
+    clip = total(t.charge_dw(t.solar_out(parts[k]), v) * x for (k, v), x in strings.by_voltage.items())
     result: list[Expr] = []
     for hour in range(scenario.hours):
         raw = total(
@@ -117,16 +140,16 @@ def _solar(ctx: FitOut, scenario: Scenario, strings: Strings) -> list[Expr]:
         if isinstance(raw, int):
             result.append(0)
             continue
-        given = ctx.number(0, _BIG_DW, f"{label}:{hour}")
+        most = max(powers[key][hour] * counts_most[key] for key in counts)
+        lost = ctx.number(0, most, f"{label}:{hour}")
+        given = most - lost
         for k, percent in enumerate(efficiencies):
             ours = [slot.pick[key] for key, o in slot.options.items() if o.body.efficiency_pct == percent]
             ctx.define(
                 PER_MILLE * given <= at_most(percent, 10) * raw,
                 [] if k == 0 else [ctx.is_sum(ours, f"{label}:{hour}:{percent}")],
             )
-        for system_v, chosen in ctx.d.voltage.items():
-            clip = slot.picked(lambda o, v=system_v: t.charge_dw(t.solar_out(o.body), v))
-            ctx.define(given <= clip, [chosen] if len(ctx.d.voltage) > 1 else [])
+        ctx.define(given <= clip)
         result.append(given)
     return result
 

@@ -2,13 +2,13 @@
 
 Two formulations of the same question:
 
-* *spots* (set packing): one Boolean a spot, at most one spot over each point. Exact over the normal patterns of
+* *spots* (set packing): a Boolean a spot, at most one spot over each point. Exact over the normal patterns of
   `packing_bounds`, and by far the stronger where many copies are alike.
 * *sliding* (intervals): each copy has free coordinates; no_overlap_2d and one redundant cumulative an axis. For many
-  different items, where spots run into the thousands, and for moments, where places off the normal patterns count.
+  different items, and for moments, where places off the normal patterns count.
 
-The choice goes by the number of spots; ``method`` forces one, to hold it against the other. Every packing is checked
-by plain geometry before it is returned. No energetic-reasoning parameter is set: those have given wrong answers.
+The number of spots decides; ``method`` forces one, to hold it against the other. Plain geometry checks every packing
+before it is returned. No energetic-reasoning parameter is set: those have given wrong answers.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise, product
-from math import floor
+from math import floor, inf
 from typing import Literal, NamedTuple
 
 from ortools.sat.python import cp_model
@@ -31,14 +31,10 @@ __all__ += ["Sheet", "Stop", "clashes", "extreme_moment", "fits", "most_count", 
 
 Method = Literal["auto", "spots", "sliding"]
 
-# Measured on mixed items: with many copies alike, spots win up to some thousands; with few, sliding wins early.
+# Measured: with many copies alike, spots win up to some thousands; with few, sliding wins almost from the start.
 # One kind of item is always better off with spots: most of them turn out dominated.
-_MOST_SPOTS_ONE_KIND = 20_000
-_MOST_SPOTS_MANY_ALIKE = 6_000
-_MOST_SPOTS_FEW_ALIKE = 1_000
-_MANY_ALIKE = 3  # copies an item, on average
-# Looking for dominated spots compares pairs; above this it costs more than it saves.
-_MOST_SPOTS_COMPARED = 3_000
+_MOST_SPOTS_ONE_KIND, _MOST_SPOTS_MANY_ALIKE, _MOST_SPOTS_FEW_ALIKE = 20_000, 6_000, 200
+_MOST_SPOTS_COMPARED = 1_000  # looking for dominated ones compares pairs, and costs more than it saves above this
 
 _weighted = cp_model.LinearExpr.weighted_sum
 
@@ -52,7 +48,7 @@ class Stop:
     """When one solve gives up: solver work (repeatable, about seconds), and seconds by the clock (not repeatable)."""
 
     work: float = 30.0
-    seconds: float | None = None
+    seconds: float = inf
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -94,10 +90,6 @@ class MomentLimit:
     low: int
     high: int
 
-    def __post_init__(self) -> None:
-        if self.low > self.high or any(weight < 0 for weight in self.weight_per_item.values()):
-            raise ValueError("a moment limit wants low <= high and no negative weight")
-
 
 @dataclass(frozen=True, kw_only=True)
 class _Task:
@@ -126,8 +118,7 @@ class _Task:
         return sum(there + x * (2 * s.x + s.dx) + y * (2 * s.y + s.dy) for (there, x, y), s in each)
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Answer:
+class _Answer(NamedTuple):
     """``spots`` is None without a packing, ``bound`` None without a bound; ``none`` means proven that none exists."""
 
     spots: list[Spot] | None = None
@@ -181,8 +172,7 @@ def fits(
 ) -> Fits | DoesNotFit | NotDecided:
     """Whether exactly these copies can lie on the sheet, with the moments within their limits.
 
-    With moments the answer comes from the sliding model (meant for a dozen copies), after a look at the extremes: they
-    often decide, and prove at once what the sliding model would search for long.
+    With moments the sliding model answers (for a dozen copies or so), after a look at the extremes: they often decide.
     """
     task = replace(_exact_task(sheet, counts, gap), moments=tuple(moments))
     for m, largest in product(moments, (False, True)):
@@ -216,8 +206,8 @@ def extreme_moment(
 ) -> PackResult | DoesNotFit | NotDecided:
     """The largest or smallest sum of weight x twice the centre coordinate, over all packings of exactly these copies.
 
-    Pushing items towards zero never raises the sum, so the smallest stands on normal patterns; the largest is the
-    smallest on the mirrored sheet. That wants weights that are not negative.
+    Pushing items towards zero never raises the sum (weights are not negative), so the smallest stands on normal
+    patterns; the largest is the smallest on the mirrored sheet.
     """
     if any(weight < 0 for weight in weights.values()):
         raise ValueError("a weight cannot be negative")
@@ -268,15 +258,14 @@ def _answer(task: _Task, stop: Stop, seed: int, method: Method) -> _Answer:
     task.solver.parameters.num_workers = 1
     task.solver.parameters.random_seed = seed
     task.solver.parameters.max_deterministic_time = stop.work
-    if stop.seconds is not None:
-        task.solver.parameters.max_time_in_seconds = stop.seconds
+    task.solver.parameters.max_time_in_seconds = stop.seconds
     spots = None if task.moments or method == "sliding" else _spots(task, unlimited=method == "spots")
     return _on_spots(task, spots) if spots is not None else _sliding(task)
 
 
 def _spots(task: _Task, *, unlimited: bool) -> list[Spot] | None:
     """The spots that are enough for the task; None for more than set packing should be tried on."""
-    many = sum(task.copies) >= _MANY_ALIKE * len(task.items)
+    many = sum(task.copies) >= 3 * len(task.items)
     limit = _MOST_SPOTS_MANY_ALIKE if many else _MOST_SPOTS_FEW_ALIKE
     if len(task.items) == 1 or unlimited:
         limit = sys.maxsize if unlimited else _MOST_SPOTS_ONE_KIND
@@ -286,7 +275,8 @@ def _spots(task: _Task, *, unlimited: bool) -> list[Spot] | None:
     spots = None if spots is None else flat.supported(task.sheet, spots, task.gap)
     if spots is None or len(spots) > limit:
         return None
-    return spots if task.place_matters or len(spots) > _MOST_SPOTS_COMPARED else flat.undominated(spots, task.gap)
+    spots = flat.undominated(spots, task.gap, task.gain, near=True)
+    return spots if len(spots) > _MOST_SPOTS_COMPARED else flat.undominated(spots, task.gap, task.gain, near=False)
 
 
 def _on_spots(task: _Task, spots: list[Spot]) -> _Answer:
@@ -315,7 +305,7 @@ def _on_spots(task: _Task, spots: list[Spot]) -> _Answer:
     task.solver.parameters.linearization_level = 2
     found = _solve(task, model, gain, bound, lambda: [spots[k] for k, v in enumerate(used) if task.solver.value(v)])
     if first is not None and not task.exact and (found.spots is None or task.gain(first) > task.gain(found.spots)):
-        return replace(found, spots=first)
+        return found._replace(spots=first)
     return found
 
 

@@ -12,12 +12,12 @@ want no gap, so they are compared with the true item, never with the enlarged on
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import reduce
-from itertools import combinations, pairwise
+from itertools import accumulate, combinations, pairwise
 from operator import itemgetter, or_
 from typing import Literal, NamedTuple
 
@@ -285,11 +285,15 @@ def _overlaps(spots: Sequence[Spot], gap: int) -> tuple[list[int], list[int]]:
         at: defaultdict[tuple[int, int], int] = defaultdict(int)
         for k, span in enumerate(spans):
             at[span] |= 1 << k
-        met = {
-            (start, end): reduce(or_, (mask for (low, high), mask in at.items() if low < end and start < high))
-            for start, end in at
+        starts, ends = sorted(at), sorted(at, key=itemgetter(1))
+        begun = list(accumulate((at[span] for span in starts), or_, initial=0))
+        unended = list(accumulate((at[span] for span in reversed(ends)), or_, initial=0))
+        meet = {
+            span: begun[bisect_left(starts, (span[1],))]
+            & unended[len(ends) - bisect_right(ends, span[0], key=itemgetter(1))]
+            for span in at
         }
-        return [met[span] for span in spans]
+        return [meet[span] for span in spans]
 
     return along([(s.x, s.x + s.dx + gap) for s in spots]), along([(s.y, s.y + s.dy + gap) for s in spots])
 
@@ -323,22 +327,27 @@ def supported(sheet: Sheet, spots: list[Spot], gap: int) -> list[Spot]:
     return [spots[k] for k in bits(alive)]
 
 
-def undominated(spots: list[Spot], gap: int) -> list[Spot]:
-    """Without the spots that another spot of the same item can stand in for, conflicting with nothing new."""
-    clash = conflicts(spots, gap)
-    same: defaultdict[int, int] = defaultdict(int)
-    for k, spot in enumerate(spots):
-        same[spot.item] |= 1 << k
-    alive = (1 << len(spots)) - 1
-    before = 0
+def undominated(spots: list[Spot], gap: int, gain: Callable[[list[Spot]], int], *, near: bool) -> list[Spot]:
+    """Without the spots that another of the same item can stand in for: no new conflict, and no less gained.
+
+    ``near`` looks only at the next ones in the same row and column, which is quick and finds most of them.
+    """
+    clash, gains = conflicts(spots, gap), [gain([spot]) for spot in spots]
+    ways = [((s.item, s.turned, s.x, -1), (s.item, s.turned, -1, s.y)) if near else ((s.item,),) for s in spots]
+    lines: defaultdict[tuple[int, ...], int] = defaultdict(int)
+    for k, key in ((k, key) for k, keys in enumerate(ways) for key in keys):
+        lines[key] |= 1 << k
+    alive, before = (1 << len(spots)) - 1, 0
     while alive != before:
         before = alive
         for k in bits(alive):
+            rivals = [lines[key] & clash[k] & alive & ~(1 << k) for key in ways[k]]
+            if near:  # spots stand in rising order, so the next ones are the next bits
+                sides = [side for mask in rivals for side in (mask & (1 << k) - 1, mask >> k << k)]
+                rivals = [1 << side.bit_length() - 1 if side < 1 << k else side & -side for side in sides if side]
             outside = alive & ~clash[k]
-            for j in bits(clash[k] & same[spots[k].item] & alive & ~(1 << k)):
-                if not clash[j] & outside:
-                    alive ^= 1 << k
-                    break
+            if any(not clash[j] & outside and gains[j] >= gains[k] for mask in rivals for j in bits(mask)):
+                alive ^= 1 << k
     return [spots[k] for k in bits(alive)]
 
 

@@ -1,9 +1,9 @@
 """Roof: how many panels of each type a zone carries.
 
-How many of one type fit, and how many of a second beside them, is found beforehand by packing each zone,
-exactly. Whether three types fit together, and how far fore and aft a zone's panels can lie, is held by
-bounds that are always true; when a build comes back that cannot be laid out, the fact is learned and the
-model solved again (see `layout`).
+A zone carries at most two types. How many of one type fit, and how many of a second beside them, is found
+beforehand by packing each zone, exactly. How far fore and aft a zone's panels can lie is held by bounds that
+are always true; when a build comes back that cannot be laid out as its hitch and axles want it, the true
+bound is learned and the model solved again (see `layout`).
 """
 
 from __future__ import annotations
@@ -54,7 +54,7 @@ def require(ctx: FitOut) -> None:
     for zone in ctx.case.zones:
         ours = _ours(ctx, zone)
         _area(ctx, zone)
-        _two_types(ctx, zone)
+        _patterns(ctx, zone)
         worth = {p: ctx.tables.worth(p) for p in ours}
         mass = total(worth[p].grams * n for p, n in ours.items())
         ctx.require("roof.mass", mass <= int(zone.mass_max_kg * 1000), zone.name)
@@ -143,17 +143,32 @@ def most_of(sheet: Sheet, item: Item, gap: int) -> int:
     return result.value if result.proven else result.bound
 
 
-def _two_types(ctx: FitOut, zone: Zone) -> None:
-    """How many of a second type fit beside so many of a first."""
+def _patterns(ctx: FitOut, zone: Zone) -> None:
+    """What a zone may carry: one type, or two of which each leaves room for the other; one pattern holds.
+
+    A zone's counts lie under one pattern, so the relaxation is a mix of whole zones, not of single panels.
+    """
     gap = panel_gap(ctx, zone)
     sheet, _ = sheet_of(ctx, zone)
-    for one, other in combinations(_ours(ctx, zone), 2):
+    ours = _ours(ctx, zone)
+    if not ours or not ctx.wants("roof.types", zone.name):
+        return
+    patterns = [{panel: len(ctx.d.at_least[zone.name, panel.name])} for panel in ours]
+    for one, other in combinations(ours, 2):
         first, second = item_of(ctx, zone, one), item_of(ctx, zone, other)
         assert first is not None and second is not None
-        for number, beside in enumerate(staircase(sheet, first, second, gap), start=1):
-            flags = ctx.d.at_least[zone.name, other.name]
-            if beside < len(flags):
-                ctx.m.add_bool_or([~ctx.d.at_least[zone.name, one.name][number - 1], ~flags[beside]])
+        steps = (*staircase(sheet, first, second, gap), 0)
+        patterns += [
+            {one: number, other: beside}
+            for number, (beside, after) in enumerate(pairwise(steps), start=1)
+            if beside > after
+        ]
+    chosen = [ctx.flag(f"pattern:{zone.name}:{k}") for k in range(len(patterns))]
+    ctx.m.add_exactly_one(chosen)
+    for panel in ours:
+        for k, flag in enumerate(ctx.d.at_least[zone.name, panel.name], start=1):
+            allowed = [c for c, pattern in zip(chosen, patterns, strict=True) if pattern.get(panel, 0) >= k]
+            ctx.define(flag <= total(allowed))
 
 
 @lru_cache(maxsize=65536)

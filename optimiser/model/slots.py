@@ -12,10 +12,10 @@ from dataclasses import replace
 from optimiser.basis import bodies
 from optimiser.basis.bodies import Footprint
 from optimiser.basis.money import Worth
-from optimiser.case import Board, Case, Kept
+from optimiser.case import Bay, Board, Case, Kept
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool, Expr, Option, Row, Slot, Stand, total
-from optimiser.parts import Body, Holder, Stance
+from optimiser.parts import Body, Holder, Module, Stance
 
 # What may stand where electronics may not, and what a person must reach or see.
 NOT_ELECTRONICS = frozenset({"bank", "main_fuse"})
@@ -43,9 +43,8 @@ def poses(case: Case, option: Option, slot: str, ctx: FitOut) -> Iterator[tuple[
 
 def _suits(ctx: FitOut, case: Case, slot: str, option: Option, board: Board) -> bool:
     bay = case.bay_of[board.bay]
-    if slot == "bank":
-        if board.kind != "floor":
-            return False
+    if slot == "bank" and (board.kind != "floor" or not _takes_bank(ctx, bay, option)):
+        return False
     if slot not in NOT_ELECTRONICS and ctx.wants("bay.electronics", slot):
         if not bay.electronics or bay.air == "sealed":
             return False
@@ -56,6 +55,16 @@ def _suits(ctx: FitOut, case: Case, slot: str, option: Option, board: Board) -> 
     return not ctx.wants("bay.opening", slot) or bodies.passes(
         option.body, opening_length_mm=bay.opening_length_mm, opening_width_mm=bay.opening_width_mm
     )
+
+
+def _takes_bank(ctx: FitOut, bay: Bay, option: Option) -> bool:
+    """Whether the survey and the rule set let a bank stand there, and it stays warm enough to charge."""
+    assert isinstance(option.body, Module)
+    coldest = min(s.temp_min_c for s in ctx.case.scenarios) + bay.cold_rise_k
+    if ctx.wants("battery.cold", bay.name) and coldest < option.body.charge_min_c:
+        return False
+    shut_off = not bay.habitable or bay.air == "sealed" or bool(ctx.case.rules["bank_in_living"])
+    return not ctx.wants("battery.place", bay.name) or (bay.battery and shut_off)
 
 
 def _fits(ctx: FitOut, slot: str, size: Footprint, board: Board) -> bool:
@@ -115,6 +124,22 @@ def finish_slot(
         bay = ctx.case.bay_of[stand.board.bay]
         ctx.count(stand.option.worth, stand.var, x_mm=bay.x_mm, y_mm=bay.y_mm)
     return slot
+
+
+def at_voltage(ctx: FitOut, slot: Slot) -> dict[tuple[str, int], Bool]:
+    """A slot's picks split by system voltage, so that figures that depend on both stay linear."""
+    if len(ctx.d.voltage) == 1:
+        (only,) = ctx.d.voltage
+        return {(key, only): var for key, var in slot.pick.items()}
+    split: dict[tuple[str, int], Bool] = {}
+    for key, var in slot.pick.items():
+        suited = [v for v in ctx.d.voltage if suits(slot.options[key].body, v)]
+        for system_v in suited:
+            split[key, system_v] = var if len(suited) == 1 else ctx.flag(f"{slot.name}:{key}:{system_v}")
+        ctx.define(total(split[key, v] for v in suited) == var)
+    for system_v, chosen in ctx.d.voltage.items():
+        ctx.define(total(var for (_, v), var in split.items() if v == system_v) <= chosen)
+    return split
 
 
 def kept_slot(ctx: FitOut, name: str, kept: Kept, body: Body) -> Slot:

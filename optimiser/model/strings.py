@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import product
+from typing import NamedTuple
 
 from optimiser.basis import volts
 from optimiser.build import PanelArray
-from optimiser.model.context import FitOut
-from optimiser.model.decisions import ArrayOption, Expr, Slot, Strings, total
-from optimiser.model.slots import add_slot, options_of
-from optimiser.parts import AlternatorCharger, Panel, Regulator
+from optimiser.model.context import Figure, FitOut
+from optimiser.model.decisions import ArrayOption, Slot, Strings, total
+from optimiser.model.slots import add_slot, at_voltage, options_of
+from optimiser.parts import AlternatorCharger, Body, Regulator
 from optimiser.units import MILLI, at_least, at_most
 
 ALTERNATOR = "alternator_charger"  # the slot whose solar input may take an array
 MOST_SERIES = 8
 MOST_PARALLEL = 4
 MOST_REGULATORS = 4
+_ANY_MV = 10**9  # above any string
 
 
 def decide(ctx: FitOut) -> None:
@@ -85,41 +88,58 @@ def _portable(ctx: FitOut) -> None:
         ctx.require("string.portable", inputs >= 1)
 
 
-def _solar(part: Regulator | AlternatorCharger) -> tuple[float, float, float, float, float]:
-    """Voltage and short-circuit limits, start voltage, output, over-panelling ratio of a solar input."""
-    if isinstance(part, Regulator):
-        return part.pv_v_max, part.pv_isc_max_a, part.start_above_v, part.out_a, part.over_panel_ratio
-    return (
-        part.solar_v_max, part.solar_isc_max_a, part.solar_start_above_v, part.solar_out_a,
-        part.solar_over_panel_ratio,
-    )
+class Solar(NamedTuple):
+    """A solar input, whoever has it."""
+
+    volt_max_v: float
+    isc_max_a: float
+    start_above_v: float
+    out_a: float
+    over_panel_ratio: float
+
+
+def _solar(part: Body) -> Solar:
+    if isinstance(part, AlternatorCharger):
+        return Solar(
+            part.solar_v_max,
+            part.solar_isc_max_a,
+            part.solar_start_above_v,
+            part.solar_out_a,
+            part.solar_over_panel_ratio,
+        )
+    assert isinstance(part, Regulator)
+    return Solar(part.pv_v_max, part.pv_isc_max_a, part.start_above_v, part.out_a, part.over_panel_ratio)
 
 
 def _electrics(ctx: FitOut, strings: Strings, slot: Slot) -> None:
     tables, rules, name = ctx.tables, ctx.case.rules, strings.regulator
 
-    def of_strings(weigh: object) -> Expr:
-        return total(weigh(o) * var for o, var in strings.options.items())
+    def of_strings(weigh: Callable[[ArrayOption], int]) -> list[Figure]:
+        return [(weigh(o), var) for o, var in strings.options.items()]
 
     inputs = {key: _solar(option.body) for key, option in slot.options.items()}
 
-    def of_input(weigh: object) -> Expr:
-        return total(weigh(inputs[key]) * var for key, var in slot.pick.items())
+    def of_input(weigh: Callable[[Solar], int]) -> list[Figure]:
+        return [(weigh(inputs[key]), var) for key, var in slot.pick.items()]
+
+    strings.by_voltage = at_voltage(ctx, slot)
+
+    def at_v(weigh: Callable[[Solar, float], int]) -> list[Figure]:
+        return [(weigh(inputs[key], volts.nominal_v(v)), var) for (key, v), var in strings.by_voltage.items()]
 
     share = rules["regulator_voltage_share"]
     cold = of_strings(lambda o: o.series * tables.cold_voc_mv(o.panel))
-    ctx.require("string.cold_voltage", cold <= of_input(lambda i: at_most(i[0] * share, MILLI)), name)
-    ctx.require("string.ceiling", cold <= at_most(rules["solar_ceiling_v"], MILLI), name)
+    ctx.cover("string.cold_voltage", cold, of_input(lambda i: at_most(i.volt_max_v * share, MILLI)), name)
+    ctx.cover("string.ceiling", cold, [(at_most(rules["solar_ceiling_v"], MILLI), 1)], name)
     short = of_strings(lambda o: tables.solar_ma(o.panel, o.parallel))
-    ctx.require("string.short_circuit", short <= of_input(lambda i: at_most(i[1], MILLI)), name)
-    hot = of_strings(lambda o: o.series * tables.hot_vmp_mv(o.panel))
+    ctx.cover("string.short_circuit", short, of_input(lambda i: at_most(i.isc_max_a, MILLI)), name)
     watt = of_strings(lambda o: at_least(o.panels * o.panel.watt_w))
-    start = of_input(lambda i: at_least(i[2], MILLI))
-    for system_v, chosen in ctx.d.voltage.items():
-        nominal = volts.nominal_v(system_v)
-        ctx.require("string.hot_voltage", hot >= start + at_least(nominal, MILLI), name, [strings.used, chosen])
-        allowed = of_input(lambda i, v=nominal: at_most(i[4] * i[3] * v))
-        ctx.require("string.over_panelling", watt <= allowed, name, [chosen])
+    allowed = at_v(lambda i, v: at_most(i.over_panel_ratio * i.out_a * v))
+    ctx.cover("string.over_panelling", watt, allowed, name)
+    hot = of_strings(lambda o: o.series * tables.hot_vmp_mv(o.panel))
+    if name == ALTERNATOR:  # it may stand there without an array
+        hot.append((_ANY_MV, 1 - strings.used))
+    ctx.cover("string.hot_voltage", at_v(lambda i, v: at_least(v + i.start_above_v, MILLI)), hot, name)
 
 
 def _in_order(ctx: FitOut) -> None:

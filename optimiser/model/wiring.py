@@ -7,152 +7,33 @@ from collections.abc import Iterable, Iterator
 from optimiser.basis import money, volts
 from optimiser.case import Way
 from optimiser.model.context import FitOut
-from optimiser.model.currents import charging_ma, dc_loads_ma, of_bank, solar_run
-from optimiser.model.decisions import ArrayOption, Bool, Expr, RunChoice, total
+from optimiser.model.currents import of_bank, solar_run
+from optimiser.model.decisions import Bool, Expr, RunChoice, total
+from optimiser.model.uses import NO_LOSS, Carried, carried, step_downs
 from optimiser.parts import Body
 from optimiser.tables import NANO
 from optimiser.units import MILLI, at_least, at_most
 
 _MUCH = 10**9  # beyond any current in mA
-
-Demand = tuple[Expr, tuple[Bool, ...]]  # mA, where all of these hold
-Loop = tuple[Expr, tuple[Bool, ...]]  # nano-ohm allowed out and back, where all of these hold
+_SIEMENS = 10**15
 
 BUSBAR_COMPANY = ("isolator", "step_down")  # stand in the busbars' bay, with the two rows
 
 
 def require(ctx: FitOut) -> None:
     """Post what the runs, the ways and the parts between them must hold."""
-    d = ctx.d
-    demands, loops, ends = dict(_demands(ctx)), dict(_loops(ctx)), dict(_ends(ctx))
+    by_run, ends = carried(ctx), dict(_ends(ctx))
     grouped = _grouping(ctx)
-    for name, run in d.runs.items():
-        _carries(ctx, run, demands.get(name, ()), grouped)
-        for loop, when in loops.get(name, ()):
-            hot = 2 * run.of_steps(lambda c: ctx.tables.step_nohm(c, ctx.case.rules["conductor_c"]))
-            ctx.require("run.drop", hot <= loop, name, when)
+    for name, run in ctx.d.runs.items():
+        if what := by_run.get(name):
+            _carries(ctx, run, what, grouped)
+            _drops(ctx, run, what)
         _terminals(ctx, run, ends.get(name, ()))
     _fault(ctx)
-    _main_path(ctx, demands["main"])
+    _main_path(ctx, by_run["main"])
     for way in ctx.case.ways:
         _fill(ctx, way)
         _apart(ctx, way)
-
-
-# --- currents and drops ------------------------------------------------------------------------------
-
-
-def _demands(ctx: FitOut) -> Iterator[tuple[str, list[Demand]]]:
-    """What each run must carry; of several figures, each."""
-    t, slots, brief = ctx.tables, ctx.d.slots, ctx.case.brief
-    mains_v, peaks = brief.place.mains_v, ctx.tables.peaks
-    inverter = slots["inverter"]
-    at_rating = inverter.picked(lambda o: t.inverter_ma(o.body))
-    yield "main", [(at_rating + dc_loads_ma(ctx), ()), *((amps, ()) for amps in charging_ma(ctx).values())]
-    yield "inverter", [(at_rating, ())]
-    for name, strings in ctx.d.strings.items():
-        if name.startswith("regulator_"):
-            yield name, [(slots[name].picked(lambda o: at_least(o.body.out_a, MILLI)), ())]
-        solar = total(t.solar_ma(o.panel, o.parallel) * v for o, v in strings.options.items())
-        yield solar_run(ctx, name), [(solar, ())]
-    charger = slots["alternator_charger"]
-    alone: list[Demand] = [(charger.picked(lambda o: at_least(o.body.charge_a, MILLI)), ())]
-    if "alternator_charger" in ctx.d.strings:
-        both = charger.picked(lambda o: at_least(o.body.charge_a + o.body.solar_out_a, MILLI))
-        alone.append((both, (ctx.d.strings["alternator_charger"].used,)))
-    yield "alternator", alone
-    yield "alternator_feed", [(charger.picked(lambda o: t.feed_ma(o.body)), ())]
-    mains = slots["mains_charger"]
-    yield "mains_charger", [(mains.picked(lambda o: at_least(o.body.charge_a, MILLI)), ())]
-    yield "mains_feed", [(mains.picked(lambda o: t.mains_input_ma(o.body)), ())]
-    dc: list[Demand] = [(at_least(peaks.dc_w / 12, MILLI), ())]
-    if "step_down" in slots:
-        yield "step_down", [(slots["step_down"].picked(lambda o: t.dc_loads_ma(o.body.system_v, o.body)), ())]
-        dc.append((slots["step_down"].picked(lambda o: at_least(o.body.out_a, MILLI)), ()))
-    yield "dc_loads", dc
-    yield "inverter_out", [(inverter.picked(lambda o: at_least(o.body.watt_25c_w / mains_v, MILLI)), ())]
-    if brief.inlet:
-        inlet = at_least(brief.inlet.rating_a, MILLI)
-        yield "mains_inlet", [(inlet, ())]
-        yield "inverter_in", [(inverter.picked(lambda o: inlet if o.body.transfers else 0), ())]
-    for outside in brief.pass_throughs:
-        yield f"pass_{outside.name}", [(at_least(outside.current_a, MILLI), ())]
-
-
-def _loop(share: float, volt: float, amps: float) -> int:
-    """Loop resistance at which ``amps`` lose that share of ``volt`` [nano-ohm]; a loop nobody has for no current."""
-    return at_most(share * volt / amps, NANO) if amps > 0 else 100 * NANO
-
-
-def _loops(ctx: FitOut) -> Iterator[tuple[str, list[Loop]]]:
-    """What each run may have of loop resistance, by the part that sets its current."""
-    t, slots, rules, brief = ctx.tables, ctx.d.slots, ctx.case.rules, ctx.case.brief
-    mains_v, peaks = brief.place.mains_v, ctx.tables.peaks
-    heavy, plain, solar, mains = (
-        rules[f"drop_share{k}"] for k in ("_inverter", "", "_solar", "_mains")
-    )
-    yield "main", list(_main_loops(ctx, heavy))
-    yield "inverter", [
-        (slots["inverter"].picked(lambda o: _loop(heavy, o.body.system_v, t.inverter_ma(o.body) / MILLI)), ())
-    ]
-    charger = slots["alternator_charger"]
-    for name, strings in ctx.d.strings.items():
-        if name.startswith("regulator_"):
-            yield name, [
-                (slots[name].picked(lambda o, v=v: _loop(plain, v, o.body.out_a)), (chosen,))
-                for v, chosen in ctx.d.voltage.items()
-            ]
-        allowed = total(_solar_loop(ctx, o, solar) * v for o, v in strings.options.items())
-        yield solar_run(ctx, name), [(allowed, ())]
-    by_alternator: list[Loop] = [
-        (charger.picked(lambda o: _loop(plain, o.body.system_v, o.body.charge_a)), ())
-    ]
-    if "alternator_charger" in ctx.d.strings:
-        both = charger.picked(lambda o: _loop(plain, o.body.system_v, o.body.charge_a + o.body.solar_out_a))
-        by_alternator.append((both, (ctx.d.strings["alternator_charger"].used,)))
-    yield "alternator", by_alternator
-    feed = charger.picked(lambda o: _loop(rules["drop_share_feed"], o.body.input_v, t.feed_ma(o.body) / MILLI))
-    yield "alternator_feed", [(feed, ())]
-    charging = slots["mains_charger"]
-    yield "mains_charger", [(charging.picked(lambda o: _loop(plain, o.body.system_v, o.body.charge_a)), ())]
-    feeding = charging.picked(lambda o: _loop(mains, mains_v, t.mains_input_ma(o.body) / MILLI))
-    yield "mains_feed", [(feeding, ())]
-    yield "dc_loads", [(_loop(plain, 12, peaks.dc_w / 12), ())]
-    if "step_down" in slots:
-        down = slots["step_down"]
-        drawn = down.picked(
-            lambda o: _loop(plain, o.body.system_v, t.dc_loads_ma(o.body.system_v, o.body) / MILLI)
-        )
-        yield "step_down", [(drawn, ())]
-    inverter = slots["inverter"]
-    yield "inverter_out", [(inverter.picked(lambda o: _loop(mains, mains_v, o.body.watt_25c_w / mains_v)), ())]
-    if brief.inlet:
-        inlet = _loop(mains, mains_v, brief.inlet.rating_a)
-        yield "mains_inlet", [(inlet, ())]
-        yield "inverter_in", [(inverter.picked(lambda o: inlet if o.body.transfers else 0), ())]
-    for outside in brief.pass_throughs:
-        if outside.carries == "power":
-            yield f"pass_{outside.name}", [(_loop(plain, 12, outside.current_a), ())]
-
-
-def _main_loops(ctx: FitOut, share: float) -> Iterator[Loop]:
-    """Of the run from the bank, while the inverter and the 12 V loads draw."""
-    t, inverter = ctx.tables, ctx.d.slots["inverter"]
-    for system_v, chosen in ctx.d.voltage.items():
-        downs = [p for p in ctx.catalogue.of("step_downs").values() if p.system_v == system_v] or [None]
-        for down in downs:
-            dc = t.dc_loads_ma(system_v, down) / MILLI
-            allowed = inverter.picked(lambda o, v=system_v, a=dc: _loop(share, v, t.inverter_ma(o.body) / MILLI + a))
-            alone = _loop(share, system_v, dc)
-            when = [chosen]
-            if down is not None:
-                when.append(ctx.d.slots["step_down"].pick.get(down.name, chosen))
-            yield allowed + alone - alone * inverter.present, tuple(when)
-
-
-def _solar_loop(ctx: FitOut, option: ArrayOption, share: float) -> int:
-    volt = option.series * ctx.tables.hot_vmp_mv(option.panel) / MILLI
-    return _loop(share, volt, ctx.tables.solar_ma(option.panel, option.parallel) / MILLI)
 
 
 # --- cables, fuses, terminals --------------------------------------------------------------------------
@@ -175,16 +56,15 @@ def _power(ctx: FitOut) -> list[RunChoice]:
     return [run for run in ctx.d.runs.values() if all(c.kind != "data" for c, _, _ in run.cables.values())]
 
 
-def _carries(ctx: FitOut, run: RunChoice, demands: Iterable[Demand], shared: dict[str, Bool]) -> None:
+def _carries(ctx: FitOut, run: RunChoice, what: Carried, shared: dict[str, Bool]) -> None:
     """Cable and fuse against the current, for the warmest air along the path and the company it keeps."""
     rules = ctx.case.rules
     fuse = run.of_fuse(lambda f: at_most(f.rating_a, MILLI))
-    wanted = list(demands)
-    percent = at_least(rules["fuse_over_load"], 100)
+    percent, share = at_least(rules["fuse_over_load"], 100), rules["fuse_of_ampacity"]
     if run.fuses:
-        unfused = 1 - total(chosen for _, chosen in run.fuses.values())  # on a run that is there: no fuse needed
-        for amps, when in wanted:
-            slack = 0 if run.name != "dc_loads" else _MUCH * unfused
+        unfused = 1 - total(chosen for _, chosen in run.fuses.values())
+        slack = _MUCH * unfused if run.name == "dc_loads" else 0  # behind a step-down it has none
+        for amps, when in what.demands:
             ctx.require("run.fuse_over_load", 100 * fuse + slack >= percent * amps, run.name, when)
     bundled = ctx.flag(f"{run.name}:grouped")
     for route in run.routes:
@@ -194,15 +74,48 @@ def _carries(ctx: FitOut, run: RunChoice, demands: Iterable[Demand], shared: dic
     for air in sorted({r.air_c for r in run.routes}):
         here = ctx.is_sum((r.var for r in run.routes if r.air_c == air), f"{run.name}:{air}")
         for grouped, when in ((False, [here]), (True, [here, bundled])):
-            carried = run.of_cable(lambda c, t=air, g=grouped: ctx.tables.ampacity_ma(c, air_c=t, grouped=g))
-            for amps, also in wanted:
-                ctx.require("run.ampacity", amps <= carried, run.name, [*when, *also])
+            carried_ma = run.of_cable(lambda c, t=air, g=grouped: ctx.tables.ampacity_ma(c, air_c=t, grouped=g))
+            for amps, also in what.demands:
+                ctx.require("run.ampacity", amps <= carried_ma, run.name, [*when, *also])
             if run.fuses:
-                share = rules["fuse_of_ampacity"]
                 protected = run.of_cable(
                     lambda c, t=air, g=grouped: int(share * ctx.tables.ampacity_ma(c, air_c=t, grouped=g))
                 )
                 ctx.require("run.fuse_under_cable", fuse <= protected, run.name, when)
+    _carries_at_best(ctx, run, what, percent, share)
+
+
+def _carries_at_best(ctx: FitOut, run: RunChoice, what: Carried, percent: int, share: float) -> None:
+    """Implied: the same choice by choice, along the coolest path and alone. It keeps the relaxation from mixing."""
+    coolest = min((r.air_c for r in run.routes), default=0.0)
+    ampacity = [
+        (ctx.tables.ampacity_ma(c, air_c=coolest, grouped=False), chosen) for c, chosen, _ in run.cables.values()
+    ]
+    currents = [(u.amps_ma, u.flag) for u in what.uses]
+    ctx.cover("run.ampacity", currents, ampacity, run.name)
+    if not run.fuses:
+        return
+    ratings = [(at_most(f.rating_a, MILLI), chosen) for f, chosen in run.fuses.values()]
+    if run.name != "dc_loads":
+        wanted = [(-(-percent * amps // 100), flag) for amps, flag in currents]
+        ctx.cover("run.fuse_over_load", wanted, ratings, run.name)
+    ctx.cover("run.fuse_under_cable", ratings, [(int(share * a), chosen) for a, chosen in ampacity], run.name)
+
+
+def _drops(ctx: FitOut, run: RunChoice, what: Carried) -> None:
+    """Resistance out and back within what the drop allows; and, implied, cable by cable on the shortest path."""
+    hot_c = ctx.case.rules["conductor_c"]
+    loop = 2 * run.of_steps(lambda c: ctx.tables.step_nohm(c, hot_c))
+    for allowed, when in what.loops:
+        ctx.require("run.drop", loop <= allowed, run.name, when)
+    shortest = min((r.steps for r in run.routes), default=1)
+    # as conductances, so that more is better; rounded to the lenient side, since this is implied
+    gives = [
+        (-(-_SIEMENS // (2 * shortest * ctx.tables.step_nohm(c, hot_c))), chosen)
+        for c, chosen, _ in run.cables.values()
+    ]
+    wanted = [(_SIEMENS // u.loop_nohm if 0 < u.loop_nohm < NO_LOSS else 0, u.flag) for u in what.uses]
+    ctx.cover("run.drop", wanted, gives, run.name)
 
 
 def _ends(ctx: FitOut) -> Iterator[tuple[str, list[str]]]:
@@ -226,22 +139,20 @@ def _ends(ctx: FitOut) -> Iterator[tuple[str, list[str]]]:
 
 def _terminals(ctx: FitOut, run: RunChoice, ends: Iterable[str]) -> None:
     """No conductor thicker than the terminals at its ends; terminals of 0 take none of the power runs."""
-    section = run.of_cable(lambda c: round(c.section_mm2 * 100))
-    thickest = max((round(c.section_mm2 * 100) for c, _, _ in run.cables.values()), default=0)
+    sections = [(round(c.section_mm2 * 100), chosen) for c, chosen, _ in run.cables.values()]
+    thickest = max((figure for figure, _ in sections), default=0)
 
     def takes(body: Body) -> int:
         return round(body.terminal_mm2 * 100) if body.terminal_mm2 else thickest
 
     for name in ends:
         slot = ctx.d.slots[name]
-        if all(takes(o.body) >= thickest for o in slot.options.values()):
-            continue
-        free = thickest - thickest * slot.present
-        ctx.require("run.terminal", section <= slot.picked(lambda o: takes(o.body)) + free, run.name)
+        gives = [(takes(slot.options[key].body), var) for key, var in slot.pick.items()]
+        ctx.cover("run.terminal", sections, [*gives, (thickest, 1 - slot.present)], run.name)
     if run.fuses and run.name != "main":
-        by_fuse = run.of_fuse(lambda f: takes(ctx.tables.holder_of(f)))
-        unfused = thickest - thickest * total(v for _, v in run.fuses.values())
-        ctx.require("run.terminal", section <= by_fuse + unfused, run.name)
+        held = [(takes(ctx.tables.holder_of(f)), var) for f, var in run.fuses.values()]
+        unfused = 1 - total(var for _, var in run.fuses.values())
+        ctx.cover("run.terminal", sections, [*held, (thickest, unfused)], run.name)
 
 
 def _fault(ctx: FitOut) -> None:
@@ -270,13 +181,15 @@ def _fault(ctx: FitOut) -> None:
                     ctx.require("run.fuse_voltage", chosen + at_v <= 1, run.name)
 
 
-def _main_path(ctx: FitOut, demands: Iterable[Demand]) -> None:
+def _main_path(ctx: FitOut, what: Carried) -> None:
     """Isolator, busbars and main fuse: rating, studs, company and distance; and the sag of the whole path."""
     slots = ctx.d.slots
     busbar = slots["busbar"]
-    for amps, when in demands:
-        for name in ("isolator", "busbar"):
-            ctx.require(f"protect.{name}", slots[name].picked(lambda o: at_most(o.body.rating_a, MILLI)) >= amps, "", when)
+    for name in ("isolator", "busbar"):
+        ratings = [(at_most(o.body.rating_a, MILLI), slots[name].pick[k]) for k, o in slots[name].options.items()]
+        for amps, when in what.demands:
+            ctx.require(f"protect.{name}", total(r * flag for r, flag in ratings) >= amps, "", when)
+        ctx.cover(f"protect.{name}", [(u.amps_ma, u.flag) for u in what.uses], ratings)
     studs = total(
         run.on for name, run in ctx.d.runs.items() if name in ("inverter", "alternator", "mains_charger")
         or name.startswith("regulator_")
@@ -337,14 +250,11 @@ def _sag(ctx: FitOut) -> None:
         path = path + 2 * ctx.d.runs[name].of_steps(lambda c: t.step_nohm(c, hot))
     for key, chosen in inverter.pick.items():
         body = inverter.options[key].body
-        downs = [p for p in ctx.catalogue.of("step_downs").values() if p.system_v == body.system_v] or [None]
-        for down in downs:
+        for down in step_downs(ctx, body.system_v):
             dc = volts.dc_loads_w(t.peaks.dc_w, down)
             amps = volts.surge_current_a(t.peaks.inverter_surge_w, dc, body)
             allowed = at_most((volts.nominal_v(body.system_v) - body.cut_off_v) / amps, NANO)
-            when = [chosen]
-            if down is not None:
-                when.append(ctx.d.slots["step_down"].pick.get(down.name, chosen))
+            when = [chosen] if down is None else [chosen, ctx.d.slots["step_down"].pick[down.name]]
             ctx.require("inverter.sag", path <= allowed, "", when)
 
 

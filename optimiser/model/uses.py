@@ -1,0 +1,178 @@
+"""What each run carries, and how much resistance it may have, by the part that sets its current."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+
+from optimiser.model.context import FitOut
+from optimiser.model.currents import charging_ma, dc_loads_ma, solar_run
+from optimiser.model.decisions import Bool, Expr, Option, Slot, total
+from optimiser.parts import StepDown
+from optimiser.tables import NANO
+from optimiser.units import MILLI, at_least, at_most
+
+NO_LOSS = 100 * NANO  # loop resistance of a run that carries nothing: any
+
+
+@dataclass(frozen=True)
+class Use:
+    """One of the choices that set a run's current; of a run's uses at most one holds."""
+
+    flag: Expr
+    amps_ma: int
+    loop_nohm: int  # out and back, at which its drop is just allowed
+
+
+@dataclass
+class Carried:
+    """All a run has to carry: its uses, and further currents and loops that come with several choices."""
+
+    uses: list[Use]
+    also_ma: list[tuple[Expr, tuple[Bool, ...]]] = field(default_factory=list)  # mA, where all these hold
+    also_nohm: list[tuple[Expr, tuple[Bool, ...]]] = field(default_factory=list)
+
+    @property
+    def demands(self) -> list[tuple[Expr, tuple[Bool, ...]]]:
+        """Every current to be carried [mA], where its flags hold."""
+        return [(total(u.amps_ma * u.flag for u in self.uses), ()), *self.also_ma]
+
+    @property
+    def loops(self) -> list[tuple[Expr, tuple[Bool, ...]]]:
+        """Every loop resistance allowed [nano-ohm], where its flags hold."""
+        return [(total(u.loop_nohm * u.flag for u in self.uses), ()), *self.also_nohm]
+
+
+def loop_nohm(share: float, volt: float, amps_ma: int) -> int:
+    """Loop resistance at which a current loses that share of a voltage."""
+    return at_most(share * volt / (amps_ma / MILLI), NANO) if amps_ma > 0 else NO_LOSS
+
+
+def carried(ctx: FitOut) -> dict[str, Carried]:
+    """Run -> what it has to carry; runs of data are not among them."""
+    return {name: what for group in (_bank, _solar, _chargers, _mains, _loads) for name, what in group(ctx)}
+
+
+def _of(slot: Slot, share: float, amps: Callable[[Option], int], volt: Callable[[Option], float]) -> list[Use]:
+    return [
+        Use(var, amps(option), loop_nohm(share, volt(option), amps(option)))
+        for key, var in slot.pick.items()
+        for option in [slot.options[key]]
+    ]
+
+
+def step_downs(ctx: FitOut, system_v: int) -> list[StepDown | None]:
+    """What may feed the 12 V loads from a bank: nothing between them, or one of the step-downs."""
+    slot = ctx.d.slots.get("step_down")
+    if system_v == 12 or slot is None:
+        return [None]
+    downs = [o.body for o in slot.options.values() if isinstance(o.body, StepDown)]
+    return [d for d in downs if d.system_v == system_v] or [None]
+
+
+def _bank(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
+    """Bank to busbars, and busbars to inverter."""
+    t, inverter, share = ctx.tables, ctx.d.slots["inverter"], ctx.case.rules["drop_share_inverter"]
+
+    def dc(system_v: int) -> int:
+        return min(t.dc_loads_ma(system_v, down) for down in step_downs(ctx, system_v))
+
+    main = Carried(
+        _of(inverter, share, lambda o: t.inverter_ma(o.body) + dc(o.body.system_v), lambda o: o.body.system_v)
+    )
+    for system_v, chosen in ctx.d.voltage.items():
+        for down in step_downs(ctx, system_v):
+            amps = t.dc_loads_ma(system_v, down)
+            rated = inverter.picked(lambda o, v=system_v, a=amps: loop_nohm(share, v, t.inverter_ma(o.body) + a))
+            alone = loop_nohm(share, system_v, amps)
+            when = (chosen,) if down is None else (chosen, ctx.d.slots["step_down"].pick[down.name])
+            main.also_nohm.append((rated + alone - alone * inverter.present, when))
+    if len(ctx.d.voltage) == 1:
+        (only,) = ctx.d.voltage
+        main.uses.append(Use(1 - inverter.present, dc(only), loop_nohm(share, only, dc(only))))
+    else:  # which voltage an absent inverter would have is not known here: the loops above hold it
+        main.uses.append(Use(1 - inverter.present, min(map(dc, ctx.d.voltage)), NO_LOSS))
+    main.also_ma.append((inverter.picked(lambda o: t.inverter_ma(o.body)) + dc_loads_ma(ctx), ()))
+    main.also_ma += [(amps, ()) for amps in charging_ma(ctx).values()]
+    yield "main", main
+    yield "inverter", Carried(_of(inverter, share, lambda o: t.inverter_ma(o.body), lambda o: o.body.system_v))
+
+
+def _solar(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
+    """Roof to regulators, and regulators to busbars."""
+    t, plain, solar = ctx.tables, ctx.case.rules["drop_share"], ctx.case.rules["drop_share_solar"]
+    for name, strings in ctx.d.strings.items():
+        if name.startswith("regulator_"):
+            options = ctx.d.slots[name].options
+            outs = [
+                (at_least(options[key].body.out_a, MILLI), system_v, var)
+                for (key, system_v), var in strings.by_voltage.items()
+            ]
+            yield name, Carried([Use(var, amps, loop_nohm(plain, v, amps)) for amps, v, var in outs])
+        uses = []
+        for option, var in strings.options.items():
+            amps = t.solar_ma(option.panel, option.parallel)
+            volt = option.series * t.hot_vmp_mv(option.panel) / MILLI
+            uses.append(Use(var, amps, loop_nohm(solar, volt, amps)))
+        yield solar_run(ctx, name), Carried(uses)
+
+
+def _chargers(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
+    """Alternator charger with its feed, and mains charger."""
+    t, slots, rules = ctx.tables, ctx.d.slots, ctx.case.rules
+    charger, plain = slots["alternator_charger"], rules["drop_share"]
+    alternator = Carried(_of(charger, plain, lambda o: at_least(o.body.charge_a, MILLI), lambda o: o.body.system_v))
+    if "alternator_charger" in ctx.d.strings:
+        with_sun = _of(
+            charger,
+            plain,
+            lambda o: at_least(o.body.charge_a + o.body.solar_out_a, MILLI),
+            lambda o: o.body.system_v,
+        )
+        used = (ctx.d.strings["alternator_charger"].used,)
+        alternator.also_ma.append((total(u.amps_ma * u.flag for u in with_sun), used))
+        alternator.also_nohm.append((total(u.loop_nohm * u.flag for u in with_sun), used))
+    yield "alternator", alternator
+    feed = _of(charger, rules["drop_share_feed"], lambda o: t.feed_ma(o.body), lambda o: o.body.input_v)
+    yield "alternator_feed", Carried(feed)
+    mains = slots["mains_charger"]
+    yield (
+        "mains_charger",
+        Carried(_of(mains, plain, lambda o: at_least(o.body.charge_a, MILLI), lambda o: o.body.system_v)),
+    )
+
+
+def _mains(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
+    """Everything at mains voltage."""
+    t, slots, brief = ctx.tables, ctx.d.slots, ctx.case.brief
+    mains_v, share = brief.place.mains_v, ctx.case.rules["drop_share_mains"]
+    inverter, charger = slots["inverter"], slots["mains_charger"]
+    yield "mains_feed", Carried(_of(charger, share, lambda o: t.mains_input_ma(o.body), lambda o: mains_v))
+    out = _of(inverter, share, lambda o: at_least(o.body.watt_25c_w / mains_v, MILLI), lambda o: mains_v)
+    yield "inverter_out", Carried(out)
+    if brief.inlet:
+        inlet = at_least(brief.inlet.rating_a, MILLI)
+        yield "mains_inlet", Carried([Use(1, inlet, loop_nohm(share, mains_v, inlet))])
+        yield (
+            "inverter_in",
+            Carried(_of(inverter, share, lambda o: inlet if o.body.transfers else 0, lambda o: mains_v)),
+        )
+
+
+def _loads(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
+    """The 12 V loads, and what passes a wall."""
+    t, share = ctx.tables, ctx.case.rules["drop_share"]
+    amps = at_least(t.peaks.dc_w / 12, MILLI)
+    dc = Carried([Use(1, amps, loop_nohm(share, 12, amps))])
+    if "step_down" in ctx.d.slots:
+        down = ctx.d.slots["step_down"]
+        through = _of(down, share, lambda o: t.dc_loads_ma(o.body.system_v, o.body), lambda o: o.body.system_v)
+        yield "step_down", Carried(through)
+        # behind the step-down no fuse: its cable stands what the step-down can give
+        dc.also_ma.append((down.picked(lambda o: at_least(o.body.out_a, MILLI)), ()))
+    yield "dc_loads", dc
+    for outside in ctx.case.brief.pass_throughs:
+        if outside.carries == "power":
+            drawn = at_least(outside.current_a, MILLI)
+            yield f"pass_{outside.name}", Carried([Use(1, drawn, loop_nohm(share, 12, drawn))])
+

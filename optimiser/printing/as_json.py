@@ -1,0 +1,77 @@
+"""Answers and audits for programs: one JSON object each, described in the README."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from math import isfinite
+from typing import Any
+
+from optimiser.audit import Finding, breaches, worth
+from optimiser.build import Build, to_json
+from optimiser.pipeline import Answer, Inputs
+from optimiser.printing.wording import CAUTIONS
+from optimiser.units import CENTS, GRAMS
+
+
+def answer_json(answer: Answer) -> str:
+    """A solve. A build that the audit refused is not shown."""
+    outcome, shown = answer.outcome, answer.status != "breach"
+    claim = answer.build.claim if answer.build and shown else None
+    scale = CENTS if answer.want == "cheapest" else GRAMS
+    return _text(
+        {
+            "status": answer.status,
+            "want": answer.want,
+            "cost": _scaled(claim.cost_cents if claim else None, CENTS),
+            "mass": _scaled(claim.mass_g if claim else None, GRAMS),
+            "bound": _scaled(answer.bound if shown else None, scale),
+            "gap": answer.gap if shown else None,
+            "build": json.loads(to_json(answer.build)) if answer.build and shown else None,
+            "findings": _findings(answer.findings),
+            "seconds": round(outcome.seconds, 3),
+            "caution": " ".join(CAUTIONS),
+        }
+    )
+
+
+def audit_json(inputs: Inputs, build: Build, findings: Iterable[Finding]) -> str:
+    """An audit; cost and mass as the audit reckons them, whatever the build claims."""
+    found = tuple(findings)
+    total = worth(inputs.case, inputs.catalogue, build)
+    return _text(
+        {
+            "status": "breach" if breaches(found) else "pass",
+            "cost": _scaled(total.cents, CENTS),
+            "mass": _scaled(total.grams, GRAMS),
+            "findings": _findings(found),
+            "caution": " ".join(CAUTIONS),
+        }
+    )
+
+
+def _findings(findings: Iterable[Finding]) -> list[dict[str, Any]]:
+    return [
+        {
+            "requirement": finding.requirement,
+            "limit": _number(finding.limit),
+            "actual": _number(finding.actual),
+            "unit": finding.unit,
+            "margin": _number(finding.margin),
+            "ok": finding.ok,
+            "sentence": finding.sentence,
+        }
+        for finding in findings
+    ]
+
+
+def _scaled(value: int | None, scale: int) -> float | None:
+    return None if value is None else value / scale
+
+
+def _number(value: float) -> float | None:
+    return value if isfinite(value) else None  # JSON has no word for endless
+
+
+def _text(content: dict[str, Any]) -> str:
+    return json.dumps(content, ensure_ascii=False, allow_nan=False) + "\n"

@@ -1,0 +1,70 @@
+"""The audit's findings: all of them for the audit command, the tightest for a build's sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from math import isfinite
+
+from rich.console import RenderableType
+from rich.table import Table
+
+from optimiser.audit import Finding, breaches, worth
+from optimiser.build import Build
+from optimiser.pipeline import Inputs
+from optimiser.printing.cautions import caution_lines
+from optimiser.printing.wording import kg, money, table
+from optimiser.requirements import REGISTER
+
+_TIGHTEST = 8
+
+
+def audit_sheet(inputs: Inputs, build: Build, findings: tuple[Finding, ...]) -> list[RenderableType]:
+    """All findings, then a sentence for each breach."""
+    brief, broken = inputs.case.brief, breaches(findings)
+    total = worth(inputs.case, inputs.catalogue, build)
+    verdict = f"{len(findings)} findings, {len(broken) or 'no'} breach{'es' * (len(broken) != 1)}"
+    return [
+        f"{brief.title} ({inputs.case.name}): {money(total.cents, brief.currency)}, {kg(total.grams)}",
+        _all(findings),
+        f"{verdict}{':' if broken else '.'}",
+        *(f"  breach: {finding.requirement}: {finding.sentence}" for finding in broken),
+        "",
+        *caution_lines(inputs.case.rules),
+    ]
+
+
+def _all(findings: Iterable[Finding]) -> Table:
+    made = table("Requirements", "requirement", "unit", ">limit", ">actual", ">margin", "")
+    for finding in findings:
+        verdict = "pass" if finding.ok else "BREACH"
+        made.add_row(finding.requirement, finding.unit, *_figures(finding), verdict)
+    return made
+
+
+def least_room(findings: Iterable[Finding]) -> Table:
+    """The requirements that come nearest to their limits, as a share of the limit, each at its tightest place.
+
+    Left out are definitions, what is only there or not (it has no step to move by), and limits of 0.
+    """
+    tightest: dict[str, Finding] = {}
+    for finding in sorted((f for f in findings if _has_room(f)), key=_share):
+        tightest.setdefault(finding.name, finding)
+    made = table("Least room", "requirement", "unit", ">limit", ">actual", ">margin", ">of limit")
+    for finding in list(tightest.values())[:_TIGHTEST]:
+        made.add_row(finding.requirement, finding.unit, *_figures(finding), f"{100 * _share(finding):.1f} %")
+    return made
+
+
+def _has_room(finding: Finding) -> bool:
+    """Whether its margin is a share of something that can be moved."""
+    movable = REGISTER[finding.name].step is not None and finding.limit != 0
+    return movable and isfinite(finding.limit) and isfinite(finding.actual)
+
+
+def _share(finding: Finding) -> float:
+    return finding.margin / abs(finding.limit)
+
+
+def _figures(finding: Finding) -> tuple[str, str, str]:
+    margin = f"{finding.margin:.3f}".rstrip("0").rstrip(".") if isfinite(finding.margin) else "no end"
+    return (*finding.numbers, margin)

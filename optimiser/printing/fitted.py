@@ -1,0 +1,125 @@
+"""What is fitted where: roof, strings, bank, parts, runs and the small things."""
+
+from __future__ import annotations
+
+from rich.table import Table
+
+from optimiser.audit import Finding
+from optimiser.basis import money, paths
+from optimiser.build import Build, Fitted
+from optimiser.parts import Cable, Fuse, Module
+from optimiser.pipeline import Inputs
+from optimiser.printing.wording import table, yes
+
+ROOF_NOTE = "x, y: the panel's corner nearest rear and right, vehicle's mm; turned: its length lies across."
+PARTS_NOTE = "x, y: from the lower left corner of the board, mm; stands: which face of the part is off the board."
+RUNS_NOTE = "cut: one core, one way; a d.c. run has two cores. fuse: at the end the current comes from."
+
+
+def roof_table(build: Build) -> Table:
+    """Where each panel lies."""
+    made = table("Roof", "zone", "panel", ">x mm", ">y mm", "turned", "string")
+    for panel in build.panels:
+        made.add_row(panel.zone, panel.panel, str(panel.x_mm), str(panel.y_mm), yes(panel.turned), panel.string)
+    return made
+
+
+def array_table(build: Build, findings: tuple[Finding, ...]) -> Table:
+    """What is strung to what (series x parallel), and how near a cold morning comes to what the regulator stands."""
+    found = {finding.requirement: finding for finding in findings}
+    made = table("Strings", "array", "panel", "s x p", "light", "regulator", "part", ">cold Voc V", ">allowed V")
+    for array in build.arrays:
+        fitted, cold = build.slot(array.regulator), found.get(f"string.cold_voltage[{array.name}]")
+        made.add_row(
+            array.name,
+            array.panel,
+            f"{array.series} x {array.parallel}",
+            array.light or "portable",
+            array.regulator,
+            fitted.part if fitted else "",
+            *(reversed(cold.numbers) if cold else ("", "")),
+        )
+    return made
+
+
+def bank_line(inputs: Inputs, build: Build) -> str:
+    """The bank in words."""
+    bank, module = build.bank, inputs.catalogue.of("modules")[build.bank.module]
+    return (
+        f"Bank: {bank.series * bank.parallel} x {bank.module} ({bank.series} in series, {bank.parallel} in parallel), "
+        f"{bank.rows} row{'s' * (bank.rows != 1)} of {bank.columns}, for {build.system_v} V; "
+        f"{_capacity_ah(module, bank.parallel)} Ah nominal"
+    )
+
+
+def _capacity_ah(module: Module, parallel: int) -> str:
+    return f"{module.capacity_ah * parallel:g}"
+
+
+def parts_table(build: Build) -> Table:
+    """Where each part stands."""
+    made = table("Parts", "slot", "part", "bay", "board", ">x mm", ">y mm", "stands", "turned", "stays")
+    for fitted in build.fitted:
+        bay, _, board = fitted.board.rpartition(".")
+        made.add_row(
+            fitted.slot,
+            fitted.part or _contents(build, fitted),
+            bay,
+            board,
+            str(fitted.x_mm),
+            str(fitted.y_mm),
+            fitted.stance,
+            yes(fitted.turned),
+            yes(fitted.kept),
+        )
+    return made
+
+
+def _contents(build: Build, fitted: Fitted) -> str:
+    if fitted.slot == "bank":
+        return f"{build.bank.series * build.bank.parallel} x {build.bank.module}"
+    if fitted.slot == "measuring_row":
+        return ", ".join(f"{row.count} x {row.shunt}" for row in build.measuring)
+    return "fuses of the runs"
+
+
+def run_table(inputs: Inputs, build: Build) -> Table:
+    """Each run with its way and what protects it."""
+    made = table("Runs", "run", "from", "to", "ways", ">mm2", ">cut m", "cable", "fuse")
+    cables, fuses = inputs.catalogue.of("cables"), inputs.catalogue.of("fuses")
+    length_of = {way.name: way.length_mm for way in inputs.case.ways}
+    for run in build.runs:
+        ways_mm = sum(length_of[way] for way in run.ways)
+        length_mm = paths.run_length_mm(inputs.case, run.start, run.end, ways_mm)
+        cut_mm = money.cut_steps(length_mm) * money.STEP_MM
+        made.add_row(
+            run.name,
+            run.start,
+            run.end,
+            ", ".join(run.ways),
+            _section(cables[run.cable]),
+            f"{cut_mm / 1000:.1f}",
+            run.cable,
+            _fuse(fuses[run.fuse]) if run.fuse else "none",
+        )
+    return made
+
+
+def _section(cable: Cable) -> str:
+    return f"{cable.section_mm2:g}" if cable.section_mm2 else cable.kind
+
+
+def _fuse(fuse: Fuse) -> str:
+    return f"{fuse.rating_a:g} A {fuse.family}"
+
+
+def small_table(build: Build) -> Table:
+    """Vents, entries and shunts."""
+    made = table("Vents, entries, measuring", "what", "where", "part", ">count")
+    for vent in build.vents:
+        made.add_row("vent", vent.bay, vent.vent, str(vent.count))
+    for entry in build.entries:
+        made.add_row("entry", f"{entry.purpose} {entry.board}".strip(), entry.entry, str(entry.count))
+    for shunt in build.measuring:
+        made.add_row("measuring", "measuring_row", shunt.shunt, str(shunt.count))
+    return made

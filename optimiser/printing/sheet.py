@@ -1,0 +1,115 @@
+"""The sheet of a solve: what it came to, what is fitted where, how much room is left, and the cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import RenderableType
+
+from optimiser.audit import Finding, breaches
+from optimiser.build import Build
+from optimiser.case import Trailer
+from optimiser.pipeline import Answer, Inputs
+from optimiser.printing.cautions import caution_lines, rule_table
+from optimiser.printing.findings import least_room
+from optimiser.printing.fitted import (
+    PARTS_NOTE,
+    ROOF_NOTE,
+    RUNS_NOTE,
+    array_table,
+    bank_line,
+    parts_table,
+    roof_table,
+    run_table,
+    small_table,
+)
+from optimiser.printing.hours import tightest_hours
+from optimiser.printing.wording import amount, kg, money, status
+from optimiser.solve import Undecided
+
+
+def answer_sheet(inputs: Inputs, answer: Answer) -> list[RenderableType]:
+    """All of it, or why there is none of it."""
+    head = _head(inputs, answer)
+    if answer.status == "breach":
+        return [*head, "What was found did not pass the audit: it is neither shown nor written."]
+    if answer.build is None:
+        return [*head, *_no_build(inputs, answer)]
+    return [*head, *_totals(inputs, answer, answer.build), *_body(inputs, answer, answer.build)]
+
+
+def fault_lines(answer: Answer) -> list[str]:
+    """What to say, loudly, of a build that the audit refused; nothing of others."""
+    if answer.status != "breach":
+        return []
+    return [
+        "FAULT OF THE PROGRAM: the build it found does not pass the audit. Please report it with the case and this:",
+        *(f"  breach: {finding.requirement}: {finding.sentence}" for finding in breaches(answer.findings)),
+    ]
+
+
+def _head(inputs: Inputs, answer: Answer) -> list[str]:
+    return [
+        f"{inputs.case.brief.title} ({inputs.case.name})",
+        f"Want:   {answer.want}",
+        f"Status: {status(answer)}",
+    ]
+
+
+def _no_build(inputs: Inputs, answer: Answer) -> list[str]:
+    outcome, seconds = answer.outcome, f"{answer.outcome.seconds:.1f} s"
+    if not isinstance(outcome, Undecided):
+        return [f"No build of this catalogue holds every requirement of the case; proven in {seconds}."]
+    bound = amount(outcome.bound, answer.want, inputs.case.brief.currency)
+    proven = f" None can be below {bound}." if outcome.bound else ""
+    return [f"No build found in {seconds}, and no proof that there is none: {outcome.why}.{proven}"]
+
+
+def _totals(inputs: Inputs, answer: Answer, build: Build) -> Iterator[str]:
+    currency, claim = inputs.case.brief.currency, build.claim
+    assert claim.cost_cents is not None and claim.mass_g is not None  # every solved build carries them
+    yield f"Cost:   {money(claim.cost_cents, currency)}"
+    yield f"Mass:   {kg(claim.mass_g)}"
+    if isinstance(answer.outcome, Undecided):
+        yield f"Bound:  none can be below {amount(answer.bound, answer.want, currency)}; {answer.outcome.why}"
+    yield from _axles(inputs, answer.findings)
+    yield f"Search: {answer.outcome.seconds:.1f} s, seed {claim.seed}, {claim.workers} workers"
+
+
+def _axles(inputs: Inputs, findings: tuple[Finding, ...]) -> Iterator[str]:
+    """What the fit-out does to hitch and axles."""
+    found, vehicle = {finding.requirement: finding for finding in findings}, inputs.case.brief.vehicle
+    if isinstance(vehicle, Trailer):
+        low, high = found["mass.hitch_low"], found["mass.hitch_high"]
+        yield f"Hitch:  {_change(high.actual, vehicle.base_hitch_kg)}; {low.limit:g} to {high.limit:g} kg allowed"
+        bases = {"axle": vehicle.base_axle_kg}
+    else:
+        bases = {"front axle": vehicle.base_front_kg, "rear axle": vehicle.base_rear_kg}
+    for axle, base in bases.items():
+        finding = found[f"mass.axle[{axle}]"]
+        yield f"{axle.capitalize() + ':':7} {_change(finding.actual, base)}; {finding.limit:g} kg allowed"
+
+
+def _change(after: float, before: float) -> str:
+    return f"{after - before:+.1f} kg, to {after:.1f} kg"
+
+
+def _body(inputs: Inputs, answer: Answer, build: Build) -> Iterator[RenderableType]:
+    if build.panels:
+        yield roof_table(build)
+        yield ROOF_NOTE
+    if build.arrays:
+        yield array_table(build, answer.findings)
+    else:
+        yield "\nNo panels."
+    yield bank_line(inputs, build)
+    yield parts_table(build)
+    yield PARTS_NOTE
+    yield run_table(inputs, build)
+    yield RUNS_NOTE
+    yield small_table(build)
+    yield tightest_hours(inputs, build)
+    yield least_room(answer.findings)
+    yield f"{len(answer.findings)} findings checked by the audit; all hold."
+    yield rule_table(inputs.case.rules)
+    yield from caution_lines(inputs.case.rules)

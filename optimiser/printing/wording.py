@@ -1,0 +1,66 @@
+"""Figures in words, tables of one look, and the cautions that go with every sheet."""
+
+from __future__ import annotations
+
+from math import ceil
+
+from rich import box
+from rich.console import JustifyMethod
+from rich.table import Table
+
+from optimiser.pipeline import Answer
+from optimiser.solve import Want
+from optimiser.units import CENTS, GRAMS
+
+CAUTIONS = (
+    "Mains, lithium batteries and work on a roof can kill.",
+    "This sheet lists what was checked; it is no statement of compliance with any rule or standard.",
+    "Local codes and a licensed electrician decide.",
+)
+"""Printed with every build and every audit, and in the README."""
+
+_TENTHS_OF_A_PERCENT = 1000
+
+
+def money(cents: int, currency: str) -> str:
+    """An amount."""
+    return f"{cents / CENTS:.2f} {currency}"
+
+
+def kg(grams: int) -> str:
+    """A mass."""
+    return f"{grams / GRAMS:.3f} kg"
+
+
+def amount(value: int | None, want: Want, currency: str) -> str:
+    """A value of the wanted objective, in its unit."""
+    if value is None:
+        return "none yet"
+    return money(value, currency) if want == "cheapest" else kg(value)
+
+
+def percent(share: float) -> str:
+    """A gap, rounded up: no gap may look closed that is not."""
+    return f"{ceil(share * _TENTHS_OF_A_PERCENT - 1e-9) / 10:.1f} %"
+
+
+def status(answer: Answer) -> str:
+    """What may be said of a build, in a word where it is proven."""
+    if answer.status == "best found" and answer.gap is not None:
+        return f"best found, gap {percent(answer.gap)}"
+    return answer.status
+
+
+def yes(value: bool) -> str:
+    """``turned`` and the like, empty where they are not."""
+    return "yes" if value else ""
+
+
+def table(title: str, *columns: str) -> Table:
+    """A table; a column that starts with ``>`` holds figures."""
+    made = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0))
+    for column in columns:
+        justify: JustifyMethod = "right" if column.startswith(">") else "left"
+        # Fold, since a name cut short is a name unknown.
+        made.add_column(column.removeprefix(">"), justify=justify, overflow="fold")
+    return made

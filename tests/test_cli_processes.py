@@ -1,0 +1,93 @@
+"""The commands as processes: streams, terminals, pipes and Ctrl-C."""
+
+from __future__ import annotations
+
+import os
+import pty
+import re
+import signal
+import time
+from pathlib import Path
+
+import pytest
+
+from optimiser.build import to_json
+from tests import handmade
+from tests.cli_help import command, run
+from tests.conftest import Folders
+from tests.reading_help import change
+
+
+def test_progress_is_on_stderr_and_the_sheet_on_stdout(trailer: Folders) -> None:
+    process = command("build", trailer.case, "--catalogue", trailer.catalogue, "--want", "lightest")
+
+    stdout, stderr = process.communicate(timeout=60)
+
+    assert process.returncode == 0
+    assert stdout.startswith("handmade (handmade)\n")
+    assert all(re.match(r"lightest: best (none yet|\d+\.\d{3} kg), bound .* of 120 s$", x) for x in stderr.splitlines())
+    assert stderr
+
+
+def test_progress_is_one_line_on_a_terminal(trailer: Folders) -> None:
+    ours, theirs = pty.openpty()
+    options = {"stderr": theirs, "env": os.environ | {"TERM": "xterm", "COLUMNS": "100"}}
+    process = command("build", trailer.case, "--catalogue", trailer.catalogue, "--want", "cheapest", **options)
+    os.close(theirs)
+    process.communicate(timeout=60)
+
+    written = os.read(ours, 100_000).decode()
+
+    assert process.returncode == 0
+    assert "cheapest: best " in written
+    assert written.count("\n") <= 1
+
+
+def test_a_reader_that_stops_early_does_not_change_the_exit_code(trailer: Folders, tmp_path: Path) -> None:
+    file = tmp_path / "by_hand.json"
+    file.write_text(to_json(handmade.build()), encoding="utf-8")
+    reading, writing = os.pipe()
+    os.close(reading)
+    process = command("audit", trailer.case, file, "--catalogue", trailer.catalogue, stdout=writing)
+    os.close(writing)
+
+    _, stderr = process.communicate(timeout=60)
+
+    assert (process.returncode, stderr) == (0, "")
+
+
+def test_it_runs_as_a_module() -> None:
+    process = command("--version")
+
+    assert process.communicate(timeout=60)[0].startswith("optimiser, version ")
+
+
+def interrupted(folder: Path, file: Path, after: re.Pattern[str]) -> tuple[int, str]:
+    """Start a long solve, interrupt it at the first line of progress that matches; exit code and stdout."""
+    run("new", folder)
+    change(folder / "scenarios.csv", "12,26,100,no", "12,26,80,yes")  # which wants panels
+    process = command("build", folder, "--want", "cheapest", "--out", file)
+    assert process.stderr is not None
+    if not any(after.search(line) for line in process.stderr):
+        pytest.skip("solved before it could be interrupted")
+    started = time.monotonic()
+    process.send_signal(signal.SIGINT)
+    stdout, _ = process.communicate(timeout=90)
+    assert time.monotonic() - started < 15
+    return process.returncode, stdout
+
+
+def test_ctrl_c_ends_the_search(tmp_path: Path) -> None:
+    code, stdout = interrupted(tmp_path / "van", tmp_path / "build.json", re.compile("best none yet"))
+
+    assert code == 4
+    assert re.search(r"^Status: (don't know|best found, gap \d+\.\d %)$", stdout, re.MULTILINE)
+
+
+@pytest.mark.slow
+def test_ctrl_c_keeps_the_best_build(tmp_path: Path) -> None:
+    code, stdout = interrupted(tmp_path / "van", tmp_path / "build.json", re.compile(r"best \d+\.\d\d"))
+
+    assert code == 4
+    assert "Status: best found, gap " in stdout
+    assert run("audit", tmp_path / "van", tmp_path / "build.json").exit_code == 0
