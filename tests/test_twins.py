@@ -16,7 +16,7 @@ from optimiser.parts import Part
 from optimiser.solve import Impossible, Solved, Stop, Want, optimise
 from tests import handmade
 from tests.handmade import way
-from tests.twins import Best, Twin
+from tests.twin_search import Best
 
 STOP = Stop(seconds=60, seed=1, workers=1)
 ORIGINAL = handmade.catalogue()
@@ -33,8 +33,8 @@ def catalogue(**tables: list[Part]) -> Catalogue:
     """Two or so of everything; the better is dearer, and not always heavier."""
     parts: dict[str, list[Part]] = {
         "panels": [
-            like("panel-100", "panel-100", price=80, mass_kg=6),
-            like("panel-100", "panel-160", price=115, mass_kg=9.5, watt_w=160, length_mm=1400, voc_v=22, vmp_v=20.5, isc_a=9),
+            like("panel-100", "panel-100", price=80, mass_kg=6, voc_v=29, vmp_v=25),
+            like("panel-100", "panel-160", price=115, mass_kg=9.5, watt_w=160, length_mm=1400, voc_v=30, vmp_v=26, isc_a=7),
         ],
         "regulators": [
             like("regulator-20", "regulator-10", price=60, mass_kg=0.5, out_a=10, pv_isc_max_a=10),
@@ -59,6 +59,7 @@ def catalogue(**tables: list[Part]) -> Catalogue:
         "fuses": [
             like("fuse-10", "fuse-15", rating_a=15, price=2),
             like("fuse-30", "fuse-30", rating_a=30, price=3),
+            like("fuse-30", "fuse-80", rating_a=80, price=4),
             like("fuse-200", "fuse-100", rating_a=100, price=9),
         ],
         "isolators": [like("isolator-300", "isolator-100", rating_a=100)],

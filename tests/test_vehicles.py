@@ -125,7 +125,7 @@ def test_they_differ_as_vehicles_do(vehicles: dict[int, Case]) -> None:
 
 @pytest.mark.slow
 def test_small_vehicles_are_solved_and_hold_in_the_audit(catalogue: Catalogue, vehicles: dict[int, Case]) -> None:
-    small = [case for case in vehicles.values() if len(case.bays) <= 3 and len(case.zones) <= 2][:4]
+    small = [case for case in vehicles.values() if len(case.bays) <= 3 and day_wh(case) < 1200][:5]
     outcomes = {case.name: optimise(case, catalogue, "cheapest", stop=Stop(seconds=60)) for case in small}
     assert any(isinstance(outcome, Solved) for outcome in outcomes.values()), outcomes
     for case in small:

@@ -13,6 +13,7 @@ from typing import Any, Literal
 
 from optimiser import case as c
 from optimiser.catalogue import Catalogue
+from optimiser.parts import Voltage
 from tests.vehicle_ranges import BOXES, FURNITURE, LIVES, PLACES, SHELLS, Box, Climate, Life, Range, Shell
 
 SEEDS = range(1, 31)
@@ -49,6 +50,7 @@ class _Drawn:
         self.climate: Climate = rng.choice(PLACES)
         self.mains = self.life.mains or self.chance(0.4)
         self.length = self.span(self.shell.length_mm, 50)
+        self.voltages: tuple[Voltage, ...] = rng.choice(life.voltages)
         self.side = rng.choice((-1, 1))  # where most of the furniture is
         alternator = self.chance(0.7 if self.shell.towed else 0.9)
         choices: tuple[c.Choice, ...] = ("may", "may", "may", "must", "no") if alternator else ("may",)
@@ -57,8 +59,8 @@ class _Drawn:
             alternator=alternator,
             alternator_charger=charger,
             inlet=self.chance(0.5),
-            # Alone and hot, it only starts the low solar input of an alternator charger.
-            portable=alternator and charger != "no" and self.chance(0.25),
+            # Alone and hot, it only starts the low solar input of a 12 V alternator charger.
+            portable=alternator and charger != "no" and 12 in self.voltages and self.chance(0.3),
             pass_through=self.chance(0.2),
         )
 
@@ -83,7 +85,7 @@ class _Drawn:
         zones = self._zones()
         obstacles = self._obstacles(zones)
         boxes = self._boxes()
-        bays = tuple(self._bay(box) for box in boxes)
+        bays = tuple(self._bay(box, near=place < 2) for place, box in enumerate(boxes))
         boards = tuple(board for box, bay in zip(boxes, bays, strict=True) for board in self._boards(box, bay))
         keep = self._keep(boards)
         brief = self._brief(loads)
@@ -96,7 +98,7 @@ class _Drawn:
     def _scenarios(self) -> tuple[c.Scenario, ...]:
         rng, weather = self.rng, self.climate
         portable = (10, 16) if self.extras.portable else (None, None)
-        returns = self.chance(0.6)
+        returns = self.chance(0.45)
         found = [
             self._span_of_days(
                 "hot_clear_day", weather.hot, start_h=7, hours=24, clearness=self.share(0.88, 1),
@@ -154,7 +156,7 @@ class _Drawn:
     def _zones(self) -> tuple[c.Zone, ...]:
         length, width = self.span(self.shell.roof_length_mm), self.span(self.shell.roof_width_mm)
         number = self.span(self.shell.zones, 1)
-        apart = [self.span((80, 250)) for _ in range(number - 1)]
+        apart = [self.span((20, 150)) for _ in range(number - 1)]
         weights = [self.rng.uniform(0.7, 1.4) for _ in range(number)]
         usable, x = length - sum(apart), (self.length - length) // 2
         own_light = number > 1 and self.chance(0.35)  # the front zone slopes, and has its own entry
@@ -168,7 +170,7 @@ class _Drawn:
                     name=f"roof_{k + 1}", light="front" if sloped else "flat", x_mm=x, y_mm=-width // 2,
                     length_mm=zone_length, width_mm=width,
                     tilt_deg=self.span((2, 8), 1) if sloped else 0, azimuth_deg=180 if sloped else 0,
-                    set_back_mm=self.rng.choice((50, 60, 75)), front_set_back_mm=self.span((150, 250)) if front else 50,
+                    set_back_mm=self.rng.choice((40, 50, 60)), front_set_back_mm=self.span((150, 250)) if front else 20,
                     walkway_mm=250 if self.chance(0.12) else 0, walkway_side=self.rng.choice(("left", "right")),
                     mass_max_kg=round(zone_length * width / 1e6 * self.rng.uniform(12, 20)) + 5,
                     crown_mm=self.span(self.shell.crown_mm, 5), rigid=self.chance(0.9),
@@ -215,13 +217,13 @@ class _Drawn:
         self.rng.shuffle(rest)
         return [BOXES[name] for name in [*first, *rest][:number]]
 
-    def _bay(self, box: Box) -> c.Bay:
+    def _bay(self, box: Box, *, near: bool) -> c.Bay:
         crowded = self.share(0.85, 1)
         length, width, height = (
             max(ends[0], round(self.span(ends) * crowded)) for ends in (box.length_mm, box.width_mm, box.height_mm)
         )
         air = self.rng.choice(box.air)
-        side = 0 if width > 1200 else self.side if self.chance(0.7) else -self.side
+        side = 0 if width > 1200 else self.side if near or self.chance(0.6) else -self.side
         opening = sorted(round(size * self.share(0.82, 0.95)) for size in (length, width, height))[1:]
         return c.Bay(
             name=box.name, length_mm=length, width_mm=width, height_mm=height,
@@ -329,7 +331,7 @@ class _Drawn:
         return c.Brief(
             title=f"{self.shell.name}, {self.life.name}",
             labour_per_h=rng.choice((60, 70, 80)),
-            system_voltages=rng.choice(self.life.voltages),
+            system_voltages=self.voltages,
             alternator_charger=extras.alternator_charger,
             mains_charger=rng.choice(("may", "may", "must")) if extras.inlet else "may",
             dc_panel_point="dc_panel",

@@ -24,17 +24,17 @@ from typing import Literal, NamedTuple
 from ortools.sat.python import cp_model
 
 from optimiser.model import packing_bounds as flat
-from optimiser.model.packing_bounds import Axis, Item, Placed, Rect, Sheet, Spot, clashes
+from optimiser.model.packing_bounds import Axis, Item, MomentLimit, Placed, Rect, Sheet, Spot, clashes
 
 __all__ = ["DoesNotFit", "Fits", "Item", "MomentLimit", "NotDecided", "PackResult", "PackingError", "Placed", "Rect"]
 __all__ += ["Sheet", "Stop", "clashes", "extreme_moment", "fits", "most_count", "most_value"]
 
 Method = Literal["auto", "spots", "sliding"]
 
-# Measured: with many copies alike, spots win up to some thousands; with few, sliding wins almost from the start.
-# One kind of item is always better off with spots: most of them turn out dominated.
-_MOST_SPOTS_ONE_KIND, _MOST_SPOTS_MANY_ALIKE, _MOST_SPOTS_FEW_ALIKE = 20_000, 6_000, 200
-_MOST_SPOTS_COMPARED = 1_000  # looking for dominated ones compares pairs, and costs more than it saves above this
+# How many spots set packing takes on, before and after the needless ones are dropped. Measured: where copies are alike,
+# and where the place counts, it wins up to some thousands; with few alike, sliding wins almost from the start.
+_MOST_SPOTS, _MOST_SPOTS_FEW_ALIKE = (20_000, 3_000), (2_000, 150)
+_MOST_SPOTS_COMPARED = 1_000  # above this, comparing all pairs costs more than it saves
 
 _weighted = cp_model.LinearExpr.weighted_sum
 
@@ -82,16 +82,6 @@ class NotDecided:
 
 
 @dataclass(frozen=True, kw_only=True)
-class MomentLimit:
-    """low <= sum of weight x twice the centre coordinate over the placed items <= high; unnamed items weigh nothing."""
-
-    weight_per_item: Mapping[str, int]
-    axis: Axis
-    low: int
-    high: int
-
-
-@dataclass(frozen=True, kw_only=True)
 class _Task:
     """One question: the most gain from up to (``exact``: from just) these copies."""
 
@@ -103,6 +93,7 @@ class _Task:
     gains: tuple[tuple[int, int, int], ...]  # of an item: for being there, and per twice its centre's x and y
     most_gain: int | None = None
     moments: tuple[MomentLimit, ...] = ()
+    hint: tuple[Placed, ...] = ()  # a packing that is nearly right
     solver: cp_model.CpSolver = field(default_factory=cp_model.CpSolver)
 
     @property
@@ -144,7 +135,7 @@ def most_value(
 
     ``gap`` is the free space wanted between any two items, not to the sheet edge nor to blocked rectangles.
     """
-    _check_input(items, gap)
+    flat.check_input(items, gap)
     # A lone copy can be pushed into some corner, so no spot for one means no place at all.
     useful = tuple(i for i in items if i.value and flat.normal_spots(sheet, [i], [1], gap, limit=sys.maxsize))
     by_area = [flat.free_area(sheet, gap) // ((item.length + gap) * (item.width + gap)) for item in useful]
@@ -172,21 +163,28 @@ def fits(
 ) -> Fits | DoesNotFit | NotDecided:
     """Whether exactly these copies can lie on the sheet, with the moments within their limits.
 
-    With moments the sliding model answers (for a dozen copies or so), after a look at the extremes: they often decide.
+    With moments the sliding model answers (for a dozen copies or so), after a brief look at the extremes: they often
+    settle it, and where they do not, sliding from the nearer one finds in moments what else takes minutes.
     """
+    stop = stop or Stop()
+    brief = Stop(work=stop.work / 10, seconds=stop.seconds / 10)
     task = replace(_exact_task(sheet, counts, gap), moments=tuple(moments))
+    layouts: list[tuple[Placed, ...]] = []
     for m, largest in product(moments, (False, True)):
         extreme = extreme_moment(
-            sheet, counts, axis=m.axis, weights=m.weight_per_item, gap=gap, largest=largest, stop=stop, seed=seed
+            sheet, counts, axis=m.axis, weights=m.weight_per_item, gap=gap, largest=largest, stop=brief, seed=seed
         )
         if isinstance(extreme, DoesNotFit):
             return extreme
         if isinstance(extreme, PackResult):
             if extreme.bound < m.low if largest else extreme.bound > m.high:
                 return DoesNotFit()
-            if all(n.low <= flat.moment(counts, extreme.placed, n.weight_per_item, n.axis) <= n.high for n in moments):
-                return Fits(placed=extreme.placed)
-    answer = _answer(task, stop or Stop(), seed, method)
+            layouts.append(extreme.placed)
+    if layouts:
+        task = replace(task, hint=min(layouts, key=lambda placed: sum(m.miss(counts, placed) for m in moments)))
+        if not any(m.miss(counts, task.hint) for m in moments):
+            return Fits(placed=task.hint)
+    answer = _answer(task, stop, seed, method)
     if answer.spots is None:
         return DoesNotFit() if answer.none else NotDecided()
     return Fits(placed=_checked(task, answer.spots))
@@ -226,13 +224,8 @@ def extreme_moment(
     return PackResult(value=value, bound=bound, placed=_checked(replace(task, sheet=sheet), spots))
 
 
-def _check_input(items: Sequence[Item], gap: int) -> None:
-    if gap < 0 or len({item.name for item in items}) < len(items):
-        raise ValueError("the gap is negative, or two items have one name")
-
-
 def _exact_task(sheet: Sheet, counts: Mapping[Item, int], gap: int) -> _Task:
-    _check_input(list(counts), gap)
+    flat.check_input(list(counts), gap)
     for item, number in counts.items():
         if number < 0 or (item.most is not None and number > item.most):
             raise ValueError(f"{item.name}: {number} wanted, {item.most} available")
@@ -265,18 +258,16 @@ def _answer(task: _Task, stop: Stop, seed: int, method: Method) -> _Answer:
 
 def _spots(task: _Task, *, unlimited: bool) -> list[Spot] | None:
     """The spots that are enough for the task; None for more than set packing should be tried on."""
-    many = sum(task.copies) >= 3 * len(task.items)
-    limit = _MOST_SPOTS_MANY_ALIKE if many else _MOST_SPOTS_FEW_ALIKE
-    if len(task.items) == 1 or unlimited:
-        limit = sys.maxsize if unlimited else _MOST_SPOTS_ONE_KIND
-    mirrors = not task.place_matters
-    # Some fall away as unsupported, so twice as many may come in.
-    spots = flat.normal_spots(task.sheet, task.items, task.copies, task.gap, limit=2 * limit, mirrors=mirrors)
-    spots = None if spots is None else flat.supported(task.sheet, spots, task.gap)
-    if spots is None or len(spots) > limit:
+    alike = task.place_matters or sum(task.copies) >= 3 * len(task.items)
+    before, after = _MOST_SPOTS if alike else _MOST_SPOTS_FEW_ALIKE
+    limit = sys.maxsize if unlimited else before
+    spots = flat.normal_spots(task.sheet, task.items, task.copies, task.gap, limit=limit)
+    if spots is None:
         return None
-    spots = flat.undominated(spots, task.gap, task.gain, near=True)
-    return spots if len(spots) > _MOST_SPOTS_COMPARED else flat.undominated(spots, task.gap, task.gain, near=False)
+    spots = flat.undominated(flat.supported(task.sheet, spots, task.gap), task.gap, task.gain, near=True)
+    if len(spots) <= _MOST_SPOTS_COMPARED:
+        spots = flat.undominated(spots, task.gap, task.gain, near=False)
+    return spots if unlimited or len(spots) <= after else None
 
 
 def _on_spots(task: _Task, spots: list[Spot]) -> _Answer:
@@ -321,12 +312,19 @@ class _Copy(NamedTuple):
         x, y = (solver.value(var) for var in self.corner)
         return [Spot(self.item, x, y, *extent, turned) for turned, extent, way in self.ways if solver.value(way)]
 
+    def hint(self, model: cp_model.CpModel, put: Placed) -> None:
+        model.add_hint(self.corner[0], put.x)
+        model.add_hint(self.corner[1], put.y)
+        for turned, _, way in self.ways:
+            model.add_hint(way, turned == put.turned)
+
 
 def _sliding(task: _Task) -> _Answer:
     """Intervals: every copy may lie anywhere."""
     sheet, gap, model = task.sheet, task.gap, cp_model.CpModel()
     copies = [_copy(model, task, item) for item, number in enumerate(task.copies) for _ in range(number)]
-    single = None if task.place_matters or sheet.blocked else flat.largest_single(task.items, task.copies)
+    bare = not (task.place_matters or sheet.blocked)  # then a mirror image is as good
+    single = max((k for k, number in enumerate(task.copies) if bare and number == 1), key=task.area, default=None)
     for one, two in pairwise(copies):
         if one.item == two.item:  # copies alike: the first ones are used, from left to right
             model.add(one.corner[0] <= two.corner[0])
@@ -346,6 +344,9 @@ def _sliding(task: _Task) -> _Answer:
         weights = [m.weight_per_item.get(task.items[copy.item].name, 0) for copy in copies]
         moment = _weighted([copy.measures["_xy".index(m.axis)] for copy in copies], weights)
         model.add_linear_constraint(moment, m.low, m.high)
+    order = [item.name for item in task.items]
+    for copy, put in zip(copies, sorted(task.hint, key=lambda p: (order.index(p.name), p.x)), strict=bool(task.hint)):
+        copy.hint(model, put)
     gain = _weighted([m for c in copies for m in c.measures], [g for c in copies for g in task.gains[c.item]])
     return _solve(task, model, gain, task.most_gain, lambda: [s for copy in copies for s in copy.spots(task.solver)])
 
@@ -386,7 +387,6 @@ def _keep_apart(model: cp_model.CpModel, sheet: Sheet, copies: list[_Copy], bloc
 def _solve(
     task: _Task, model: cp_model.CpModel, gain: cp_model.LinearExpr, bound: int | None, read: Callable[[], list[Spot]]
 ) -> _Answer:
-    """The best packing in the solver's words, put back by ``read``."""
     if any(any(gains) for gains in task.gains):
         if bound is not None:
             model.add(gain <= bound)

@@ -98,6 +98,24 @@ class Placed:
     turned: bool
 
 
+@dataclass(frozen=True, kw_only=True)
+class MomentLimit:
+    """low <= sum of weight x twice the centre coordinate over the placed items <= high; unnamed items weigh nothing."""
+
+    weight_per_item: Mapping[str, int]
+    axis: Axis
+    low: int
+    high: int
+
+    def miss(self, items: Iterable[Item], placed: Iterable[Placed]) -> int:
+        """How far a packing is from the range."""
+        kinds, moment = {item.name: item for item in items}, 0
+        for put in placed:
+            dx, dy = kinds[put.name].extent(put.turned)
+            moment += self.weight_per_item.get(put.name, 0) * (2 * put.x + dx if self.axis == "x" else 2 * put.y + dy)
+        return max(self.low - moment, moment - self.high, 0)
+
+
 class Spot(NamedTuple):
     """A place where one copy of item number ``item`` could lie; ``dx`` and ``dy`` are its true extents."""
 
@@ -144,14 +162,9 @@ def clashes(sheet: Sheet, items: Iterable[Item], placed: Sequence[Placed], *, ga
     return found
 
 
-def moment(items: Iterable[Item], placed: Iterable[Placed], weights: Mapping[str, int], axis: Axis) -> int:
-    """The sum of weight x twice the centre coordinate."""
-    kinds = {item.name: item for item in items}
-    total = 0
-    for put in placed:
-        dx, dy = kinds[put.name].extent(put.turned)
-        total += weights.get(put.name, 0) * (2 * put.x + dx if axis == "x" else 2 * put.y + dy)
-    return total
+def check_input(items: Sequence[Item], gap: int) -> None:
+    if gap < 0 or len({item.name for item in items}) < len(items):
+        raise ValueError("the gap is negative, or two items have one name")
 
 
 def disjoint(rects: Iterable[Rect], *, length: int, width: int) -> list[Rect]:
@@ -173,15 +186,9 @@ def shrunk(sheet: Sheet, gap: int) -> list[Rect]:
 
     A rectangle not larger than the gap either way vanishes; it still blocks, but is no rectangle for enlarged items.
     """
-    return disjoint(
-        (
-            Rect(x=r.x + gap, y=r.y + gap, length=r.length - gap, width=r.width - gap)
-            for r in sheet.blocked
-            if r.length > gap and r.width > gap
-        ),
-        length=sheet.length + gap,
-        width=sheet.width + gap,
-    )
+    thick = [r for r in sheet.blocked if r.length > gap and r.width > gap]
+    rects = [Rect(x=r.x + gap, y=r.y + gap, length=r.length - gap, width=r.width - gap) for r in thick]
+    return disjoint(rects, length=sheet.length + gap, width=sheet.width + gap)
 
 
 def free_area(sheet: Sheet, gap: int) -> int:
@@ -223,9 +230,7 @@ def value_bound(sheet: Sheet, items: Sequence[Item], copies: Sequence[int], gap:
 def _reach(starts: Iterable[int], steps: Iterable[tuple[set[int], int]], end: int) -> list[int]:
     """All positions up to ``end`` reached from a start by chains; a step is (sizes, how often at most)."""
     mask = (1 << end + 1) - 1
-    reached = 0
-    for start in starts:
-        reached |= 1 << start
+    reached = reduce(or_, (1 << start for start in starts))
     for sizes, often in steps:
         for _ in range(often):
             grown = reached
@@ -237,23 +242,13 @@ def _reach(starts: Iterable[int], steps: Iterable[tuple[set[int], int]], end: in
     return list(bits(reached))
 
 
-def largest_single(items: Sequence[Item], copies: Sequence[int]) -> int | None:
-    """The largest item with one copy: on a bare sheet, a mirror image has its centre in the lower left quarter."""
-    single = [k for k, number in enumerate(copies) if number == 1]
-    return max(single, key=lambda k: items[k].length * items[k].width, default=None)
-
-
 def normal_spots(
-    sheet: Sheet, items: Sequence[Item], copies: Sequence[int], gap: int, *, limit: int, mirrors: bool = False
+    sheet: Sheet, items: Sequence[Item], copies: Sequence[int], gap: int, *, limit: int
 ) -> list[Spot] | None:
-    """Every spot at a chain of items from a sheet edge or a blocked edge; None if there are more than ``limit``.
-
-    ``mirrors`` allows leaving out mirror images: on a bare sheet the largest single item keeps to one quarter.
-    """
+    """Every spot at a chain of items from a sheet edge or a blocked edge; None if there are more than ``limit``."""
     blocked = sheet.blocked
     from_x = [0, *(r.right for r in blocked if 0 < r.right < sheet.length and r.y < sheet.width and r.top > 0)]
     from_y = [0, *(r.top for r in blocked if 0 < r.top < sheet.width and r.x < sheet.length and r.right > 0)]
-    quartered = largest_single(items, copies) if mirrors and not blocked else None
     spots: list[Spot] = []
     for k, item in enumerate(items):
         if not copies[k]:
@@ -264,10 +259,7 @@ def normal_spots(
         ys = _reach(from_y, [({e[1] + gap for e in s}, n) for s, n in zip(sizes, others, strict=True)], sheet.width)
         for turned in item.ways:
             dx, dy = item.extent(turned)
-            last_x, last_y = sheet.length - dx, sheet.width - dy
-            if k == quartered:
-                last_x, last_y = last_x // 2, last_y // 2
-            fit_x, fit_y = [x for x in xs if x <= last_x], [y for y in ys if y <= last_y]
+            fit_x, fit_y = [x for x in xs if x + dx <= sheet.length], [y for y in ys if y + dy <= sheet.width]
             if not blocked and len(spots) + len(fit_x) * len(fit_y) > limit:
                 return None
             for x in fit_x:

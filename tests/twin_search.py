@@ -1,0 +1,150 @@
+"""The best build of a tiny world, found by going through all of them with the audit as the only judge.
+
+Depth first, cheap values first; what cannot be better than the best so far is cut off. Each failure says
+which decisions it comes from, so that the search goes back to one of them at once and never tries the
+same combination again. Naming too many of them only costs time; `sampled` looks for the harm of naming
+too few.
+"""
+
+from __future__ import annotations
+
+import random
+from collections import defaultdict
+from collections.abc import Callable, Iterator
+from typing import Any, NamedTuple
+
+from optimiser import build as b
+from optimiser.audit import Finding, audit, breaches, worth
+from optimiser.basis.money import Worth
+from tests.twins import ENDS, VALUES_BY, Twin, Values, together
+
+Nogood = frozenset[tuple[str, Any]]
+Weigh = Callable[[Worth], int]
+
+_BIG = 10**9  # more than any build costs [cents] or weighs [g]
+
+
+class Best(NamedTuple):
+    """The best there is."""
+
+    worth: Worth
+    build: b.Build
+
+
+def cheapest(of: Worth) -> int:
+    """Cost first, mass to break ties."""
+    return of.cents * _BIG + of.grams
+
+
+def lightest(of: Worth) -> int:
+    """Mass first, cost to break ties."""
+    return of.grams * _BIG + of.cents
+
+
+def asks_where(finding: Finding) -> bool:
+    """Whether a finding can depend on where on its board or its zone something lies."""
+    return finding.name.startswith("roof.") or finding.name in (
+        "bay.board", "bay.clearance", "run.fuse_distance", "mass.axle", "mass.hitch_low", "mass.hitch_high", "mass.balance"
+    )  # fmt: skip
+
+
+class Search:
+    """What was learned of a world is kept from one search to the next."""
+
+    def __init__(self, twin: Twin) -> None:
+        self.twin = twin
+        self.nogoods: dict[tuple[str, Any], list[Nogood]] = defaultdict(list)
+        self.audits = 0
+
+    def best(self, weigh: Weigh) -> Best | None:
+        """The best of all builds that hold; None if there is none."""
+        names = self.twin.names
+        floors = {name: weigh(self.twin.floors[name]) for name in names}
+        rest = [sum(floors[name] for name in names[depth:]) for depth in range(len(names) + 1)]
+        found: Best | None = None
+        at: Values = {}
+
+        def go(depth: int, spent: Worth) -> set[str]:
+            """Decisions that, as they are, leave nothing better than the best so far."""
+            nonlocal found
+            least = weigh(spent) + rest[depth]
+            if found and least >= weigh(found.worth):
+                return self._dear(at, weigh, floors, least - weigh(found.worth))
+            if depth == len(names):
+                conflict = self._judge(at)
+                if conflict is None:
+                    found = Best(spent, self._sure(at, spent))
+                    return self._dear(at, weigh, floors, 0)
+                return conflict
+            name = names[depth]
+            choices = [(self.twin.worth(name, v, at), v) for v in self.twin.values(name, at)]
+            conflicts = set(VALUES_BY.get(name, ()))
+            for added, value in sorted(choices, key=lambda choice: weigh(choice[0])):
+                at[name] = value
+                conflict = self._known(name, at) or go(depth + 1, together([spent, added]))
+                del at[name]
+                if name not in conflict:
+                    return conflict  # no other value of this one helps
+                conflicts |= conflict
+            return conflicts - {name}
+
+        go(0, Worth(0, 0))
+        return found
+
+    def _dear(self, at: Values, weigh: Weigh, floors: dict[str, int], spare: int) -> set[str]:
+        """The first decisions that cost or weigh too much by themselves, whatever the later ones are.
+
+        A cable's length comes from where its ends stand, so those are named with it.
+        """
+        found: set[str] = set()
+        for name, value in reversed(at.items()):
+            above = weigh(self.twin.worth(name, value, at)) - floors[name]
+            if above <= spare:
+                spare -= above  # enough without it
+                continue
+            found.add(name)
+            kind, _, run = name.partition(":")
+            found |= {f"{slot}@" for slot in ENDS[run] if f"{slot}@" in at} if kind == "cable" else set()
+        return found
+
+    def _judge(self, at: Values) -> set[str] | None:
+        """What is wrong with a build, as decisions one of which must change; None if nothing is."""
+        conflicts = [self.twin.depends_on(f, at) for f in self._breaches(self.twin.heap(at)) if not asks_where(f)]
+        if not conflicts:
+            built = self.twin.build(at)
+            here = isinstance(built, set)
+            conflicts = [built] if here else [self.twin.depends_on(f, at) for f in self._breaches(built)]
+        for conflict in conflicts:
+            nogood = frozenset((name, at[name]) for name in conflict)
+            for item in nogood:
+                self.nogoods[item].append(nogood)
+        return min(conflicts, key=len, default=None)
+
+    def _breaches(self, build: b.Build) -> tuple[Finding, ...]:
+        self.audits += 1
+        return breaches(audit(self.twin.case, self.twin.catalogue, build))
+
+    def _known(self, name: str, at: Values) -> set[str] | None:
+        """A combination found wrong before that these decisions contain."""
+        for nogood in self.nogoods.get((name, at[name]), ()):
+            if all(at.get(other, self) == value for other, value in nogood):
+                return {other for other, _ in nogood}
+        return None
+
+    def _sure(self, at: Values, spent: Worth) -> b.Build:
+        """The build, after a check that it costs and weighs what was reckoned on the way."""
+        built = self.twin.build(at)
+        assert isinstance(built, b.Build)
+        assert worth(self.twin.case, self.twin.catalogue, built) == spent
+        return built
+
+    def sampled(self, tries: int, seed: int) -> Iterator[Worth]:
+        """What builds cost and weigh that were put together at random and hold."""
+        draw = random.Random(seed)
+        for _ in range(tries):
+            at: Values = {}
+            for name in self.twin.names:
+                at[name] = draw.choice(self.twin.values(name, at))
+            built = self.twin.build(at)
+            if isinstance(built, b.Build) and not self._breaches(built):
+                yield worth(self.twin.case, self.twin.catalogue, built)
