@@ -6,7 +6,7 @@ another body; so the places where that holds, for every order of putting them do
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 from typing import NamedTuple
 
 
@@ -46,7 +46,7 @@ class TooMuch(AssertionError):
     """The world is too large to be gone through."""
 
 
-@lru_cache(maxsize=None)
+@cache
 def place(field: Field, things: tuple[Thing, ...]) -> tuple[Corner, ...] | None:
     """A corner for each, or None if there is no way to place them all."""
     if _hopeless(field, things):

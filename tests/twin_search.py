@@ -21,6 +21,17 @@ from tests.twins import ENDS, VALUES_BY, Twin, Values, together
 Nogood = frozenset[tuple[str, Any]]
 Weigh = Callable[[Worth], int]
 
+WHERE = frozenset(
+    [
+        "bay.board",
+        "bay.clearance",
+        "run.fuse_distance",
+        "mass.axle",
+        "mass.hitch_low",
+        "mass.hitch_high",
+        "mass.balance",
+    ]
+)
 _BIG = 10**9  # more than any build costs [cents] or weighs [g]
 
 
@@ -43,9 +54,7 @@ def lightest(of: Worth) -> int:
 
 def asks_where(finding: Finding) -> bool:
     """Whether a finding can depend on where on its board or its zone something lies."""
-    return finding.name.startswith("roof.") or finding.name in (
-        "bay.board", "bay.clearance", "run.fuse_distance", "mass.axle", "mass.hitch_low", "mass.hitch_high", "mass.balance"
-    )  # fmt: skip
+    return finding.name.startswith("roof.") or finding.name in WHERE
 
 
 class Search:
@@ -112,8 +121,10 @@ class Search:
         conflicts = [self.twin.depends_on(f, at) for f in self._breaches(self.twin.heap(at)) if not asks_where(f)]
         if not conflicts:
             built = self.twin.build(at)
-            here = isinstance(built, set)
-            conflicts = [built] if here else [self.twin.depends_on(f, at) for f in self._breaches(built)]
+            if isinstance(built, set):
+                conflicts = [built]
+            else:
+                conflicts = [self.twin.depends_on(f, at) for f in self._breaches(built)]
         for conflict in conflicts:
             nogood = frozenset((name, at[name]) for name in conflict)
             for item in nogood:

@@ -41,6 +41,7 @@ ENDS = {  # run -> the slots it goes between; points and entries have names of t
     "display": ("busbar", "display"),
     "switch": ("inverter", "switch"),
 }
+SAGGING = ("cable:main", "cable:inverter", "bank@", "busbar@", "inverter@")
 FUSED = ("main", "inverter", "regulator_1", "dc_loads")
 PARTS_OF_RUN = {  # whose currents and terminals it has
     "main": {"bank", "inverter", "regulator_1", "isolator", "busbar"},
@@ -52,10 +53,8 @@ PARTS_OF_RUN = {  # whose currents and terminals it has
 }
 VALUES_BY = {  # decisions that say what the values of another are
     "bank@": {"bank"},
-    **dict.fromkeys(
-        ("regulator_1", "regulator_1@", "gland", "fuse:regulator_1", "cable:regulator_1", "cable:solar_array_1"),
-        {"array"},
-    ),
+    **{name: {"array"} for name in ("regulator_1", "regulator_1@", "gland")},
+    **{name: {"array"} for name in ("fuse:regulator_1", "cable:regulator_1", "cable:solar_array_1")},
 }
 
 
@@ -105,7 +104,7 @@ class Twin:
             rows = [r for r in range(1, parallel + 1) if parallel % r == 0]
             return list(product(self.boards, (False, True), rows))
         if name.endswith("@"):
-            turns = (False, True) if name[:-1] in ROWS else (False,)  # other bodies of these worlds are square
+            turns = (False, True) if name[:-1] in (*ROWS, "main_fuse") else (False,)  # the others are square
             return list(product(self.boards, turns))
         if name in TABLES:
             return list(self.catalogue.of(TABLES[name]))
@@ -268,7 +267,7 @@ class Twin:
         body = self.part(self.part(at["fuse:main"]).holder if slot == "main_fuse" else at[slot])
         if getattr(body, "on_terminal", False):
             return None
-        return bodies.footprint(body, stance="flat", turned=False, board=self.case.board_of[board])
+        return bodies.footprint(body, stance="flat", turned=turned, board=self.case.board_of[board])
 
     def _members(self, row: str, at: Values) -> list[str]:
         if row == "fuse_row":
@@ -323,9 +322,10 @@ class Twin:
             "roof": lambda: {"array"},
             "string": lambda: {"array", "regulator_1"},
             "battery": lambda: {"bank", "bank@"} if what in ("cold", "place") else {"bank", "inverter", "regulator_1"},
-            "inverter": lambda: {"inverter", "bank", "isolator", "cable:main", "cable:inverter", "bank@", "busbar@", "inverter@"},
+            "inverter": lambda: {"inverter", "bank", "isolator", *SAGGING},
             "bay": lambda: self._of_bay(finding, at),
-            "run": lambda: self._of_run(finding),
+            "run": lambda: self._of_run(finding, at),
+            "way": lambda: self._of_way(finding, at),
             "protect": lambda: {what, "busbar", "isolator", "inverter", "regulator_1", "array"},
             "measure": lambda: {"shunts", "display", "switch", "inverter", "array"},
             "entry": lambda: {"gland", "array", "cable:solar_array_1"},
@@ -341,7 +341,7 @@ class Twin:
         on_top = {"fuse:main"} if finding.place == "bank" else set()
         return self.sized_by(finding.place) | on_top if finding.place in SLOTS else set(self.names)
 
-    def _of_run(self, finding: Finding) -> set[str]:
+    def _of_run(self, finding: Finding, at: Values) -> set[str]:
         run, what = finding.place, finding.name.partition(".")[2]
         if what == "fuse_distance":
             return {"bank", "bank@", "main_fuse@", "fuse:main"}
@@ -351,9 +351,17 @@ class Twin:
         own = {f"cable:{run}", f"fuse:{run}"} | PARTS_OF_RUN[run] | {f"{slot}@" for slot in ENDS[run]}
         if what == "fuse_breaking":
             own |= {"bank", "bank@", "busbar@", "cable:main"}
-        if any(way.length_mm > self.case.rules["bundle_from_mm"] for way in self.case.ways):
-            own |= {f"{slot}@" for slot in SLOTS}  # who else takes its ways
-        return own
+        ways = self._path(run, at)[0]  # more company on them would only make it worse
+        company = [other for other in ENDS if at.get(f"cable:{other}") and set(self._path(other, at)[0]) & set(ways)]
+        return own | {"array"} | {f"{slot}@" for other in company for slot in ENDS[other]}
+
+    def _of_way(self, finding: Finding, at: Values) -> set[str]:
+        here = [run for run in ENDS if at.get(f"cable:{run}") and finding.place in self._path(run, at)[0]]
+        ends = {f"{slot}@" for run in here for slot in ENDS[run]}
+        if finding.name == "way.apart":
+            return ends | {"array"}
+        # Two cables may fill less than three: one more could mend it.
+        return {f"cable:{run}" for run in here} | {f"{slot}@" for slot in SLOTS} | {"array"}
 
 
 def _kept_clear(obstacle: Obstacle, x0: int, y0: int) -> Rect:
