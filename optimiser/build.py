@@ -8,14 +8,16 @@ from __future__ import annotations
 
 import json
 from dataclasses import asdict, field
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import ConfigDict, TypeAdapter, ValidationError
+from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 from pydantic.dataclasses import dataclass as checked
 
 from optimiser.parts import Stance
 
 _STRICT = ConfigDict(extra="forbid")
+
+Number = Annotated[int, Field(le=999)]  # of alike things: no vehicle has more, and a slip of the pen ends here
 
 
 @checked(frozen=True, config=_STRICT)
@@ -37,8 +39,8 @@ class PanelArray:
     name: str
     panel: str
     light: str  # "" for the portable panel
-    series: int
-    parallel: int
+    series: Number
+    parallel: Number
     regulator: str  # a slot: regulator_1 ..., or alternator_charger for its solar input
 
 
@@ -47,10 +49,10 @@ class Bank:
     """Modules standing side by side as one block of equal rows."""
 
     module: str
-    series: int
-    parallel: int
-    rows: int  # modules counted across the block's width
-    columns: int  # modules counted along the block's length
+    series: Number
+    parallel: Number
+    rows: Number  # modules counted across the block's width
+    columns: Number  # modules counted along the block's length
 
 
 @checked(frozen=True, config=_STRICT)
@@ -85,7 +87,7 @@ class FittedVent:
 
     bay: str
     vent: str
-    count: int
+    count: Number
 
 
 @checked(frozen=True, config=_STRICT)
@@ -93,7 +95,7 @@ class Measuring:
     """Shunts and hubs in the measuring row."""
 
     shunt: str
-    count: int
+    count: Number
 
 
 @checked(frozen=True, config=_STRICT)
@@ -102,7 +104,7 @@ class FittedEntry:
 
     purpose: str
     entry: str
-    count: int
+    count: Number
     board: str = ""
 
 

@@ -6,11 +6,8 @@ No build leaves here unaudited, and what the audit refuses is never written.
 from __future__ import annotations
 
 import platform
-import signal
-import threading
-import time
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor, wait
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
@@ -22,11 +19,13 @@ from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.files import write_text
 from optimiser.reading import input_hash, read_inputs, shipped_cases, shipped_catalogue
-from optimiser.solve import Impossible, Outcome, Solved, Stop, Undecided, Want, Watch, optimise
+from optimiser.solve import Halt, Impossible, Outcome, Solved, Stop, Undecided, Want, Watch, optimise
 
 Status = Literal["proven", "best found", "don't know", "impossible", "breach"]
 
 EXIT_CODES: dict[Status, int] = {"proven": 0, "breach": 1, "impossible": 3, "best found": 4, "don't know": 4}
+
+_LISTEN_EVERY_S = 0.2
 
 SHIPPED = "shipped"  # names the catalogue that comes with the program
 
@@ -146,28 +145,27 @@ def read_build(path: Path) -> Build:
 
 
 def design(inputs: Inputs, want: Want, stop: Stop, watch: Watch) -> Answer:
-    """Solve, and audit what comes out. An interrupt ends the solve with the best found so far."""
-    started = time.monotonic()
-    try:
-        with _interrupts_kept():
-            outcome = optimise(inputs.case, inputs.catalogue, want, stop=stop, watch=watch)
-    except KeyboardInterrupt:
-        outcome = Undecided(None, None, None, 0, time.monotonic() - started, "stopped before any build was found")
+    """Solve, and audit what comes out. Ctrl-C ends the solve with the best found so far."""
+    outcome = _solved(inputs, want, stop, watch)
     if isinstance(outcome, Impossible) or outcome.build is None:
         return Answer(want, outcome, None, ())
     build = _stamped(inputs, outcome.build)
     return Answer(want, outcome, build, audit(inputs.case, inputs.catalogue, build))
 
 
-@contextmanager
-def _interrupts_kept() -> Iterator[None]:
-    """CP-SAT takes SIGINT while it solves and leaves it at the system's default, which kills without a word."""
-    before = signal.getsignal(signal.SIGINT)
-    try:
-        yield
-    finally:
-        if before is not None and threading.current_thread() is threading.main_thread():
-            signal.signal(signal.SIGINT, before)
+def _solved(inputs: Inputs, want: Want, stop: Stop, watch: Watch) -> Outcome:
+    """The outcome, from a thread of its own: Python hears a Ctrl-C only in a main thread that is not in the solver."""
+    halt, interrupted = Halt(), False
+    with ThreadPoolExecutor(max_workers=1) as pool:
+        work = pool.submit(optimise, inputs.case, inputs.catalogue, want, stop=stop, watch=watch, halt=halt)
+        while not work.done():
+            try:
+                wait([work], timeout=_LISTEN_EVERY_S)
+            except KeyboardInterrupt:
+                interrupted = True
+            if interrupted:
+                halt.ask()
+        return work.result()
 
 
 def _stamped(inputs: Inputs, build: Build) -> Build:

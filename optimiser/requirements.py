@@ -16,6 +16,9 @@ MOST: Sense = "at most"
 LEAST: Sense = "at least"
 
 
+ROOF_TYPES = 2  # panel types on one zone: more want a regulator each and odd gaps (common practice, no source)
+
+
 @dataclass(frozen=True)
 class Requirement:
     """One named limit."""

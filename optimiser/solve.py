@@ -7,6 +7,7 @@ again, so that the last solution is optimal among builds that can be laid out.
 
 from __future__ import annotations
 
+import threading
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -36,6 +37,33 @@ class Stop:
     seconds: float = 120.0
     seed: int = 1
     workers: int = 2
+
+
+class Halt:
+    """Lets another thread end a solve; what was found so far is kept.
+
+    CP-SAT's own handling of Ctrl-C is not used: the signal may reach one of its threads, which aborts, and it
+    leaves the signal at the system's default, which kills.
+    """
+
+    def __init__(self) -> None:
+        self._asked = threading.Event()
+        self._solver: cp_model.CpSolver | None = None
+
+    @property
+    def asked(self) -> bool:
+        """Whether it shall end."""
+        return self._asked.is_set()
+
+    def ask(self) -> None:
+        """End it. To be repeated until it has ended: a solver just about to start does not hear it."""
+        self._asked.set()
+        if self._solver is not None:
+            self._solver.stop_search()
+
+    def listen(self, solver: cp_model.CpSolver) -> None:
+        """The solver to end from now on."""
+        self._solver = solver
 
 
 @dataclass(frozen=True)
@@ -123,6 +151,7 @@ def optimise(
     stop: Stop | None = None,
     watch: Watch = lambda _: None,
     active: Active = everything,
+    halt: Halt | None = None,
 ) -> Outcome:
     """The cheapest or the lightest build.
 
@@ -133,8 +162,9 @@ def optimise(
     stop : time limit [s], seed and workers.
     watch : called with the progress whenever best or bound move.
     active : which requirements hold; all by default.
+    halt : ends the solve early when asked from another thread.
     """
-    stop = stop or Stop()
+    stop, halt = stop or Stop(), halt or Halt()
     started = time.monotonic()
     tables = Tables(case, catalogue)
     learned: list[Learned] = []
@@ -146,6 +176,9 @@ def optimise(
         solver = _solver(stop, stop.seconds - (time.monotonic() - started))
         reporter = _Reporter(watch, scale, started)
         solver.best_bound_callback = reporter.on_bound
+        halt.listen(solver)
+        if halt.asked:
+            return Undecided(None, None, None, bound, time.monotonic() - started, "stopped before any build was found")
         status = solver.solve(ctx.m, reporter)
         seconds = time.monotonic() - started
         bound = max(bound, reporter.bound)
@@ -158,9 +191,9 @@ def optimise(
         placed = layout.lay_out(ctx, solver.value)
         if isinstance(placed, list):
             learned += placed
-            if time.monotonic() - started < stop.seconds:
+            if time.monotonic() - started < stop.seconds and not halt.asked:
                 continue
-            return Undecided(None, None, None, bound, seconds, "the time limit came while the roof was laid out")
+            return Undecided(None, None, None, bound, seconds, "the end came while the roof was laid out")
         if isinstance(placed, layout.Unsettled):
             return Undecided(None, None, None, bound, seconds, placed.why)
         cost, grams = solver.value(mass.cost_cents(ctx)), solver.value(mass.mass_g(ctx))
@@ -188,6 +221,9 @@ def _solver(stop: Stop, seconds: float) -> cp_model.CpSolver:
     solver.parameters.max_time_in_seconds = max(1.0, seconds)
     solver.parameters.random_seed = stop.seed
     solver.parameters.num_workers = stop.workers
+    # The whole relaxation on one worker, clause learning on the other: halves the proof of the largest case.
+    solver.parameters.subsolvers.extend(["max_lp", "quick_restart"])
+    solver.parameters.catch_sigint_signal = False
     return solver
 
 

@@ -1,7 +1,7 @@
 """Physics evaluated over part x place, as whole numbers rounded to the safe side, once and here.
 
 Limits of the case are never applied here: a table says what a part does, not whether it may. Units are
-in the names: mv mV, ma mA, dwh tenths of Wh (and dw of W), nohm nano-ohm, g grams.
+in the names: mv mV, ma mA, mwh mWh (and mw mW), nohm nano-ohm, g grams.
 """
 
 from __future__ import annotations
@@ -29,16 +29,15 @@ from optimiser.parts import (
 from optimiser.physics import cable, heat
 from optimiser.units import MILLI, at_least, at_most
 
-DECI = 10
 NANO = 1_000_000_000
 COPPER_C = 20.0  # the temperature cable resistance is listed at
 
 
 @dataclass(frozen=True)
 class HourTable:
-    """One scenario, an entry an hour, in tenths of W."""
+    """One scenario, an entry an hour."""
 
-    dc_dw: tuple[int, ...]
+    dc_mw: tuple[int, ...]
     inverter_w: tuple[float, ...]  # at the sockets; each inverter rounds its own input
     driving: tuple[bool, ...]
     hooked_up: tuple[bool, ...]
@@ -101,25 +100,25 @@ class Tables:
     def _hours(self, scenario: Scenario) -> HourTable:
         hourly = loads.hourly(self.case, scenario)
         return HourTable(
-            dc_dw=tuple(at_least(float(w), DECI) for w in hourly.dc_w),
+            dc_mw=tuple(at_least(float(w), MILLI) for w in hourly.dc_w),
             inverter_w=tuple(float(w) for w in hourly.inverter_w),
             driving=tuple(bool(x) for x in hourly.driving),
             hooked_up=tuple(bool(x) for x in hourly.hooked_up),
             portable=tuple(bool(x) for x in hourly.portable),
         )
 
-    def panel_dw(self, scenario: Scenario, zone: Zone | None, panel: Panel) -> tuple[int, ...]:
+    def panel_mw(self, scenario: Scenario, zone: Zone | None, panel: Panel) -> tuple[int, ...]:
         """What one panel gives in each hour."""
-        return tuple(at_most(float(w), DECI) for w in sun.panel_hour_w(self.case, scenario, zone, panel))
+        return tuple(at_most(float(w), MILLI) for w in sun.panel_hour_w(self.case, scenario, zone, panel))
 
     @cached_property
     def derate(self) -> float:
         """Share of its rated output a charger keeps at the warmest air a bay may reach."""
         return heat.charger_derate(air_c=self.case.limits.bay_air_max_c)
 
-    def charge_dw(self, amps: float, system_v: float) -> int:
+    def charge_mw(self, amps: float, system_v: float) -> int:
         """Charging power of a source at bay temperature."""
-        return at_most(self.derate * amps * volts.nominal_v(system_v), DECI)
+        return at_most(self.derate * amps * volts.nominal_v(system_v), MILLI)
 
     def charge_ma(self, amps: float) -> int:
         """Charging current of a source at bay temperature."""
@@ -127,9 +126,9 @@ class Tables:
 
     # --- banks -------------------------------------------------------------------------------------
 
-    def bank_dwh(self, module: Module, series: int, parallel: int) -> int:
+    def bank_mwh(self, module: Module, series: int, parallel: int) -> int:
         """Energy of a bank after ageing."""
-        return at_most(volts.bank_capacity_wh(self.case, module, series=series, parallel=parallel), DECI)
+        return at_most(volts.bank_capacity_wh(self.case, module, series=series, parallel=parallel), MILLI)
 
     def bank_nohm(self, module: Module, series: int, parallel: int) -> float:
         """Resistance of a bank; rounded where it is used, since either side may be the safe one."""
@@ -145,9 +144,9 @@ class Tables:
         """Bank current at a load on the sockets."""
         return at_least(volts.inverter_input_a(inverter, watt), MILLI)
 
-    def inverter_loads_dw(self, inverter: Inverter, watt: float) -> int:
+    def inverter_loads_mw(self, inverter: Inverter, watt: float) -> int:
         """Bank power at a load on the sockets."""
-        return at_least(watt / (inverter.efficiency_pct / 100), DECI)
+        return at_least(watt / (inverter.efficiency_pct / 100), MILLI)
 
     def feed_ma(self, charger: AlternatorCharger) -> int:
         """Draw of an alternator charger."""

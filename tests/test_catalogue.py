@@ -273,7 +273,7 @@ US_SERIES = {15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125, 150,
 """NEC 240.6(A), amperes, second hand."""
 BLADE_SERIES = {1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40}
 """ISO 8820-3 medium blades, amperes, from memory."""
-FAMILIES = {"blade": (1000, 32), "bolt-in": (2000, 32), "stud": (10000, 58), "class-t": (20000, 125)}
+FAMILIES = {"blade": (1000, 32), "bolt-in": (2000, 32), "stud": (10000, 16), "class-t": (20000, 125)}
 """Breaking capacity [A] and voltage [V]: blade as in the scope of ISO 8820-3:2015, the rest trade figures."""
 
 

@@ -81,30 +81,30 @@ WORLDS: list[tuple[str, bool, Changes, str]] = [  # what, whether it holds, how,
     ("two old batteries in a bay, enough vent", True, (*TWO_OLD, ("bays.nose.vent_cm2", 33.7)), ""),
     (
         "two old batteries in a bay, vent for one", False, (*TWO_OLD, ("bays.nose.vent_cm2", 33.5)),
-        "bays._vents: each lead-acid battery of a bay is held against the vents alone, not their sum",
+        "",
     ),
     ("short lead, main fuse near", True, (*SHORT_LEAD, ("fitted.main_fuse.x_mm", 550)), ""),
     (
         "short lead, main fuse far off on the bank's board", False, (*SHORT_LEAD, ("fitted.main_fuse.x_mm", 551)),
-        "wiring._fuse_distance: with a short lead the distance on the bank's own board is not held at all",
+        "",
     ),
     ("fuse on the terminal, bay just high enough", True, (*ON_TERMINAL, ("boards.floor.depth_mm", 290)),
-     "wiring._fuse_distance: adds the holder's clearance in front, which the audit does not want"),
+     ""),
     ("fuse on the terminal, bay too low", False, (*ON_TERMINAL, ("boards.floor.depth_mm", 289)), ""),
     ("fuse on its side on the terminal, bay too low", False, (*ON_ITS_SIDE, ("boards.floor.depth_mm", 289)),
-     "wiring._fuse_distance: takes the holder's depth as it stands, the audit always its height"),
+     ""),
     ("kept part that fills its board", True, KEPT_FILLS_ITS_BOARD,
-     "bays._areas: counts clearance round kept parts, which need none to the board's edges"),
+     ""),
     ("no 12 V loads, a channel each", True, (*NO_DC_LOADS, ("parts.shunt-4x50.channels", 4)), ""),
     ("no 12 V loads, a channel short", False, (*NO_DC_LOADS, ("parts.shunt-4x50.channels", 3)),
-     "measuring._channels: a current of 0 A wants a channel in the audit and none here"),
+     ""),
     ("module a little above 12.8 V", True, (("parts.module-100.nominal_v", 12.805),), ""),
     ("module too far from 12.8 V", False, (("parts.module-100.nominal_v", 12.85),),
-     "battery._banks: tolerance of 0.1 V where the audit has 0.01 V"),
+     ""),
     ("no inlet", True, NO_INLET, ""),
     (
         "inverter-charger without an inlet", True, (*NO_INLET, ("parts.inverter-1500.charge_a", 10)),
-        "converters._slot: an inverter-charger is refused where there is no inlet, though nothing speaks against it",
+        "",
     ),
     ("power goes outside through one entry", True, (*POWER_OUTSIDE, ("parts.pass.cables", 2)), ""),
     ("power goes outside through an entry too few", False, POWER_OUTSIDE, ""),
@@ -114,9 +114,9 @@ WORLDS: list[tuple[str, bool, Changes, str]] = [  # what, whether it holds, how,
      (("brief.pass_throughs", (AERIAL.model_copy(update={"current_a": 1}),)),),
      ""),
     ("12 V loads thicker than the busbars' terminals at 24 V", True, THICK_LOADS_AT_24_V,
-     "wiring._ends: at another voltage the 12 V loads end at the step-down only"),
+     ""),
     ("panels of odd width right of the middle, balance exact", True, ODD_PANELS,
-     "roof._moments: int() of a negative half rounds up, so the lower bound is not one"),
+     ""),
 ]  # fmt: skip
 
 
@@ -144,7 +144,6 @@ def test_model_says_so(holds: bool, changes: Changes) -> None:
     assert accepts(at.case, at.catalogue, at.build) is holds
 
 
-@pytest.mark.xfail(strict=True, reason="energy._scenario: stored energy cannot fall below 0 even with no floor asked")
 def test_bank_may_run_empty_where_its_floor_is_given_up() -> None:
     at = world(
         (

@@ -48,7 +48,7 @@ def test_a_later_folder_adds_and_overrides(catalogue: Catalogue, tmp_path: Path)
     header = "name,price,sundries,mass_kg,minutes,kind,free_area_cm2,flow_m3_h,watt_w,cut_out_cm2\n"
     rows = "grille-100,21.5,3,0.2,60,grille,100,0,0,450\ngrille-mine,9,3,0.2,60,grille,80,0,0,400\n"
     (tmp_path / "vents.csv").write_text(header + rows, encoding="utf-8")
-    rules = "rule_set,figure,value,unit,source,state\ndefault,soc_floor,0.2,share,my shop,common practice\n"
+    rules = "rule_set,figure,value,unit,source,state\ndefault,alternator_share,0.2,share,my shop,common practice\n"
     (tmp_path / "rule_sets.csv").write_text(rules, encoding="utf-8")
 
     mine = read_catalogue(shipped_catalogue(), tmp_path)
@@ -56,7 +56,8 @@ def test_a_later_folder_adds_and_overrides(catalogue: Catalogue, tmp_path: Path)
     assert mine.of("vents")["grille-100"].price == 21.5
     assert set(mine.of("vents")) == {*catalogue.of("vents"), "grille-mine"}
     assert mine.of("panels") == catalogue.of("panels")
-    assert (mine.rule_sets["default"]["soc_floor"], catalogue.rule_sets["default"]["soc_floor"]) == (0.2, 0.15)
+    assert mine.rule_sets["default"]["alternator_share"] == 0.2
+    assert catalogue.rule_sets["default"]["alternator_share"] == 0.5
     assert mine.rule_sets["default"]["fill_few"] == catalogue.rule_sets["default"]["fill_few"]
     assert mine.digest != catalogue.digest
 

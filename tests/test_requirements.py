@@ -210,57 +210,8 @@ PAIRS = [
 # Breaches that stand or fall together in the audit.
 BESIDE = {"bay.board": {"bay.clearance"}, "measure.switch": {"run.complete"}}
 
-# --- faults found: each is a difference between model and audit ------------------------------------------
+CASES = [pytest.param(pair, id=pair.label) for pair in PAIRS]
 
-NO_CABLE = "wiring: with no mains cable thick enough, the model cannot be made (max() of nothing)"
-NO_BANK = "energy: with no bank left to choose, the model cannot be made (max() of nothing)"
-TRUNCATED = "bays: int() and round() of hundredths of cm2 where at_most and at_least belong"
-NO_TYPES = "audit: roof.types is in the register and in the model, but nothing checks it"
-SWITCH_RUN = "cables: the switch's run is there with the inverter, so a build without the switch cannot be had"
-WRONG_KIND = "measuring: an entry for another kind of cable is left out even if entry.cables is given up"
-
-INSIDE_FAULTS = {
-    "bay.hydrogen[nose]-bays.nose.vent_cm2": TRUNCATED,
-    "bay.vents[locker]-parts.grille.cut_out_cm2": TRUNCATED,
-}
-OUTSIDE_FAULTS = {
-    **{
-        label: NO_BANK
-        for label in (
-            "string.system_voltage-parts.module-100.nominal_v",
-            "battery.series-parts.module-100.series_max",
-            "battery.cold-parts.module-100.charge_min_c",
-            "battery.place[box]-bays.box.battery",
-            "battery.place[box]-bays.box.habitable",
-            "battery.place[box]-bays.box.air",
-            "battery.place[box]-rules.bank_in_living",
-            "bay.stands[bank]-parts.module-100.mounts",
-            "bay.depth[bank]-boards.floor.depth_mm",
-            "bay.opening[bank]-bays.box.opening_width_mm",
-        )
-    },
-    "run.section[mains_inlet]-rules.main_section_min_mm2": NO_CABLE,
-    "roof.types[roof]-arrays": NO_TYPES,
-}
-GIVEN_UP_FAULTS = {
-    "string.system_voltage-parts.module-100.nominal_v": NO_BANK,
-    "entry.cables[aerial]-parts.pass.carries": WRONG_KIND,
-    "measure.switch-runs": SWITCH_RUN,
-}
-
-
-def table(faults: dict[str, str]) -> list[Any]:
-    """All pairs as test parameters, with the known faults marked."""
-
-    def marks(pair: Pair) -> list[pytest.MarkDecorator]:
-        fault = faults.get(pair.label)
-        if not fault:
-            return []
-        raises = ValueError if fault in (NO_CABLE, NO_BANK) else AssertionError
-        return [pytest.mark.xfail(strict=True, raises=raises, reason=fault)]
-
-    assert set(faults) <= {pair.label for pair in PAIRS}
-    return [pytest.param(pair, id=pair.label, marks=marks(pair)) for pair in PAIRS]
 
 
 def breached(at: World) -> set[str]:
@@ -277,14 +228,14 @@ def all_but(base: str) -> Callable[[str], bool]:
     return lambda name: name.partition("[")[0] != base
 
 
-@pytest.mark.parametrize("case", table(INSIDE_FAULTS))
+@pytest.mark.parametrize("case", CASES)
 def test_inside_passes_both(case: Pair) -> None:
     at = world(case.inside)
     assert breached(at) == set()
     assert accepts(at.case, at.catalogue, at.build)
 
 
-@pytest.mark.parametrize("case", table(OUTSIDE_FAULTS))
+@pytest.mark.parametrize("case", CASES)
 def test_outside_passes_neither(case: Pair) -> None:
     at = world(case.outside)
     found = breached(at)
@@ -294,7 +245,7 @@ def test_outside_passes_neither(case: Pair) -> None:
     assert not accepts(at.case, at.catalogue, at.build)
 
 
-@pytest.mark.parametrize("case", table(GIVEN_UP_FAULTS))
+@pytest.mark.parametrize("case", CASES)
 def test_given_up_lets_its_breach_through(case: Pair) -> None:
     at = world(case.outside)
     taken = accepts(at.case, at.catalogue, at.build, all_but(case.base))

@@ -12,6 +12,7 @@ from optimiser.audit.shapes import Rect
 from optimiser.case import Obstacle, Zone
 from optimiser.parts import Panel
 from optimiser.physics import shade
+from optimiser.requirements import ROOF_TYPES
 from optimiser.units import GRAMS, at_least
 
 
@@ -79,6 +80,8 @@ def _edges(zone: Zone, lying: list[Lying]) -> Iterator[Finding]:
 def _skin(fit: Fit, zone: Zone, lying: list[Lying]) -> Iterator[Finding]:
     grams = sum(at_least(p.panel.mass_kg, GRAMS) + at_least(p.panel.mount_mass_kg, GRAMS) for p in lying)
     yield held("roof.mass", zone.name, limit=zone.mass_max_kg, actual=grams / GRAMS)
+    types = {p.panel.name for p in lying}
+    yield held("roof.types", zone.name, limit=ROOF_TYPES, actual=len(types))
     rigid = [p for p in lying if p.panel.kind == "rigid"]
     if not zone.rigid:
         yield held("roof.rigid", zone.name, limit=0, actual=len(rigid))

@@ -35,7 +35,7 @@ def _banks(ctx: FitOut, module: Module) -> Iterator[Option]:
     series_most = module.series_max if ctx.wants("battery.series") else MOST_MODULES
     parallel_most = module.parallel_max if ctx.wants("battery.parallel") else MOST_MODULES
     for series in range(1, series_most + 1):
-        if not any(abs(module.nominal_v * series - volts.nominal_v(v)) < 0.1 for v in ctx.d.voltage):
+        if not any(abs(module.nominal_v * series - volts.nominal_v(v)) < 0.01 for v in ctx.d.voltage):
             continue
         for parallel in range(1, min(parallel_most, MOST_MODULES // series) + 1):
             count = series * parallel

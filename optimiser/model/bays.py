@@ -16,6 +16,7 @@ from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool, Expr, Row, Slot, Value, total
 from optimiser.parts import Inverter
 from optimiser.physics import heat
+from optimiser.units import MILLI, at_least, at_most
 
 MOST_VENTS = 4  # of one type in one bay
 
@@ -150,7 +151,7 @@ def _areas(ctx: FitOut) -> None:
             * (s.size.width_mm + (s.size.clear_y_mm if clear else 0))
             * s.var
             for slot in ctx.d.slots.values()
-            for clear in [ctx.wants("bay.clearance", slot.name)]
+            for clear in [ctx.wants("bay.clearance", slot.name) and not slot.kept]
             if ctx.wants("bay.board", slot.name)
             for s in slot.stands
             if s.board is board and not s.rides
@@ -165,7 +166,7 @@ def _heat(ctx: FitOut, bay: Bay) -> None:
     """Walls and vents carry off what parts give, driving or on hook-up, at the warmest air allowed."""
     tables = ctx.tables
     always: list[Expr] = [
-        round(k.heat_w * 1000) for k in ctx.case.keep if k.kind != "part" and k.board.split(".")[0] == bay.name
+        at_least(k.heat_w, MILLI) for k in ctx.case.keep if k.kind != "part" and k.board.split(".")[0] == bay.name
     ]
     driving: list[Expr] = []
     hook_up: list[Expr] = []
@@ -177,7 +178,7 @@ def _heat(ctx: FitOut, bay: Bay) -> None:
             watt = tables.heat_mw(stand.option.body, stand.option.count)
             state.append(watt * stand.var)
             if isinstance(stand.option.body, Inverter) and stand.option.body.transfers:
-                charging = round(stand.option.body.heat_w * 1000)
+                charging = at_least(stand.option.body.heat_w, MILLI)
                 hook_up.append(max(0, charging - watt) * stand.var)
     vents = [
         tables.stack_mw(bay, vent.free_area_cm2) * ctx.d.vents[bay.name, vent.name] if vent.kind == "grille" else
@@ -192,13 +193,14 @@ def _heat(ctx: FitOut, bay: Bay) -> None:
 
 def _vents(ctx: FitOut, bay: Bay) -> None:
     ours = {v: n for v in ctx.catalogue.of("vents").values() if (n := ctx.d.vents.get((bay.name, v.name))) is not None}
-    cut = total(round(v.cut_out_cm2 * 100) * n for v, n in ours.items())
-    ctx.require("bay.vents", cut <= int(bay.cut_out_max_cm2 * 100), bay.name)
-    for kept in ctx.case.keep:
-        if kept.kind != "lead_acid" or kept.board.split(".")[0] != bay.name:
-            continue
-        wanted = heat.hydrogen_vent_cm2(
-            cells=kept.cells, capacity_ah=kept.capacity_ah, gas_ma_per_ah=ctx.case.rules["hydrogen_gas_ma_per_ah"]
-        )
-        free = total(int(v.free_area_cm2 * 100) * n for v, n in ours.items() if v.kind == "grille")
-        ctx.require("bay.hydrogen", free + int(bay.vent_cm2 * 100) >= round(wanted * 100 + 0.5), bay.name)
+    cut = total(at_least(v.cut_out_cm2, MILLI) * n for v, n in ours.items())
+    ctx.require("bay.vents", cut <= at_most(bay.cut_out_max_cm2, MILLI), bay.name)
+    gas = ctx.case.rules["hydrogen_gas_ma_per_ah"]
+    wanted = sum(  # of all that stand there, since they share the air
+        heat.hydrogen_vent_cm2(cells=k.cells, capacity_ah=k.capacity_ah, gas_ma_per_ah=gas)
+        for k in ctx.case.keep
+        if k.kind == "lead_acid" and k.board.split(".")[0] == bay.name
+    )
+    if wanted:
+        free = total(at_most(v.free_area_cm2, MILLI) * n for v, n in ours.items() if v.kind == "grille")
+        ctx.require("bay.hydrogen", free + at_most(bay.vent_cm2, MILLI) >= at_least(wanted, MILLI), bay.name)

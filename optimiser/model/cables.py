@@ -56,7 +56,7 @@ def decide_runs(ctx: FitOut) -> None:
         _add(ctx, "inverter_in", "mains", transfers, at["mains_box"], at["inverter"])
     _add(ctx, "inverter_out", "mains", present["inverter"], at["inverter"], at["mains_box"])
     _add(ctx, "display", "data", 1, bus, at["display"])
-    _add(ctx, "switch", "data", present["inverter"], at["inverter"], at["switch"])
+    _add(ctx, "switch", "data", present["switch"], at["inverter"], at["switch"])
     for outside in brief.pass_throughs:
         bays: dict[str, Expr] = {}
         for (purpose, _, place), var in d.entries.items():

@@ -42,7 +42,7 @@ def _slot(ctx: FitOut, name: str) -> Slot:
     options = options_of(ctx, *CLASSES[name]) if present != 0 else []
     if name == "alternator_charger" and brief.alternator:
         options = [o for o in options if o.body.input_v == brief.alternator.system_v]
-    if name == "inverter" and (brief.inlet is None or _refused(ctx, "mains_charger")):
+    if name == "inverter" and _refused(ctx, "mains_charger"):
         options = [o for o in options if not o.body.transfers]
     return add_slot(ctx, name, [o for o in options if _suffices(ctx, name, o)], present=present)
 
@@ -68,7 +68,7 @@ def _suffices(ctx: FitOut, name: str, option: Option) -> bool:
         checks = [("protect.mains_box", body.circuits >= max(1, len(brief.circuits)))]
         if brief.inlet:
             checks.append(("protect.inlet_breaker", body.inlet_a >= brief.inlet.rating_a))
-    return all(enough or not ctx.wants(requirement) for requirement, enough in checks)
+    return all([enough or not ctx.wants(requirement) for requirement, enough in checks])  # ask each: asking posts it
 
 
 def _refused(ctx: FitOut, name: str) -> bool:

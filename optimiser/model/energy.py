@@ -13,43 +13,45 @@ from optimiser.model.context import FitOut
 from optimiser.model.currents import bank_parallel, bank_series, of_bank
 from optimiser.model.decisions import Expr, Strings, total
 from optimiser.parts import Inverter
-from optimiser.units import at_least, at_most
+from optimiser.units import MILLI, at_least, at_most
 
-DECI = 10
 PER_MILLE = 1000
+_DEBT = 100  # times the largest bank: more than any scenario draws
 
 
 def require(ctx: FitOut) -> None:
     """Never below the floor, back where it began where asked; autonomy; recharge time."""
-    idle = _idle_dw(ctx)
+    idle = _idle_mw(ctx)
     for scenario in ctx.case.scenarios:
         _scenario(ctx, scenario, idle)
     _autonomy(ctx, idle)
     _recharge(ctx)
 
 
-def _idle_dw(ctx: FitOut) -> Expr:
+def _idle_mw(ctx: FitOut) -> Expr:
     """What is drawn by everything fitted, all day."""
     idle: Expr = 0
     for slot in ctx.d.slots.values():
-        idle = idle + slot.picked(lambda o: at_least(getattr(o.body, "idle_w", 0.0) * o.count, DECI))
+        idle = idle + slot.picked(lambda o: at_least(getattr(o.body, "idle_w", 0.0) * o.count, MILLI))
     shunts = ctx.catalogue.of("shunts")
-    return idle + total(at_least(shunts[name].idle_w, DECI) * count for name, count in ctx.d.shunts.items())
+    return idle + total(at_least(shunts[name].idle_w, MILLI) * count for name, count in ctx.d.shunts.items())
 
 
-def _dc_factor(ctx: FitOut, dw: int) -> Expr:
+def _dc_factor(ctx: FitOut, mw: int) -> Expr:
     """A draw of the 12 V loads, seen from the bank."""
     slot = ctx.d.slots.get("step_down")
-    direct = dw * ctx.d.voltage[12] if 12 in ctx.d.voltage else 0
-    return direct + (slot.picked(lambda o: at_least(volts.dc_loads_w(dw, o.body))) if slot else 0)
+    direct = mw * ctx.d.voltage[12] if 12 in ctx.d.voltage else 0
+    return direct + (slot.picked(lambda o: at_least(volts.dc_loads_w(mw, o.body))) if slot else 0)
 
 
 def _scenario(ctx: FitOut, scenario: Scenario, idle: Expr) -> None:
     name, hours = scenario.name, ctx.tables.hours[scenario.name]
-    capacity = of_bank(ctx, ctx.tables.bank_dwh)
+    capacity = of_bank(ctx, ctx.tables.bank_mwh)
     # Kept as what is missing, so that the least value of every variable is the best one.
-    most = max(ctx.tables.bank_dwh(o.body, bank_series(o), bank_parallel(o)) for o in ctx.d.slots["bank"].options.values())
-    takes = of_bank(ctx, lambda m, s, p: at_most(m.charge_a * p * m.nominal_v * s, DECI))
+    banks = ctx.d.slots["bank"].options.values()
+    most = max((ctx.tables.bank_mwh(o.body, bank_series(o), bank_parallel(o)) for o in banks), default=0)
+    missing_most = most if ctx.wants("energy.floor", name) else _DEBT * most  # with no floor it may run a debt
+    takes = of_bank(ctx, lambda m, s, p: at_most(m.charge_a * p * m.nominal_v * s, MILLI))
     floor, start = at_least(ctx.case.limits.soc_floor_pct, 100), at_most(scenario.start_pct, 100)
     stored = most - ctx.number(0, most, f"{name}:start")
     ctx.define(10_000 * stored <= start * capacity)
@@ -58,9 +60,9 @@ def _scenario(ctx: FitOut, scenario: Scenario, idle: Expr) -> None:
     for span in _spans(ctx, scenario, solar):
         t, length = span[0], len(span)
         net = total(powers[t] for powers in solar) + length * _charging(ctx, hours.driving[t], hours.hooked_up[t])
-        net = net - _dc_factor(ctx, sum(hours.dc_dw[k] for k in span)) - length * idle
+        net = net - _dc_factor(ctx, sum(hours.dc_mw[k] for k in span)) - length * idle
         net = net - total(_inverter(ctx, hours.inverter_w[k], hours.hooked_up[k]) for k in span)
-        after = most - ctx.number(0, most, f"{name}:{t}")
+        after = most - ctx.number(0, missing_most, f"{name}:{t}")
         ctx.define(PER_MILLE * (after - stored) <= gain * net)
         ctx.define(loss * (after - stored) <= PER_MILLE * net)
         if not isinstance(net, int):
@@ -83,7 +85,7 @@ def _spans(ctx: FitOut, scenario: Scenario, solar: list[list[Expr]]) -> list[lis
         if spans and all(isinstance(powers[k], int) for powers in solar for k in (t, t - 1)):
             sources = (hours.driving[t], hours.hooked_up[t])
             alike = sources == (hours.driving[t - 1], hours.hooked_up[t - 1])
-            same = (hours.dc_dw[t], hours.inverter_w[t]) == (hours.dc_dw[t - 1], hours.inverter_w[t - 1])
+            same = (hours.dc_mw[t], hours.inverter_w[t]) == (hours.dc_mw[t - 1], hours.inverter_w[t - 1])
             if alike and (same or not any(sources)):
                 spans[-1].append(t)
                 continue
@@ -95,7 +97,7 @@ def _inverter(ctx: FitOut, watt: float, hooked_up: bool) -> Expr:
     """Bank power for the sockets; on hook-up an inverter-charger passes them through."""
 
     def drawn(inverter: Inverter) -> int:
-        return 0 if hooked_up and inverter.transfers else ctx.tables.inverter_loads_dw(inverter, watt)
+        return 0 if hooked_up and inverter.transfers else ctx.tables.inverter_loads_mw(inverter, watt)
 
     return ctx.d.slots["inverter"].picked(lambda o: drawn(o.body)) if watt else 0
 
@@ -105,11 +107,11 @@ def _charging(ctx: FitOut, driving: bool, hooked_up: bool) -> Expr:
     t, power = ctx.tables, 0
     if driving:
         slot = ctx.d.slots["alternator_charger"]
-        power = power + slot.picked(lambda o: t.charge_dw(o.body.charge_a, o.body.system_v))
+        power = power + slot.picked(lambda o: t.charge_mw(o.body.charge_a, o.body.system_v))
     if hooked_up:
         for name in ("mains_charger", "inverter"):
             slot = ctx.d.slots[name]
-            power = power + slot.picked(lambda o: t.charge_dw(o.body.charge_a, o.body.system_v))
+            power = power + slot.picked(lambda o: t.charge_mw(o.body.charge_a, o.body.system_v))
     return power
 
 
@@ -127,11 +129,11 @@ def _solar(ctx: FitOut, scenario: Scenario, strings: Strings) -> list[Expr]:
         ctx.define(count == total(n * var for n, var in terms))
         counts[light, name], counts_most[light, name] = count, max(n for n, _ in terms)
         zone = ctx.case.lights[light][0] if light else None
-        powers[light, name] = t.panel_dw(scenario, zone, panels[name])
+        powers[light, name] = t.panel_mw(scenario, zone, panels[name])
     out = t.hours[scenario.name].portable
     efficiencies = sorted({o.body.efficiency_pct for o in slot.options.values()}, reverse=True)
     parts = {key: option.body for key, option in slot.options.items()}
-    clip = total(t.charge_dw(t.solar_out(parts[k]), v) * x for (k, v), x in strings.by_voltage.items())
+    clip = total(t.charge_mw(t.solar_out(parts[k]), v) * x for (k, v), x in strings.by_voltage.items())
     result: list[Expr] = []
     for hour in range(scenario.hours):
         raw = total(
@@ -160,11 +162,11 @@ def _autonomy(ctx: FitOut, idle: Expr) -> None:
     if not days:
         return
     dc_w, inverter_w = loads.autonomy_day(ctx.case)
-    drawn = _dc_factor(ctx, at_least(dc_w, DECI)) + _inverter(ctx, inverter_w, hooked_up=False) + idle
+    drawn = _dc_factor(ctx, at_least(dc_w, MILLI)) + _inverter(ctx, inverter_w, hooked_up=False) + idle
     usable = of_bank(
         ctx,
         lambda m, s, p: at_most(
-            ctx.tables.bank_dwh(m, s, p) * (1 - ctx.case.limits.soc_floor_pct / 100) * volts.DISCHARGE_EFFICIENCY
+            ctx.tables.bank_mwh(m, s, p) * (1 - ctx.case.limits.soc_floor_pct / 100) * volts.DISCHARGE_EFFICIENCY
         ),
     )
     ctx.require("energy.autonomy", 100 * usable >= at_least(24 * days, 100) * drawn)
@@ -177,7 +179,7 @@ def _recharge(ctx: FitOut) -> None:
         return
     empty = of_bank(
         ctx,
-        lambda m, s, p: at_least(ctx.tables.bank_dwh(m, s, p) * (1 - ctx.case.limits.soc_floor_pct / 100) + 1),
+        lambda m, s, p: at_least(ctx.tables.bank_mwh(m, s, p) * (1 - ctx.case.limits.soc_floor_pct / 100) + 1),
     )
     power = _charging(ctx, driving=False, hooked_up=True)
     ctx.require("charge.recharge", PER_MILLE * empty <= at_most(hours * volts.CHARGE_EFFICIENCY * PER_MILLE) * power)

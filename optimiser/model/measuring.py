@@ -43,7 +43,9 @@ def _decide_entries(ctx: FitOut) -> None:
                 _add_entry(ctx, light, entry, "", 2 * len(ctx.d.strings))
     for outside in ctx.case.brief.pass_throughs:
         for entry in entries:
-            if entry.kind != "pass_through" or entry.carries not in (outside.carries, "any"):
+            if entry.kind != "pass_through":
+                continue
+            if entry.carries not in (outside.carries, "any") and ctx.wants("entry.cables", outside.name):
                 continue
             if entry.ip_class < outside.ip_class and ctx.wants("entry.sealing", outside.name):
                 continue
@@ -96,7 +98,7 @@ def _channels(ctx: FitOut) -> None:
     ratings = {name: at_most(s.rating_a, MILLI) for name, s in shunts.items()}
     for rating in sorted({0, *ratings.values()}):
         above = total(shunts[n].channels * count for n, count in ctx.d.shunts.items() if ratings[n] > rating)
-        wanted = total(n * there for amps, n, there in currents if amps > rating)
+        wanted = total(n * there for amps, n, there in currents if amps > rating or not rating)
         ctx.require("measure.channels", above >= wanted, f"{rating // MILLI} A")
     shown = ctx.d.slots["display"].picked(lambda o: o.body.channels)
     ctx.require("measure.display", shown >= total(n * there for _, n, there in currents))

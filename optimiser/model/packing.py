@@ -248,6 +248,7 @@ def _answer(task: _Task, stop: Stop, seed: int, method: Method) -> _Answer:
         return _Answer(spots=[], bound=0)
     if task.exact and sum(task.area(k) * n for k, n in enumerate(task.copies)) > flat.free_area(task.sheet, task.gap):
         return _Answer(none=True)
+    task.solver.parameters.catch_sigint_signal = False
     task.solver.parameters.num_workers = 1
     task.solver.parameters.random_seed = seed
     task.solver.parameters.max_deterministic_time = stop.work

@@ -22,7 +22,7 @@ from optimiser.model.packing import DoesNotFit, Item, Rect, Sheet, fits, most_co
 from optimiser.model.packing_bounds import free_area
 from optimiser.parts import Panel
 from optimiser.physics import shade
-from optimiser.units import at_least
+from optimiser.units import at_least, at_most
 
 
 def decide(ctx: FitOut) -> None:
@@ -205,7 +205,7 @@ def _moments(ctx: FitOut, zone: Zone, worth: dict[Panel, Worth]) -> None:
             item = item_of(ctx, zone, panel)
             assert item is not None
             half = min(item.extent(turned)["xy".index(axis)] for turned in item.turns) / 2
-            low = low + worth[panel].grams * int(origin + half) * count
+            low = low + worth[panel].grams * at_most(origin + half) * count
             high = high + worth[panel].grams * at_least(origin + reach - half) * count
         extent = 10**12
         moment = ctx.number(-extent, extent, f"moment:{zone.name}:{axis}")

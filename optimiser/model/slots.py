@@ -98,10 +98,15 @@ def add_slot(ctx: FitOut, name: str, options: Sequence[Option], *, present: Expr
     case = ctx.case
     stands: list[Stand] = []
     for option in options:
+        if isinstance(option.body, Holder) and option.body.on_terminal:  # rides on the bank, wherever that is
+            for board in case.boards:
+                if _suits(ctx, case, name, option, board):
+                    size, var = option.size("flat", False, board), ctx.flag(f"{name}:{option.key}@{board.place}")
+                    stands.append(Stand(option, board, "flat", False, size, var, rides=True))
+            continue
         for board, stance, turned, size in poses(case, option, name, ctx):
             var = ctx.flag(f"{name}:{option.key}@{board.place}:{stance}{turned:d}")
-            rides = name == "main_fuse" and isinstance(option.body, Holder) and option.body.on_terminal
-            stands.append(Stand(option, board, stance, turned, size, var, rides))
+            stands.append(Stand(option, board, stance, turned, size, var))
     return finish_slot(ctx, name, stands, present)
 
 

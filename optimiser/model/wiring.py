@@ -148,7 +148,8 @@ def _terminals(ctx: FitOut, run: RunChoice, ends: Iterable[str]) -> None:
     for name in ends:
         slot = ctx.d.slots[name]
         gives = [(takes(slot.options[key].body), var) for key, var in slot.pick.items()]
-        ctx.cover("run.terminal", sections, [*gives, (thickest, 1 - slot.present)], run.name)
+        elsewhere = 1 - ctx.d.voltage.get(12, 0) if (run.name, name) == ("dc_loads", "busbar") else 0
+        ctx.cover("run.terminal", sections, [*gives, (thickest, 1 - slot.present + elsewhere)], run.name)
     if run.fuses and run.name != "main":
         held = [(takes(ctx.tables.holder_of(f)), var) for f, var in run.fuses.values()]
         unfused = 1 - total(var for _, var in run.fuses.values())
@@ -215,7 +216,7 @@ def _fuse_distance(ctx: FitOut) -> None:
             ctx.define(stand.var <= bank.on.get(stand.board.place, 0))
             if ctx.wants("bay.depth", "bank"):
                 for under in bank.stands:
-                    if under.board is stand.board and under.size.depth_mm + stand.size.depth_mm > under.board.depth_mm:
+                    if under.board is stand.board and under.size.depth_mm + stand.option.body.height_mm > under.board.depth_mm:
                         ctx.define(under.var + stand.var <= 1)
     if not ctx.wants("run.fuse_distance", "main"):
         return
@@ -226,16 +227,16 @@ def _fuse_distance(ctx: FitOut) -> None:
     for place, var in fuse.on.items():
         on_board = bank.on.get(place, 0)
         bay = ctx.case.bay_of[ctx.case.board_of[place].bay]
-        if bay.lead_mm <= limit:
-            ctx.define(var <= bank.at.get(bay.name, 0))
+        # on another board of the bay it is as far as the bay's lead
+        ctx.define(var <= (bank.at.get(bay.name, 0) if bay.lead_mm <= limit else on_board))
+        if isinstance(on_board, int):
             continue
-        ctx.define(var <= on_board)
         for away, low, high, side in (
             (away_x, fx, bx, lambda s: s.size.length_mm),
             (away_y, fy, by, lambda s: s.size.width_mm),
         ):
-            ctx.define(away >= low - high - total(side(s) * s.var for s in bank.stands), [var])
-            ctx.define(away >= high - low - total(side(s) * s.var for s in solid), [var])
+            ctx.define(away >= low - high - total(side(s) * s.var for s in bank.stands), [var, on_board])
+            ctx.define(away >= high - low - total(side(s) * s.var for s in solid), [var, on_board])
 
 
 def _sag(ctx: FitOut) -> None:
@@ -270,7 +271,7 @@ def _fill(ctx: FitOut, way: Way) -> None:
     worst = 0
     for run in ctx.d.runs.values():
         here = [r.var for r in run.routes if way in r.path.ways]
-        if not here:
+        if not here or not run.cables:
             continue
         thickest = max(t.area_mm2(c) for c, _, _ in run.cables.values())
         worst += thickest
