@@ -227,9 +227,7 @@ def _solver(stop: Stop, seconds: float) -> cp_model.CpSolver:
     return solver
 
 
-def _claimed(
-    build: Build, want: Want, stop: Stop, cost: int, grams: int, bound: int | None
-) -> Build:
+def _claimed(build: Build, want: Want, stop: Stop, cost: int, grams: int, bound: int | None) -> Build:
     best = cost if want == "cheapest" else grams
     claim = Claim(
         want=want,

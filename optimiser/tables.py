@@ -171,9 +171,7 @@ class Tables:
 
     def step_nohm_cold(self, part: Cable) -> int:
         """The same at 20 C, rounded down: what still holds back a fault."""
-        ohm = cable.resistance_ohm(
-            ohm_per_km_20c=part.ohm_per_km, length_m=money.STEP_MM / 1000, conductor_c=COPPER_C
-        )
+        ohm = cable.resistance_ohm(ohm_per_km_20c=part.ohm_per_km, length_m=money.STEP_MM / 1000, conductor_c=COPPER_C)
         return at_most(ohm, NANO)
 
     def ampacity_ma(self, part: Cable, *, air_c: float, grouped: bool) -> int:
@@ -205,9 +203,7 @@ class Tables:
         """Heat of a part at its load."""
         if isinstance(part, Inverter):
             load = loads.hottest_inverter_w(self.case)
-            loss = heat.converter_loss_w(
-                load_w=load, efficiency_pct=part.efficiency_pct, idle_w=part.idle_w
-            )
+            loss = heat.converter_loss_w(load_w=load, efficiency_pct=part.efficiency_pct, idle_w=part.idle_w)
             return at_least(loss, MILLI)
         return at_least(getattr(part, "heat_w", 0.0) * count, MILLI)
 

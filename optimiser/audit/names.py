@@ -14,8 +14,10 @@ from optimiser.parts import Cable, Entry, Fuse, Holder, Module, Panel, Part, Reg
 
 _REGULATOR = re.compile(r"regulator_[1-9][0-9]*")
 _RUNS = frozenset(
-    ["main", "inverter", "alternator", "alternator_feed", "mains_charger", "dc_loads", "step_down"]
-    + ["mains_inlet", "mains_feed", "inverter_out", "inverter_in", "display", "switch"]
+    [
+        *("main", "inverter", "alternator", "alternator_feed", "mains_charger", "dc_loads", "step_down"),
+        *("mains_inlet", "mains_feed", "inverter_out", "inverter_in", "display", "switch"),
+    ]
 )
 
 

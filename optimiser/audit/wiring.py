@@ -82,7 +82,8 @@ def terminals(fit: Fit, wanted: Wanted) -> list[float]:
 def _bank(fit: Fit) -> Iterator[Wanted]:
     rules, volt = fit.case.rules, float(fit.system_v)
     yield Wanted(
-        name="main", start=fit.node("bank"), end=fit.node("busbar"), kind="dc", amps=fit.main_a, drop_a=fit.draw_a, volt=volt,
+        name="main", start=fit.node("bank"), end=fit.node("busbar"), kind="dc", amps=fit.main_a,
+        drop_a=fit.draw_a, volt=volt,
         share=rules["drop_share_inverter"], feed="bank", ends=("main_fuse", "isolator", "busbar"),
         terminal_mm2=(fit.module.terminal_mm2,),
     )  # fmt: skip

@@ -73,6 +73,8 @@ def hot_vmp_v(case: Case, panel: Panel) -> float:
     Vmp falls with the power coefficient (its current hardly moves), so that one is used.
     """
     cell = solar.cell_temperature_c(
-        irradiance=np.array([FULL_SUN_W_M2]), air_c=np.array([case.brief.place.record_high_c]), mounting=_mounting(panel)
+        irradiance=np.array([FULL_SUN_W_M2]),
+        air_c=np.array([case.brief.place.record_high_c]),
+        mounting=_mounting(panel),
     )
     return solar.voltage_at(volt=panel.vmp_v, pct_k=panel.power_pct_k, cell_c=float(cell[0]))

@@ -52,9 +52,7 @@ def dc_loads_w(dc_w: float, step_down: StepDown | None) -> float:
 def feed_current_a(charger: AlternatorCharger) -> float:
     """What an alternator charger draws from the vehicle at full output [A]."""
     output_w = charger.charge_a * charging_v(charger.system_v)
-    return dc_current_a(
-        power_w=output_w, efficiency=charger.efficiency_pct / 100, volt=FEED_V * charger.input_v / 12
-    )
+    return dc_current_a(power_w=output_w, efficiency=charger.efficiency_pct / 100, volt=FEED_V * charger.input_v / 12)
 
 
 def mains_input_w(charger: MainsCharger | Inverter) -> float:

@@ -10,11 +10,11 @@ from optimiser.model.context import FitOut
 from optimiser.model.currents import bank_figures, bank_parallel, bank_series, charging_ma, dc_loads_ma, of_bank
 from optimiser.model.decisions import Option, Value, total
 from optimiser.model.slots import add_slot
-from optimiser.parts import Module
+from optimiser.parts import Module, Voltage
 from optimiser.units import MILLI, at_most
 
 MOST_MODULES = 8
-VOLTAGES = (12, 24, 48)
+VOLTAGES: tuple[Voltage, ...] = (12, 24, 48)
 
 
 def decide(ctx: FitOut) -> None:
@@ -58,9 +58,9 @@ def _discharge(ctx: FitOut) -> None:
         ("battery.surge", peaks.inverter_surge_w, lambda m, s, p: at_most(m.surge_a * p, MILLI)),
     ):
         inverter = ctx.d.slots["inverter"]
-        drawn = inverter.picked(lambda o, w=watt: tables.inverter_loads_ma(o.body, w))
-        ctx.require(name, drawn + dc_loads_ma(ctx) <= of_bank(ctx, gives))
         alone = [(tables.inverter_loads_ma(o.body, watt), inverter.pick[k]) for k, o in inverter.options.items()]
+        drawn = total(amps * flag for amps, flag in alone)
+        ctx.require(name, drawn + dc_loads_ma(ctx) <= of_bank(ctx, gives))
         ctx.cover(name, alone, bank_figures(ctx, gives))
 
 
@@ -70,7 +70,7 @@ def _charge(ctx: FitOut) -> None:
         ctx.require("battery.charge", amps <= takes, state)
 
 
-def read(ctx: FitOut, value: Value) -> tuple[int, Bank]:
+def read(ctx: FitOut, value: Value) -> tuple[Voltage, Bank]:
     """System voltage and bank of the build."""
     slot = ctx.d.slots["bank"]
     system_v = next(v for v, var in ctx.d.voltage.items() if value(var))

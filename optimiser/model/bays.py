@@ -13,7 +13,7 @@ from typing import NamedTuple
 from optimiser.build import FittedVent
 from optimiser.case import Bay, Kept
 from optimiser.model.context import FitOut
-from optimiser.model.decisions import Bool, Expr, Row, Slot, Value, total
+from optimiser.model.decisions import Bool, Expr, Literal, Row, Slot, Value, total
 from optimiser.parts import Inverter
 from optimiser.physics import heat
 from optimiser.units import MILLI, at_least, at_most
@@ -77,12 +77,10 @@ def _longest(ctx: FitOut) -> int:
 
 def _slot_shape(ctx: FitOut, slot: Slot) -> Shape:
     solid = [s for s in slot.stands if not s.rides]
-    dx, dy = (total(side(s) * s.var for s in solid) for side in (lambda s: s.size.length_mm, lambda s: s.size.width_mm))
+    dx, dy = total(s.size.length_mm * s.var for s in solid), total(s.size.width_mm * s.var for s in solid)
     clear = ctx.wants("bay.clearance", slot.name)
-    cx, cy = (
-        total(side(s) * s.var for s in solid) if clear else 0
-        for side in (lambda s: s.size.clear_x_mm, lambda s: s.size.clear_y_mm)
-    )
+    cx = total(s.size.clear_x_mm * s.var for s in solid) if clear else 0
+    cy = total(s.size.clear_y_mm * s.var for s in solid) if clear else 0
     if slot.kept:
         return Shape(slot.name, slot.kept.x_mm, slot.kept.y_mm, dx, dy, cx, cy, slot.on)
     x, y = (ctx.number(0, _longest(ctx), f"{slot.name}:{axis}") for axis in "xy")
@@ -101,26 +99,25 @@ def _row_shape(ctx: FitOut, row: Row) -> Shape:
     x, y, dx, dy, cx, cy = (ctx.number(0, most, f"{row.name}:{what}") for what in ("x", "y", "dx", "dy", "cx", "cy"))
     ctx.d.place[row.name] = (x, y)
     assert row.cross is not None and row.clear_along is not None and row.clear_cross is not None
-    for turned, (long_side, short_side, long_gap, short_gap) in (
+    ways: tuple[tuple[Literal, tuple[Bool, Bool, Bool, Bool]], ...] = (
         (~row.turned, (dx, dy, cx, cy)),
         (row.turned, (dy, dx, cy, cx)),
-    ):
+    )
+    for turned, (long_side, short_side, long_gap, short_gap) in ways:
         ctx.define(long_side == row.along, [turned])
         ctx.define(short_side >= row.cross, [turned])
         ctx.define(long_gap >= row.clear_along, [turned])
         ctx.define(short_gap >= row.clear_cross, [turned])
-    if not ctx.wants("bay.clearance", row.name):
-        cx, cy = 0, 0
-    ctx.define(x >= cx)
-    ctx.define(y >= cy)
+    clear = ctx.wants("bay.clearance", row.name)
+    free_x: Expr = cx if clear else 0
+    free_y: Expr = cy if clear else 0
+    ctx.define(x >= free_x)
+    ctx.define(y >= free_y)
     if ctx.wants("bay.board", row.name):
-        length, width = (
-            total(side(ctx.case.board_of[place]) * var for place, var in row.on.items())
-            for side in (lambda b: b.length_mm, lambda b: b.width_mm)
-        )
-        ctx.define(x + dx + cx <= length)
-        ctx.define(y + dy + cy <= width)
-    return Shape(row.name, x, y, dx, dy, cx, cy, row.on)
+        boards = [(ctx.case.board_of[place], var) for place, var in row.on.items()]
+        ctx.define(x + dx + free_x <= total(board.length_mm * var for board, var in boards))
+        ctx.define(y + dy + free_y <= total(board.width_mm * var for board, var in boards))
+    return Shape(row.name, x, y, dx, dy, free_x, free_y, row.on)
 
 
 def _kept_shape(kept: Kept) -> Shape:
@@ -139,7 +136,7 @@ def _keep_apart(ctx: FitOut, one: Shape, other: Shape) -> None:
     for side, (a, b) in zip(sides, ((one, other), (other, one), (one, other), (other, one)), strict=True):
         along = side in sides[:2]
         low, size, high = (a.x, a.dx, b.x) if along else (a.y, a.dy, b.y)
-        for gap in ((a.cx, b.cx) if along else (a.cy, b.cy)):
+        for gap in (a.cx, b.cx) if along else (a.cy, b.cy):
             ctx.define(low + size + gap <= high, [side])
 
 
@@ -181,8 +178,9 @@ def _heat(ctx: FitOut, bay: Bay) -> None:
                 charging = at_least(stand.option.body.heat_w, MILLI)
                 hook_up.append(max(0, charging - watt) * stand.var)
     vents = [
-        tables.stack_mw(bay, vent.free_area_cm2) * ctx.d.vents[bay.name, vent.name] if vent.kind == "grille" else
-        tables.fan_mw(vent.flow_m3_h) * ctx.d.vents[bay.name, vent.name]
+        tables.stack_mw(bay, vent.free_area_cm2) * ctx.d.vents[bay.name, vent.name]
+        if vent.kind == "grille"
+        else tables.fan_mw(vent.flow_m3_h) * ctx.d.vents[bay.name, vent.name]
         for vent in ctx.catalogue.of("vents").values()
         if (bay.name, vent.name) in ctx.d.vents
     ]

@@ -17,6 +17,7 @@ from optimiser.model.slots import add_row, add_slot, options_of, row_member
 
 Ends = Mapping[str, Expr]  # node -> whether the run ends there
 
+
 def decide(ctx: FitOut) -> None:
     """Busbars, isolator, main fuse and fuse row. The runs follow once everything has its slot."""
     for name, key in (("isolator", "isolators"), ("busbar", "busbars"), ("main_fuse", "holders")):

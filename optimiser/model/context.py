@@ -16,7 +16,7 @@ from optimiser.basis import paths
 from optimiser.basis.money import Worth
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.model.decisions import Bool, Decisions, Expr
+from optimiser.model.decisions import Bool, Decisions, Expr, Literal
 from optimiser.requirements import named
 from optimiser.tables import Tables
 
@@ -68,7 +68,7 @@ class FitOut:
     posted: set[str] = field(default_factory=set)
     d: Decisions = field(default_factory=Decisions)
     learned: tuple[Learned, ...] = ()
-    row_grams: dict[tuple[str, str], Bool] = field(default_factory=dict)  # row or main fuse, bay -> what it weighs there
+    row_grams: dict[tuple[str, str], Bool] = field(default_factory=dict)  # row or main fuse, bay -> weight
 
     # --- requirements ------------------------------------------------------------------------------
 
@@ -78,12 +78,18 @@ class FitOut:
         self.posted.add(full)
         return self.active(full)
 
-    def require(self, name: str, constraint: cp_model.BoundedLinearExprT, place: str = "", when: Iterable[Bool] = ()) -> None:
+    def require(
+        self,
+        name: str,
+        constraint: cp_model.BoundedLinearExpression | bool,
+        place: str = "",
+        when: Iterable[Literal] = (),
+    ) -> None:
         """Post a requirement if it is active, where all of ``when`` hold."""
         if self.wants(name, place):
             self.define(constraint, when)
 
-    def define(self, constraint: cp_model.BoundedLinearExprT, when: Iterable[Bool] = ()) -> None:
+    def define(self, constraint: cp_model.BoundedLinearExpression | bool, when: Iterable[Literal] = ()) -> None:
         """What is always true of a build, where all of ``when`` hold."""
         posted = self.m.add(constraint)
         literals = list(when)
@@ -135,4 +141,3 @@ class FitOut:
     def wiring_at(self) -> tuple[int, int]:
         """Where cables, entries and feed fuses are taken to weigh: the middle of the bays [mm]."""
         return paths.wiring_at_mm(self.case)
-

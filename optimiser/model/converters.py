@@ -5,7 +5,7 @@ from __future__ import annotations
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Option, Slot
 from optimiser.model.slots import add_slot, kept_slot, options_of, suits
-from optimiser.parts import AlternatorCharger, Inverter, MainsBox, StepDown
+from optimiser.parts import AlternatorCharger, Body, Inverter, MainsBox, StepDown
 from optimiser.units import MILLI, at_least, at_most
 
 CLASSES = {
@@ -19,7 +19,7 @@ CLASSES = {
 def decide(ctx: FitOut) -> None:
     """The slots; a part that is kept fills its slot."""
     for name, keys in CLASSES.items():
-        parts = {p.name: p for key in keys for p in ctx.catalogue.of(key).values()}
+        parts = {p.name: p for key in keys for p in ctx.catalogue.of(key).values() if isinstance(p, Body)}
         kept = next((k for k in ctx.case.keep if k.kind == "part" and k.part in parts), None)
         ctx.d.slots[name] = kept_slot(ctx, name, kept, parts[kept.part]) if kept else _slot(ctx, name)
     if any(v != 12 for v in ctx.d.voltage):
@@ -33,11 +33,11 @@ def _slot(ctx: FitOut, name: str) -> Slot:
     present: int | None = None
     if name == "mains_box":
         present = int(bool(brief.circuits or brief.inlet))
-    elif name == "inverter" and ctx.tables.peaks.inverter_w == 0:
-        present = 0
-    elif name == "alternator_charger" and (brief.alternator is None or _refused(ctx, name)):
-        present = 0
-    elif name == "mains_charger" and (brief.inlet is None or _refused(ctx, name)):
+    elif (
+        (name == "inverter" and ctx.tables.peaks.inverter_w == 0)
+        or (name == "alternator_charger" and (brief.alternator is None or _refused(ctx, name)))
+        or (name == "mains_charger" and (brief.inlet is None or _refused(ctx, name)))
+    ):
         present = 0
     options = options_of(ctx, *CLASSES[name]) if present != 0 else []
     if name == "alternator_charger" and brief.alternator:
@@ -77,7 +77,7 @@ def _refused(ctx: FitOut, name: str) -> bool:
 
 def require(ctx: FitOut) -> None:
     """Voltage, power, surge, and what the vehicle and hook-up can feed."""
-    for name, slot in ctx.d.slots.items():
+    for slot in ctx.d.slots.values():
         for key, var in slot.pick.items():
             for system_v, chosen in ctx.d.voltage.items():
                 if not suits(slot.options[key].body, system_v):

@@ -26,9 +26,7 @@ def of_bank(ctx: FitOut, weigh: Callable[[Module, int, int], int]) -> Expr:
 def bank_figures(ctx: FitOut, weigh: Callable[[Module, int, int], int]) -> list[Figure]:
     """The same figure of each bank, with its flag."""
     slot = ctx.d.slots["bank"]
-    return [
-        (weigh(o.body, bank_series(o), bank_parallel(o)), slot.pick[key]) for key, o in slot.options.items()
-    ]
+    return [(weigh(o.body, bank_series(o), bank_parallel(o)), slot.pick[key]) for key, o in slot.options.items()]
 
 
 def dc_loads_ma(ctx: FitOut) -> Expr:
@@ -48,7 +46,7 @@ def charging_ma(ctx: FitOut) -> dict[str, Expr]:
         if name.startswith("regulator_")
     )
     alternator = slots["alternator_charger"]
-    own_input = 0
+    own_input: Expr = 0
     if "alternator_charger" in ctx.d.strings:
         own_input = ctx.number(0, 10**6, "solar_input_ma")
         used = ctx.d.strings["alternator_charger"].used

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 from ortools.sat.python import cp_model
 
@@ -13,10 +14,11 @@ from optimiser.basis.bodies import Footprint
 from optimiser.basis.money import Worth
 from optimiser.basis.paths import Path
 from optimiser.case import Board, Kept
-from optimiser.parts import Body, Cable, Fuse, Panel, Stance
+from optimiser.parts import Cable, Fuse, Panel, Stance, Voltage
 
-Expr = cp_model.LinearExprT
+Expr = cp_model.LinearExpr | int
 Bool = cp_model.IntVar
+Literal = cp_model.LiteralT  # a flag, or its negation
 Value = Callable[[Expr], int]  # of an expression, in a solution
 
 
@@ -30,7 +32,7 @@ class Option:
     """A part that may fill a slot; a bank option is ``count`` modules in a block."""
 
     key: str
-    body: Body
+    body: Any  # a Body of the class its slot takes, whose own figures the families ask for
     worth: Worth
     count: int = 1
     rows: int = 1
@@ -157,7 +159,7 @@ class RunChoice:
 class Decisions:
     """Everything a build chooses."""
 
-    voltage: dict[int, Bool] = field(default_factory=dict)
+    voltage: dict[Voltage, Bool] = field(default_factory=dict)
     panels: dict[tuple[str, str], Bool] = field(default_factory=dict)  # zone, panel -> how many
     at_least: dict[tuple[str, str], list[Bool]] = field(default_factory=dict)  # the same: one or more, two or more ...
     roof_moment: dict[str, tuple[Bool, Bool]] = field(default_factory=dict)  # zone -> g mm along x and y

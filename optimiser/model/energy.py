@@ -104,7 +104,8 @@ def _inverter(ctx: FitOut, watt: float, hooked_up: bool) -> Expr:
 
 def _charging(ctx: FitOut, driving: bool, hooked_up: bool) -> Expr:
     """Alternator charger while driving, mains charger or inverter-charger while hooked up."""
-    t, power = ctx.tables, 0
+    t = ctx.tables
+    power: Expr = 0
     if driving:
         slot = ctx.d.slots["alternator_charger"]
         power = power + slot.picked(lambda o: t.charge_mw(o.body.charge_a, o.body.system_v))

@@ -61,9 +61,7 @@ class _Laid:
         """Moment of the panels as placed about the vehicle's origin [g mm]."""
         k = AXES.index(axis)
         of = {item.name: item for item in self.counts}
-        twice = sum(
-            self.grams[p.name] * (2 * (p.x, p.y)[k] + of[p.name].extent(p.turned)[k]) for p in self.placed
-        )
+        twice = sum(self.grams[p.name] * (2 * (p.x, p.y)[k] + of[p.name].extent(p.turned)[k]) for p in self.placed)
         return self.fixed[axis] + twice / 2
 
 
@@ -145,9 +143,7 @@ def _settle(laid: _Laid, zones: Sequence[_Laid], windows: Mapping[str, tuple[flo
         least, most = ceil(max(-_FAR, 2 * (low - others))), floor(min(_FAR, 2 * (high - others)))
         if least > most:
             return False
-        limits.append(
-            MomentLimit(weight_per_item=laid.grams, axis="x" if axis == "x" else "y", low=least, high=most)
-        )
+        limits.append(MomentLimit(weight_per_item=laid.grams, axis="x" if axis == "x" else "y", low=least, high=most))
     found = fits(laid.sheet, laid.counts, gap=laid.gap, moments=limits)
     if isinstance(found, Fits):
         laid.placed = found.placed
@@ -160,9 +156,7 @@ def _extreme(laid: _Laid, axis: str, *, largest: bool) -> PackResult | DoesNotFi
     )
 
 
-def _moment_facts(
-    zones: Sequence[_Laid], windows: Mapping[str, tuple[float, float]]
-) -> list[Learned] | Unsettled:
+def _moment_facts(zones: Sequence[_Laid], windows: Mapping[str, tuple[float, float]]) -> list[Learned] | Unsettled:
     """True bounds on the moments of these counts, if they rule the solution out."""
     for axis, (low, high) in windows.items():
         facts, least, most = [], 0.0, 0.0

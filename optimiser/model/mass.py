@@ -85,12 +85,8 @@ def _trailer(ctx: FitOut, vehicle: Trailer) -> None:
     """The hitch takes its share of everything ahead of the axle, and gives back what is behind it."""
     lever = vehicle.coupling_x_mm - vehicle.axle_x_mm
     about_axle = moment(ctx, lambda m: m.x_mm, 0) - vehicle.axle_x_mm * mass_g(ctx)
-    ctx.require(
-        "mass.hitch_high", about_axle <= at_most((vehicle.hitch_max_kg - vehicle.base_hitch_kg) * lever, GRAMS)
-    )
-    ctx.require(
-        "mass.hitch_low", about_axle >= at_least((vehicle.hitch_min_kg - vehicle.base_hitch_kg) * lever, GRAMS)
-    )
+    ctx.require("mass.hitch_high", about_axle <= at_most((vehicle.hitch_max_kg - vehicle.base_hitch_kg) * lever, GRAMS))
+    ctx.require("mass.hitch_low", about_axle >= at_least((vehicle.hitch_min_kg - vehicle.base_hitch_kg) * lever, GRAMS))
     room = at_most((vehicle.axle_max_kg - vehicle.base_axle_kg) * lever, GRAMS)
     ctx.require("mass.axle", lever * mass_g(ctx) - about_axle <= room, "axle")
 

@@ -293,7 +293,7 @@ def _on_spots(task: _Task, spots: list[Spot]) -> _Answer:
         model.add(total == number if task.exact else total <= number)
     model.add(_weighted(used, [task.area(s.item) for s in spots]) <= flat.free_area(task.sheet, task.gap))
     gain = _weighted(used, [task.gain([spot]) for spot in spots])
-    # With one worker the fuller linear relaxation is what proves: 1.5 s instead of over 30 s on hard cases.
+    # With one worker the fuller linear relaxation proves: 1.5 s instead of over 30 s on hard cases.
     task.solver.parameters.linearization_level = 2
     found = _solve(task, model, gain, bound, lambda: [spots[k] for k, v in enumerate(used) if task.solver.value(v)])
     if first is not None and not task.exact and (found.spots is None or task.gain(first) > task.gain(found.spots)):
@@ -335,8 +335,7 @@ def _sliding(task: _Task) -> _Answer:
             model.add(copy.measures[1] <= sheet.length)
             model.add(copy.measures[2] <= sheet.width)
     _keep_apart(model, sheet, copies, flat.shrunk(sheet, gap), gap)
-    small = [r for r in sheet.blocked if r.length <= gap or r.width <= gap]
-    if small:  # too small to be a rectangle to enlarged items: kept from the true ones
+    if small := [r for r in sheet.blocked if r.length <= gap or r.width <= gap]:  # none to enlarged items
         _keep_apart(model, sheet, copies, flat.disjoint(small, length=sheet.length, width=sheet.width), 0)
     model.add(
         _weighted([c.measures[0] for c in copies], [task.area(c.item) for c in copies]) <= flat.free_area(sheet, gap)

@@ -17,7 +17,7 @@ from ortools.sat.python import cp_model
 from optimiser.basis.money import Worth
 from optimiser.case import Obstacle, Zone
 from optimiser.model.context import FitOut, Learned
-from optimiser.model.decisions import Bool, total
+from optimiser.model.decisions import Bool, Expr, total
 from optimiser.model.packing import DoesNotFit, Item, Rect, Sheet, fits, most_count
 from optimiser.model.packing_bounds import free_area
 from optimiser.parts import Panel
@@ -97,9 +97,7 @@ def sheet_of(ctx: FitOut, zone: Zone) -> tuple[Sheet, tuple[int, int]]:
 def _kept_clear(ctx: FitOut, obstacle: Obstacle) -> list[Rect]:
     clear = obstacle.clear_mm if ctx.wants("roof.obstacle", obstacle.name) else 0
     if ctx.wants("roof.shadow", obstacle.name):
-        reach = shade.set_back_mm(
-            height_mm=obstacle.height_mm, elevation_deg=ctx.case.rules["shadow_elevation_deg"]
-        )
+        reach = shade.set_back_mm(height_mm=obstacle.height_mm, elevation_deg=ctx.case.rules["shadow_elevation_deg"])
         clear = max(clear, ceil(reach - 1e-6))
     x, y, length, width = obstacle.x_mm, obstacle.y_mm, obstacle.length_mm, obstacle.width_mm
     areas = [Rect(x=x - clear, y=y - clear, length=length + 2 * clear, width=width + 2 * clear)]
@@ -200,7 +198,8 @@ def _moments(ctx: FitOut, zone: Zone, worth: dict[Panel, Worth]) -> None:
     sheet, (x, y) = sheet_of(ctx, zone)
     bounds = []
     for axis, origin, reach in (("x", x, sheet.length), ("y", y, sheet.width)):
-        low, high = 0, 0
+        low: Expr = 0
+        high: Expr = 0
         for panel, count in _ours(ctx, zone).items():
             item = item_of(ctx, zone, panel)
             assert item is not None

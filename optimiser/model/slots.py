@@ -45,9 +45,9 @@ def _suits(ctx: FitOut, case: Case, slot: str, option: Option, board: Board) -> 
     bay = case.bay_of[board.bay]
     if slot == "bank" and (board.kind != "floor" or not _takes_bank(ctx, bay, option)):
         return False
-    if slot not in NOT_ELECTRONICS and ctx.wants("bay.electronics", slot):
-        if not bay.electronics or bay.air == "sealed":
-            return False
+    shut_out = not bay.electronics or bay.air == "sealed"
+    if slot not in NOT_ELECTRONICS and ctx.wants("bay.electronics", slot) and shut_out:
+        return False
     if slot in REACHED and ctx.wants("bay.reach", slot) and not board.reach:
         return False
     if slot in SEEN and ctx.wants("bay.sight", slot) and not board.sight:
@@ -110,9 +110,7 @@ def add_slot(ctx: FitOut, name: str, options: Sequence[Option], *, present: Expr
     return finish_slot(ctx, name, stands, present)
 
 
-def finish_slot(
-    ctx: FitOut, name: str, stands: list[Stand], present: Expr | None, kept: Kept | None = None
-) -> Slot:
+def finish_slot(ctx: FitOut, name: str, stands: list[Stand], present: Expr | None, kept: Kept | None = None) -> Slot:
     """Link a slot's candidates to its picks, its bays and its boards, and count what they cost."""
     there = ctx.flag(f"{name}:present") if present is None else present
     slot = Slot(name, stands, there, kept)
@@ -191,9 +189,8 @@ def row_member(ctx: FitOut, row: Row, body: Body, used: Bool, length_expr: Expr)
     for place, var in row.on.items():
         board = ctx.case.board_of[place]
         bay = ctx.case.bay_of[board.bay]
-        if ctx.wants("bay.depth", row.name) and body.height_mm + body.clear_height_mm > board.depth_mm:
-            ctx.define(used + var <= 1)
-        elif ctx.wants("bay.opening", row.name) and not bodies.passes(
-            body, opening_length_mm=bay.opening_length_mm, opening_width_mm=bay.opening_width_mm
+        if (ctx.wants("bay.depth", row.name) and body.height_mm + body.clear_height_mm > board.depth_mm) or (
+            ctx.wants("bay.opening", row.name)
+            and not bodies.passes(body, opening_length_mm=bay.opening_length_mm, opening_width_mm=bay.opening_width_mm)
         ):
             ctx.define(used + var <= 1)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from itertools import product
+from itertools import pairwise, product
 from typing import NamedTuple
 
 from optimiser.basis import volts
 from optimiser.build import PanelArray
 from optimiser.model.context import Figure, FitOut
-from optimiser.model.decisions import ArrayOption, Slot, Strings, total
+from optimiser.model.decisions import ArrayOption, Bool, Slot, Strings, Value, total
 from optimiser.model.slots import add_slot, at_voltage, options_of
 from optimiser.parts import AlternatorCharger, Body, Regulator
 from optimiser.units import MILLI, at_least, at_most
@@ -38,7 +38,7 @@ def _add_strings(ctx: FitOut, regulator: str) -> None:
     wanted = ctx.wants("string.parallel")
     parallel_most = int(ctx.case.rules["string_fuse_from"]) - 1 if wanted else MOST_PARALLEL
     panels = ctx.catalogue.of("panels")
-    options: dict[ArrayOption, object] = {}
+    options: dict[ArrayOption, Bool] = {}
     for light, zones in ctx.case.lights.items():
         for panel in panels.values():
             most = sum(len(ctx.d.at_least.get((zone.name, panel.name), ())) for zone in zones)
@@ -80,9 +80,7 @@ def require(ctx: FitOut) -> None:
 
 
 def _portable(ctx: FitOut) -> None:
-    inputs = total(
-        var for strings in ctx.d.strings.values() for o, var in strings.options.items() if not o.light
-    )
+    inputs = total(var for strings in ctx.d.strings.values() for o, var in strings.options.items() if not o.light)
     if ctx.case.brief.portable:
         ctx.define(inputs <= 1)
         ctx.require("string.portable", inputs >= 1)
@@ -145,14 +143,15 @@ def _electrics(ctx: FitOut, strings: Strings, slot: Slot) -> None:
 def _in_order(ctx: FitOut) -> None:
     """Regulators are alike until filled: the array with the higher number comes first."""
     ours = [s for s in ctx.d.strings.values() if s.regulator != ALTERNATOR]
-    for first, second in zip(ours, ours[1:], strict=False):
+    for first, second in pairwise(ours):
         rank = {option: i for i, option in enumerate(first.options, start=1)}
         ctx.define(
-            total(rank[o] * v for o, v in first.options.items()) >= total(rank[o] * v for o, v in second.options.items())
+            total(rank[o] * v for o, v in first.options.items())
+            >= total(rank[o] * v for o, v in second.options.items())
         )
 
 
-def read(ctx: FitOut, value: object) -> tuple[PanelArray, ...]:
+def read(ctx: FitOut, value: Value) -> tuple[PanelArray, ...]:
     """The arrays of the build."""
     return tuple(
         PanelArray(

@@ -83,7 +83,10 @@ def _bank(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
     for system_v, chosen in ctx.d.voltage.items():
         for down in step_downs(ctx, system_v):
             amps = t.dc_loads_ma(system_v, down)
-            rated = inverter.picked(lambda o, v=system_v, a=amps: loop_nohm(share, v, t.inverter_ma(o.body) + a))
+            rated = total(
+                loop_nohm(share, system_v, t.inverter_ma(o.body) + amps) * inverter.pick[key]
+                for key, o in inverter.options.items()
+            )
             alone = loop_nohm(share, system_v, amps)
             when = (chosen,) if down is None else (chosen, ctx.d.slots["step_down"].pick[down.name])
             main.also_nohm.append((rated + alone - alone * inverter.present, when))
@@ -175,4 +178,3 @@ def _loads(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
         if outside.carries == "power":
             drawn = at_least(outside.current_a, MILLI)
             yield f"pass_{outside.name}", Carried([Use(1, drawn, loop_nohm(share, 12, drawn))])
-

@@ -73,15 +73,17 @@ def _carries(ctx: FitOut, run: RunChoice, what: Carried, shared: dict[str, Bool]
                 ctx.define(bundled >= route.var + shared[way.name] - 1)
     for air in sorted({r.air_c for r in run.routes}):
         here = ctx.is_sum((r.var for r in run.routes if r.air_c == air), f"{run.name}:{air}")
-        for grouped, when in ((False, [here]), (True, [here, bundled])):
-            carried_ma = run.of_cable(lambda c, t=air, g=grouped: ctx.tables.ampacity_ma(c, air_c=t, grouped=g))
+        for grouped, company in ((False, [here]), (True, [here, bundled])):
+            stands = [
+                (ctx.tables.ampacity_ma(cable, air_c=air, grouped=grouped), chosen)
+                for cable, chosen, _ in run.cables.values()
+            ]
             for amps, also in what.demands:
-                ctx.require("run.ampacity", amps <= carried_ma, run.name, [*when, *also])
+                carried_ma = total(ma * chosen for ma, chosen in stands)
+                ctx.require("run.ampacity", amps <= carried_ma, run.name, [*company, *also])
             if run.fuses:
-                protected = run.of_cable(
-                    lambda c, t=air, g=grouped: int(share * ctx.tables.ampacity_ma(c, air_c=t, grouped=g))
-                )
-                ctx.require("run.fuse_under_cable", fuse <= protected, run.name, when)
+                protected = total(int(share * ma) * chosen for ma, chosen in stands)
+                ctx.require("run.fuse_under_cable", fuse <= protected, run.name, company)
     _carries_at_best(ctx, run, what, percent, share)
 
 
@@ -175,7 +177,7 @@ def _fault(ctx: FitOut) -> None:
         path = bank + joints + (0 if run.name == "main" else behind_main)
         for system_v, at_v in ctx.d.voltage.items():
             full = volts.full_v(system_v)
-            needed = run.of_fuse(lambda f, v=full: at_least(v / f.breaking_a, NANO))
+            needed = total(at_least(full / f.breaking_a, NANO) * chosen for f, chosen in run.fuses.values())
             ctx.require("run.fuse_breaking", path >= needed, run.name, [at_v])
             for fuse, chosen in run.fuses.values():
                 if fuse.volt_max_v < full:
@@ -191,10 +193,14 @@ def _main_path(ctx: FitOut, what: Carried) -> None:
         for amps, when in what.demands:
             ctx.require(f"protect.{name}", total(r * flag for r, flag in ratings) >= amps, "", when)
         ctx.cover(f"protect.{name}", [(u.amps_ma, u.flag) for u in what.uses], ratings)
-    studs = total(
-        run.on for name, run in ctx.d.runs.items() if name in ("inverter", "alternator", "mains_charger")
-        or name.startswith("regulator_")
-    ) + 1  # and the 12 V loads, or their step-down
+    studs = (
+        total(
+            run.on
+            for name, run in ctx.d.runs.items()
+            if name in ("inverter", "alternator", "mains_charger") or name.startswith("regulator_")
+        )
+        + 1
+    )  # and the 12 V loads, or their step-down
     ctx.require("protect.studs", busbar.picked(lambda o: o.body.studs) >= studs)
     for bay in ctx.case.bays:
         here = busbar.at.get(bay.name, 0)
@@ -216,7 +222,10 @@ def _fuse_distance(ctx: FitOut) -> None:
             ctx.define(stand.var <= bank.on.get(stand.board.place, 0))
             if ctx.wants("bay.depth", "bank"):
                 for under in bank.stands:
-                    if under.board is stand.board and under.size.depth_mm + stand.option.body.height_mm > under.board.depth_mm:
+                    if (
+                        under.board is stand.board
+                        and under.size.depth_mm + stand.option.body.height_mm > under.board.depth_mm
+                    ):
                         ctx.define(under.var + stand.var <= 1)
     if not ctx.wants("run.fuse_distance", "main"):
         return
@@ -231,12 +240,13 @@ def _fuse_distance(ctx: FitOut) -> None:
         ctx.define(var <= (bank.at.get(bay.name, 0) if bay.lead_mm <= limit else on_board))
         if isinstance(on_board, int):
             continue
-        for away, low, high, side in (
-            (away_x, fx, bx, lambda s: s.size.length_mm),
-            (away_y, fy, by, lambda s: s.size.width_mm),
-        ):
-            ctx.define(away >= low - high - total(side(s) * s.var for s in bank.stands), [var, on_board])
-            ctx.define(away >= high - low - total(side(s) * s.var for s in solid), [var, on_board])
+        for away, low, high, axis in ((away_x, fx, bx, 0), (away_y, fy, by, 1)):
+            bank_mm, fuse_mm = (
+                total((s.size.length_mm, s.size.width_mm)[axis] * s.var for s in stands)
+                for stands in (bank.stands, solid)
+            )
+            ctx.define(away >= low - high - bank_mm, [var, on_board])
+            ctx.define(away >= high - low - fuse_mm, [var, on_board])
 
 
 def _sag(ctx: FitOut) -> None:
