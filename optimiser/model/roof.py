@@ -10,7 +10,8 @@ from __future__ import annotations
 
 from functools import lru_cache
 from itertools import combinations, pairwise
-from math import ceil
+from math import ceil, floor
+from typing import Literal
 
 from ortools.sat.python import cp_model
 
@@ -18,11 +19,23 @@ from optimiser.basis.money import Worth
 from optimiser.case import Obstacle, Zone
 from optimiser.model.context import FitOut, Learned
 from optimiser.model.decisions import Bool, Expr, total
-from optimiser.model.packing import DoesNotFit, Item, Rect, Sheet, fits, most_count
+from optimiser.model.packing import (
+    DoesNotFit,
+    Item,
+    PackResult,
+    Rect,
+    Sheet,
+    extreme_moment,
+    fits,
+    most_count,
+)
 from optimiser.model.packing_bounds import free_area
 from optimiser.parts import Panel
 from optimiser.physics import shade
-from optimiser.units import at_least, at_most
+
+Axis = Literal["x", "y"]
+AXES: tuple[Axis, Axis] = ("x", "y")
+EXACT_SPREAD = 6  # panels of one type whose extremes are searched; beyond, a bound is enough
 
 
 def decide(ctx: FitOut) -> None:
@@ -194,24 +207,53 @@ def _area(ctx: FitOut, zone: Zone) -> None:
 
 
 def _moments(ctx: FitOut, zone: Zone, worth: dict[Panel, Worth]) -> None:
-    """The zone's panels weigh somewhere between its edges; where exactly is settled by the layout."""
+    """The zone's panels weigh somewhere between its edges; where exactly is settled by the layout.
+
+    Of one type the extremes are exact for each number of panels; of two types together their sums still bound.
+    """
     sheet, (x, y) = sheet_of(ctx, zone)
+    gap = panel_gap(ctx, zone)
     bounds = []
-    for axis, origin, reach in (("x", x, sheet.length), ("y", y, sheet.width)):
+    for axis, origin in ((AXES[0], x), (AXES[1], y)):
         low: Expr = 0
         high: Expr = 0
-        for panel, count in _ours(ctx, zone).items():
-            item = item_of(ctx, zone, panel)
+        for panel in _ours(ctx, zone):
+            item, flags = item_of(ctx, zone, panel), ctx.d.at_least[zone.name, panel.name]
             assert item is not None
-            half = min(item.extent(turned)["xy".index(axis)] for turned in item.turns) / 2
-            low = low + worth[panel].grams * at_most(origin + half) * count
-            high = high + worth[panel].grams * at_least(origin + reach - half) * count
+            grams, ends = worth[panel].grams, spread(sheet, item, gap, axis, len(flags))
+            least = [floor(grams * (origin * k + twice / 2)) for k, (twice, _) in enumerate(ends)]
+            most = [ceil(grams * (origin * k + twice / 2)) for k, (_, twice) in enumerate(ends)]
+            low = low + total((after - before) * f for f, (before, after) in zip(flags, pairwise(least), strict=True))
+            high = high + total((after - before) * f for f, (before, after) in zip(flags, pairwise(most), strict=True))
         extent = 10**12
         moment = ctx.number(-extent, extent, f"moment:{zone.name}:{axis}")
         ctx.define(moment >= low)
         ctx.define(moment <= high)
         bounds.append(moment)
     ctx.d.roof_moment[zone.name] = (bounds[0], bounds[1])
+
+
+@lru_cache(maxsize=65536)
+def spread(sheet: Sheet, item: Item, gap: int, axis: Axis, most: int) -> tuple[tuple[int, int], ...]:
+    """For 0, 1, 2 ... of one item: bounds on the sum of twice their centres along an axis of the sheet [mm].
+
+    Exact up to a few; each further one adds no less, and no more, than one alone could.
+    """
+    ends = [(0, 0)]
+    for number in range(1, min(most, EXACT_SPREAD) + 1):
+        pair = [
+            extreme_moment(sheet, {item: number}, axis=axis, weights={item.name: 1}, gap=gap, largest=largest)
+            for largest in (False, True)
+        ]
+        if not all(isinstance(end, PackResult) for end in pair):
+            break
+        ends.append((pair[0].bound, pair[1].bound))  # type: ignore[union-attr]
+    side = min(item.extent(turned)[AXES.index(axis)] for turned in item.turns)
+    reach = (sheet.length, sheet.width)[AXES.index(axis)]
+    one = ends[1] if len(ends) > 1 else (side, 2 * reach - side)
+    while len(ends) <= most:
+        ends.append((ends[-1][0] + one[0], ends[-1][1] + one[1]))
+    return tuple(ends)
 
 
 def _post(ctx: FitOut, fact: Learned) -> None:
