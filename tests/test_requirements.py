@@ -213,7 +213,6 @@ BESIDE = {"bay.board": {"bay.clearance"}, "measure.switch": {"run.complete"}}
 CASES = [pytest.param(pair, id=pair.label) for pair in PAIRS]
 
 
-
 def breached(at: World) -> set[str]:
     """Full names of what does not hold."""
     return {f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))}

@@ -162,7 +162,8 @@ class Decisions:
     voltage: dict[Voltage, Bool] = field(default_factory=dict)
     panels: dict[tuple[str, str], Bool] = field(default_factory=dict)  # zone, panel -> how many
     at_least: dict[tuple[str, str], list[Bool]] = field(default_factory=dict)  # the same: one or more, two or more ...
-    roof_moment: dict[str, tuple[Bool, Bool]] = field(default_factory=dict)  # zone -> g mm along x and y
+    patterns: dict[str, list[dict[Panel, int]]] = field(default_factory=dict)  # zone -> most of each type, one holds
+    roof_moment: dict[tuple[str, str], tuple[Expr, Expr]] = field(default_factory=dict)  # zone, axis -> g mm, ends
     strings: dict[str, Strings] = field(default_factory=dict)  # by regulator slot
     slots: dict[str, Slot] = field(default_factory=dict)
     rows: dict[str, Row] = field(default_factory=dict)

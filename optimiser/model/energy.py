@@ -1,40 +1,77 @@
 """Energy: the bank's charge hour by hour in every scenario, days without sun, and recharging on hook-up.
 
-The stored energy is bounded from above by what came in; the best course is always to store all that may
-be stored, so the inequalities are exact. A step bounds it twice, by the charging and by the discharging
-efficiency: the smaller is the right one on either side of zero.
+Kept as what is missing from a full bank: bounded from below by what was drawn and not made good, it is best
+as small as it may be, so the inequalities are exact. A step bounds it twice, by the charging and by the
+discharging efficiency: the greater is the right one on either side of zero.
+
+What every hour asks for (the bank, the idle draw, the sockets) has a variable of its own, which keeps the
+rows of the hours short.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
 from optimiser.basis import loads, volts
 from optimiser.case import Scenario
-from optimiser.model.context import FitOut
-from optimiser.model.currents import bank_parallel, bank_series, of_bank
-from optimiser.model.decisions import Expr, Strings, total
-from optimiser.parts import Inverter
+from optimiser.model.context import Figure, FitOut
+from optimiser.model.currents import bank_figures, of_bank
+from optimiser.model.decisions import Bool, Expr, Strings, total
+from optimiser.model.uses import step_downs
+from optimiser.parts import Inverter, Module
 from optimiser.units import MILLI, at_least, at_most
 
 PER_MILLE = 1000
 _DEBT = 100  # times the largest bank: more than any scenario draws
+_MOST_IDLE_MW = 10_000_000
 
 
 def require(ctx: FitOut) -> None:
     """Never below the floor, back where it began where asked; autonomy; recharge time."""
-    idle = _idle_mw(ctx)
+    idle, bank = _idle_mw(ctx), _bank(ctx)
     for scenario in ctx.case.scenarios:
-        _scenario(ctx, scenario, idle)
+        _scenario(ctx, scenario, bank, idle)
     _autonomy(ctx, idle)
     _recharge(ctx)
 
 
 def _idle_mw(ctx: FitOut) -> Expr:
     """What is drawn by everything fitted, all day."""
-    idle: Expr = 0
+    drawn: Expr = 0
     for slot in ctx.d.slots.values():
-        idle = idle + slot.picked(lambda o: at_least(getattr(o.body, "idle_w", 0.0) * o.count, MILLI))
+        drawn = drawn + slot.picked(lambda o: at_least(getattr(o.body, "idle_w", 0.0) * o.count, MILLI))
     shunts = ctx.catalogue.of("shunts")
-    return idle + total(at_least(shunts[name].idle_w, MILLI) * count for name, count in ctx.d.shunts.items())
+    drawn = drawn + total(at_least(shunts[name].idle_w, MILLI) * count for name, count in ctx.d.shunts.items())
+    idle = ctx.number(0, _MOST_IDLE_MW, "idle")
+    ctx.define(idle == drawn)
+    return idle
+
+
+@dataclass(frozen=True)
+class _Bank:
+    """The chosen bank."""
+
+    most_mwh: int  # of any bank
+    holds_mwh: Bool
+    usable_mwh: Bool  # above the floor
+    takes_mw: Bool
+
+
+def _bank(ctx: FitOut) -> _Bank:
+    floor, holds = at_least(ctx.case.limits.soc_floor_pct, 100), ctx.tables.bank_mwh
+
+    def chosen(name: str, weigh: Callable[[Module, int, int], int]) -> Bool:
+        var = ctx.number(0, max((figure for figure, _ in bank_figures(ctx, weigh)), default=0), f"bank:{name}")
+        ctx.define(var == of_bank(ctx, weigh))
+        return var
+
+    return _Bank(
+        most_mwh=max((figure for figure, _ in bank_figures(ctx, holds)), default=0),
+        holds_mwh=chosen("holds", holds),
+        usable_mwh=chosen("usable", lambda m, s, p: (10_000 - floor) * holds(m, s, p) // 10_000),
+        takes_mw=chosen("takes", lambda m, s, p: at_most(m.charge_a * p * m.nominal_v * s, MILLI)),
+    )
 
 
 def _dc_factor(ctx: FitOut, mw: int) -> Expr:
@@ -44,37 +81,32 @@ def _dc_factor(ctx: FitOut, mw: int) -> Expr:
     return direct + (slot.picked(lambda o: at_least(volts.dc_loads_w(mw, o.body))) if slot else 0)
 
 
-def _scenario(ctx: FitOut, scenario: Scenario, idle: Expr) -> None:
+def _scenario(ctx: FitOut, scenario: Scenario, bank: _Bank, idle: Expr) -> None:
     name, hours = scenario.name, ctx.tables.hours[scenario.name]
-    capacity = of_bank(ctx, ctx.tables.bank_mwh)
-    # Kept as what is missing, so that the least value of every variable is the best one.
-    banks = ctx.d.slots["bank"].options.values()
-    most = max((ctx.tables.bank_mwh(o.body, bank_series(o), bank_parallel(o)) for o in banks), default=0)
-    missing_most = most if ctx.wants("energy.floor", name) else _DEBT * most  # with no floor it may run a debt
-    takes = of_bank(ctx, lambda m, s, p: at_most(m.charge_a * p * m.nominal_v * s, MILLI))
-    floor, start = at_least(ctx.case.limits.soc_floor_pct, 100), at_most(scenario.start_pct, 100)
-    stored = most - ctx.number(0, most, f"{name}:start")
-    ctx.define(10_000 * stored <= start * capacity)
+    start = at_most(scenario.start_pct, 100)
     gain, loss = (int(volts.CHARGE_EFFICIENCY * PER_MILLE), int(volts.DISCHARGE_EFFICIENCY * PER_MILLE))
-    solar = [_solar(ctx, scenario, strings) for strings in ctx.d.strings.values()]
-    for span in _spans(ctx, scenario, solar):
+    arrays = [_solar(ctx, scenario, strings) for strings in ctx.d.strings.values()]
+    harvest = [total(given[t] for given in arrays) for t in range(scenario.hours)]
+    floor = ctx.wants("energy.floor", name)
+    missing: Expr = ctx.number(0, bank.most_mwh, f"{name}:start")
+    ctx.define(10_000 * missing >= (10_000 - start) * bank.holds_mwh)
+    for span in _spans(ctx, scenario, harvest):
         t, length = span[0], len(span)
-        net = total(powers[t] for powers in solar) + length * _charging(ctx, hours.driving[t], hours.hooked_up[t])
-        net = net - _dc_factor(ctx, sum(hours.dc_mw[k] for k in span)) - length * idle
-        net = net - total(_inverter(ctx, hours.inverter_w[k], hours.hooked_up[k]) for k in span)
-        after = most - ctx.number(0, missing_most, f"{name}:{t}")
-        ctx.define(PER_MILLE * (after - stored) <= gain * net)
-        ctx.define(loss * (after - stored) <= PER_MILLE * net)
-        if not isinstance(net, int):
-            ctx.define(PER_MILLE * (after - stored) <= length * gain * takes)
-        ctx.define(after <= capacity)
-        ctx.require("energy.floor", 10_000 * after >= floor * capacity, name)
-        stored = after
+        source = harvest[t] + length * _charging(ctx, hours.driving[t], hours.hooked_up[t])
+        net = source - _dc_factor(ctx, sum(hours.dc_mw[k] for k in span)) - length * idle
+        net = net - _inverter(ctx, [hours.inverter_w[k] for k in span], hours.hooked_up[t])
+        after = ctx.number(0, bank.most_mwh * (1 if floor else _DEBT), f"{name}:{t}")  # without a floor it runs a debt
+        ctx.define(loss * (missing - after) <= PER_MILLE * net)
+        if not isinstance(source, int):
+            ctx.define(PER_MILLE * (missing - after) <= gain * net)
+            ctx.define(PER_MILLE * (missing - after) <= length * gain * bank.takes_mw)
+        ctx.require("energy.floor", after <= bank.usable_mwh, name)
+        missing = after
     if scenario.returns:
-        ctx.require("energy.returns", 10_000 * stored >= start * capacity, name)
+        ctx.require("energy.returns", 10_000 * missing <= (10_000 - start) * bank.holds_mwh, name)
 
 
-def _spans(ctx: FitOut, scenario: Scenario, solar: list[list[Expr]]) -> list[list[int]]:
+def _spans(ctx: FitOut, scenario: Scenario, harvest: list[Expr]) -> list[list[int]]:
     """Hours taken in one step: those without any source, and those without sun that are all alike.
 
     In either the stored energy runs one way only, so its least and its last value are at the end.
@@ -82,7 +114,7 @@ def _spans(ctx: FitOut, scenario: Scenario, solar: list[list[Expr]]) -> list[lis
     hours = ctx.tables.hours[scenario.name]
     spans: list[list[int]] = []
     for t in range(scenario.hours):
-        if spans and all(isinstance(powers[k], int) for powers in solar for k in (t, t - 1)):
+        if spans and all(isinstance(harvest[k], int) for k in (t, t - 1)):
             sources = (hours.driving[t], hours.hooked_up[t])
             alike = sources == (hours.driving[t - 1], hours.hooked_up[t - 1])
             same = (hours.dc_mw[t], hours.inverter_w[t]) == (hours.dc_mw[t - 1], hours.inverter_w[t - 1])
@@ -93,13 +125,14 @@ def _spans(ctx: FitOut, scenario: Scenario, solar: list[list[Expr]]) -> list[lis
     return spans
 
 
-def _inverter(ctx: FitOut, watt: float, hooked_up: bool) -> Expr:
-    """Bank power for the sockets; on hook-up an inverter-charger passes them through."""
+def _inverter(ctx: FitOut, watts: Sequence[float], hooked_up: bool) -> Expr:
+    """Bank power for the sockets, a figure an hour; on hook-up an inverter-charger passes them through."""
 
     def drawn(inverter: Inverter) -> int:
-        return 0 if hooked_up and inverter.transfers else ctx.tables.inverter_loads_mw(inverter, watt)
+        passed = hooked_up and inverter.transfers
+        return 0 if passed else sum(ctx.tables.inverter_loads_mw(inverter, watt) for watt in watts)
 
-    return ctx.d.slots["inverter"].picked(lambda o: drawn(o.body)) if watt else 0
+    return ctx.d.slots["inverter"].picked(lambda o: drawn(o.body)) if any(watts) else 0
 
 
 def _charging(ctx: FitOut, driving: bool, hooked_up: bool) -> Expr:
@@ -163,14 +196,33 @@ def _autonomy(ctx: FitOut, idle: Expr) -> None:
     if not days:
         return
     dc_w, inverter_w = loads.autonomy_day(ctx.case)
-    drawn = _dc_factor(ctx, at_least(dc_w, MILLI)) + _inverter(ctx, inverter_w, hooked_up=False) + idle
-    usable = of_bank(
-        ctx,
-        lambda m, s, p: at_most(
-            ctx.tables.bank_mwh(m, s, p) * (1 - ctx.case.limits.soc_floor_pct / 100) * volts.DISCHARGE_EFFICIENCY
-        ),
-    )
+    drawn = _dc_factor(ctx, at_least(dc_w, MILLI)) + _inverter(ctx, [inverter_w], hooked_up=False) + idle
+    usable = of_bank(ctx, lambda m, s, p: at_most(_carries_mwh(ctx, m, s, p)))
     ctx.require("energy.autonomy", 100 * usable >= at_least(24 * days, 100) * drawn)
+    _autonomy_at_best(ctx, days * 24)
+
+
+def _carries_mwh(ctx: FitOut, module: Module, series: int, parallel: int) -> float:
+    """What a full bank gives the loads down to the floor."""
+    share = (1 - ctx.case.limits.soc_floor_pct / 100) * volts.DISCHARGE_EFFICIENCY
+    return ctx.tables.bank_mwh(module, series, parallel) * share
+
+
+def _autonomy_at_best(ctx: FitOut, hours: float) -> None:
+    """Implied: the same bank by bank against inverter by inverter, with all else drawing its least."""
+    dc_w, inverter_w = loads.autonomy_day(ctx.case)
+    inverter = ctx.d.slots["inverter"]
+
+    def needs(part: Inverter | None) -> int:
+        downs = [down for v in ctx.d.voltage if part is None or v == part.system_v for down in step_downs(ctx, v)]
+        drawn = min(volts.dc_loads_w(dc_w, down) for down in downs)
+        if part is not None:
+            drawn += inverter_w / (part.efficiency_pct / 100) + part.idle_w
+        return at_most(hours * drawn, MILLI)
+
+    wants: list[Figure] = [(needs(option.body), inverter.pick[key]) for key, option in inverter.options.items()]
+    wants.append((needs(None), 1 - inverter.present))
+    ctx.cover("energy.autonomy", wants, bank_figures(ctx, lambda m, s, p: at_least(_carries_mwh(ctx, m, s, p))))
 
 
 def _recharge(ctx: FitOut) -> None:

@@ -33,11 +33,11 @@ def require(ctx: FitOut) -> None:
         _trailer(ctx, vehicle)
     else:
         _van(ctx, vehicle)
-    side = moment(ctx, lambda m: m.y_mm, 1)
+    rightmost, leftmost = _moments(ctx, "y")
     # left minus right wheel load is the moment over half the track
     allowed = at_most(vehicle.balance_max_kg * vehicle.track_mm / 2, GRAMS)
-    ctx.require("mass.balance", side <= allowed)
-    ctx.require("mass.balance", side >= -allowed)
+    ctx.require("mass.balance", rightmost <= allowed)
+    ctx.require("mass.balance", leftmost >= -allowed)
     if ctx.case.limits.budget is not None:
         ctx.require("money.budget", cost_cents(ctx) <= at_most(ctx.case.limits.budget, CENTS))
 
@@ -74,31 +74,36 @@ def _rows(ctx: FitOut) -> None:
         ctx.define(total(parts) == grams)
 
 
-def moment(ctx: FitOut, arm: Callable[[Mass], int], axis: int) -> Expr:
-    """Moment of everything fitted about the vehicle's origin [g mm]; ``axis`` 0 along x, 1 along y."""
-    return total(m.grams * arm(m) * m.var for m in ctx.masses) + total(
-        both[axis] for both in ctx.d.roof_moment.values()
-    )
+def _moments(ctx: FitOut, axis: str) -> tuple[Expr, Expr]:
+    """Least and most moment of everything fitted about the vehicle's origin [g mm], as the panels may lie."""
+    fixed = total(m.grams * (m.x_mm if axis == "x" else m.y_mm) * m.var for m in ctx.masses)
+    ends = [both for (_, along), both in ctx.d.roof_moment.items() if along == axis]
+    return fixed + total(low for low, _ in ends), fixed + total(high for _, high in ends)
 
 
 def _trailer(ctx: FitOut, vehicle: Trailer) -> None:
     """The hitch takes its share of everything ahead of the axle, and gives back what is behind it."""
     lever = vehicle.coupling_x_mm - vehicle.axle_x_mm
-    about_axle = moment(ctx, lambda m: m.x_mm, 0) - vehicle.axle_x_mm * mass_g(ctx)
-    ctx.require("mass.hitch_high", about_axle <= at_most((vehicle.hitch_max_kg - vehicle.base_hitch_kg) * lever, GRAMS))
-    ctx.require("mass.hitch_low", about_axle >= at_least((vehicle.hitch_min_kg - vehicle.base_hitch_kg) * lever, GRAMS))
+    least, most = (moment - vehicle.axle_x_mm * mass_g(ctx) for moment in _moments(ctx, "x"))
+    high = at_most((vehicle.hitch_max_kg - vehicle.base_hitch_kg) * lever, GRAMS)
+    ctx.require("mass.hitch_high", least <= high)
+    ctx.require("mass.hitch_low", most >= at_least((vehicle.hitch_min_kg - vehicle.base_hitch_kg) * lever, GRAMS))
     room = at_most((vehicle.axle_max_kg - vehicle.base_axle_kg) * lever, GRAMS)
-    ctx.require("mass.axle", lever * mass_g(ctx) - about_axle <= room, "axle")
+    ctx.require("mass.axle", lever * mass_g(ctx) - most <= room, "axle")
+    if ctx.wants("mass.hitch_high"):  # what the axle is spared, the hitch carries: both at once
+        ctx.require("mass.axle", lever * mass_g(ctx) <= room + high, "axle")
 
 
 def _van(ctx: FitOut, vehicle: Van) -> None:
     """Front and rear axle share what is fitted by its distance to the other."""
     base = vehicle.front_axle_x_mm - vehicle.rear_axle_x_mm
-    about_rear = moment(ctx, lambda m: m.x_mm, 0) - vehicle.rear_axle_x_mm * mass_g(ctx)
+    least, most = (moment - vehicle.rear_axle_x_mm * mass_g(ctx) for moment in _moments(ctx, "x"))
     front = at_most((vehicle.front_max_kg - vehicle.base_front_kg) * base, GRAMS)
     rear = at_most((vehicle.rear_max_kg - vehicle.base_rear_kg) * base, GRAMS)
-    ctx.require("mass.axle", about_rear <= front, "front axle")
-    ctx.require("mass.axle", base * mass_g(ctx) - about_rear <= rear, "rear axle")
+    ctx.require("mass.axle", least <= front, "front axle")
+    ctx.require("mass.axle", base * mass_g(ctx) - most <= rear, "rear axle")
+    if ctx.wants("mass.axle", "front axle"):  # what the one is spared, the other carries: both at once
+        ctx.require("mass.axle", base * mass_g(ctx) <= rear + front, "rear axle")
 
 
 def roof_windows(ctx: FitOut, value: Callable[[Expr], int]) -> tuple[tuple[float, float], tuple[float, float]]:

@@ -35,6 +35,7 @@ from optimiser.physics import shade
 
 Axis = Literal["x", "y"]
 AXES: tuple[Axis, Axis] = ("x", "y")
+_FAR = 10**12  # g mm: beyond any moment
 EXACT_SPREAD = 6  # panels of one type whose extremes are searched; beyond, a bound is enough
 
 
@@ -174,6 +175,7 @@ def _patterns(ctx: FitOut, zone: Zone) -> None:
             for number, (beside, after) in enumerate(pairwise(steps), start=1)
             if beside > after
         ]
+    ctx.d.patterns[zone.name] = patterns
     chosen = [ctx.flag(f"pattern:{zone.name}:{k}") for k in range(len(patterns))]
     ctx.m.add_exactly_one(chosen)
     for panel in ours:
@@ -210,10 +212,10 @@ def _moments(ctx: FitOut, zone: Zone, worth: dict[Panel, Worth]) -> None:
     """The zone's panels weigh somewhere between its edges; where exactly is settled by the layout.
 
     Of one type the extremes are exact for each number of panels; of two types together their sums still bound.
+    They are expressions, not a variable between them: a variable with so wide a range costs the search dear.
     """
     sheet, (x, y) = sheet_of(ctx, zone)
     gap = panel_gap(ctx, zone)
-    bounds = []
     for axis, origin in ((AXES[0], x), (AXES[1], y)):
         low: Expr = 0
         high: Expr = 0
@@ -225,12 +227,10 @@ def _moments(ctx: FitOut, zone: Zone, worth: dict[Panel, Worth]) -> None:
             most = [ceil(grams * (origin * k + twice / 2)) for k, (_, twice) in enumerate(ends)]
             low = low + total((after - before) * f for f, (before, after) in zip(flags, pairwise(least), strict=True))
             high = high + total((after - before) * f for f, (before, after) in zip(flags, pairwise(most), strict=True))
-        extent = 10**12
-        moment = ctx.number(-extent, extent, f"moment:{zone.name}:{axis}")
-        ctx.define(moment >= low)
-        ctx.define(moment <= high)
-        bounds.append(moment)
-    ctx.d.roof_moment[zone.name] = (bounds[0], bounds[1])
+        if any(fact.zone == zone.name and fact.axis == axis for fact in ctx.learned):
+            low = low + ctx.number(0, _FAR, f"moment:{zone.name}:{axis}:low")
+            high = high - ctx.number(0, _FAR, f"moment:{zone.name}:{axis}:high")
+        ctx.d.roof_moment[zone.name, axis] = (low, high)
 
 
 @lru_cache(maxsize=65536)
@@ -273,6 +273,6 @@ def _post(ctx: FitOut, fact: Learned) -> None:
         return
     bounded = ctx.flag("bounded")
     ctx.m.add_bool_or([*refuted, bounded])
-    moment = ctx.d.roof_moment[fact.zone]["xy".index(fact.axis)]
-    ctx.define(moment >= fact.low, [bounded])
-    ctx.define(moment <= fact.high, [bounded])
+    low, high = ctx.d.roof_moment[fact.zone, fact.axis]
+    ctx.define(low >= fact.low, [bounded])
+    ctx.define(high <= fact.high, [bounded])
