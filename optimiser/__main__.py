@@ -1,6 +1,19 @@
-"""``python -m optimiser``."""
+"""``python -m optimiser``, and the installed command."""
 
-from optimiser.cli import main
+import sys
+
+INTERRUPTED = 130  # as shells have it
+
+
+def run() -> None:
+    """The command line. Loading it takes a second or two, in which Ctrl-C must not end in a traceback either."""
+    try:
+        from optimiser.cli import main
+
+        main(prog_name="optimiser")
+    except KeyboardInterrupt:
+        sys.exit(INTERRUPTED)
+
 
 if __name__ == "__main__":
-    main(prog_name="optimiser")
+    run()

@@ -62,6 +62,19 @@ def test_it_runs_as_a_module() -> None:
     assert process.communicate(timeout=60)[0].startswith("optimiser, version ")
 
 
+def test_ctrl_c_while_it_loads_is_no_traceback() -> None:
+    codes = []
+    for delay_s in (0.3, 0.5, 0.7, 0.9, 1.1):  # Python is up, the libraries are not all
+        process = command("--version")
+        time.sleep(delay_s)
+        process.send_signal(signal.SIGINT)
+        _, stderr = process.communicate(timeout=60)
+        codes.append(process.returncode)
+        assert stderr == ""
+    assert set(codes) <= {130, 0, -signal.SIGINT}, codes  # 0: done before; the signal itself: before Python was up
+    assert 130 in codes
+
+
 def interrupted(folder: Path, file: Path, after: re.Pattern[str]) -> tuple[int, str]:
     """Start a long solve, interrupt it at the first line of progress that matches; exit code and stdout."""
     run("new", folder)

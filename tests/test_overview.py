@@ -10,7 +10,7 @@ from typing import TypeVar
 import pytest
 from pydantic import BaseModel
 
-from optimiser.case import Case, Circuit, Obstacle, PassThrough, Way
+from optimiser.case import Case, Circuit, Obstacle, PassThrough, Portable, Way
 from optimiser.catalogue import Catalogue
 from optimiser.overview import Oddity, lines, overview
 from optimiser.reading import read_case, read_catalogue, shipped_catalogue, write_starter
@@ -203,3 +203,24 @@ def test_what_stays_is_listed(case: Case, catalogue: Catalogue, tmp_path: Path) 
 
     assert "  old (lead_acid) on garage.floor: 350 x 170 x 230 mm" in text
     assert "  mine (inverter-12-1000) on garage.wall: 220 x 340 x 105 mm" in text
+
+
+def test_a_portable_panel_that_starts_nothing_in_the_heat_is_odd(case: Case, catalogue: Catalogue) -> None:
+    folding = Portable(panel="panel-120-folding", point="dc_panel")
+    with_alternator = _with_brief(case, portable=folding)
+    alone = _with_brief(with_alternator, alternator_charger="no")
+
+    assert overview(with_alternator, catalogue).oddities == ()  # an alternator charger's solar input starts lower
+    (odd,) = overview(alone, catalogue).oddities
+    assert odd.place == "portable panel-120-folding"
+    # Vmp 19.8 V at 25 C falls 0.36 % a K; lying flat in full sun, cells are 20 to 55 K above the hottest air
+    given = float(odd.text.removeprefix("gives ").partition(" V")[0])
+    hottest = case.brief.place.record_high_c
+    assert 19.8 * (1 - 0.0036 * (hottest + 55 - 25)) < given < 19.8 * (1 - 0.0036 * (hottest + 20 - 25))
+    assert odd.text.endswith("too little to start any solar input at 12.8 V")
+
+
+def test_in_the_cold_a_portable_panel_is_nothing_odd(case: Case, catalogue: Catalogue) -> None:
+    cold = case.brief.place.model_copy(update={"record_high_c": -10.0})
+    folding = Portable(panel="panel-120-folding", point="dc_panel")
+    assert overview(_with_brief(case, portable=folding, alternator_charger="no", place=cold), catalogue).oddities == ()

@@ -8,9 +8,11 @@ from itertools import product
 
 import networkx as nx
 
+from optimiser.basis import volts
 from optimiser.basis.bodies import footprint, may_stand
 from optimiser.basis.loads import hourly
 from optimiser.basis.paths import network
+from optimiser.basis.sun import hot_vmp_v
 from optimiser.case import Board, Case, Zone
 from optimiser.catalogue import Catalogue
 from optimiser.overview.figures import scenario_totals
@@ -28,7 +30,13 @@ class Oddity:
 
 def oddities(case: Case, catalogue: Catalogue) -> tuple[Oddity, ...]:
     """Everything odd, loads first."""
-    found = (*_of_loads(case), *_of_roof(case, catalogue), *_of_bays(case, catalogue), *_of_ways(case))
+    found = (
+        *_of_loads(case),
+        *_of_roof(case, catalogue),
+        *_of_portable(case, catalogue),
+        *_of_bays(case, catalogue),
+        *_of_ways(case),
+    )
     return tuple(found)
 
 
@@ -61,6 +69,24 @@ def _of_roof(case: Case, catalogue: Catalogue) -> Iterator[Oddity]:
     for zone in case.zones:
         if not any(_fits_zone(panel, zone) for panel in panels):
             yield Oddity(f"zone {zone.name}", "no panel of the catalogue fits between its set-backs")
+
+
+def _of_portable(case: Case, catalogue: Catalogue) -> Iterator[Oddity]:
+    """A folding panel's voltage in the heat may be too low to start any solar input, and then nothing is possible."""
+    if case.brief.portable is None:
+        return
+    panel = catalogue.of("panels")[case.brief.portable.panel]
+    hot_v = hot_vmp_v(case, panel)
+    lowest_v = min(volts.nominal_v(v) for v in case.brief.system_voltages)
+    margins = [r.start_above_v for r in catalogue.of("regulators").values()]
+    chargers = [c for c in catalogue.of("alternator_chargers").values() if c.solar_v_max]
+    if case.brief.alternator and case.brief.alternator_charger != "no":
+        margins += [c.solar_start_above_v for c in chargers]
+    if all(hot_v < lowest_v + margin for margin in margins):
+        yield Oddity(
+            f"portable {panel.name}",
+            f"gives {hot_v:.1f} V in the hottest air, too little to start any solar input at {lowest_v:.1f} V",
+        )
 
 
 def _fits_zone(panel: Panel, zone: Zone) -> bool:
