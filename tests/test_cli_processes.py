@@ -15,7 +15,6 @@ from optimiser.build import to_json
 from tests import handmade
 from tests.cli_help import command, run
 from tests.conftest import Folders
-from tests.reading_help import change
 
 
 def test_progress_is_on_stderr_and_the_sheet_on_stdout(trailer: Folders) -> None:
@@ -75,11 +74,9 @@ def test_ctrl_c_while_it_loads_is_no_traceback() -> None:
     assert 130 in codes
 
 
-def interrupted(folder: Path, file: Path, after: re.Pattern[str]) -> tuple[int, str]:
-    """Start a long solve, interrupt it at the first line of progress that matches; exit code and stdout."""
-    run("new", folder)
-    change(folder / "scenarios.csv", "12,26,100,no", "12,26,80,yes")  # which wants panels
-    process = command("build", folder, "--want", "cheapest", "--out", file)
+def interrupted(file: Path, after: re.Pattern[str]) -> tuple[int, str]:
+    """Start the longest solve there is, interrupt it at the first line of progress that matches; code and stdout."""
+    process = command("build", "travelling-clinic", "--want", "cheapest", "--out", file)
     assert process.stderr is not None
     if not any(after.search(line) for line in process.stderr):
         pytest.skip("solved before it could be interrupted")
@@ -91,7 +88,7 @@ def interrupted(folder: Path, file: Path, after: re.Pattern[str]) -> tuple[int, 
 
 
 def test_ctrl_c_ends_the_search(tmp_path: Path) -> None:
-    code, stdout = interrupted(tmp_path / "van", tmp_path / "build.json", re.compile("best none yet"))
+    code, stdout = interrupted(tmp_path / "build.json", re.compile("best none yet"))
 
     assert code == 4
     assert re.search(r"^Status: (don't know|best found, gap \d+\.\d %)$", stdout, re.MULTILINE)
@@ -99,8 +96,8 @@ def test_ctrl_c_ends_the_search(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_ctrl_c_keeps_the_best_build(tmp_path: Path) -> None:
-    code, stdout = interrupted(tmp_path / "van", tmp_path / "build.json", re.compile(r"best \d+\.\d\d"))
+    code, stdout = interrupted(tmp_path / "build.json", re.compile(r"best \d+\.\d\d"))
 
     assert code == 4
     assert "Status: best found, gap " in stdout
-    assert run("audit", tmp_path / "van", tmp_path / "build.json").exit_code == 0
+    assert run("audit", "travelling-clinic", tmp_path / "build.json").exit_code == 0
