@@ -65,9 +65,9 @@ def check(case: str, catalogues: tuple[str, ...]) -> None:
 @click.option("--want", type=click.Choice(["cheapest", "lightest"]), required=True, help="What to prove.")
 @click.option("--out", type=click.Path(path_type=Path), metavar="BUILD.json", help="Write the build there.")
 @_json
-@click.option("--seconds", type=click.FloatRange(min=1), default=120, show_default=True, help="Time limit.")
+@click.option("--seconds", type=click.FloatRange(min=1), default=300, show_default=True, help="Time limit.")
 @click.option("--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help="Of the solver.")
-@click.option("--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Threads of the solver.")
+@click.option("--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Searches side by side.")
 @_catalogue
 def build(
     case: str,

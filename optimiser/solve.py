@@ -34,7 +34,7 @@ MASS_BELOW = 10_000_000  # g
 class Stop:
     """When to give up, and what makes a run repeatable."""
 
-    seconds: float = 120.0
+    seconds: float = 300.0
     seed: int = 1
     workers: int = 2
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import signal
 import subprocess
 import sys
 from collections.abc import Iterable, Mapping
@@ -26,10 +27,14 @@ def run(*arguments: str | Path) -> Result:
 
 
 def command(*arguments: str | Path, **options: Any) -> subprocess.Popen[str]:
-    """A command in a process of its own."""
+    """A command in a process of its own, which hears Ctrl-C even if a script in the background runs the tests."""
     given = [sys.executable, "-m", "optimiser", *map(str, arguments)]
     pipes = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE} | options
-    return subprocess.Popen(given, text=True, **pipes)
+    return subprocess.Popen(given, text=True, preexec_fn=_hears_ctrl_c, **pipes)
+
+
+def _hears_ctrl_c() -> None:
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
 def write_catalogue(folder: Path, catalogue: Catalogue, case: Case) -> Path:
