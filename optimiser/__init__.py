@@ -1,3 +1,4 @@
 """Chooses, places and proves off-grid power fit-outs of caravans and camper vans."""
 
 __version__ = "0.1.0"
+INTERRUPTED = 130  # exit code of a Ctrl-C, as shells have it

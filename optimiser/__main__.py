@@ -2,7 +2,7 @@
 
 import sys
 
-INTERRUPTED = 130  # as shells have it
+from optimiser import INTERRUPTED
 
 
 def run() -> None:

@@ -10,14 +10,13 @@ from typing import NoReturn
 
 import click
 
-from optimiser import __version__, pipeline, printing
+from optimiser import INTERRUPTED, __version__, pipeline, printing
 from optimiser.audit import breaches
 from optimiser.overview import lines, overview
 from optimiser.reading import CaseProblems, write_starter
 from optimiser.solve import Stop, Want
 
 USAGE = 2
-INTERRUPTED = 130  # as shells have it
 
 _catalogue = click.option(
     "--catalogue",

@@ -232,7 +232,7 @@ def _solver(stop: Stop, seconds: float) -> cp_model.CpSolver:
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = max(1.0, seconds)
     solver.parameters.random_seed = stop.seed
-    # One worker more than asked for: it improves what was found, and mostly waits for the others.
+    # One thread more than searches, for the neighbourhoods of what was found: it would take a search's place.
     solver.parameters.num_workers = stop.workers + 1 if stop.workers > 1 else 1
     solver.parameters.linearization_level = 2
     solver.parameters.merge_text_format(_SEARCH)

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
 from optimiser.audit import audit, breaches
+from optimiser.case import Kept
 from optimiser.catalogue import Catalogue
 from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
-from optimiser.solve import Impossible, Solved, Want, optimise
+from optimiser.solve import Impossible, Outcome, Solved, Want, optimise
 
 TOGETHER = ("energy.autonomy", "mass.hitch_high")  # what makes the impossible case impossible
 
@@ -41,3 +43,42 @@ def test_impossible_only_together(catalogue: Catalogue) -> None:
     assert isinstance(optimise(case, catalogue, "cheapest"), Impossible)
     for name in TOGETHER:
         assert isinstance(optimise(case, catalogue, "cheapest", active=all_but(name)), Solved)
+
+
+def test_a_kept_inverter_of_another_voltage_is_impossible_and_no_crash(catalogue: Catalogue) -> None:
+    case = read_case(shipped_cases() / "grey-month-van", catalogue)
+    assert case.brief.system_voltages == (12,)
+    assert case.limits.autonomy_days
+    part = next(p for p in catalogue.of("inverters").values() if p.system_v == 24)
+    kept = Kept(
+        name="old_inverter", kind="part", part=part.name, board=case.boards[0].place, x_mm=0, y_mm=0,
+        length_mm=part.length_mm, width_mm=part.width_mm, depth_mm=part.height_mm,
+    )  # fmt: skip
+
+    assert isinstance(optimise(replace(case, keep=(kept,)), catalogue, "cheapest"), Impossible)
+
+
+@pytest.mark.parametrize(
+    ("name", "one", "other"),
+    [
+        ("tiny-trailer", ("hitch_max_kg", "mass.hitch_high"), ("axle_max_kg", "mass.axle[axle]")),
+        ("grey-month-van", ("front_max_kg", "mass.axle[front axle]"), ("rear_max_kg", "mass.axle[rear axle]")),
+    ],
+)
+def test_what_two_supports_carry_together_bounds_the_mass(
+    name: str, one: tuple[str, str], other: tuple[str, str], catalogue: Catalogue
+) -> None:
+    """Panels could be shifted to spare either, but not both: 10 g more than the lightest, and 10 g less."""
+    case = read_case(shipped_cases() / name, catalogue)
+    lightest = optimise(case, catalogue, "lightest")
+    assert isinstance(lightest, Solved)
+    carried_kg = {f.requirement: f.actual for f in audit(case, catalogue, lightest.build)}
+
+    def outcome(room_kg: float) -> Outcome:
+        limits = {one[0]: round(carried_kg[one[1]] + 0.2, 3), other[0]: round(carried_kg[other[1]] - 0.2 + room_kg, 3)}
+        vehicle = case.brief.vehicle.model_copy(update=limits)
+        tight = replace(case, brief=case.brief.model_copy(update={"vehicle": vehicle}))
+        return optimise(tight, catalogue, "lightest")
+
+    assert isinstance(outcome(-0.01), Impossible)
+    assert isinstance(outcome(0.01), Solved)

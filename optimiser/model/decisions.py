@@ -162,7 +162,6 @@ class Decisions:
     voltage: dict[Voltage, Bool] = field(default_factory=dict)
     panels: dict[tuple[str, str], Bool] = field(default_factory=dict)  # zone, panel -> how many
     at_least: dict[tuple[str, str], list[Bool]] = field(default_factory=dict)  # the same: one or more, two or more ...
-    patterns: dict[str, list[dict[Panel, int]]] = field(default_factory=dict)  # zone -> most of each type, one holds
     roof_moment: dict[tuple[str, str], tuple[Expr, Expr]] = field(default_factory=dict)  # zone, axis -> g mm, ends
     strings: dict[str, Strings] = field(default_factory=dict)  # by regulator slot
     slots: dict[str, Slot] = field(default_factory=dict)

@@ -4,8 +4,8 @@ Kept as what is missing from a full bank: bounded from below by what was drawn a
 as small as it may be, so the inequalities are exact. A step bounds it twice, by the charging and by the
 discharging efficiency: the greater is the right one on either side of zero.
 
-What every hour asks for (the bank, the idle draw, the sockets) has a variable of its own, which keeps the
-rows of the hours short.
+What every hour asks for (the bank, the idle draw) has a variable of its own, which keeps the rows of the hours
+short.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from optimiser.units import MILLI, at_least, at_most
 
 PER_MILLE = 1000
 _DEBT = 100  # times the largest bank: more than any scenario draws
-_MOST_IDLE_MW = 10_000_000
+_MOST_IDLE_MW = 10_000_000  # no fit-out idles at 10 kW
 
 
 def require(ctx: FitOut) -> None:
@@ -214,7 +214,8 @@ def _autonomy_at_best(ctx: FitOut, hours: float) -> None:
     inverter = ctx.d.slots["inverter"]
 
     def needs(part: Inverter | None) -> int:
-        downs = [down for v in ctx.d.voltage if part is None or v == part.system_v for down in step_downs(ctx, v)]
+        made_for = ctx.d.voltage if part is None else (part.system_v,)
+        downs = [down for system_v in made_for for down in step_downs(ctx, system_v)]
         drawn = min(volts.dc_loads_w(dc_w, down) for down in downs)
         if part is not None:
             drawn += inverter_w / (part.efficiency_pct / 100) + part.idle_w

@@ -175,7 +175,6 @@ def _patterns(ctx: FitOut, zone: Zone) -> None:
             for number, (beside, after) in enumerate(pairwise(steps), start=1)
             if beside > after
         ]
-    ctx.d.patterns[zone.name] = patterns
     chosen = [ctx.flag(f"pattern:{zone.name}:{k}") for k in range(len(patterns))]
     ctx.m.add_exactly_one(chosen)
     for panel in ours:
