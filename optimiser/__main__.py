@@ -1,18 +1,24 @@
 """``python -m optimiser``, and the installed command."""
 
-import sys
+import os
+import signal
 
 from optimiser import INTERRUPTED
 
 
 def run() -> None:
-    """The command line. Loading it takes a second or two, in which Ctrl-C must not end in a traceback either."""
-    try:
-        from optimiser.cli import main
+    """The command line. Loading it takes a second or two, in which Ctrl-C must not end in a traceback either.
 
-        main(prog_name="optimiser")
-    except KeyboardInterrupt:
-        sys.exit(INTERRUPTED)
+    An exception would not do: libraries that are interrupted while they load make other errors of it. Nothing
+    is begun yet, so nothing is lost by leaving at once.
+    """
+    usual = signal.getsignal(signal.SIGINT)
+    if usual is not signal.SIG_IGN:
+        signal.signal(signal.SIGINT, lambda *_: os._exit(INTERRUPTED))
+    from optimiser.cli import main
+
+    signal.signal(signal.SIGINT, usual)
+    main(prog_name="optimiser")
 
 
 if __name__ == "__main__":
