@@ -21,6 +21,7 @@ from optimiser.audit import (
     strings,
 )
 from optimiser.audit.energy import ScenarioTrace
+from optimiser.audit.figures import figures
 from optimiser.audit.finding import Finding
 from optimiser.audit.fitted import Fit
 from optimiser.audit.names import problems
@@ -28,9 +29,10 @@ from optimiser.basis.money import Worth
 from optimiser.build import Build, BuildProblem
 from optimiser.case import Case, Scenario
 from optimiser.catalogue import Catalogue
+from optimiser.measures import Measure
 from optimiser.requirements import REGISTER
 
-__all__ = ["Finding", "ScenarioTrace", "audit", "breaches", "trace", "worth"]
+__all__ = ["Finding", "ScenarioTrace", "audit", "breaches", "measured", "trace", "worth"]
 
 _FAMILIES = (roof, strings, battery, converters, bays, complete, cables, measuring, energy, mass)
 _ORDER = {name: place for place, name in enumerate(REGISTER)}
@@ -57,6 +59,11 @@ def breaches(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 def worth(case: Case, catalogue: Catalogue, build: Build) -> Worth:
     """What a build costs and weighs."""
     return mass.total_of(mass.added(_fit(case, catalogue, build)))
+
+
+def measured(case: Case, catalogue: Catalogue, build: Build) -> dict[Measure, float]:
+    """What a build comes to in each measure, in its unit."""
+    return figures(_fit(case, catalogue, build))
 
 
 def trace(case: Case, catalogue: Catalogue, build: Build, scenario: Scenario) -> ScenarioTrace:

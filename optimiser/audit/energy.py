@@ -41,11 +41,15 @@ def check(fit: Fit) -> Iterator[Finding]:
             yield held("energy.returns", scenario.name, limit=scenario.start_pct, actual=float(soc_pct[-1]))
     limits = fit.case.limits
     if limits.autonomy_days > 0:
-        dc_w, inverter_w = loads.autonomy_day(fit.case)
-        drawn_w = volts.dc_loads_w(dc_w, fit.step_down) + inverter_w / _inverter_efficiency(fit) + idle_w(fit)
-        usable = _capacity_wh(fit) * (1 - limits.soc_floor_pct / 100) * volts.DISCHARGE_EFFICIENCY
-        days = usable / (24 * drawn_w) if drawn_w > 0 else inf
-        yield held("energy.autonomy", limit=limits.autonomy_days, actual=days)
+        yield held("energy.autonomy", limit=limits.autonomy_days, actual=days_without_sun(fit))
+
+
+def days_without_sun(fit: Fit) -> float:
+    """How long a full bank carries the loads down to the floor, with nothing coming in."""
+    dc_w, inverter_w = loads.autonomy_day(fit.case)
+    drawn_w = volts.dc_loads_w(dc_w, fit.step_down) + inverter_w / inverter_efficiency(fit) + idle_w(fit)
+    usable = _capacity_wh(fit) * (1 - fit.case.limits.soc_floor_pct / 100) * volts.DISCHARGE_EFFICIENCY
+    return usable / (24 * drawn_w) if drawn_w > 0 else inf
 
 
 def trace_of(fit: Fit, scenario: Scenario) -> ScenarioTrace:
@@ -59,7 +63,7 @@ def trace_of(fit: Fit, scenario: Scenario) -> ScenarioTrace:
     alternator = np.where(hours.driving, fit.derate * alternator_a * bus_v, 0.0)
     mains = np.where(hours.hooked_up, fit.derate * mains_a * bus_v, 0.0)
     through = fit.inverter is not None and fit.inverter.transfers and brief.inlet is not None
-    at_sockets = np.where(hours.hooked_up & through, 0.0, hours.inverter_w) / _inverter_efficiency(fit)
+    at_sockets = np.where(hours.hooked_up & through, 0.0, hours.inverter_w) / inverter_efficiency(fit)
     step_down_share = volts.dc_loads_w(1.0, fit.step_down)
     drawn = hours.dc_w * step_down_share + at_sockets + idle_w(fit)
     soc = _charge_pct(fit, scenario, solar + alternator + mains - drawn)
@@ -77,7 +81,7 @@ def idle_w(fit: Fit) -> float:
     return total + fit.module.idle_w * fit.modules
 
 
-def _inverter_efficiency(fit: Fit) -> float:
+def inverter_efficiency(fit: Fit) -> float:
     return fit.inverter.efficiency_pct / 100 if fit.inverter else 1.0  # without one its absence is the finding
 
 

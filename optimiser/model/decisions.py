@@ -14,6 +14,7 @@ from optimiser.basis.bodies import Footprint
 from optimiser.basis.money import Worth
 from optimiser.basis.paths import Path
 from optimiser.case import Board, Kept
+from optimiser.measures import Measure
 from optimiser.parts import Cable, Fuse, Panel, Stance, Voltage
 
 Expr = cp_model.LinearExpr | int
@@ -171,3 +172,5 @@ class Decisions:
     shunts: dict[str, Bool] = field(default_factory=dict)  # how many of each
     entries: dict[tuple[str, str, str], Bool] = field(default_factory=dict)  # purpose, entry, board -> how many
     place: dict[str, tuple[Bool, Bool]] = field(default_factory=dict)  # slot or row -> x, y on its board
+    idle_mw: Expr = 0  # what everything fitted draws for itself
+    figures: dict[Measure, Expr] = field(default_factory=dict)  # made when first asked for

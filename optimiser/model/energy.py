@@ -29,10 +29,11 @@ _MOST_IDLE_MW = 10_000_000  # no fit-out idles at 10 kW
 
 def require(ctx: FitOut) -> None:
     """Never below the floor, back where it began where asked; autonomy; recharge time."""
-    idle, bank = _idle_mw(ctx), _bank(ctx)
+    bank, idle = _bank(ctx), _idle_mw(ctx)
+    ctx.d.idle_mw = idle
     for scenario in ctx.case.scenarios:
         _scenario(ctx, scenario, bank, idle)
-    _autonomy(ctx, idle)
+    _autonomy(ctx)
     _recharge(ctx)
 
 
@@ -74,7 +75,7 @@ def _bank(ctx: FitOut) -> _Bank:
     )
 
 
-def _dc_factor(ctx: FitOut, mw: int) -> Expr:
+def dc_factor(ctx: FitOut, mw: int) -> Expr:
     """A draw of the 12 V loads, seen from the bank."""
     slot = ctx.d.slots.get("step_down")
     direct = mw * ctx.d.voltage[12] if 12 in ctx.d.voltage else 0
@@ -93,7 +94,7 @@ def _scenario(ctx: FitOut, scenario: Scenario, bank: _Bank, idle: Expr) -> None:
     for span in _spans(ctx, scenario, harvest):
         t, length = span[0], len(span)
         source = harvest[t] + length * _charging(ctx, hours.driving[t], hours.hooked_up[t])
-        net = source - _dc_factor(ctx, sum(hours.dc_mw[k] for k in span)) - length * idle
+        net = source - dc_factor(ctx, sum(hours.dc_mw[k] for k in span)) - length * idle
         net = net - _inverter(ctx, [hours.inverter_w[k] for k in span], hours.hooked_up[t])
         after = ctx.number(0, bank.most_mwh * (1 if floor else _DEBT), f"{name}:{t}")  # without a floor it runs a debt
         ctx.define(loss * (missing - after) <= PER_MILLE * net)
@@ -190,16 +191,21 @@ def _solar(ctx: FitOut, scenario: Scenario, strings: Strings) -> list[Expr]:
     return result
 
 
-def _autonomy(ctx: FitOut, idle: Expr) -> None:
+def _autonomy(ctx: FitOut) -> None:
     """Days the usable bank carries the loads with no sun, no driving and no hook-up."""
     days = ctx.case.limits.autonomy_days
     if not days:
         return
-    dc_w, inverter_w = loads.autonomy_day(ctx.case)
-    drawn = _dc_factor(ctx, at_least(dc_w, MILLI)) + _inverter(ctx, [inverter_w], hooked_up=False) + idle
-    usable = of_bank(ctx, lambda m, s, p: at_most(_carries_mwh(ctx, m, s, p)))
+    usable, drawn = without_sun(ctx)
     ctx.require("energy.autonomy", 100 * usable >= at_least(24 * days, 100) * drawn)
     _autonomy_at_best(ctx, days * 24)
+
+
+def without_sun(ctx: FitOut) -> tuple[Expr, Expr]:
+    """What a full bank gives down to the floor [mWh], and what is drawn of it on days without sun [mW]."""
+    dc_w, inverter_w = loads.autonomy_day(ctx.case)
+    drawn = dc_factor(ctx, at_least(dc_w, MILLI)) + _inverter(ctx, [inverter_w], hooked_up=False) + ctx.d.idle_mw
+    return of_bank(ctx, lambda m, s, p: at_most(_carries_mwh(ctx, m, s, p))), drawn
 
 
 def _carries_mwh(ctx: FitOut, module: Module, series: int, parallel: int) -> float:

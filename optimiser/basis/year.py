@@ -1,0 +1,58 @@
+"""A year on the road, for comparing builds by what the sun leaves over.
+
+No case describes a whole year. Each month is taken as its nearest scenario in the calendar: that one's loads, air
+and share of a clear sky's light, under the sun of the month's middle. Driving and hook-up are left out, and so is
+what a full bank turns away: it is a measure of panels against loads, not a promise.
+"""
+
+from __future__ import annotations
+
+from calendar import monthrange
+from collections.abc import Iterator
+
+import numpy as np
+
+from optimiser.basis import loads, sun
+from optimiser.case import Case, Scenario, Zone
+from optimiser.parts import Panel
+
+MONTHS = range(1, 13)
+_MIDDLE = 15
+_HOURS = 24
+
+
+def months(case: Case) -> Iterator[tuple[int, Scenario]]:
+    """Days of each month, and one day of it."""
+    for month in MONTHS:
+        nearest = min(case.scenarios, key=lambda s: _apart(s.month, month))
+        day = {"month": month, "day": _MIDDLE, "start_h": 0, "hours": _HOURS}
+        yield monthrange(sun.YEAR, month)[1], nearest.model_copy(update=day)
+
+
+def panel_wh(case: Case, zone: Zone | None, panel: Panel) -> float:
+    """What one panel offers in a year [Wh]; without a zone the portable one, in the hours it is out."""
+    total = 0.0
+    for days, day in months(case):
+        watt = sun.panel_hour_w(case, day, zone, panel)
+        out = 1.0 if zone else loads.hourly(case, day).portable
+        total += days * float(np.sum(watt * out))
+    return total
+
+
+def loads_wh(case: Case) -> tuple[float, float]:
+    """What is drawn in a year [Wh]: by the 12 V loads, and at the inverter's sockets."""
+    dc = sockets = 0.0
+    for days, day in months(case):
+        hours = loads.hourly(case, day)
+        dc, sockets = dc + days * float(hours.dc_w.sum()), sockets + days * float(hours.inverter_w.sum())
+    return dc, sockets
+
+
+def hours_of_year() -> int:
+    """Of the year that is reckoned with."""
+    return _HOURS * sum(monthrange(sun.YEAR, month)[1] for month in MONTHS)
+
+
+def _apart(one: int, other: int) -> int:
+    """Months between two, round the turn of the year."""
+    return min((one - other) % 12, (other - one) % 12)

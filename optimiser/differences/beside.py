@@ -1,0 +1,125 @@
+"""Two builds beside each other, row by row."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import NamedTuple
+
+from optimiser.audit import worth
+from optimiser.basis import money, paths
+from optimiser.build import Build, Run
+from optimiser.case import Case
+from optimiser.catalogue import Catalogue
+from optimiser.differences.bank import rows as rows_of
+from optimiser.differences.change import plain
+from optimiser.differences.roof import array_name, input_of, strung
+from optimiser.differences.runs import rating, run_name, size
+from optimiser.differences.slots import UNNAMED
+from optimiser.units import CENTS, GRAMS
+
+
+class Row(NamedTuple):
+    """What is looked at, and what each build says of it; empty where it has none."""
+
+    what: str
+    before: str
+    after: str
+
+    @property
+    def differs(self) -> bool:
+        """Whether the two say something else."""
+        return self.before != self.after
+
+
+class Sheet(NamedTuple):
+    """A build with what it is read by."""
+
+    case: Case
+    catalogue: Catalogue
+    build: Build
+
+
+def side_by_side(
+    case: Case, catalogue: Catalogue, before: Build, after: Build, *, case_after: Case | None = None
+) -> tuple[Row, ...]:
+    """Both builds whole; arrays, parts and runs under the numbers their own sheets give them.
+
+    Raises
+    ------
+    BuildProblem
+        If a build names what does not exist.
+    """
+    old, new = Sheet(case, catalogue, before), Sheet(case_after or case, catalogue, after)
+    rows: list[Row] = []
+    for section in (_totals, _bank, _panels, _arrays, _parts, _small, _runs):
+        left, right = section(old), section(new)
+        rows += [Row(what, left.get(what, ""), right.get(what, "")) for what in _merged(list(left), list(right))]
+    return tuple(rows)
+
+
+def _merged(left: list[str], right: list[str]) -> list[str]:
+    """All of both in an order that suits both: what only the right has follows what it follows there."""
+    found = list(left)
+    for place, what in enumerate(right):
+        if what not in found:
+            found.insert(found.index(right[place - 1]) + 1 if place else 0, what)
+    return found
+
+
+def _totals(sheet: Sheet) -> dict[str, str]:
+    total = worth(*sheet)
+    cost = f"{total.cents / CENTS:.2f} {sheet.case.brief.currency}"
+    return {"cost": cost, "mass": f"{total.grams / GRAMS:.3f} kg", "system voltage": f"{sheet.build.system_v} V"}
+
+
+def _bank(sheet: Sheet) -> dict[str, str]:
+    bank, modules = sheet.build.bank, sheet.catalogue.of("modules")
+    nominal_ah = modules[bank.module].capacity_ah * bank.parallel
+    wired = f"{bank.series} in series, {bank.parallel} in parallel"
+    return {"bank": f"{bank.series * bank.parallel} x {bank.module}, {wired}, {rows_of(bank)}; {nominal_ah:g} Ah"}
+
+
+def _panels(sheet: Sheet) -> dict[str, str]:
+    found = {}
+    for zone in dict.fromkeys(panel.zone for panel in sheet.build.panels):
+        kinds = Counter(panel.panel for panel in sheet.build.panels if panel.zone == zone)
+        found[f"panels on {plain(zone)}"] = ", ".join(f"{count} x {panel}" for panel, count in sorted(kinds.items()))
+    return found
+
+
+def _arrays(sheet: Sheet) -> dict[str, str]:
+    return {array_name(a.name): f"{a.panel}, {strung(a)}, on {input_of(sheet.build, a)}" for a in sheet.build.arrays}
+
+
+def _parts(sheet: Sheet) -> dict[str, str]:
+    found = {}
+    for fitted in sheet.build.fitted:
+        what = f"{plain(fitted.slot)} stands" if fitted.slot in UNNAMED else plain(fitted.slot)
+        part = "" if fitted.slot in UNNAMED else f"{fitted.part} "
+        found[what] = f"{part}on {plain(fitted.board)}{' (stays)' * fitted.kept}"
+    return found
+
+
+def _small(sheet: Sheet) -> dict[str, str]:
+    build, found = sheet.build, dict[str, list[str]]()
+    for shunt in build.measuring:
+        found.setdefault("shunts", []).append(f"{shunt.count} x {shunt.shunt}")
+    for vent in build.vents:
+        found.setdefault(f"vents in {plain(vent.bay)}", []).append(f"{vent.count} x {vent.vent}")
+    for entry in build.entries:
+        board = f" on {plain(entry.board)}" if entry.board else ""
+        found.setdefault(f"entry {plain(entry.purpose)}", []).append(f"{entry.count} x {entry.entry}{board}")
+    return {what: ", ".join(sorted(said)) for what, said in found.items()}
+
+
+def _runs(sheet: Sheet) -> dict[str, str]:
+    return {f"{run_name(run.name)} run": _run(sheet, run) for run in sheet.build.runs}
+
+
+def _run(sheet: Sheet, run: Run) -> str:
+    cables, fuses = sheet.catalogue.of("cables"), sheet.catalogue.of("fuses")
+    length_of = {way.name: way.length_mm for way in sheet.case.ways}
+    length_mm = paths.run_length_mm(sheet.case, run.start, run.end, sum(length_of[way] for way in run.ways))
+    cut_mm = money.cut_steps(length_mm) * money.STEP_MM
+    fuse = f", {rating(fuses[run.fuse])}" if run.fuse else ""
+    return f"{size(cables[run.cable])}{fuse}, {cut_mm / 1000:.1f} m"

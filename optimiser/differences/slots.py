@@ -1,0 +1,112 @@
+"""The parts in their slots, and where they stand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from optimiser.build import Build, Fitted
+from optimiser.differences.change import Change, Order, listed, plain, plural
+
+UNNAMED = ("bank", "fuse_row", "measuring_row")  # slots that carry no single part
+
+_ORDER = {
+    "inverter": Order.INVERTER,
+    "alternator_charger": Order.CHARGER,
+    "mains_charger": Order.CHARGER,
+    "step_down": Order.CHARGER,
+}
+
+
+class Pair(NamedTuple):
+    """A slot that both builds fill."""
+
+    before: Fitted
+    after: Fitted
+
+
+def pairs(before: Build, after: Build) -> dict[str, Pair]:
+    """Slot -> what the one and what the other have there."""
+    found = {fitted.slot: fitted for fitted in after.fitted}
+    return {fitted.slot: Pair(fitted, found[fitted.slot]) for fitted in before.fitted if fitted.slot in found}
+
+
+def changes(before: Build, after: Build) -> Iterator[Change]:
+    """Other parts, parts in one build only, and parts that stand elsewhere."""
+    both = pairs(before, after)
+    ambiguous = _ambiguous(both)
+    for slot, pair in both.items():
+        was, now = _named(pair.before), _named(pair.after)
+        if pair.before.kept != pair.after.kept:
+            was, now = (f"{name} ({_kept(fitted)})" for name, fitted in ((was, pair.before), (now, pair.after)))
+        if was != now:
+            label = _label(slot, ambiguous, pair.before.part, pair.after.part)
+            yield Change("slot", f"{label}{now} for {was}", _order(slot))
+    for build, what in ((after, "added"), (before, "dropped")):
+        for fitted in build.fitted:
+            if fitted.slot not in both:
+                label = "" if fitted.slot in UNNAMED else _label(fitted.slot, False, fitted.part)
+                yield Change("slot", f"{label}{_named(fitted)} {what}", _order(fitted.slot))
+    yield from _places(both)
+
+
+def bay(fitted: Fitted) -> str:
+    """The bay a body stands in."""
+    return fitted.board.rpartition(".")[0]
+
+
+def _named(fitted: Fitted) -> str:
+    return plain(fitted.slot) if fitted.slot in UNNAMED else fitted.part
+
+
+def _kept(fitted: Fitted) -> str:
+    return "stays" if fitted.kept else "bought"
+
+
+def _order(slot: str) -> Order:
+    return Order.REGULATOR if slot.startswith("regulator_") else _ORDER.get(slot, Order.SMALL)
+
+
+def _label(slot: str, ambiguous: bool, *parts: str) -> str:
+    """What a slot is called before the part, unless the parts' own names say it."""
+    kind = "regulator" if slot.startswith("regulator_") else slot
+    if ambiguous and kind != slot:
+        return f"{plain(slot)}: "
+    return "" if all(kind.replace("_", "-") in part for part in parts) else f"{plain(kind)} "
+
+
+def _ambiguous(both: dict[str, Pair]) -> bool:
+    """Whether parts alone do not say which regulator is meant: one is bought for another, and that one elsewhere."""
+    swaps = [
+        pair for slot, pair in both.items() if slot.startswith("regulator_") and pair.before.part != pair.after.part
+    ]
+    parts = [fitted.part for pair in swaps for fitted in pair]
+    return len(set(parts)) < len(parts)
+
+
+# --- places ------------------------------------------------------------------------------------------
+
+
+def _places(both: dict[str, Pair]) -> Iterator[Change]:
+    moved: dict[tuple[str, str], list[str]] = {}
+    for slot, (before, after) in both.items():
+        if before.board != after.board:
+            same_bay = bay(before) == bay(after)
+            move = f"{'on' if same_bay else 'in'} {_where(after, same_bay)}", _where(before, same_bay)
+            moved.setdefault(move, []).append(plain(slot))
+    for (now, was), slots in moved.items():
+        yield Change("place", f"{listed(slots)} {now} for {was}", Order.PLACE)
+    shifted = sum(_shifted(pair) for pair in both.values())
+    if shifted:
+        bays = "its bay" if shifted == 1 else "their bays"
+        yield Change("place", f"{plural(shifted, 'part')} moved within {bays}", Order.SHIFT)
+
+
+def _where(fitted: Fitted, same_bay: bool) -> str:
+    return plain(fitted.board if same_bay else bay(fitted))
+
+
+def _shifted(pair: Pair) -> bool:
+    """Whether a body stands on the same board in another place, or another way round."""
+    before, after = ((f.x_mm, f.y_mm, f.stance, f.turned) for f in pair)
+    return pair.before.board == pair.after.board and before != after

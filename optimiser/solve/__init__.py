@@ -1,0 +1,41 @@
+"""The solver: a case in, the best build out, proven; or a front of them. Prints nothing."""
+
+from optimiser.solve.fitout import WANTS, Found, Measures, Question, optimise
+from optimiser.solve.front import Front, Point, Room, Stuck, front, of_model, spread
+from optimiser.solve.outcome import (
+    Halt,
+    Impossible,
+    Outcome,
+    Progress,
+    Solved,
+    Stop,
+    Undecided,
+    Want,
+    Watch,
+)
+from optimiser.solve.search import NoneThere
+
+__all__ = [
+    "WANTS",
+    "Found",
+    "Front",
+    "Halt",
+    "Impossible",
+    "Measures",
+    "NoneThere",
+    "Outcome",
+    "Point",
+    "Progress",
+    "Question",
+    "Room",
+    "Solved",
+    "Stop",
+    "Stuck",
+    "Undecided",
+    "Want",
+    "Watch",
+    "front",
+    "of_model",
+    "optimise",
+    "spread",
+]

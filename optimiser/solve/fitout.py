@@ -1,0 +1,168 @@
+"""Finds the best build of a case, and proves it. Prints nothing.
+
+A second measure breaks ties in the same solve, so the answer is unique in both. A solution is laid out on the
+roof before it counts; what cannot be laid out teaches the model a fact, and it is solved again, so that the
+last solution is optimal among builds that can be laid out.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field, replace
+from importlib.metadata import version
+
+from optimiser.build import Build, Claim
+from optimiser.case import Case
+from optimiser.catalogue import Catalogue
+from optimiser.measures import MEASURES, Measure
+from optimiser.model import figures, layout
+from optimiser.model.assemble import assemble, read
+from optimiser.model.context import Active, FitOut, Learned, everything
+from optimiser.model.decisions import Expr
+from optimiser.solve.front import Point, Room, Stuck, within
+from optimiser.solve.outcome import Halt, Impossible, Outcome, Solved, Stop, Undecided, Want, Watch
+from optimiser.solve.search import Aim, NoneThere, Open, aim, search
+from optimiser.tables import Tables
+
+Measures = tuple[Measure, Measure]
+WANTS: dict[Want, Measures] = {"cheapest": ("cost", "mass"), "lightest": ("mass", "cost")}
+Found = Solved | Undecided
+
+
+def optimise(
+    case: Case,
+    catalogue: Catalogue,
+    want: Want,
+    *,
+    stop: Stop | None = None,
+    watch: Watch = lambda _: None,
+    active: Active = everything,
+    halt: Halt | None = None,
+) -> Outcome:
+    """The cheapest or the lightest build.
+
+    Parameters
+    ----------
+    case, catalogue : what is to be fitted, and what with.
+    want : the objective; the other breaks ties.
+    stop : time limit [s], seed and workers.
+    watch : called with the progress whenever best or bound move.
+    active : which requirements hold; all by default.
+    halt : ends the solve early when asked from another thread.
+    """
+    return Question(case, catalogue, active=active).best(WANTS[want], stop=stop, watch=watch, halt=halt)
+
+
+@dataclass
+class Question:
+    """A case to be solved once or many times; what one solve learns of the roof serves the next.
+
+    ``active`` : which requirements hold. ``below`` : a measure and a figure that builds are better than, if given.
+    """
+
+    case: Case
+    catalogue: Catalogue
+    active: Active = everything
+    below: tuple[Measure, int] | None = None
+    learned: list[Learned] = field(default_factory=list)
+
+    def best(
+        self,
+        measures: Measures,
+        room: Room | None = None,
+        *,
+        stop: Stop | None = None,
+        watch: Watch = lambda _: None,
+        halt: Halt | None = None,
+    ) -> Outcome:
+        """The build best in the first measure, ties broken by the second; parameters as in `optimise`."""
+        room = room or Room()
+        first, second = reversed(measures) if room.turned else measures
+
+        def posed(ctx: FitOut) -> Aim:
+            within(ctx.m, _loss(ctx, measures[0]), _loss(ctx, measures[1]), room)
+            for measure in measures:
+                ctx.define(_loss(ctx, measure) < figures.WIDTH[measure])
+            return aim(_loss(ctx, first), _loss(ctx, second), width=figures.WIDTH[second])
+
+        named = {pair: want for want, pair in WANTS.items()}
+        ends = room.second_at_most is None
+        want = named.get((first, second), f"most of {first}") if ends else f"front of {measures[0]} and {measures[1]}"
+        return self._settle(posed, want, first, measures, stop or Stop(), watch, halt or Halt())
+
+    def any_build(self, *, stop: Stop | None = None, halt: Halt | None = None) -> Outcome:
+        """Whether there is a build at all; `Solved` says that there is, not that it is best in anything."""
+        return self._settle(lambda _: None, "any", "cost", (), stop or Stop(), lambda _: None, halt or Halt())
+
+    def point(
+        self, measures: Measures, room: Room, *, stop: Stop, watch: Watch, halt: Halt
+    ) -> Point[Found] | NoneThere | Stuck:
+        """The question of the loop over a front."""
+        found = self.best(measures, room, stop=stop, watch=watch, halt=halt)
+        if isinstance(found, Impossible):
+            return NoneThere()
+        if found.build is None:
+            return Stuck(found.why)
+        first, second = (MEASURES[measure].loss(found.figures[measure]) for measure in measures)
+        return Point(first, second, found, isinstance(found, Solved))
+
+    def _settle(
+        self,
+        pose: Callable[[FitOut], Aim | None],
+        want: str,
+        first: Measure,
+        measures: Iterable[Measure],
+        stop: Stop,
+        watch: Watch,
+        halt: Halt,
+    ) -> Outcome:
+        started = time.monotonic()
+        tables = Tables(self.case, self.catalogue)
+        rounds, bound = 0, -figures.WIDTH[first]
+        while True:
+            rounds += 1
+            ctx = assemble(self.case, self.catalogue, tables=tables, active=self.active, learned=self.learned)
+            if self.below:
+                ctx.define(_loss(ctx, self.below[0]) < MEASURES[self.below[0]].loss(self.below[1]))
+            goal = pose(ctx)
+            result = search(ctx.m, goal, stop=stop, watch=watch, halt=halt, started=started)
+            seconds = time.monotonic() - started
+            if isinstance(result, NoneThere):
+                return Impossible(seconds)
+            bound = max(bound, result.bound)
+            if isinstance(result, Open):
+                why = "stopped before any build was found" if halt.asked else "the time limit came before any build"
+                return Undecided(None, None, None, bound, seconds, why)
+            placed = layout.lay_out(ctx, result.value)
+            if isinstance(placed, list):
+                self.learned += placed
+                if time.monotonic() - started < stop.seconds and not halt.asked:
+                    continue
+                return Undecided(None, None, None, bound, seconds, "the end came while the roof was laid out")
+            if isinstance(placed, layout.Unsettled):
+                return Undecided(None, None, None, bound, seconds, placed.why)
+            break
+        found = {name: result.value(figures.figure(ctx, name)) for name in dict.fromkeys(("cost", "mass", *measures))}
+        best = found[first]
+        claim = Claim(
+            want=want,
+            status="proven" if result.proven else "best found",
+            cost_cents=found["cost"],
+            mass_g=found["mass"],
+            bound=best if result.proven else MEASURES[first].figure(bound),
+            versions={name: version(name) for name in ("ortools", "networkx", "pvlib")},
+            seed=stop.seed,
+            workers=stop.workers,
+        )
+        build = replace(read(ctx, result.value, placed), claim=claim)
+        if result.proven:
+            return Solved(build, found["cost"], found["mass"], seconds, rounds, found)
+        why = "the time limit or an interrupt came before the proof"
+        return Undecided(build, found["cost"], found["mass"], bound, seconds, why, found)
+
+
+def _loss(ctx: FitOut, measure: Measure) -> Expr:
+    """A measure as something to be made small."""
+    figure = figures.figure(ctx, measure)
+    return -figure if MEASURES[measure].more_is_better else figure

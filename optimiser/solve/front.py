@@ -1,0 +1,206 @@
+"""All solutions worth showing of two measures: the exact front, by one solve a point, or some points of it.
+
+A point is not dominated if no solution is as good in both measures and better in one. The loop starts at the
+least of the first measure, and asks each time for the least of the first with less of the second than the
+point before, ties broken by the second. This finds every point, also those inside the convex hull, which
+no weighted sum finds (the epsilon-constraint method, lexicographic: Haimes, Lasdon and Wismer 1971, from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from typing import Generic, Literal, TypeVar
+
+from ortools.sat.python import cp_model
+
+from optimiser.solve.outcome import Halt, Stop
+from optimiser.solve.search import Expr, NoneThere, Open, Value, aim, search
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class Room:
+    """Where to look for a point. ``turned``: the least of the second, ties broken by the first."""
+
+    second_at_most: int | None = None
+    first_at_least: int | None = None
+    turned: bool = False
+
+
+@dataclass(frozen=True)
+class Point(Generic[T]):
+    """Two measures, both to be small, and what was found there.
+
+    ``proven``: nothing dominates it; otherwise it is the best found. ``under``: it has the least first of all with
+    no more than that of the second; None: of all there are. ``least``: nothing has less of the second.
+    """
+
+    first: int
+    second: int
+    found: T
+    proven: bool = True
+    under: int | None = None
+    least: bool = False
+
+
+@dataclass(frozen=True)
+class Stuck:
+    """A solve that ended without a point and without a proof that there is none."""
+
+    why: str
+
+
+Ask = Callable[[Room], Point[T] | NoneThere | Stuck]
+Tell = Callable[[Point[T]], None]
+
+
+@dataclass(frozen=True)
+class Front(Generic[T]):
+    """Points by rising first measure. ``state`` says what is known of them:
+
+    ``whole``: every point there is. ``some``: each proven, both ends among them, others left out on purpose.
+    ``part``: the loop was stopped; ``why`` says by what.
+    """
+
+    points: tuple[Point[T], ...]
+    state: Literal["whole", "some", "part"]
+    why: str = ""
+
+
+def front(ask: Ask[T], *, known: Iterable[Point[T]] = (), tell: Tell[T] = lambda _: None) -> Front[T]:
+    """The whole front.
+
+    Parameters
+    ----------
+    ask : finds the best point of a room, see `of_model`.
+    known : proven points of an earlier loop over the same model; they are not asked for again.
+    tell : called with each new point.
+    """
+    walk = _Walk(ask, list(known), tell)
+    room = Room()
+    while True:
+        step = walk.to(room)
+        if isinstance(step, NoneThere):
+            return walk.ended("whole")
+        if isinstance(step, Stuck):
+            return walk.ended("part", step.why)
+        if not step.proven:
+            return walk.ended("part", "the last point is the best found, not proven")
+        room = Room(step.second - 1, step.first + 1)
+
+
+def spread(ask: Ask[T], count: int, *, known: Iterable[Point[T]] = (), tell: Tell[T] = lambda _: None) -> Front[T]:
+    """Both ends of the front, and up to ``count`` - 2 points between, evenly apart in the second measure.
+
+    A point between is the least of the first at no more than an even step of the second, so it lies on the front;
+    two steps may lead to the same point. Parameters as in `front`.
+
+    Raises
+    ------
+    ValueError
+        If ``count`` is below 2: a front has two ends.
+    """
+    if count < 2:
+        raise ValueError(f"{count} points; expected 2 or more: a front has two ends")
+    walk = _Walk(ask, list(known), tell)
+    rooms, ends = [Room(), Room(turned=True)], []
+    while rooms:
+        step = walk.to(rooms.pop(0))
+        if isinstance(step, NoneThere):
+            return walk.ended("whole")
+        if isinstance(step, Stuck):
+            return walk.ended("part", step.why)
+        if not step.proven:
+            return walk.ended("part", "a point is the best found, not proven")
+        ends.append(step.second)
+        if len(ends) == 2:  # both ends are there: even steps between
+            most, least = ends
+            rooms = [Room(most - round(k * (most - least) / (count - 1))) for k in range(1, count - 1)]
+    return walk.ended("some")
+
+
+@dataclass
+class _Walk(Generic[T]):
+    """A loop under way: what it found, so that nothing is asked for twice."""
+
+    ask: Ask[T]
+    points: list[Point[T]]
+    tell: Tell[T]
+
+    def to(self, room: Room) -> Point[T] | NoneThere | Stuck:
+        """The point of a room."""
+        for point in self.points:
+            if _answers(point, room):
+                return point
+            if point.least and room.second_at_most is not None and room.second_at_most < point.second:
+                return NoneThere()
+        step = self.ask(room)
+        if isinstance(step, Point):
+            step = replace(step, under=step.second if room.turned else room.second_at_most, least=room.turned)
+            self._add(step)
+        elif isinstance(step, NoneThere) and room.second_at_most is not None:
+            self._least(room.second_at_most)
+        return step
+
+    def _add(self, step: Point[T]) -> None:
+        """A point found twice stays one, with the more of what is known of it."""
+        for k, point in enumerate(self.points):
+            if (point.first, point.second) == (step.first, step.second):
+                under = None if None in (point.under, step.under) else max(point.under, step.under)  # type: ignore[type-var]
+                self.points[k] = replace(point, under=under, least=point.least or step.least)
+                return
+        self.points.append(step)
+        self.tell(step)
+
+    def _least(self, none_at: int) -> None:
+        """Nothing has so little of the second: a point next to that has the least."""
+        self.points = [replace(p, least=True) if p.proven and p.second == none_at + 1 else p for p in self.points]
+
+    def ended(self, state: Literal["whole", "some", "part"], why: str = "") -> Front[T]:
+        return Front(tuple(sorted(self.points, key=lambda point: point.first)), state, why)
+
+
+def _answers(point: Point[T], room: Room) -> bool:
+    """Whether the point is the one that a room would give."""
+    if not point.proven:
+        return False
+    if room.turned:
+        return point.least
+    at_most = room.second_at_most
+    if at_most is None:
+        return point.under is None
+    return point.second <= at_most and (point.under is None or at_most <= point.under)
+
+
+def of_model(
+    model: cp_model.CpModel, first: Expr, second: Expr, *, stop: Stop | None = None, halt: Halt | None = None
+) -> Ask[Value]:
+    """The question of the loop for any CP-SAT model and two linear expressions to be made small.
+
+    The model is copied for each question and stays as it is. What is found is a function from a variable of the
+    model to its value. The time limit of ``stop`` is for each point.
+    """
+    stop = stop or Stop()
+
+    def ask(room: Room) -> Point[Value] | NoneThere | Stuck:
+        narrowed = within(model.clone(), first, second, room)
+        goal = aim(second, first) if room.turned else aim(first, second)
+        result = search(narrowed, goal, stop=stop, halt=halt)
+        if isinstance(result, Open):
+            return Stuck("neither a point nor a proof that there is none in time")
+        if isinstance(result, NoneThere):
+            return result
+        return Point(result.value(first), result.value(second), result.value, result.proven)
+
+    return ask
+
+
+def within(model: cp_model.CpModel, first: Expr, second: Expr, room: Room) -> cp_model.CpModel:
+    """The model held to a room."""
+    if room.second_at_most is not None:
+        model.add(second <= room.second_at_most)
+    if room.first_at_least is not None:
+        model.add(first >= room.first_at_least)
+    return model

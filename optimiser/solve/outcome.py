@@ -1,0 +1,115 @@
+"""When to stop, how far a solve is, and what it came to."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Literal
+
+from ortools.sat.python import cp_model
+
+from optimiser.build import Build
+from optimiser.measures import Measure
+
+Want = Literal["cheapest", "lightest"]
+
+
+@dataclass(frozen=True)
+class Stop:
+    """When to give up, and what makes a run repeatable."""
+
+    seconds: float = 300.0
+    seed: int = 1
+    workers: int = 2
+
+
+class Halt:
+    """Lets another thread end a solve; what was found so far is kept.
+
+    CP-SAT's own handling of Ctrl-C is not used: the signal may reach one of its threads, which aborts, and it
+    leaves the signal at the system's default, which kills.
+    """
+
+    def __init__(self) -> None:
+        self._asked = threading.Event()
+        self._solvers: set[cp_model.CpSolver] = set()
+
+    @property
+    def asked(self) -> bool:
+        """Whether it shall end."""
+        return self._asked.is_set()
+
+    def ask(self) -> None:
+        """End it. To be repeated until it has ended: a solver just about to start does not hear it."""
+        self._asked.set()
+        for solver in tuple(self._solvers):
+            solver.stop_search()
+
+    def listen(self, solver: cp_model.CpSolver) -> None:
+        """A solver to end from now on."""
+        self._solvers.add(solver)
+
+    def forget(self, solver: cp_model.CpSolver) -> None:
+        """It has ended by itself."""
+        self._solvers.discard(solver)
+
+
+@dataclass(frozen=True)
+class Progress:
+    """Where a solve stands; ``best`` and ``bound`` are whole numbers of the wanted measure, to be made small."""
+
+    best: int | None
+    bound: int
+    seconds: float
+
+    @property
+    def gap(self) -> float | None:
+        """Share of the best that is not proven."""
+        return None if not self.best else max(0.0, (self.best - self.bound) / abs(self.best))
+
+
+Watch = Callable[[Progress], None]
+
+
+@dataclass(frozen=True)
+class Solved:
+    """Proven: no valid build is better."""
+
+    build: Build
+    cost_cents: int
+    mass_g: int
+    seconds: float
+    rounds: int = 1
+    figures: dict[Measure, int] = field(default_factory=dict)  # of the measures asked for
+
+
+@dataclass(frozen=True)
+class Impossible:
+    """Proven: no valid build exists."""
+
+    seconds: float
+
+
+@dataclass(frozen=True)
+class Undecided:
+    """Stopped before a proof. ``build`` is the best found, if any; ``why`` says what stopped it.
+
+    ``bound`` is what no build can be below in the wanted measure, as something to be made small.
+    """
+
+    build: Build | None
+    cost_cents: int | None
+    mass_g: int | None
+    bound: int
+    seconds: float
+    why: str
+    figures: dict[Measure, int] = field(default_factory=dict)
+
+    def gap(self, want: Want) -> float | None:
+        """Share of the best found that is not proven."""
+        best = self.cost_cents if want == "cheapest" else self.mass_g
+        return None if not best else max(0.0, (best - self.bound) / best)
+
+
+Outcome = Solved | Impossible | Undecided
