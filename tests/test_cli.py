@@ -12,7 +12,6 @@ from typing import Any
 import pytest
 from click.testing import Result
 
-from optimiser import pipeline
 from optimiser.build import Build, Claim, from_json, to_json
 from optimiser.printing.wording import CAUTIONS
 from optimiser.reading import input_hash, read_catalogue
@@ -47,7 +46,7 @@ def answers(monkeypatch: pytest.MonkeyPatch, outcome: Outcome | BaseException) -
             raise outcome
         return outcome
 
-    monkeypatch.setattr(pipeline, "optimise", optimise)
+    monkeypatch.setattr("optimiser.pipeline.answers.optimise", optimise)
 
 
 @pytest.fixture

@@ -1,0 +1,13 @@
+"""Moves: one value of a case or catalogue, named by its address, changed; and which values ease a requirement.
+
+What a move may not break is what reading would refuse: a moved case is as valid as one that was read.
+"""
+
+from __future__ import annotations
+
+from optimiser.moves.lever import Lever, steps
+from optimiser.moves.levers import levers
+from optimiser.moves.move import Move, MoveProblem, parse_set, parse_sweep, set_to
+from optimiser.moves.moving import Moved, moved
+
+__all__ = ["Lever", "Move", "MoveProblem", "Moved", "levers", "moved", "parse_set", "parse_sweep", "set_to", "steps"]

@@ -1,0 +1,174 @@
+"""Addresses: which value of a case or catalogue is meant, and the nearest one where none is.
+
+``table.row.column`` with the table in the singular; ``limits.column`` and the like where a table has one row;
+``part.NAME.column`` for one part, ``regulators.column`` for all parts of a catalogue file.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from pydantic import BaseModel
+
+from optimiser.case import Board, Brief, Case
+from optimiser.catalogue import Catalogue
+from optimiser.moves.move import MoveProblem
+from optimiser.parts import PARTS
+from optimiser.reading.wording import Schema, among, nearest, single, unknown_field
+
+ROWS = {
+    "load": "loads",
+    "scenario": "scenarios",
+    "zone": "zones",
+    "obstacle": "obstacles",
+    "bay": "bays",
+    "board": "boards",
+    "way": "ways",
+    "keep": "keep",
+}
+"""Table in an address -> table of the case."""
+
+ITEMS = {"circuit": "circuits", "pass_through": "pass_throughs"}
+"""Table in an address -> list in case.toml."""
+
+ONES = ("place", "vehicle", "limits", "alternator", "inlet", "portable")
+"""Tables of case.toml with one row; the last three may be missing."""
+
+TABLES = (*ROWS, *ITEMS, *ONES, "case", "rule", "part", *PARTS)
+
+# What a row is and what it is called by, and what its fuse is made for: to change these is another survey or part.
+_FIXED = frozenset({"name", "kind", "bay", "family", "holder"})
+
+
+@dataclass(frozen=True)
+class Spot:
+    """Where a value stands. ``row`` is empty where the table has one row, or all of its rows are meant."""
+
+    table: str
+    row: str
+    column: str
+
+    @property
+    def address(self) -> str:
+        """Written out in full."""
+        return ".".join(step for step in (self.table, self.row, self.column) if step)
+
+
+def row_name(row: BaseModel) -> str:
+    """What a row is called in addresses."""
+    name = row.place if isinstance(row, Board) else getattr(row, "name")  # noqa: B009 (every row has one)
+    return str(name)
+
+
+@cache
+def schemas(kind: type[BaseModel]) -> Mapping[str, Schema]:
+    """Column -> what it takes."""
+    schema = kind.model_json_schema()
+    defs = schema.get("$defs", {})
+    return {name: single(field, defs) for name, field in schema["properties"].items()}
+
+
+def find(case: Case, catalogue: Catalogue, address: str) -> Spot:
+    """The value an address means.
+
+    Raises
+    ------
+    MoveProblem
+        If there is none, or more than one.
+    """
+    table, dot, rest = address.partition(".")
+    if not dot:
+        return _bare(case, address)
+    if table not in TABLES:
+        close = next((one for one, several in (ROWS | ITEMS).items() if several == table), "") or nearest(table, TABLES)
+        raise MoveProblem(f"{address}: no table {table!r}; expected {close or 'one of ' + ', '.join(TABLES)}")
+    if table == "rule":
+        return _rule(case, address, rest)
+    row, _, column = rest.rpartition(".")  # names of boards and parts may hold a dot
+    holders = _holders(case, catalogue, table)
+    if holders is None:
+        raise MoveProblem(f"{address}: the case has no [{table}]; expected one of {', '.join(_present(case))}")
+    if table in ROWS or table in ITEMS or table == "part":
+        if not row:
+            shape = "BAY.NAME" if table == "board" else "NAME"
+            raise MoveProblem(f"{address}: names no {table}; expected {table}.{shape}.column")
+        if row not in holders:
+            raise MoveProblem(f"{address}: no {table} {row!r}; expected {among(row, holders)}")
+    elif row:
+        raise MoveProblem(f"{address}: no column {rest!r}; expected {table}.column")
+    kinds = {type(holder) for name, holder in holders.items() if name == row or not row}
+    if not kinds:
+        raise MoveProblem(f"{address}: the catalogue has no {table}; expected a file with parts in it")
+    _check_column(address, column, kinds.pop())
+    return Spot(table, row, column)
+
+
+def rows_of(case: Case, table: str) -> dict[str, BaseModel]:
+    """Name -> row of a table of the case that has several."""
+    rows: Iterable[BaseModel] = getattr(case, ROWS[table]) if table in ROWS else getattr(case.brief, ITEMS[table])
+    return {row_name(row): row for row in rows}
+
+
+def _holders(case: Case, catalogue: Catalogue, table: str) -> Mapping[str, BaseModel] | None:
+    """Name -> what has the columns of a table; None where the case does not have the table."""
+    if table in ROWS or table in ITEMS:
+        return rows_of(case, table)
+    if table == "part":
+        return {name: part for parts in catalogue.tables.values() for name, part in parts.items()}
+    if table in PARTS:
+        return catalogue.of(table)
+    one = case.brief if table == "case" else getattr(case.brief, table)
+    return None if one is None else {"": one}
+
+
+def _present(case: Case) -> list[str]:
+    return [table for table in ONES if getattr(case.brief, table) is not None]
+
+
+def _plain(kind: type[BaseModel]) -> list[str]:
+    """Columns that hold a value a move may change."""
+    return [name for name, schema in schemas(kind).items() if _is_value(schema) and name not in _FIXED]
+
+
+def _is_value(schema: Schema) -> bool:
+    several = schema.get("type") == "array" and "$ref" in schema.get("items", {})
+    return schema.get("type") != "object" and "discriminator" not in schema and not several
+
+
+def _check_column(address: str, column: str, kind: type[BaseModel]) -> None:
+    plain = _plain(kind)
+    if column in plain:
+        return
+    if column in _FIXED and column in kind.model_fields:
+        raise MoveProblem(f"{address}: {column} says what it is and cannot move; expected one of {', '.join(plain)}")
+    if column in kind.model_fields:
+        table = next((one for one, several in ITEMS.items() if several == column), column)
+        raise MoveProblem(f"{address}: {column} is a table of its own; expected {table}. before its column")
+    message, _ = unknown_field(column, plain)
+    raise MoveProblem(f"{address}: {message}")
+
+
+def _rule(case: Case, address: str, figure: str) -> Spot:
+    if figure not in case.rules.figures:
+        known = among(figure, case.rules.figures)
+        raise MoveProblem(f"{address}: no figure {figure!r} in rule set {case.rules.name!r}; expected {known}")
+    return Spot("rule", "", figure)
+
+
+def _bare(case: Case, column: str) -> Spot:
+    """A column by itself, of the tables with one row."""
+    spots = [Spot("rule", "", figure) for figure in case.rules.figures]
+    spots += [Spot("case", "", name) for name in _plain(Brief)]
+    spots += [Spot(table, "", name) for table in _present(case) for name in _plain(type(getattr(case.brief, table)))]
+    meant = [spot for spot in spots if spot.column == column]
+    if len(meant) == 1:
+        return meant[0]
+    if meant:
+        raise MoveProblem(f"{column}: stands in several tables; expected {' or '.join(s.address for s in meant)}")
+    if column in TABLES:
+        raise MoveProblem(f"{column}: is a table; expected {column}. before a name or a column, as bay.NAME.width_mm")
+    close = nearest(column, {spot.column for spot in spots})
+    wanted = close or f"table.row.column, as bay.left_seat.width_mm; tables are {', '.join(TABLES)}"
+    raise MoveProblem(f"{column}: no such value; expected {wanted}")

@@ -1,0 +1,152 @@
+"""A case and a catalogue with one value moved."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from optimiser.case import Bay, Case
+from optimiser.catalogue import Catalogue
+from optimiser.moves import values
+from optimiser.moves.address import ITEMS, ROWS, Spot, find, rows_of, schemas
+from optimiser.moves.follow import follow
+from optimiser.moves.move import Move, MoveProblem
+from optimiser.moves.sound import broken
+from optimiser.parts import PARTS, Part
+
+M = TypeVar("M", bound=BaseModel)
+
+Change = tuple[str, str, str]
+
+_MOVED = "moved for this run; "
+
+
+@dataclass(frozen=True)
+class Moved:
+    """What a move makes. Values as they are written; ``also`` lists (address, before, after) of what followed."""
+
+    case: Case
+    catalogue: Catalogue
+    address: str  # in full
+    before: str
+    after: str
+    also: tuple[Change, ...] = ()
+
+
+def moved(case: Case, catalogue: Catalogue, move: Move) -> Moved:
+    """Make a move.
+
+    Raises
+    ------
+    MoveProblem
+        If there is no such value, it cannot have the new one, or that would break the case or catalogue.
+    """
+    spot = find(case, catalogue, move.address)
+    full = Move(spot.address, move.change)
+    if spot.table == "rule":
+        found = _rule(case, catalogue, full, spot)
+    elif spot.table == "part" or spot.table in PARTS:
+        found = _parts(case, catalogue, full, spot)
+    else:
+        found = _of_case(case, catalogue, full, spot)
+    faults = broken(found.case, found.catalogue, before=(case, catalogue))
+    if faults:
+        raise MoveProblem(f"{full}: {faults[0]}")
+    return found
+
+
+def _new(owner: M, column: str, move: Move, *, alone: bool = True) -> M:
+    """The owner with its column moved, checked by its type.
+
+    By itself it goes the whole way or not at all; among all of its file as far as its range lets it.
+    """
+    old = getattr(owner, column)
+    schema = values.range_of(schemas(type(owner))[column], column, move)
+    if column in values.NONE_AT_ZERO and old == 0 and (move.relative or not alone):
+        if alone:
+            raise MoveProblem(f"{move}: 0 stands for none there; expected a value, as {move.address}=100")
+        return owner
+    value = values.changed(schema, old, move)
+    value = values.at_end(schema, old, value) if move.relative and not alone else value
+    if not values.allows(schema, value):
+        raise values.refused(move, schema, value)
+    try:
+        return type(owner).model_validate(dict(owner) | {column: value})
+    except ValidationError:
+        raise values.refused(move, schema, value) from None
+
+
+# --- the case ----------------------------------------------------------------------------------------
+
+
+def _of_case(case: Case, catalogue: Catalogue, move: Move, spot: Spot) -> Moved:
+    old = _owner(case, spot)
+    new = _new(old, spot.column, move)
+    found = _with(case, catalogue, spot, old, new)
+    boards, also = follow(case.boards, old, new) if isinstance(old, Bay) and isinstance(new, Bay) else (case.boards, ())
+    before, after = (values.shown(getattr(row, spot.column)) for row in (old, new))
+    return Moved(replace(found, boards=boards) if also else found, catalogue, spot.address, before, after, also)
+
+
+def _owner(case: Case, spot: Spot) -> BaseModel:
+    if spot.row:
+        return rows_of(case, spot.table)[spot.row]
+    owner: BaseModel = case.brief if spot.table == "case" else getattr(case.brief, spot.table)
+    return owner
+
+
+def _with(case: Case, catalogue: Catalogue, spot: Spot, old: BaseModel, new: BaseModel) -> Case:
+    if spot.table in ROWS:
+        key = ROWS[spot.table]
+        rows: dict[str, Any] = {key: tuple(new if row is old else row for row in getattr(case, key))}
+        return replace(case, **rows)
+    if spot.table == "case":
+        brief = case.brief.model_copy(update=dict(new))
+    elif spot.table in ITEMS:
+        key = ITEMS[spot.table]
+        items = tuple(new if item is old else item for item in getattr(case.brief, key))
+        brief = case.brief.model_copy(update={key: items})
+    else:
+        brief = case.brief.model_copy(update={spot.table: new})
+    chosen = catalogue.rule_sets.get(brief.rule_set) if spot.column == "rule_set" else None
+    return replace(case, brief=brief, rules=chosen or case.rules)
+
+
+def _rule(case: Case, catalogue: Catalogue, move: Move, spot: Spot) -> Moved:
+    old = case.rules.figures[spot.column]
+    before, after = values.figure_changed(spot.column, old.value, move)
+    assert isinstance(after, (int, float))
+    # Its source says the old value; nothing may show the new one as if it were quoted from there.
+    source = old.source if old.source.startswith(_MOVED) else f"{_MOVED}{old.value:g} by {old.source}"
+    rules = replace(
+        case.rules, figures=case.rules.figures | {spot.column: replace(old, value=float(after), source=source)}
+    )
+    return Moved(replace(case, rules=rules), catalogue, spot.address, values.shown(before), values.shown(after))
+
+
+# --- the catalogue -----------------------------------------------------------------------------------
+
+
+def _parts(case: Case, catalogue: Catalogue, move: Move, spot: Spot) -> Moved:
+    part = catalogue.find(spot.row) if spot.row else None
+    olds = [part] if part else list(catalogue.of(spot.table).values())
+    news = [_new(old, spot.column, move, alone=part is not None) for old in olds]
+    if move.relative and news == olds:
+        raise MoveProblem(f"{move}: none of the {spot.table} can go further; expected a change that one can take")
+    tables: Mapping[str, Mapping[str, Part]] = catalogue.tables
+    by_name = {new.name: new for new in news}
+    tables = {key: {name: by_name.get(name, old) for name, old in parts.items()} for key, parts in tables.items()}
+    before, after = (_span([getattr(part, spot.column) for part in parts]) for parts in (olds, news))
+    return Moved(case, Catalogue(tables, catalogue.rule_sets), spot.address, before, after)
+
+
+def _span(found: list[values.Value]) -> str:
+    """The values of a column, the least and the most of them where they differ."""
+    numbers = [v for v in found if isinstance(v, (int, float)) and not isinstance(v, bool)]
+    if len(numbers) == len(found):
+        low, high = values.shown(min(numbers)), values.shown(max(numbers))
+        return low if low == high else f"{low} to {high}"
+    return ", ".join(dict.fromkeys(values.shown(value) for value in found))

@@ -1,0 +1,155 @@
+"""The builds worth showing a customer: a front of two measures, each point audited and told from its neighbour.
+
+Points are kept as they are found, so that a later run with the same inputs goes on from there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from optimiser.audit import Finding, audit, breaches
+from optimiser.build import Build
+from optimiser.differences import Totals, one_line, totals
+from optimiser.measures import Measure
+from optimiser.pipeline.answers import stamped
+from optimiser.pipeline.inputs import Inputs
+from optimiser.pipeline.interrupt import interruptible
+from optimiser.pipeline.kept import Kept, shelf
+from optimiser.reading import input_hash
+from optimiser.solve import (
+    Front,
+    Halt,
+    Measures,
+    NoneThere,
+    Point,
+    Question,
+    Room,
+    Stop,
+    Stuck,
+    Watch,
+    front,
+    spread,
+)
+
+State = Literal["whole front", "points of the front", "part of the front", "impossible", "don't know", "breach"]
+STATE_CODES: dict[State, int] = {
+    "whole front": 0,
+    "points of the front": 0,
+    "breach": 1,
+    "impossible": 3,
+    "part of the front": 4,
+    "don't know": 4,
+}
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A build of the front. ``figures`` are whole numbers of each measure's scale. ``kept``: of an earlier run."""
+
+    build: Build
+    figures: dict[Measure, int]
+    findings: tuple[Finding, ...]
+    proven: bool
+    kept: bool = False
+
+
+@dataclass(frozen=True)
+class Step:
+    """What changes from one choice to the next."""
+
+    line: str
+    totals: Totals
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Choices from the best in the first measure on; ``steps`` lead from each to the next. ``why`` it stopped."""
+
+    measures: Measures
+    choices: tuple[Choice, ...]
+    steps: tuple[Step, ...]
+    state: State
+    why: str = ""
+
+
+def compare(
+    inputs: Inputs,
+    measures: Measures,
+    points: int | None,
+    stop: Stop,
+    watch: Watch,
+    tell: Callable[[Choice], None],
+    *,
+    fresh: bool = False,
+) -> Comparison:
+    """The front of two measures. Ctrl-C ends it with the points found so far.
+
+    Parameters
+    ----------
+    measures : the first is the one the loop starts at the best of.
+    points : so many, evenly apart in the second measure; None: all there are.
+    stop : time limit of each point [s], seed and workers.
+    tell : called with each choice as it is found, or taken over from an earlier run.
+    fresh : leave aside what an earlier run found.
+    """
+    place = shelf(input_hash(inputs.folder, inputs.catalogue), measures)
+    found = [] if fresh else [point for kept in place.load() if not breaches((point := _known(inputs, kept)).found.findings)]
+    question, known = Question(inputs.case, inputs.catalogue), list(found)
+    for point in known:
+        tell(point.found)
+
+    def take(point: Point[Choice]) -> None:
+        found.append(point)
+        place.keep(_kept(p) for p in found if p.proven)
+        tell(point.found)
+
+    def work(halt: Halt) -> Front[Choice]:
+        def ask(room: Room) -> Point[Choice] | NoneThere | Stuck:
+            point = question.point(measures, room, stop=stop, watch=watch, halt=halt)
+            if not isinstance(point, Point):
+                return point
+            assert point.found.build is not None  # what is found is a build
+            choice = _choice(inputs, stamped(inputs, point.found.build), point.found.figures, point.proven)
+            # What the audit refuses ends the loop: nothing that rests on it would be worth anything.
+            return Point(point.first, point.second, choice, point.proven and not breaches(choice.findings))
+
+        return front(ask, known=known, tell=take) if points is None else spread(ask, points, known=known, tell=take)
+
+    walked = interruptible(work)
+    place.keep(_kept(point) for point in walked.points if point.proven)
+    return _comparison(inputs, measures, walked)
+
+
+def _choice(inputs: Inputs, build: Build, figures: dict[Measure, int], proven: bool) -> Choice:
+    return Choice(build, figures, audit(inputs.case, inputs.catalogue, build), proven)
+
+
+def _known(inputs: Inputs, kept: Kept) -> Point[Choice]:
+    choice = replace(_choice(inputs, kept.build, kept.figures, True), kept=True)
+    return Point(kept.first, kept.second, choice, True, kept.under, kept.least)
+
+
+def _kept(point: Point[Choice]) -> Kept:
+    return Kept(point.first, point.second, point.under, point.least, point.found.figures, point.found.build)
+
+
+def _comparison(inputs: Inputs, measures: Measures, walked: Front[Choice]) -> Comparison:
+    states: dict[str, State] = {"whole": "whole front", "some": "points of the front", "part": "part of the front"}
+    refused = [point.found for point in walked.points if breaches(point.found.findings)]
+    if refused:
+        return Comparison(measures, tuple(refused), (), "breach")
+    if not walked.points:
+        return Comparison(measures, (), (), "impossible" if walked.state == "whole" else "don't know", walked.why)
+    choices = tuple(point.found for point in walked.points)
+    steps = tuple(
+        step(inputs, one.build, other.build) for one, other in zip(choices, choices[1:], strict=False)
+    )
+    return Comparison(measures, choices, steps, states[walked.state], walked.why)
+
+
+def step(inputs: Inputs, before: Build, after: Build) -> Step:
+    """What changes from one build of a case to another."""
+    change = totals(inputs.case, inputs.catalogue, before, after)
+    return Step(one_line(inputs.catalogue, before, after, change), change)

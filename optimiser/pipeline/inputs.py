@@ -1,0 +1,92 @@
+"""Reading what a command was given: case, catalogue, build files. What cannot be used is told, never guessed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from optimiser.build import Build, BuildProblem, from_json
+from optimiser.case import Case
+from optimiser.catalogue import Catalogue
+from optimiser.reading import input_hash, read_inputs, shipped_cases, shipped_catalogue
+
+SHIPPED = "shipped"  # names the catalogue that comes with the program
+
+
+class Unusable(Exception):
+    """Something a command was given cannot be used; one line a problem."""
+
+    def __init__(self, *lines: str) -> None:
+        self.lines = lines
+        super().__init__("\n".join(lines))
+
+
+@dataclass(frozen=True)
+class Inputs:
+    """What a run is made from."""
+
+    folder: Path
+    case: Case
+    catalogue: Catalogue
+
+
+def read(case: str, catalogues: Sequence[str]) -> Inputs:
+    """Case and catalogue by folder or shipped name.
+
+    Raises
+    ------
+    Unusable
+        If there is no such case.
+    CaseProblems
+        With every problem of every file.
+    """
+    folder = case_folder(case)
+    folders = [shipped_catalogue() if name == SHIPPED else Path(name) for name in catalogues or (SHIPPED,)]
+    return Inputs(folder, *read_inputs(folder, *folders))
+
+
+def case_folder(name: str) -> Path:
+    """The folder of that path, or the shipped case of that name.
+
+    Raises
+    ------
+    Unusable
+        If there is neither.
+    """
+    folder, shipped = Path(name), {path.name: path for path in sorted(shipped_cases().iterdir()) if path.is_dir()}
+    if folder.is_dir():
+        return folder
+    if name in shipped:
+        return shipped[name]
+    raise Unusable(f"{name}: no such folder; expected a case folder or a shipped case: {', '.join(shipped)}")
+
+
+def read_build(path: Path) -> Build:
+    """A build file.
+
+    Raises
+    ------
+    Unusable
+        If it cannot be read or is not a build.
+    """
+    try:
+        text = path.read_text(encoding="utf-8")
+    except OSError as error:
+        raise Unusable(f"{path}: cannot be read ({error.strerror}); expected a build file") from None
+    except UnicodeDecodeError:
+        raise Unusable(f"{path}: not UTF-8; expected a build file") from None
+    try:
+        return from_json(text, where=str(path))
+    except BuildProblem as problem:
+        raise Unusable(*str(problem).splitlines()) from None
+
+
+def doubts(inputs: Inputs, build: Build) -> tuple[str, ...]:
+    """What makes a build look as if it belonged to other inputs; no breach, but worth knowing."""
+    found = []
+    if build.case != inputs.case.name:
+        found.append(f"the build is for case {build.case!r}; it is held against {inputs.case.name!r} here")
+    if build.claim.inputs and build.claim.inputs != input_hash(inputs.folder, inputs.catalogue):
+        found.append("case or catalogue have changed since the build was made")
+    return tuple(found)

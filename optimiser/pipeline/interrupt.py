@@ -1,0 +1,29 @@
+"""Long work that Ctrl-C ends early, with what was found so far."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor, wait
+from typing import TypeVar
+
+from optimiser.solve import Halt
+
+T = TypeVar("T")
+
+_LISTEN_EVERY_S = 0.2
+
+
+def interruptible(work: Callable[[Halt], T]) -> T:
+    """The result of the work, from a thread of its own: Python hears a Ctrl-C only in a main thread that is not in
+    the solver."""
+    halt, interrupted = Halt(), False
+    with ThreadPoolExecutor(max_workers=1) as pool:
+        task = pool.submit(work, halt)
+        while not task.done():
+            try:
+                wait([task], timeout=_LISTEN_EVERY_S)
+            except KeyboardInterrupt:
+                interrupted = True
+            if interrupted:
+                halt.ask()
+        return task.result()

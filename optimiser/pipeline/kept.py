@@ -1,0 +1,78 @@
+"""Points of fronts kept between runs, in the user's cache folder: proofs that took long need not be made again.
+
+They are found by a hash of everything they rest on: inputs, measures, releases and the program's own code. What
+cannot be read is left aside, and what is read is audited again by whoever uses it.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass
+from functools import cache
+from hashlib import sha256
+from importlib.metadata import version
+from pathlib import Path
+
+from pydantic import TypeAdapter, ValidationError
+from pydantic.dataclasses import dataclass as checked
+
+import optimiser
+from optimiser.build import Build
+from optimiser.files import write_text
+from optimiser.measures import Measure
+from optimiser.solve import Measures
+
+
+@checked(frozen=True)
+class Kept:
+    """A proven point; see `solve.front.Point`."""
+
+    first: int
+    second: int
+    under: int | None
+    least: bool
+    figures: dict[Measure, int]
+    build: Build
+
+
+_ADAPTER = TypeAdapter(tuple[Kept, ...])
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """The file of one front."""
+
+    path: Path
+
+    def load(self) -> tuple[Kept, ...]:
+        """What an earlier run kept; nothing if there is nothing that can be used."""
+        try:
+            return _ADAPTER.validate_json(self.path.read_bytes())
+        except (OSError, ValidationError):
+            return ()
+
+    def keep(self, points: Iterable[Kept]) -> None:
+        """All points found so far, in place of what was kept. A cache that cannot be written is done without."""
+        try:
+            self.path.parent.mkdir(parents=True, exist_ok=True)
+            write_text(self.path, json.dumps([asdict(point) for point in points]))
+        except OSError:
+            return
+
+
+def shelf(inputs: str, measures: Measures) -> Shelf:
+    """The shelf of inputs, by their hash, and measures."""
+    text = " ".join([inputs, *measures, version("ortools"), _code()])
+    root = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
+    return Shelf(root / "optimiser" / f"front-{sha256(text.encode()).hexdigest()[:32]}.json")
+
+
+@cache
+def _code() -> str:
+    """SHA-256 of the program: a front that another one proved is not taken over."""
+    found, root = sha256(), Path(optimiser.__file__).parent
+    for path in sorted(root.rglob("*.py")):
+        found.update(path.read_bytes())
+    return found.hexdigest()

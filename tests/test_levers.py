@@ -1,0 +1,260 @@
+"""Levers: each requirement has its own, and none ever tightens what it is there to ease."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from optimiser import case as c
+from optimiser.audit import audit
+from optimiser.catalogue import Catalogue
+from optimiser.model.assemble import assemble
+from optimiser.moves import Lever, Move, MoveProblem, levers, moved, steps
+from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
+from optimiser.requirements import REGISTER
+from tests import handmade
+from tests.handmade import World
+from tests.knobs import changed
+from tests.test_audit_limits import EDGES, Edge
+
+
+@pytest.fixture(scope="module")
+def world() -> World:
+    return handmade.world()
+
+
+# --- which ------------------------------------------------------------------------------------
+
+NO_LEVER = {
+    "roof.inside": "definition",
+    "roof.overlap": "definition",
+    "roof.types": "two types a zone is the program's own figure, no value of a case",
+    "string.complete": "definition",
+    "string.system_voltage": "definition",
+    "string.portable": "whether there is a portable panel is the brief as such",
+    "inverter.present": "whether circuits are fed without hook-up is the brief as such",
+    "charge.wanted": "whether a charger is wanted is the brief as such",
+    "bay.stands": "a way of standing is a list of words of the maker, with no step to it",
+    "run.complete": "definition",
+    "measure.switch": "an inverter always has one",
+    "claim.cost": "definition",
+    "claim.mass": "definition",
+}
+
+SUITABLE: dict[str, list[tuple[str, Any]]] = {  # worlds where what is not there by hand is, or is not allowed
+    "roof.bend": [("parts.panel-100.kind", "flexible"), ("parts.panel-100.bend_radius_mm", 900)],
+    "roof.rigid": [("zones.roof.rigid", False)],
+    "battery.place": [("bays.box.battery", False)],
+    "inverter.transfer": [("parts.inverter-1500.charge_a", 30), ("parts.inverter-1500.transfer_a", 16)],
+    "bay.electronics": [("bays.locker.electronics", False)],
+    "bay.sight": [("boards.wall.sight", False)],
+}
+
+
+@pytest.mark.parametrize("name", REGISTER)
+def test_each_requirement_has_levers_or_a_reason_for_none(world: World, name: str) -> None:
+    for knob, value in SUITABLE.get(name, []):
+        world = changed(world, knob, value)
+
+    found = levers(world.case, world.catalogue, name)
+
+    assert bool(found) == (name not in NO_LEVER), NO_LEVER.get(name)
+    assert not (REGISTER[name].is_definition and found)
+    for lever in found:
+        assert (lever.step is None) != (lever.to is None)
+        assert lever.act == (lever.address.split(".")[0] not in ("rule", *world.catalogue.tables))
+
+
+def addresses(world: World, requirement: str) -> set[str]:
+    return {lever.address for lever in levers(world.case, world.catalogue, requirement)}
+
+
+def test_levers_of_a_place_are_of_that_place(world: World) -> None:
+    assert addresses(world, "bay.heat[locker]") == {"limits.bay_air_max_c", "bay.locker.cut_out_max_cm2"}
+    assert addresses(world, "energy.floor[summer]") == {"limits.soc_floor_pct"}
+    assert addresses(world, "run.drop[main]") == {"rule.drop_share_inverter"}
+    assert addresses(world, "run.drop[solar_a]") == {"rule.drop_share_solar"}
+    assert addresses(world, "run.section[mains_feed]") == {"rule.main_section_min_mm2"}
+    assert addresses(world, "run.section[pass_aerial]") == {"rule.dc_section_min_mm2"}
+    assert addresses(world, "run.section[display]") == set()
+    assert addresses(world, "inverter.power") == {"load.kettle.watt_w"}
+    assert addresses(world, "charge.inlet") == {"inlet.rating_a", "load.fire.watt_w"}
+    assert addresses(world, "battery.discharge") == {"load.kettle.watt_w", "modules.discharge_a"}
+    assert addresses(world, "mass.axle[axle]") == {"vehicle.axle_max_kg"}
+    assert addresses(world, "entry.sealing[sun]") == {"entries.ip_class"}
+    assert addresses(world, "entry.sealing[aerial]") == {"entries.ip_class", "pass_through.aerial.ip_class"}
+
+
+def test_levers_of_a_slot_are_the_boards_that_could_take_it(world: World) -> None:
+    floor, wall, side = "board.box.floor.depth_mm", "board.locker.wall.depth_mm", "board.nose.side.depth_mm"
+
+    assert addresses(world, "bay.depth[bank]") == {floor}  # on floors only
+    assert addresses(world, "bay.depth[inverter]") == {floor, wall, side}
+    assert addresses(world, "bay.depth[isolator]") == {wall, side}  # the floor is out of reach
+    on_floor = changed(world, "parts.inverter-1500.mounts", "floor")
+    assert addresses(on_floor, "bay.depth[inverter]") == {floor}
+    dry = changed(world, "bays.nose.electronics", False)
+    assert addresses(dry, "bay.depth[inverter]") == {floor, wall}
+    stays = c.Kept(
+        name="old", kind="part", part="inverter-1500", board="nose.side", x_mm=0, y_mm=0, length_mm=100, width_mm=100,
+        depth_mm=80,
+    )  # fmt: skip
+    assert addresses(changed(world, "keep", [stays]), "bay.depth[inverter]") == {side}
+
+
+def test_levers_of_a_van_and_of_what_is_not_asked(world: World) -> None:
+    van = c.Van(
+        kind="van", front_axle_x_mm=4000, rear_axle_x_mm=1000, track_mm=1800, payload_kg=300, base_front_kg=1200,
+        base_rear_kg=1300, front_max_kg=1700, rear_max_kg=1900, balance_max_kg=60,
+    )  # fmt: skip
+    on_wheels = changed(world, "brief.vehicle", van)
+    unasked = changed(changed(world, "limits.budget", None), "limits.autonomy_days", 0)
+
+    assert addresses(on_wheels, "mass.axle[front axle]") == {"vehicle.front_max_kg"}
+    assert addresses(on_wheels, "mass.axle") == {"vehicle.front_max_kg", "vehicle.rear_max_kg"}
+    assert addresses(on_wheels, "mass.hitch_high") == set()
+    assert addresses(unasked, "money.budget") == addresses(unasked, "energy.autonomy") == set()
+
+
+def test_a_bank_is_let_in_by_the_survey_or_by_the_rule_set(world: World) -> None:
+    living = changed(world, "bays.box.habitable", True)
+
+    assert levers(living.case, living.catalogue, "battery.place[box]") == (
+        Lever("rule.bank_in_living", None, "", "a bank allowed in the living space", act=False, to="yes"),
+    )
+    assert addresses(changed(living, "bays.box.battery", False), "battery.place[box]") == set()  # either is not enough
+
+
+def test_words_read_on_after_the_step(world: World) -> None:
+    def said(requirement: str) -> set[str]:
+        found = levers(world.case, world.catalogue, requirement)
+        return {" ".join(filter(None, [steps(lever, 1).change, lever.unit, lever.words])) for lever in found}
+
+    assert said("energy.autonomy") == {"-0.25 days without sun"}
+    assert said("mass.hitch_high") == {"+2 kg allowed hitch load"}
+    assert said("bay.depth[bank]") == {"+10 mm free depth of board box.floor"}
+    assert said("money.budget") == {"+100 cu budget"}
+
+
+@pytest.mark.parametrize(
+    ("requirement", "says"),
+    [
+        ("mass.hitch", "no such requirement; expected mass.hitch_low"),
+        ("bay.heat[lockr]", "bay.heat[lockr]: no bay 'lockr'; expected locker"),
+        ("bay.board[invrter]", "bay.board[invrter]: no slot 'invrter'; expected inverter"),
+        ("mass.axle[middle]", "no axle 'middle'; expected"),
+    ],
+)
+def test_unknown_requirements_and_places_teach(world: World, requirement: str, says: str) -> None:
+    with pytest.raises(MoveProblem) as caught:
+        levers(world.case, world.catalogue, requirement)
+
+    assert says in str(caught.value)
+
+
+def test_steps() -> None:
+    days = Lever("limits.autonomy_days", -0.25, "", "days without sun", act=True)
+    bank = Lever("bay.box.battery", None, "", "a bank allowed in bay box", act=True, to="yes")
+
+    assert steps(days, 3) == Move("limits.autonomy_days", "-0.75")
+    assert steps(days, -1) == Move("limits.autonomy_days", "+0.25")
+    assert steps(Lever("rule.drop_share", 0.005, "", "", act=False), 3).change == "+0.015"
+    assert steps(bank, 1) == Move("bay.box.battery", "=yes")
+    for lever, count in ((days, 0), (bank, 2), (bank, -1)):
+        with pytest.raises(MoveProblem, match="expected"):
+            steps(lever, count)
+
+
+def test_steps_end_with_the_range(world: World) -> None:
+    (lever,) = levers(world.case, world.catalogue, "roof.set_back[roof]")
+
+    assert moved(world.case, world.catalogue, steps(lever, 5)).after == "0"
+    with pytest.raises(MoveProblem, match=r"'-10' is not allowed; expected a whole number of at least 0"):
+        moved(world.case, world.catalogue, steps(lever, 6))
+
+
+# --- what they do -----------------------------------------------------------------------------
+
+# One of several values that each could be the one that counts, or a word that is no matter by hand.
+MAY_STAY = {"battery.voltage", "bay.board", "bay.depth", "bay.opening", "bay.clearance", "bay.heat", "bay.hydrogen"}
+MAY_STAY |= {"bay.reach", "run.terminal", "way.carries", "entry.skin"}
+
+
+def pulled(world: World, lever: Lever, count: int) -> dict[str, float] | None:
+    """Requirement -> margin after so many steps of a lever; None where it cannot go there."""
+    try:
+        found = moved(world.case, world.catalogue, steps(lever, count))
+    except MoveProblem:
+        return None
+    return {f.requirement: f.margin for f in audit(found.case, found.catalogue, world.build)}
+
+
+@pytest.mark.parametrize("name", [name for name in REGISTER if name not in NO_LEVER])
+def test_easing_never_tightens(world: World, name: str) -> None:
+    for finding in audit(world.case, world.catalogue, world.build):
+        if finding.name != name:
+            continue
+        for lever in levers(world.case, world.catalogue, finding.requirement):
+            eased = pulled(world, lever, 1)
+            assert eased is not None, lever
+            after = eased.get(finding.requirement, float("inf"))  # some are no longer asked
+            assert after >= finding.margin, lever
+            assert after > finding.margin or name in MAY_STAY, lever
+            against = pulled(world, lever, -1) if lever.step is not None else None
+            if against is not None:
+                assert against.get(finding.requirement, finding.margin) <= finding.margin, lever
+
+
+# Breaches just outside a limit that no step of a lever mends.
+BEYOND = {
+    ("battery.parallel[block]", "bank.columns"): "the block drawn is not the bank bought",
+    ("bay.board[busbar]", "fitted.busbar.x_mm"): "beyond the corner that boards are measured from",
+    ("bay.clearance[isolator]", "fitted.isolator.x_mm"): "its neighbour wants as much",
+    ("bay.electronics[inverter]", "bays.locker.air"): "sealed, whatever the survey allows",
+    ("run.fuse_over_load[inverter]", "runs.inverter.fuse"): "no fuse at all",
+    ("measure.channels[30 A]", "parts.shunt-4x50.rating_a"): "no channel for so much current",
+    ("entry.cables[sun]", "parts.gland.outside_max_mm"): "not that thick a cable",
+    ("entry.cables[aerial]", "parts.pass.carries"): "not that kind of cable",
+    ("energy.floor[summer]", "limits.soc_floor_pct"): "a floor above any that can be read",
+}
+
+
+@pytest.mark.parametrize("edge", EDGES, ids=lambda edge: f"{edge.requirement}-{edge.knob}")
+def test_one_step_mends_what_is_just_outside(edge: Edge) -> None:
+    world = edge.world(edge.outside)
+    found = levers(world.case, world.catalogue, edge.requirement)
+
+    mends = []
+    for lever in found:
+        after = pulled(world, lever, 1)
+        mends.append(after is not None and after.get(edge.requirement, 0.0) >= 0)
+
+    name = edge.requirement.partition("[")[0]
+    assert any(mends) == (name not in NO_LEVER and (edge.requirement, edge.knob) not in BEYOND)
+
+
+# --- everywhere -------------------------------------------------------------------------------
+
+
+def test_each_requirement_of_the_model_can_be_asked(world: World) -> None:
+    """Places are named by the model as by the audit: whatever it posts has levers or none, but is understood."""
+    for requirement in assemble(world.case, world.catalogue).posted:
+        levers(world.case, world.catalogue, requirement)
+
+
+@pytest.fixture(scope="module")
+def shipped() -> Catalogue:
+    return read_catalogue(shipped_catalogue())
+
+
+@pytest.mark.parametrize("folder", sorted(shipped_cases().iterdir()), ids=lambda folder: folder.name)
+def test_all_levers_of_the_shipped_cases_can_be_pulled(folder: Path, shipped: Catalogue) -> None:
+    case = read_case(folder, shipped)
+
+    for name in REGISTER:
+        for lever in levers(case, shipped, name):
+            found = moved(case, shipped, steps(lever, 1))
+            assert found.address == lever.address
+            assert found.before != found.after
