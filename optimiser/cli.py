@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import NoReturn
+from typing import Any, NoReturn, TypeVar
 
 import click
 
 from optimiser import INTERRUPTED, __version__, pipeline, printing
 from optimiser.audit import breaches
+from optimiser.measures import MEASURES
 from optimiser.overview import lines, overview
 from optimiser.reading import CaseProblems, write_starter
-from optimiser.solve import Stop, Want
+from optimiser.solve import WANTS, Measures, Stop, Want
 
 USAGE = 2
+
+F = TypeVar("F", bound=Callable[..., Any])
 
 _catalogue = click.option(
     "--catalogue",
@@ -26,6 +29,24 @@ _catalogue = click.option(
     help=f"Catalogue folder in place of the shipped one ('{pipeline.SHIPPED}' names that); again to lay more over it.",
 )
 _json = click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+_seed = click.option("--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help="Of the solver.")
+_workers = click.option(
+    "--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Searches side by side."
+)
+
+
+def _seconds(default: float, help: str) -> Callable[[F], F]:
+    return click.option("--seconds", type=click.FloatRange(min=1), default=default, show_default=True, help=help)
+
+
+def _two_measures(ctx: click.Context, param: click.Parameter, value: str) -> Measures:
+    """Two different measures with a comma between."""
+    names = [name.strip() for name in value.split(",")]
+    known = [name for name in MEASURES if name in names]
+    if len(names) != 2 or len(known) != 2:
+        raise click.BadParameter(f"{value!r}; expected two of {', '.join(MEASURES)} with a comma between")
+    first, second = sorted(known, key=names.index)
+    return first, second
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -39,24 +60,33 @@ def main() -> None:
 
 @main.command()
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
-def new(folder: Path) -> None:
+@_json
+def new(folder: Path, as_json: bool) -> None:
     """Write a starter case to change into one's own."""
     with _told():
         try:
             write_starter(folder)
         except OSError as error:
             raise pipeline.Unusable(str(error) if error.errno is None else f"{folder}: {error.strerror}") from None
-        printing.show(f"{folder} is there. Change what is yours, then: optimiser check {folder}")
+        if as_json:
+            printing.write(printing.new_json(folder))
+        else:
+            printing.show(f"{folder} is there. Change what is yours, then: optimiser check {folder}")
 
 
 @main.command()
 @click.argument("case")
+@_json
 @_catalogue
-def check(case: str, catalogues: tuple[str, ...]) -> None:
+def check(case: str, as_json: bool, catalogues: tuple[str, ...]) -> None:
     """Read CASE, and say what it amounts to or all that is wrong."""
     with _told():
         inputs = pipeline.read(case, catalogues)
-        printing.show(*lines(overview(inputs.case, inputs.catalogue)))
+        seen = overview(inputs.case, inputs.catalogue)
+        if as_json:
+            printing.write(printing.overview_json(seen))
+        else:
+            printing.show(*lines(seen))
 
 
 @main.command()
@@ -64,9 +94,9 @@ def check(case: str, catalogues: tuple[str, ...]) -> None:
 @click.option("--want", type=click.Choice(["cheapest", "lightest"]), required=True, help="What to prove.")
 @click.option("--out", type=click.Path(path_type=Path), metavar="BUILD.json", help="Write the build there.")
 @_json
-@click.option("--seconds", type=click.FloatRange(min=1), default=300, show_default=True, help="Time limit.")
-@click.option("--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help="Of the solver.")
-@click.option("--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Searches side by side.")
+@_seconds(300, "Time limit.")
+@_seed
+@_workers
 @_catalogue
 def build(
     case: str,
@@ -87,16 +117,73 @@ def build(
         if out is not None:
             pipeline.check_target(out)
         currency = inputs.case.brief.currency
-        with printing.progress_line(want, currency=currency, limit_s=seconds) as watch:
-            answer = pipeline.design(inputs, want, Stop(seconds, seed, workers), watch)
+        with printing.progress_line(want, WANTS[want][0], currency=currency, limit_s=seconds) as line:
+            answer = pipeline.design(inputs, want, Stop(seconds, seed, workers), line.watch)
         if as_json:
             printing.write(printing.answer_json(answer))
         else:
             printing.show(*printing.answer_sheet(inputs, answer))
-        printing.note(*printing.fault_lines(answer))
+        printing.note(*printing.fault_lines(answer.findings))
         if out is not None and pipeline.save(out, answer):
             printing.note(f"{out} written")
         sys.exit(pipeline.EXIT_CODES[answer.status])
+
+
+@main.command()
+@click.argument("case")
+@click.option(
+    "--measures",
+    callback=_two_measures,
+    default="cost,mass",
+    show_default=True,
+    metavar="FIRST,SECOND",
+    help=f"Two of {', '.join(MEASURES)}: from the best in the first to the best in the second.",
+)
+@click.option("--points", type=click.IntRange(min=2), metavar="N", help="So many, evenly apart; all if left out.")
+@click.option("--fresh", is_flag=True, help="Do not take over points that an earlier run proved.")
+@click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Write the build of each point there.")
+@_json
+@_seconds(300, "Time limit of each point.")
+@_seed
+@_workers
+@_catalogue
+def compare(
+    case: str,
+    measures: Measures,
+    points: int | None,
+    fresh: bool,
+    out: Path | None,
+    as_json: bool,
+    seconds: float,
+    seed: int,
+    workers: int,
+    catalogues: tuple[str, ...],
+) -> None:
+    """Find all fit-outs of CASE worth showing: from the cheapest to the lightest, none better in both.
+
+    Each point is told on stderr as it is found. Ctrl-C keeps them, and a later run goes on from there.
+    """
+    with _told():
+        inputs = pipeline.read(case, catalogues)
+        if out is not None:
+            pipeline.check_folder(out)
+        currency, stop = inputs.case.brief.currency, Stop(seconds, seed, workers)
+        with printing.progress_line("point 1", measures[0], currency=currency, limit_s=seconds) as line:
+
+            def tell(choice: pipeline.Choice) -> None:
+                line.say(f"{line.label}: {printing.choice_line(inputs, choice, measures)}")
+                line.begin(f"point {int(line.label.removeprefix('point ')) + 1}")
+
+            found = pipeline.compare(inputs, measures, points, stop, line.watch, tell, fresh=fresh)
+        if as_json:
+            printing.write(printing.comparison_json(found))
+        else:
+            printing.show(*printing.comparison_sheet(inputs, found))
+        for choice in found.choices:
+            printing.note(*printing.fault_lines(choice.findings))
+        if out is not None and (written := pipeline.save_choices(out, found)):
+            printing.note(f"{len(written)} builds written in {out}")
+        sys.exit(pipeline.STATE_CODES[found.state])
 
 
 @main.command()

@@ -75,8 +75,8 @@ def test_the_tightest_hours_are_those_of_the_lowest_scenario(
 
 
 def test_plain_progress_keeps_to_a_line_now_and_then(capsys: pytest.CaptureFixture[str]) -> None:
-    with progress_line("lightest", currency="cu", limit_s=60) as watch:
-        watch(Progress(None, 12_345, 0.1))
-        watch(Progress(20_000, 15_000, 0.2))
+    with progress_line("lightest", "mass", currency="cu", limit_s=60) as line:
+        line.watch(Progress(None, 12_345, 0.1))
+        line.watch(Progress(20_000, 15_000, 0.2))
 
     assert capsys.readouterr().err == "lightest: best none yet, bound 12.345 kg, 0 of 60 s\n"

@@ -1,21 +1,29 @@
 """Read, solve, audit, write: what the commands are made of. Prints nothing."""
 
 from optimiser.pipeline.answers import EXIT_CODES, Answer, Status, audit_file, design
+from optimiser.pipeline.comparing import STATE_CODES, Choice, Comparison, Step, compare
 from optimiser.pipeline.inputs import SHIPPED, Inputs, Unusable, doubts, read, read_build
-from optimiser.pipeline.saving import check_target, save
+from optimiser.pipeline.saving import check_folder, check_target, save, save_choices
 
 __all__ = [
     "EXIT_CODES",
     "SHIPPED",
+    "STATE_CODES",
     "Answer",
+    "Choice",
+    "Comparison",
     "Inputs",
     "Status",
+    "Step",
     "Unusable",
     "audit_file",
+    "check_folder",
     "check_target",
+    "compare",
     "design",
     "doubts",
     "read",
     "read_build",
     "save",
+    "save_choices",
 ]

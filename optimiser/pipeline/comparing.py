@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Literal
 
 from optimiser.audit import Finding, audit, breaches
@@ -95,14 +96,13 @@ def compare(
     fresh : leave aside what an earlier run found.
     """
     place = shelf(input_hash(inputs.folder, inputs.catalogue), measures)
-    found = [] if fresh else [point for kept in place.load() if not breaches((point := _known(inputs, kept)).found.findings)]
-    question, known = Question(inputs.case, inputs.catalogue), list(found)
-    for point in known:
-        tell(point.found)
+    known = [] if fresh else [point for kept in place.load() if _holds(point := _known(inputs, kept))]
+    question, found = Question(inputs.case, inputs.catalogue), list(known)
 
     def take(point: Point[Choice]) -> None:
-        found.append(point)
-        place.keep(_kept(p) for p in found if p.proven)
+        if not point.found.kept:
+            found.append(point)
+            place.keep(_kept(p) for p in found if p.proven)
         tell(point.found)
 
     def work(halt: Halt) -> Front[Choice]:
@@ -112,13 +112,14 @@ def compare(
                 return point
             assert point.found.build is not None  # what is found is a build
             choice = _choice(inputs, stamped(inputs, point.found.build), point.found.figures, point.proven)
+            audited = Point(point.first, point.second, choice, point.proven)
             # What the audit refuses ends the loop: nothing that rests on it would be worth anything.
-            return Point(point.first, point.second, choice, point.proven and not breaches(choice.findings))
+            return audited if _holds(audited) else replace(audited, proven=False)
 
         return front(ask, known=known, tell=take) if points is None else spread(ask, points, known=known, tell=take)
 
     walked = interruptible(work)
-    place.keep(_kept(point) for point in walked.points if point.proven)
+    place.keep(_kept(point) for point in walked.known if point.proven)
     return _comparison(inputs, measures, walked)
 
 
@@ -129,6 +130,10 @@ def _choice(inputs: Inputs, build: Build, figures: dict[Measure, int], proven: b
 def _known(inputs: Inputs, kept: Kept) -> Point[Choice]:
     choice = replace(_choice(inputs, kept.build, kept.figures, True), kept=True)
     return Point(kept.first, kept.second, choice, True, kept.under, kept.least)
+
+
+def _holds(point: Point[Choice]) -> bool:
+    return not breaches(point.found.findings)
 
 
 def _kept(point: Point[Choice]) -> Kept:
@@ -143,9 +148,7 @@ def _comparison(inputs: Inputs, measures: Measures, walked: Front[Choice]) -> Co
     if not walked.points:
         return Comparison(measures, (), (), "impossible" if walked.state == "whole" else "don't know", walked.why)
     choices = tuple(point.found for point in walked.points)
-    steps = tuple(
-        step(inputs, one.build, other.build) for one, other in zip(choices, choices[1:], strict=False)
-    )
+    steps = tuple(step(inputs, one.build, other.build) for one, other in pairwise(choices))
     return Comparison(measures, choices, steps, states[walked.state], walked.why)
 
 

@@ -1,6 +1,7 @@
 """What the commands print: sheets for the fitter, JSON for programs, one line while it works."""
 
-from optimiser.printing.as_json import answer_json, audit_json
+from optimiser.printing.as_json import answer_json, audit_json, comparison_json, new_json, overview_json
+from optimiser.printing.comparing import choice_line, comparison_sheet
 from optimiser.printing.findings import audit_sheet
 from optimiser.printing.output import note, show, write
 from optimiser.printing.progress import progress_line
@@ -11,8 +12,13 @@ __all__ = [
     "answer_sheet",
     "audit_json",
     "audit_sheet",
+    "choice_line",
+    "comparison_json",
+    "comparison_sheet",
     "fault_lines",
+    "new_json",
     "note",
+    "overview_json",
     "progress_line",
     "show",
     "write",

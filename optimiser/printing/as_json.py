@@ -4,14 +4,29 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
+from dataclasses import asdict
 from math import isfinite
+from pathlib import Path
 from typing import Any
 
 from optimiser.audit import Finding, breaches, worth
 from optimiser.build import Build, to_json
-from optimiser.pipeline import Answer, Inputs
+from optimiser.measures import MEASURES
+from optimiser.overview import Overview
+from optimiser.pipeline import Answer, Comparison, Inputs
 from optimiser.printing.wording import CAUTIONS
 from optimiser.units import CENTS, GRAMS
+
+
+def new_json(folder: Path) -> str:
+    """A starter case that was written."""
+    return _text({"status": "written", "folder": str(folder), "files": sorted(path.name for path in folder.iterdir())})
+
+
+def overview_json(seen: Overview) -> str:
+    """What a case amounts to."""
+    content = asdict(seen) | {key: [row.model_dump() for row in getattr(seen, key)] for key in ("ways", "kept")}
+    return _text({"status": "odd" if seen.oddities else "read", **content})
 
 
 def answer_json(answer: Answer) -> str:
@@ -45,6 +60,32 @@ def audit_json(inputs: Inputs, build: Build, findings: Iterable[Finding]) -> str
             "cost": _scaled(total.cents, CENTS),
             "mass": _scaled(total.grams, GRAMS),
             "findings": _findings(found),
+            "caution": " ".join(CAUTIONS),
+        }
+    )
+
+
+def comparison_json(found: Comparison) -> str:
+    """A front. Builds that the audit refused are not shown."""
+    shown = found.choices if found.state != "breach" else ()
+    return _text(
+        {
+            "status": found.state,
+            "measures": list(found.measures),
+            "why": found.why,
+            "points": [
+                {
+                    **{name: figure / MEASURES[name].per_unit for name, figure in choice.figures.items()},
+                    "proven": choice.proven,
+                    "build": json.loads(to_json(choice.build)),
+                    "findings": _findings(choice.findings),
+                }
+                for choice in shown
+            ],
+            "steps": [
+                {"line": step.line, "cost": step.totals.cents / CENTS, "mass": step.totals.grams / GRAMS}
+                for step in found.steps
+            ],
             "caution": " ".join(CAUTIONS),
         }
     )

@@ -12,54 +12,71 @@ from rich.console import Console
 from rich.live import Live
 from rich.text import Text
 
-from optimiser.printing.wording import amount, percent
-from optimiser.solve import Progress, Want, Watch
+from optimiser.measures import MEASURES, Measure
+from optimiser.printing.wording import percent
+from optimiser.solve import Progress
 
 _LIVE_A_SECOND = 4
 _PLAIN_EVERY_S = 5.0
 
 
 @dataclass
-class _Line:
+class ProgressLine:
     """The latest progress in words; a live line counts its seconds on between reports."""
 
-    want: Want
+    label: str
+    measure: Measure
     currency: str
     limit_s: float
+    console: Console | None = None  # of the live line, if it is one
     latest: Progress = field(default_factory=lambda: Progress(None, 0, 0.0))
     started: float = field(default_factory=time.monotonic)
     told: float = float("-inf")
 
-    def text(self) -> str:
-        best, bound = (amount(value, self.want, self.currency) for value in (self.latest.best, self.latest.bound))
-        gap = "" if self.latest.gap is None else f"gap {percent(self.latest.gap)}, "
-        seconds = time.monotonic() - self.started
-        return f"{self.want}: best {best}, bound {bound}, {gap}{seconds:.0f} of {self.limit_s:.0f} s"
+    def begin(self, label: str) -> None:
+        """The next solve."""
+        self.label, self.latest, self.started = label, Progress(None, 0, 0.0), time.monotonic()
 
-    def live(self) -> Text:
-        return Text(self.text(), no_wrap=True, overflow="ellipsis")
-
-    def take(self, progress: Progress) -> None:
-        self.latest = progress
-
-    def tell(self, progress: Progress) -> None:
+    def watch(self, progress: Progress) -> None:
+        """Take what the solver reports."""
         self.latest = progress
         now = time.monotonic()
-        if now - self.told >= _PLAIN_EVERY_S:
+        if self.console is None and now - self.told >= _PLAIN_EVERY_S:
             self.told = now
             print(self.text(), file=sys.stderr, flush=True)
 
+    def say(self, line: str) -> None:
+        """A line that stays, above the live one."""
+        if self.console is None:
+            print(line, file=sys.stderr, flush=True)
+        else:
+            self.console.print(line, soft_wrap=True)
+
+    def text(self) -> str:
+        """All of it, in one line."""
+        scale = MEASURES[self.measure]
+        best = "none yet" if self.latest.best is None else scale.shown(scale.figure(self.latest.best), self.currency)
+        bound = scale.shown(scale.figure(self.latest.bound), self.currency)
+        gap = "" if self.latest.gap is None else f"gap {percent(self.latest.gap)}, "
+        seconds = time.monotonic() - self.started
+        return f"{self.label}: best {best}, bound {bound}, {gap}{seconds:.0f} of {self.limit_s:.0f} s"
+
+    def live(self) -> Text:
+        """The same for a terminal, cut at its edge."""
+        return Text(self.text(), no_wrap=True, overflow="ellipsis")
+
 
 @contextmanager
-def progress_line(want: Want, *, currency: str, limit_s: float) -> Iterator[Watch]:
+def progress_line(label: str, measure: Measure, *, currency: str, limit_s: float) -> Iterator[ProgressLine]:
     """A watcher for the solver that tells how far it is."""
-    line = _Line(want, currency, limit_s)
+    line = ProgressLine(label, measure, currency, limit_s)
     console = Console(stderr=True, markup=False, highlight=False)
     if not console.is_terminal:
-        yield line.tell
+        yield line
         return
+    line.console = console
     with Live(
         get_renderable=line.live, console=console, refresh_per_second=_LIVE_A_SECOND, transient=True,
         redirect_stdout=False, redirect_stderr=False,
     ):  # fmt: skip
-        yield line.take
+        yield line

@@ -38,13 +38,14 @@ def answer_sheet(inputs: Inputs, answer: Answer) -> list[RenderableType]:
     return [*head, *_totals(inputs, answer, answer.build), *_body(inputs, answer, answer.build)]
 
 
-def fault_lines(answer: Answer) -> list[str]:
-    """What to say, loudly, of a build that the audit refused; nothing of others."""
-    if answer.status != "breach":
+def fault_lines(findings: tuple[Finding, ...]) -> list[str]:
+    """What to say, loudly, of findings on a build that the program found; nothing if they all hold."""
+    broken = breaches(findings)
+    if not broken:
         return []
     return [
         "FAULT OF THE PROGRAM: the build it found does not pass the audit. Please report it with the case and this:",
-        *(f"  breach: {finding.requirement}: {finding.sentence}" for finding in breaches(answer.findings)),
+        *(f"  breach: {finding.requirement}: {finding.sentence}" for finding in broken),
     ]
 
 

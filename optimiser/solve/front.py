@@ -9,7 +9,7 @@ no weighted sum finds (the epsilon-constraint method, lexicographic: Haimes, Las
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Generic, Literal, TypeVar
 
 from ortools.sat.python import cp_model
@@ -61,12 +61,13 @@ class Front(Generic[T]):
     """Points by rising first measure. ``state`` says what is known of them:
 
     ``whole``: every point there is. ``some``: each proven, both ends among them, others left out on purpose.
-    ``part``: the loop was stopped; ``why`` says by what.
+    ``part``: the loop was stopped; ``why`` says by what. ``known``: the points, and others known beforehand.
     """
 
     points: tuple[Point[T], ...]
     state: Literal["whole", "some", "part"]
-    why: str = ""
+    why: str
+    known: tuple[Point[T], ...]
 
 
 def front(ask: Ask[T], *, known: Iterable[Point[T]] = (), tell: Tell[T] = lambda _: None) -> Front[T]:
@@ -76,7 +77,7 @@ def front(ask: Ask[T], *, known: Iterable[Point[T]] = (), tell: Tell[T] = lambda
     ----------
     ask : finds the best point of a room, see `of_model`.
     known : proven points of an earlier loop over the same model; they are not asked for again.
-    tell : called with each new point.
+    tell : called with each point once, also with one known beforehand when the loop comes to it.
     """
     walk = _Walk(ask, list(known), tell)
     room = Room()
@@ -126,40 +127,46 @@ class _Walk(Generic[T]):
     """A loop under way: what it found, so that nothing is asked for twice."""
 
     ask: Ask[T]
-    points: list[Point[T]]
+    known: list[Point[T]]
     tell: Tell[T]
+    told: set[tuple[int, int]] = field(default_factory=set)
 
     def to(self, room: Room) -> Point[T] | NoneThere | Stuck:
         """The point of a room."""
-        for point in self.points:
+        step = self._remembered(room) or self.ask(room)
+        if isinstance(step, Point):
+            step = self._learn(step, room)
+            if (step.first, step.second) not in self.told:
+                self.told.add((step.first, step.second))
+                self.tell(step)
+        elif isinstance(step, NoneThere) and room.second_at_most is not None:
+            # Nothing has so little of the second: a point next to that has the least.
+            beside = room.second_at_most + 1
+            self.known = [replace(p, least=True) if p.proven and p.second == beside else p for p in self.known]
+        return step
+
+    def _remembered(self, room: Room) -> Point[T] | NoneThere | None:
+        for point in self.known:
             if _answers(point, room):
                 return point
             if point.least and room.second_at_most is not None and room.second_at_most < point.second:
                 return NoneThere()
-        step = self.ask(room)
-        if isinstance(step, Point):
-            step = replace(step, under=step.second if room.turned else room.second_at_most, least=room.turned)
-            self._add(step)
-        elif isinstance(step, NoneThere) and room.second_at_most is not None:
-            self._least(room.second_at_most)
-        return step
+        return None
 
-    def _add(self, step: Point[T]) -> None:
+    def _learn(self, step: Point[T], room: Room) -> Point[T]:
         """A point found twice stays one, with the more of what is known of it."""
-        for k, point in enumerate(self.points):
-            if (point.first, point.second) == (step.first, step.second):
-                under = None if None in (point.under, step.under) else max(point.under, step.under)  # type: ignore[type-var]
-                self.points[k] = replace(point, under=under, least=point.least or step.least)
-                return
-        self.points.append(step)
-        self.tell(step)
-
-    def _least(self, none_at: int) -> None:
-        """Nothing has so little of the second: a point next to that has the least."""
-        self.points = [replace(p, least=True) if p.proven and p.second == none_at + 1 else p for p in self.points]
+        new = replace(step, under=step.second if room.turned else room.second_at_most, least=room.turned)
+        for k, point in enumerate(self.known):
+            if (point.first, point.second) == (new.first, new.second):
+                under = None if point.under is None or new.under is None else max(point.under, new.under)
+                self.known[k] = replace(point, under=under, least=point.least or new.least)
+                return self.known[k]
+        self.known.append(new)
+        return new
 
     def ended(self, state: Literal["whole", "some", "part"], why: str = "") -> Front[T]:
-        return Front(tuple(sorted(self.points, key=lambda point: point.first)), state, why)
+        known = sorted(self.known, key=lambda point: point.first)
+        return Front(tuple(p for p in known if (p.first, p.second) in self.told), state, why, tuple(known))
 
 
 def _answers(point: Point[T], room: Room) -> bool:

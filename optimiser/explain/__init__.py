@@ -1,0 +1,1 @@
+"""Why a case is impossible, and what decides its build."""
