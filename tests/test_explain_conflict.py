@@ -338,11 +338,36 @@ def test_a_smaller_conflict_in_doubt_is_not_ruled_out() -> None:
     assert not smallest_conflict("abcde", asker, known=first, go_on=always).smallest
 
 
-def test_a_doubt_about_as_many_names_does_not_matter() -> None:
-    asker = Asker(leaving_open(family([frozenset("ab")], "abcd"), "cd"))
+def test_a_doubt_that_a_later_witness_ends_is_no_doubt() -> None:
+    """One name by itself stays open, then is seen to hold beside another."""
+    asker = Asker(leaving_open(family([frozenset("ab")], "abc"), "b", "ac"))
+    first = minimal_conflict("abc", asker)
+    assert isinstance(first, Conflict) and first.names == ("a", "b")
+    found = smallest_conflict("abc", asker, known=first, go_on=always)
+    assert found == Conflict(("a", "b"), minimal=True, smallest=True, undecided=())
+
+
+def test_doubt_about_more_names_than_the_best_has_does_not_matter() -> None:
+    asker = Asker(leaving_open(family([frozenset("bc")], "abcd"), "abc", "acd", "bcd"))
     first = minimal_conflict("abcd", asker)
-    assert isinstance(first, Conflict)
-    assert smallest_conflict("abcd", asker, known=first, go_on=always).smallest
+    assert isinstance(first, Conflict) and first.names == ("a", "b", "c", "d")
+    found = smallest_conflict("abcd", asker, known=first, go_on=always)
+    assert found == Conflict(("b", "c"), minimal=True, smallest=True, undecided=())
+
+
+def test_a_correction_in_doubt_is_told_again_once_decided() -> None:
+    asker = Asker(leaving_open(family([frozenset("c")], "abc", telling=True), "ab"))
+    assert list(correction_sets("abc", asker, at_most=9, go_on=always)) == [
+        Correction(("c",), enough=False, minimal=True),
+        Correction(("a", "c"), enough=True, minimal=False),
+        Correction(("c",), enough=True, minimal=True),  # as "a" and "b" were seen to hold on the way
+    ]
+
+
+def test_no_names_at_all() -> None:
+    assert minimal_conflict([], Asker(family([], ""))) is None
+    nothing_to_blame = Conflict((), minimal=True, smallest=True, undecided=())
+    assert minimal_conflict([], Asker(family([frozenset()], ""))) == nothing_to_blame
 
 
 @settings(max_examples=300, deadline=None)

@@ -142,8 +142,8 @@ def smallest_conflict(
     """The conflict of fewest names, or lightest, starting from a known one; the best so far once ``go_on`` says no.
 
     A single name is smallest at once, and k names that are the only conflict take at most one question each. Every
-    other way to fail takes some more. Each witness is grown until nothing can be added; what is then left out is a set
-    that any conflict must hit, and when nothing lighter than the best hits all of these, the best is proven.
+    other way to fail takes some more. Each witness is grown first; what it leaves out is a set that any conflict must
+    hit, and when nothing lighter than the best hits all of these, the best is proven.
     """
     best = frozenset(known.names)
     to_hit = [frozenset(names) - witness for witness in asker.witnesses]
@@ -174,29 +174,26 @@ def smallest_conflict(
 def _grown(
     witness: frozenset[Name], names: Sequence[Name], to_hit: Sequence[frozenset[Name]], asker: Asker
 ) -> frozenset[Name]:
-    """The witness with names added until no more can be; first those often left out so far, to leave out others.
+    """The witness with names added up to the first that cannot be; first those often left out, to leave out others.
 
     Adds all at once while nothing speaks against it, as mostly nothing does once the conflicts are known. A failure
-    that shows only part of what was asked to be at fault has found one; one that does not leads to bisection.
+    that shows only part of what was asked to be at fault has found one; one that does not leads to bisection. Going on
+    behind the first that cannot be added was measured to cost more questions than it saves.
     """
-    held = witness
-    left = sorted(set(names) - held, key=lambda name: (-sum(name in some for some in to_hit), names.index(name)))
-    while left:
-        low, high, bold = 0, len(left) + 1, True  # so many from the front can be added, so many cannot
-        while high - low > 1:
-            middle = high - 1 if bold else (low + high) // 2
-            bold = False
-            match asker(held.union(left[:middle])):
-                case Holds(holds):
-                    low = next((k for k, name in enumerate(left) if name not in holds), len(left))
-                case Fails(core):
-                    high = max(k for k, name in enumerate(left, 1) if name in core)
-                    bold = len(core) < len(held) + middle
-                case Open():
-                    high = middle
-        held = held.union(left[:low])
-        left = left[low + 1 :]
-    return held
+    left = sorted(set(names) - witness, key=lambda name: (-sum(name in some for some in to_hit), names.index(name)))
+    low, high, bold = 0, len(left) + 1, True  # so many from the front can be added, so many cannot
+    while high - low > 1:
+        middle = high - 1 if bold else (low + high) // 2
+        bold = False
+        match asker(witness.union(left[:middle])):
+            case Holds(holds):
+                low = next((k for k, name in enumerate(left) if name not in holds), len(left))
+            case Fails(core):
+                high = max(k for k, name in enumerate(left, 1) if name in core)
+                bold = len(core) < len(witness) + middle
+            case Open():
+                high = middle
+    return witness.union(left[:low])
 
 
 def _conflict(kept: frozenset[Name], names: Sequence[Name], asker: Asker, *, smallest: bool) -> Conflict:

@@ -46,9 +46,10 @@ class Halt:
         for solver in tuple(self._solvers):
             solver.stop_search()
 
-    def listen(self, solver: cp_model.CpSolver) -> None:
-        """A solver to end from now on."""
+    def listen(self, solver: cp_model.CpSolver) -> bool:
+        """A solver to end from now on; False if it shall not even begin."""
         self._solvers.add(solver)
+        return not self.asked
 
     def forget(self, solver: cp_model.CpSolver) -> None:
         """It has ended by itself."""

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import threading
 import time
 from collections.abc import Callable
+from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
 from dataclasses import dataclass
 from typing import Any
 
 from ortools.sat.python import cp_model
 
 from optimiser.solve.outcome import Halt, Progress, Stop, Watch
+
+_ASK_AGAIN_S = 0.02
 
 Expr = cp_model.LinearExpr | int
 Value = Callable[[Any], int]
@@ -97,45 +101,71 @@ def search(
     started : of `time.monotonic`; now if left out.
     """
     started, halt = time.monotonic() if started is None else started, halt or Halt()
-    if aim is not None:
-        model.minimize(aim.width * aim.first + aim.second)
-    solver = _solver(stop, stop.seconds - (time.monotonic() - started), settle=aim is not None)
-    reporter = _Reporter(watch, aim, started)
-    if aim is not None:
-        solver.best_bound_callback = reporter.on_bound
-    halt.listen(solver)
-    try:
-        if halt.asked:
-            return Open(reporter.bound)
-        status = solver.solve(model, reporter)
-    finally:
-        halt.forget(solver)
+    left_s = max(1.0, stop.seconds - (time.monotonic() - started))
+    if aim is None:
+        return _race(model, stop, left_s, halt)
+    model.minimize(aim.width * aim.first + aim.second)
+    solver, reporter = _solver(stop, left_s, _SEARCH), _Reporter(watch, aim, started)
+    # One thread more than searches, for the neighbourhoods of what was found: it would take a search's place.
+    solver.parameters.num_workers = stop.workers + 1 if stop.workers > 1 else 1
+    solver.best_bound_callback = reporter.on_bound
+    return _answer(model, solver, solver.solve(model, reporter) if halt.listen(solver) else None, halt, reporter.bound)
+
+
+def _answer(
+    model: cp_model.CpModel, solver: cp_model.CpSolver, status: cp_model.CpSolverStatus | None, halt: Halt, bound: int
+) -> Best | NoneThere | Open:
+    halt.forget(solver)
     if status == cp_model.INFEASIBLE:
         return NoneThere()
-    if status == cp_model.UNKNOWN:
-        return Open(reporter.bound)
+    if status in (None, cp_model.UNKNOWN):
+        return Open(bound)
     if status == cp_model.MODEL_INVALID:
         raise AssertionError(f"the model is not valid: {model.validate()}")
-    return Best(solver.value, status == cp_model.OPTIMAL, reporter.bound)
+    return Best(solver.value, status == cp_model.OPTIMAL, bound)
+
+
+def _race(model: cp_model.CpModel, stop: Stop, seconds: float, halt: Halt) -> Best | NoneThere | Open:
+    """Any solution, or none: one search without the relaxation, which is quick where there are many solutions, beside
+    one that follows it, which is quick where there is none. The first to know ends the other.
+    """
+    solvers = [_solver(stop, seconds, _ALONE) for _ in range(min(2, stop.workers))]
+    solvers[0].parameters.linearization_level = 2 if len(solvers) == 1 else 0
+    known = threading.Event()
+
+    def run(solver: cp_model.CpSolver) -> Best | NoneThere | Open:
+        status = solver.solve(model) if halt.listen(solver) and not known.is_set() else None
+        result = _answer(model, solver, status, halt, 0)
+        if not isinstance(result, Open):
+            known.set()
+        return result
+
+    with ThreadPoolExecutor(max_workers=len(solvers)) as pool:
+        tasks = [pool.submit(run, solver) for solver in solvers]
+        wait(tasks, return_when=FIRST_COMPLETED)
+        while known.is_set() and not all(task.done() for task in tasks):
+            for solver in solvers:  # again and again: one just about to start does not hear it
+                solver.stop_search()
+            wait(tasks, timeout=_ASK_AGAIN_S)
+        results = [task.result() for task in tasks]
+    return next((result for result in results if not isinstance(result, Open)), results[0])
 
 
 class _Reporter(cp_model.CpSolverSolutionCallback):
     """Passes solutions and bounds on to the watcher."""
 
-    def __init__(self, watch: Watch, aim: Aim | None, started: float) -> None:
+    def __init__(self, watch: Watch, aim: Aim, started: float) -> None:
         super().__init__()
         self.watch, self.aim, self.started = watch, aim, started
         self.best: int | None = None
-        self.bound = aim.low if aim else 0
+        self.bound = aim.low
 
     def on_solution_callback(self) -> None:
-        if self.aim is not None:
-            self.best = self.value(self.aim.first)
-            self.tell()
+        self.best = self.value(self.aim.first)
+        self.tell()
 
     def on_bound(self, bound: float) -> None:
         """The solver raised its lower bound."""
-        assert self.aim is not None
         # What the tie-break adds to the bound is less than one of the first.
         first = int(bound // self.aim.width)
         if first > self.bound:
@@ -150,22 +180,20 @@ class _Reporter(cp_model.CpSolverSolutionCallback):
 # the thousands of mm and mWh it could fix one by one; the second does not. Neighbourhood searches keep what
 # presolve might drop: in release 9.15 their presolve can otherwise fail on a hint and end the program.
 _SEARCH = """
+    linearization_level: 2
     subsolvers: "max_lp"
     subsolvers: "steady"
     subsolver_params { name: "steady" linearization_level: 2 exploit_all_lp_solution: false }
     subsolver_params { name: "lns_base" keep_all_feasible_solutions_in_presolve: true }
     subsolver_params { name: "lns_stalling" keep_all_feasible_solutions_in_presolve: true }
 """
+_ALONE = "linearization_level: 2 num_workers: 1"
 
 
-def _solver(stop: Stop, seconds: float, *, settle: bool) -> cp_model.CpSolver:
+def _solver(stop: Stop, seconds: float, how: str) -> cp_model.CpSolver:
     solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = max(1.0, seconds)
+    solver.parameters.max_time_in_seconds = seconds
     solver.parameters.random_seed = stop.seed
-    # One thread more than searches, for the neighbourhoods of what was found: it would take a search's place.
-    neighbours = settle and stop.workers > 1
-    solver.parameters.num_workers = stop.workers + neighbours
-    solver.parameters.linearization_level = 2
-    solver.parameters.merge_text_format(_SEARCH)
     solver.parameters.catch_sigint_signal = False
+    solver.parameters.merge_text_format(how)
     return solver
