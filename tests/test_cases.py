@@ -10,6 +10,7 @@ import pytest
 from optimiser.audit import audit, breaches
 from optimiser.case import Kept
 from optimiser.catalogue import Catalogue
+from optimiser.moves import levers
 from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
 from optimiser.solve import Impossible, Outcome, Solved, Want, optimise
 
@@ -43,6 +44,19 @@ def test_impossible_only_together(catalogue: Catalogue) -> None:
     assert isinstance(optimise(case, catalogue, "cheapest"), Impossible)
     for name in TOGETHER:
         assert isinstance(optimise(case, catalogue, "cheapest", active=all_but(name)), Solved)
+
+
+def test_together_alone_is_already_impossible(catalogue: Catalogue) -> None:
+    """Whatever else can be given way in: no dead weight, no panel and no other bay makes up for the bank."""
+    case = read_case(shipped_cases() / "impossible-teardrop", catalogue)
+
+    def active(name: str) -> bool:
+        return name in TOGETHER or not any(lever.act for lever in levers(case, catalogue, name))
+
+    outcome = optimise(case, catalogue, "cheapest", active=active)
+
+    assert isinstance(outcome, Impossible)
+    assert outcome.seconds < 10  # took 0.6 s
 
 
 def test_a_kept_inverter_of_another_voltage_is_impossible_and_no_crash(catalogue: Catalogue) -> None:

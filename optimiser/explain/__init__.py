@@ -1,1 +1,25 @@
-"""Why a case is impossible, and what decides its build."""
+"""Why a case has no build or no better one, and the least to change: conflicts, prices, room.
+
+The solver comes in as functions; nothing here knows how it works.
+"""
+
+from optimiser.explain.deciding import Decider, Deciding, Price, what_decides
+from optimiser.explain.impossible import Reason, Why, why_impossible
+from optimiser.explain.least import Change
+from optimiser.explain.subject import Below, Budget, Refused, Solver, negotiable
+
+__all__ = [
+    "Below",
+    "Budget",
+    "Change",
+    "Decider",
+    "Deciding",
+    "Price",
+    "Reason",
+    "Refused",
+    "Solver",
+    "Why",
+    "negotiable",
+    "what_decides",
+    "why_impossible",
+]

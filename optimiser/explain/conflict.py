@@ -55,7 +55,7 @@ class Asker:
 
     def __init__(self, ask: Ask) -> None:
         self._ask = ask
-        self._open: dict[frozenset[Name], Open] = {}
+        self.open: dict[frozenset[Name], Open] = {}
         self.witnesses: list[frozenset[Name]] = []  # none inside another
         self.cores: list[frozenset[Name]] = []  # none inside another
         self.questions = 0  # really put
@@ -66,7 +66,7 @@ class Asker:
             return Fails(min(cores, key=len))
         if witnesses := [witness for witness in self.witnesses if names <= witness]:
             return Holds(max(witnesses, key=len))
-        return self._open.get(names)
+        return self.open.get(names)
 
     def __call__(self, names: frozenset[Name]) -> Answer:
         if (known := self.recall(names)) is not None:
@@ -83,7 +83,7 @@ class Asker:
                     raise AnswersClash(f"{sorted(core)} cannot be why {sorted(names)} fail")
                 self.cores = [some for some in self.cores if not core <= some] + [core]
             case Open():
-                self._open[names] = answer
+                self.open[names] = answer
         return answer
 
 
@@ -128,7 +128,7 @@ def minimal_conflict(names: Sequence[Name], asker: Asker) -> Conflict | Open | N
         for name in reversed(names):
             if name in kept and isinstance(answer := asker(kept - {name}), Fails):
                 kept, again = answer.core, True
-    return _conflict(kept, names, asker, smallest=False)
+    return conflict_of(kept, names, asker)
 
 
 def smallest_conflict(
@@ -148,8 +148,8 @@ def smallest_conflict(
     best = frozenset(known.names)
     to_hit = [frozenset(names) - witness for witness in asker.witnesses]
     unsure: list[frozenset[Name]] = []
-    # One short of the known conflict holds: a good place to start from, as its left-out sets overlap least.
-    starts = iter([best - {name} for name in known.names])
+    # One short of a minimal conflict holds: a good place to start from, as its left-out sets overlap least.
+    starts = iter([best - {name} for name in known.names] if known.minimal else [])
     proven = False
 
     def weight(some: frozenset[Name]) -> int:
@@ -168,7 +168,7 @@ def smallest_conflict(
             case Open():
                 unsure.append(question)
         best = min([best, *(core for core in asker.cores if core <= set(names))], key=weight)
-    return _conflict(best, names, asker, smallest=proven)
+    return conflict_of(best, names, asker, smallest=proven)
 
 
 def _grown(
@@ -196,8 +196,25 @@ def _grown(
     return witness.union(left[:low])
 
 
-def _conflict(kept: frozenset[Name], names: Sequence[Name], asker: Asker, *, smallest: bool) -> Conflict:
-    """What is known of a conflict. A smallest one is minimal: part of it would be a smaller one."""
+def corrections_within(
+    groups: Sequence[Sequence[Name]], names: Sequence[Name], asker: Asker, *, go_on: Callable[[], bool]
+) -> Iterator[frozenset[Name]]:
+    """Minimal sets to give up that lie within a group, found by giving up nothing beyond it.
+
+    All questions are about nearly everything, which is quick to decide where little is not. For a group without any
+    such set one question; for each set found one more, and few more if its witness gave up too much.
+    """
+    everything = frozenset(names)
+    for group in groups:
+        rest = everything & frozenset(group)
+        while rest and go_on() and isinstance(answer := asker(everything - rest), Holds):
+            gone = everything - _grown(answer.holds, names, (), asker)
+            yield gone
+            rest -= gone
+
+
+def conflict_of(kept: frozenset[Name], names: Sequence[Name], asker: Asker, *, smallest: bool = False) -> Conflict:
+    """What is known of names that fail together. A smallest one is minimal: part of it would be a smaller one."""
     needed = {name for name in kept if smallest or isinstance(asker.recall(kept - {name}), Holds)}
     return Conflict(
         names=_in_order(kept, names),

@@ -1,6 +1,6 @@
 """The solver: a case in, the best build out, proven; or a front of them. Prints nothing."""
 
-from optimiser.solve.fitout import WANTS, Found, Measures, Question, optimise
+from optimiser.solve.fitout import WANTS, Found, Measures, Question, optimise, requirements_of
 from optimiser.solve.front import Front, Point, Room, Stuck, front, of_model, spread
 from optimiser.solve.outcome import (
     Halt,
@@ -37,5 +37,6 @@ __all__ = [
     "front",
     "of_model",
     "optimise",
+    "requirements_of",
     "spread",
 ]

@@ -23,6 +23,7 @@ from optimiser.model.decisions import Expr
 from optimiser.solve.front import Point, Room, Stuck, within
 from optimiser.solve.outcome import Halt, Impossible, Outcome, Solved, Stop, Undecided, Want, Watch
 from optimiser.solve.search import Aim, NoneThere, Open, aim, search
+from optimiser.requirements import REGISTER
 from optimiser.tables import Tables
 
 Measures = tuple[Measure, Measure]
@@ -52,6 +53,13 @@ def optimise(
     halt : ends the solve early when asked from another thread.
     """
     return Question(case, catalogue, active=active).best(WANTS[want], stop=stop, watch=watch, halt=halt)
+
+
+def requirements_of(case: Case, catalogue: Catalogue) -> tuple[str, ...]:
+    """Every requirement that the model of a case holds builds to, with its place, in the register's order."""
+    order = {name: place for place, name in enumerate(REGISTER)}
+    posted = assemble(case, catalogue).posted
+    return tuple(sorted(posted, key=lambda name: (order[name.partition("[")[0]], name)))
 
 
 @dataclass

@@ -1,0 +1,83 @@
+"""Requirements dropped for a trial: which one is meant, and whether a breach is of one of them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from optimiser.audit import Finding
+from optimiser.build import Build
+from optimiser.model.assemble import assemble
+from optimiser.pipeline.inputs import Inputs
+from optimiser.reading.wording import among, nearest
+from optimiser.requirements import REGISTER, named
+
+_NAME = re.compile(r"([^\[\]]+)(?:\[([^\[\]]+)\])?")
+_ARRAY = re.compile(r"array_(\d+)")
+_WHOLE = frozenset({"measure.channels"})  # its places are currents, which another build has others of
+_GOES_WITH = {  # what cannot hold for long without which others
+    "bay.clearance": ("bay.board",),  # who stands over the edge of a board stands over its wall
+    "run.complete[switch]": ("measure.switch",),  # the audit wants the run to a switch wherever there is an inverter
+    "energy.autonomy": ("inverter.present",),  # and counts what the sockets draw, whether anything feeds them or not
+    "energy.floor": ("inverter.present",),
+    "energy.returns": ("inverter.present",),
+}
+_FAMILIES = tuple(dict.fromkeys(name.partition(".")[0] for name in REGISTER))
+
+
+def covers(drop: str, finding: Finding, build: Build) -> bool:
+    """Whether a dropped requirement is the one of a finding on the build, or takes it along."""
+    name, place = finding.name, _place(finding, build)
+    others = (*_GOES_WITH.get(name, ()), *_GOES_WITH.get(finding.requirement, ()))
+    return any(drop in (one, named(one, place)) for one in (name, *others))
+
+
+def _place(finding: Finding, build: Build) -> str:
+    """The place the model posts what was found under: strings by what they end at, the bank's by its bay."""
+    if finding.name == "battery.cold":
+        return next(fitted.board.rpartition(".")[0] for fitted in build.fitted if fitted.slot == "bank")
+    if finding.name.startswith("string."):
+        return next((array.regulator for array in build.arrays if array.name == finding.place), finding.place)
+    return "main" if finding.name == "run.fuse_distance" else finding.place
+
+
+def dropped(inputs: Inputs, drops: Iterable[str]) -> tuple[tuple[str, ...], list[str]]:
+    """The requirements by the names that the model posts, and a line for each that cannot be dropped."""
+    found, problems, places = dict[str, None](), list[str](), dict[str, list[str]]()
+    for text in drops:
+        match = _NAME.fullmatch(text.strip())
+        name, place = (match[1], match[2] or "") if match else (text.strip(), "")
+        if name not in REGISTER:
+            problems.append(f"{text}: no such requirement; expected {nearest(name, REGISTER) or _families()}")
+        elif REGISTER[name].is_definition:
+            why = "says what a build is and cannot be given up"
+            problems.append(f"{text}: {name} {why}; expected a requirement that a build could break")
+        elif not place:
+            found[name] = None
+        else:
+            places = places or _posted(inputs)
+            known = [] if name in _WHOLE else places.get(name, [])
+            array = _ARRAY.fullmatch(place) if name.startswith("string.") else None
+            if array and 0 < int(array[1]) <= len(known):
+                place = known[int(array[1]) - 1]  # arrays are named in the order of what they end at
+            if place in known:
+                found[named(name, place)] = None
+            else:
+                wanted = f"{name} alone" + (f", or at {among(place, known)}" if known else "")
+                problems.append(f"{text}: rules nothing out at {place!r} by itself; expected {wanted}")
+    return tuple(found), problems
+
+
+def _posted(inputs: Inputs) -> dict[str, list[str]]:
+    """Requirement -> the places at which it rules something out, in the model's order."""
+    model = assemble(inputs.case, inputs.catalogue)
+    order = {place: k for k, place in enumerate(model.d.strings)}
+    found: dict[str, list[str]] = {}
+    for name, _, place in (full.partition("[") for full in model.posted):
+        if place:
+            found.setdefault(name, []).append(place.removesuffix("]"))
+    return {name: sorted(places, key=lambda p: (order.get(p, len(order)), p)) for name, places in found.items()}
+
+
+def _families() -> str:
+    return f"a name of the register, as mass.payload; they begin with {', '.join(_FAMILIES)}"

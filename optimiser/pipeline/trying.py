@@ -1,0 +1,209 @@
+"""What if: a case solved as it is and again with values moved or requirements dropped, both audited. Prints nothing.
+
+Nothing is written here, and what was changed leaves no mark on the case: builds of a changed case carry no hash of
+inputs, since no folder holds those.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from optimiser.audit import Finding, audit, worth
+from optimiser.build import Build, BuildProblem
+from optimiser.differences import Row, Totals, one_line, side_by_side
+from optimiser.moves import Moved, MoveProblem, moved, parse_set
+from optimiser.parts import PARTS
+from optimiser.pipeline.answers import EXIT_CODES, Answer, Status, stamped
+from optimiser.pipeline.dropping import covers, dropped
+from optimiser.pipeline.inputs import Inputs, Unusable
+from optimiser.pipeline.interrupt import interruptible
+from optimiser.solve import Halt, Impossible, Outcome, Solved, Stop, Undecided, Want, Watch, optimise
+
+NOTHING = "nothing to try; expected a value to set or a requirement to drop"
+
+
+@dataclass(frozen=True)
+class Trial:
+    """A case as asked and as changed. ``given_up``: breaches of what was dropped, in the changed build.
+
+    ``rows`` tell the changed build beside the one as asked, if there is one; ``totals`` and ``line`` what changes.
+    """
+
+    moves: tuple[Moved, ...]
+    drops: tuple[str, ...]
+    before: Answer
+    after: Answer
+    given_up: tuple[Finding, ...] = ()
+    rows: tuple[Row, ...] = ()
+    totals: Totals | None = None
+    line: str = ""
+
+    @property
+    def status(self) -> Status:
+        """What may be said of both. An impossible case as asked is settled: what counts is the other one then."""
+        both = self.before.status, self.after.status
+        if "breach" not in both and self.after.status == "impossible":
+            return "impossible"
+        return next((status for status in _WORST if status in both), "proven")
+
+    @property
+    def code(self) -> int:
+        """For the shell."""
+        return EXIT_CODES[self.status]
+
+    @property
+    def held_anyway(self) -> tuple[str, ...]:
+        """What was dropped and yet holds; nothing can be said of it without a build."""
+        build = self.after.build
+        return tuple(drop for drop in self.drops if build and not any(covers(drop, f, build) for f in self.given_up))
+
+    @property
+    def only_to_compare(self) -> bool:
+        """Whether the changed build gives up what protects, or rests on a rule or a maker's figure that was moved."""
+        return bool(self.given_up) or any(beyond_the_case(move.address) for move in self.moves)
+
+
+_WORST: tuple[Status, ...] = ("breach", "don't know", "best found")
+
+
+_MONEY = ("price", "sundries", "minutes", "end_price", "end_minutes", "mount_price")  # no build is unsafe for these
+
+
+def beyond_the_case(address: str) -> bool:
+    """Whether a value says what a rule or a part stands for, which no customer and no survey can change."""
+    table, column = address.partition(".")[0], address.rpartition(".")[2]
+    return table == "rule" or (column not in _MONEY and (table == "part" or table in PARTS))
+
+
+def try_out(
+    inputs: Inputs,
+    *,
+    sets: Sequence[str],
+    drops: Sequence[str],
+    want: Want,
+    stop: Stop,
+    watch: Watch,
+    begin: Callable[[str], None],
+) -> Trial:
+    """The best build of the case, and that of the case as changed.
+
+    Parameters
+    ----------
+    sets : values moved, one after the other, as `moves.parse_set` reads them.
+    drops : requirements that need not hold, with a place or at all places.
+    stop : time limit of each solve [s], seed and workers.
+    begin : called with what is solved next.
+
+    Raises
+    ------
+    Unusable
+        With every change that cannot be made.
+    """
+    moves, changed, problems = _moved(inputs, sets)
+    given, refused = dropped(changed, drops)
+    if problems or refused or not (moves or given):
+        raise Unusable(*([*problems, *refused] or [NOTHING]))
+
+    def work(halt: Halt) -> Trial:
+        begin("as asked")
+        before, _ = solved(inputs, want, stop, watch, halt)
+        if (changed.case, changed.catalogue) == (inputs.case, inputs.catalogue) and not given:
+            return _beside(inputs, changed, Trial(moves, given, before, before))
+        if halt.asked:
+            why = "stopped before it was begun"
+            return Trial(moves, given, before, Answer(want, Undecided(None, None, None, 0, 0.0, why), None, ()))
+        begin("changed")
+        after, given_up = solved(changed, want, stop, watch, halt, given=given, near=before.build, stamp=False)
+        return _beside(inputs, changed, Trial(moves, given, before, after, given_up))
+
+    return interruptible(work)
+
+
+def _moved(inputs: Inputs, sets: Iterable[str]) -> tuple[tuple[Moved, ...], Inputs, list[str]]:
+    moves, changed, problems = list[Moved](), inputs, list[str]()
+    for text in sets:
+        try:
+            move = moved(changed.case, changed.catalogue, parse_set(text))
+        except MoveProblem as problem:
+            problems.append(str(problem))
+            continue
+        if move.case.brief.currency != inputs.case.brief.currency:
+            problems.append(
+                f"{move.address}={move.after}: money of two kinds has no difference; expected another value"
+            )
+        moves.append(move)
+        changed = replace(changed, case=move.case, catalogue=move.catalogue)
+    return tuple(moves), changed, problems
+
+
+def _beside(inputs: Inputs, changed: Inputs, trial: Trial) -> Trial:
+    before, after = trial.before.build, trial.after.build
+    if after is None or trial.status == "breach":
+        return trial
+    if before is None:  # the changed build is news by itself
+        whole = side_by_side(changed.case, changed.catalogue, after, after)
+        return replace(trial, rows=tuple(row._replace(before="") for row in whole))
+    # Prices and measures of parts may have moved: each build is read by its own catalogue. What rows there are
+    # depends on the builds alone.
+    left, right = (
+        side_by_side(inputs.case, one.catalogue, before, after, case_after=changed.case) for one in (inputs, changed)
+    )
+    rows = tuple(Row(old.what, old.before, new.after) for old, new in zip(left, right, strict=True))
+    figures = difference(inputs, before, changed, after)
+    return replace(trial, rows=rows, totals=figures, line=one_line(changed.catalogue, before, after, figures))
+
+
+def difference(inputs: Inputs, before: Build, changed: Inputs, after: Build) -> Totals:
+    """What the other build costs and weighs more, each by its own case and catalogue."""
+    old, new = worth(inputs.case, inputs.catalogue, before), worth(changed.case, changed.catalogue, after)
+    return Totals(new.cents - old.cents, new.grams - old.grams, inputs.case.brief.currency)
+
+
+# --- solving -----------------------------------------------------------------------------------------
+
+
+def solved(
+    inputs: Inputs,
+    want: Want,
+    stop: Stop,
+    watch: Watch,
+    halt: Halt,
+    *,
+    given: tuple[str, ...] = (),
+    near: Build | None = None,
+    stamp: bool = True,
+) -> tuple[Answer, tuple[Finding, ...]]:
+    """The audited answer without the breaches of what was dropped, and those.
+
+    Where ``near`` is as good as what was found and holds as well, it is the answer: of two best builds, the one that
+    changes least.
+    """
+
+    def active(name: str) -> bool:
+        return name not in given and name.partition("[")[0] not in given
+
+    outcome = optimise(inputs.case, inputs.catalogue, want, stop=stop, watch=watch, active=active, halt=halt)
+    if isinstance(outcome, Impossible) or outcome.build is None:
+        return Answer(want, outcome, None, ()), ()
+    found = near and _as_good(inputs, near, outcome, given)
+    build = found or (stamped(inputs, outcome.build) if stamp else outcome.build)
+    findings = audit(inputs.case, inputs.catalogue, build)
+    given_up = _given_up(findings, given, build)
+    return Answer(want, outcome, build, tuple(f for f in findings if f not in given_up)), given_up
+
+
+def _as_good(inputs: Inputs, near: Build, outcome: Outcome, given: tuple[str, ...]) -> Build | None:
+    if not isinstance(outcome, Solved):
+        return None
+    build = replace(near, claim=outcome.build.claim)
+    try:
+        findings = audit(inputs.case, inputs.catalogue, build)  # the claim of what it costs and weighs among them
+    except BuildProblem:
+        return None
+    broken = [finding for finding in findings if not finding.ok]
+    return build if len(_given_up(findings, given, build)) == len(broken) else None
+
+
+def _given_up(findings: Iterable[Finding], given: tuple[str, ...], build: Build) -> tuple[Finding, ...]:
+    return tuple(f for f in findings if not f.ok and any(covers(drop, f, build) for drop in given))

@@ -1,0 +1,96 @@
+"""Trials and sweeps for programs: one JSON object each."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from math import isfinite
+from typing import Any
+
+from optimiser.audit import Finding
+from optimiser.differences import Totals
+from optimiser.moves import Moved
+from optimiser.pipeline import Answer
+from optimiser.pipeline.sweeping import Sweep
+from optimiser.pipeline.trying import Trial
+from optimiser.printing.as_json import answer_json
+from optimiser.printing.wording import CAUTIONS
+from optimiser.units import CENTS, GRAMS
+
+
+def trial_json(trial: Trial) -> str:
+    """A trial. Builds are left out: the one of a changed case is of no folder, and must not be taken for one."""
+    return _text(
+        {
+            "status": trial.status,
+            "want": trial.before.want,
+            "sets": [_move(move) for move in trial.moves],
+            "drops": list(trial.drops),
+            "as_asked": _answer(trial.before),
+            "changed": _answer(trial.after),
+            "given_up": _findings(trial.given_up),
+            "held_anyway": list(trial.held_anyway),
+            "only_to_compare": trial.only_to_compare,
+            "rows": [row._asdict() | {"differs": row.differs} for row in trial.rows],
+            "line": trial.line,
+            "difference": _difference(trial.totals),
+        }
+    )
+
+
+def sweep_json(found: Sweep) -> str:
+    """A sweep, a row a value."""
+    return _text(
+        {
+            "status": found.state,
+            "want": found.want,
+            "address": found.address,
+            "unit": found.unit,
+            "before": found.before,
+            "values": found.asked,
+            "only_to_compare": found.only_to_compare,
+            "rows": [
+                _answer(row.answer)
+                | {
+                    "value": float(row.value),
+                    "as_asked": row.as_asked,
+                    "changes": row.changes,
+                    "since": None if row.since is None else float(row.since),
+                    "line": row.line,
+                    "difference": _difference(row.totals),
+                }
+                for row in found.rows
+            ],
+        }
+    )
+
+
+def _answer(answer: Answer) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads(answer_json(answer))
+    return {key: value for key, value in found.items() if key not in ("build", "caution", "want")}
+
+
+def _move(move: Moved) -> dict[str, Any]:
+    also = [{"address": address, "before": before, "after": after} for address, before, after in move.also]
+    return {"address": move.address, "before": move.before, "after": move.after, "also": also}
+
+
+def _findings(findings: Iterable[Finding]) -> list[dict[str, Any]]:
+    """What is given up, as the findings of an answer are; no number where a limit has no end."""
+    return [
+        {"requirement": f.requirement, "unit": f.unit, "ok": f.ok, "sentence": f.sentence}
+        | {key: value if isfinite(value) else None for key, value in _numbers(f).items()}
+        for f in findings
+    ]
+
+
+def _numbers(finding: Finding) -> dict[str, float]:
+    return {"limit": finding.limit, "actual": finding.actual, "margin": finding.margin}
+
+
+def _difference(figures: Totals | None) -> dict[str, float] | None:
+    return None if figures is None else {"cost": figures.cents / CENTS, "mass": figures.grams / GRAMS}
+
+
+def _text(content: dict[str, Any]) -> str:
+    return json.dumps(content | {"caution": " ".join(CAUTIONS)}, ensure_ascii=False, allow_nan=False) + "\n"
