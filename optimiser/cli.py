@@ -188,6 +188,53 @@ def compare(
 
 @main.command()
 @click.argument("case")
+@click.option(
+    "--want", "wants", type=click.Choice(["cheapest", "lightest"]), multiple=True, help="Only what decides this one."
+)
+@click.option(
+    "--by",
+    "by_percent",
+    type=click.FloatRange(0, 50),
+    default=1,
+    show_default=True,
+    metavar="PERCENT",
+    help="How much better a build must be to count; 0: by the least there is.",
+)
+@_json
+@_seconds(300, "Time limit of all of it, or of each solve of a trial or sweep.")
+@_seed
+@_workers
+@_catalogue
+def explain(
+    case: str,
+    wants: tuple[Want, ...],
+    by_percent: float,
+    as_json: bool,
+    seconds: float,
+    seed: int,
+    workers: int,
+    catalogues: tuple[str, ...],
+) -> None:
+    """Say why CASE has no fit-out and the least to change, or what decides its best ones.
+
+    Ctrl-C ends it with what is known so far.
+    """
+    with _told():
+        inputs = pipeline.read(case, catalogues)
+        wants, stop = tuple(dict.fromkeys(wants)) or ("cheapest", "lightest"), Stop(seconds, seed, workers)
+        currency = inputs.case.brief.currency
+        with printing.progress_line(wants[0], WANTS[wants[0]][0], currency=currency, limit_s=seconds) as line:
+            found = pipeline.explain(inputs, wants, by_percent, stop, line.watch, line.turn)
+        if as_json:
+            printing.write(printing.explanation_json(found))
+        else:
+            printing.show(*printing.explanation_sheet(inputs, found))
+        printing.note(*printing.fault_lines(found.refused))
+        sys.exit(pipeline.VERDICT_CODES[found.verdict])
+
+
+@main.command()
+@click.argument("case")
 @click.argument("build_file", metavar="BUILD.json", type=click.Path(path_type=Path))
 @_json
 @_catalogue

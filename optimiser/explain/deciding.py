@@ -13,7 +13,7 @@ from optimiser.audit import Finding, audit, breaches
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explain.conflict import Asker, Conflict, Holds
-from optimiser.explain.impossible import narrowed
+from optimiser.explain.impossible import corrections_of, narrowed
 from optimiser.explain.subject import CLAIMS, Asking, Budget, Refused, Solver
 from optimiser.measures import Measure
 from optimiser.moves import Lever, Moved, MoveProblem, levers, moved, steps
@@ -105,10 +105,8 @@ def what_decides(
     asker = Asker(asking)
     asker.cores.append(frozenset(names))  # what the proof of the best build says
     conflict = narrowed(tight_first, asker, budget.share(_FOR_CONFLICT))
-    everything = frozenset(names)
-    corrections = sorted((everything - held for held in asker.witnesses), key=lambda gone: (len(gone), sorted(gone)))
     deciders = tuple(_deciders(conflict, asker, asking, measure, figure, findings))
-    together = tuple(tuple(sorted(gone)) for gone in corrections if len(gone) > 1)
+    together = tuple(gone for gone in corrections_of(asker, tight_first) if len(gone) > 1)
     named = {decider.name for decider in deciders} | {name for gone in together for name in gone}
     return Deciding(
         want=want,

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from optimiser.audit import Finding
-from optimiser.build import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explain.conflict import (
@@ -15,14 +13,13 @@ from optimiser.explain.conflict import (
     Fails,
     Holds,
     conflict_of,
-    correction_sets,
     corrections_within,
     smallest_conflict,
 )
 from optimiser.explain.least import Change, least_changes
 from optimiser.explain.subject import Asking, Budget, Solver
 
-CORRECTIONS = 8  # looked for; each may have several levers
+CORRECTIONS = 8  # eased; each may have several levers
 _FOR_CONFLICT, _FOR_CORRECTIONS = 0.6, 0.6  # shares of the time
 
 
@@ -67,7 +64,8 @@ def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], sol
     asker = Asker(asking)
     asker.cores.append(frozenset(names))  # what was found impossible
     conflict = narrowed(names, asker, budget.share(_FOR_CONFLICT))
-    changes = tuple(least_changes(case, catalogue, _corrections(names, asker, asking, budget), solver, budget))
+    eased = [(gone, build) for gone in corrections_of(asker, names) if (build := asking.build_without(gone))]
+    changes = tuple(least_changes(case, catalogue, eased[:CORRECTIONS], solver, budget))
     return Why(
         reasons=reasons_of(conflict, asker, asking),
         minimal=conflict.minimal,
@@ -121,11 +119,7 @@ def reasons_of(conflict: Conflict, asker: Asker, asking: Asking) -> tuple[Reason
     )
 
 
-def _corrections(
-    names: tuple[str, ...], asker: Asker, asking: Asking, budget: Budget
-) -> Iterator[tuple[tuple[str, ...], Build]]:
-    """What to ease, fewest requirements first, each with a build that holds all the others."""
-    for correction in correction_sets(names, asker, at_most=CORRECTIONS, go_on=budget.go_on):
-        build = asking.build_without(correction.names)
-        if correction.enough and build is not None:
-            yield correction.names, build
+def corrections_of(asker: Asker, names: tuple[str, ...]) -> list[tuple[str, ...]]:
+    """Sets known to be enough to give up, fewest first."""
+    gone = [frozenset(names) - held for held in asker.witnesses]
+    return sorted((tuple(name for name in names if name in some) for some in gone), key=lambda some: (len(some), some))

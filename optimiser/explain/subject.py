@@ -14,6 +14,7 @@ from optimiser.catalogue import Catalogue
 from optimiser.explain.conflict import Answer, Fails, Holds, Open
 from optimiser.measures import Measure
 from optimiser.moves import levers
+from optimiser.requirements import named
 from optimiser.solve import Impossible, Outcome, Solved, Want
 
 Active = Callable[[str], bool]
@@ -120,11 +121,19 @@ class Asking:
         return frozenset(name for f in tight for name in self.names_of(f)) - held
 
     def names_of(self, finding: Finding) -> frozenset[str]:
-        """The negotiable requirements that a finding may speak of: the audit knows strings by their array, the model
-        by their regulator."""
-        if finding.requirement in self._soft:
-            return frozenset((finding.requirement,))
-        return frozenset(name for name in self.names if base_of(name) == finding.name)
+        """The negotiable requirements that a finding may speak of.
+
+        The audit knows strings by their array, the model by their regulator. Clearance is what the one or the other
+        of two neighbours wants, and a body that sticks out of its board has none to the wall it sticks out through.
+        """
+        if finding.name == "bay.clearance":
+            ours = {name for name in self.names if base_of(name) == finding.name}
+            ours.add(named("bay.board", finding.place))
+        elif finding.requirement in self._soft:
+            ours = {finding.requirement}
+        else:
+            ours = {name for name in self.names if base_of(name) == finding.name}
+        return self._soft & ours
 
     def missing(self, name: str, others: frozenset[str]) -> Finding | None:
         """What builds that hold the others make of a requirement: of the one that misses it by least."""

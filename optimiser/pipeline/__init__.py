@@ -2,6 +2,7 @@
 
 from optimiser.pipeline.answers import EXIT_CODES, Answer, Status, audit_file, design
 from optimiser.pipeline.comparing import STATE_CODES, Choice, Comparison, Step, compare
+from optimiser.pipeline.explaining import VERDICT_CODES, Explanation, explain
 from optimiser.pipeline.inputs import SHIPPED, Inputs, Unusable, doubts, read, read_build
 from optimiser.pipeline.saving import check_folder, check_target, save, save_choices
 
@@ -9,9 +10,11 @@ __all__ = [
     "EXIT_CODES",
     "SHIPPED",
     "STATE_CODES",
+    "VERDICT_CODES",
     "Answer",
     "Choice",
     "Comparison",
+    "Explanation",
     "Inputs",
     "Status",
     "Step",
@@ -22,6 +25,7 @@ __all__ = [
     "compare",
     "design",
     "doubts",
+    "explain",
     "read",
     "read_build",
     "save",

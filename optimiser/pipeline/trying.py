@@ -129,9 +129,8 @@ def _moved(inputs: Inputs, sets: Iterable[str]) -> tuple[tuple[Moved, ...], Inpu
             problems.append(str(problem))
             continue
         if move.case.brief.currency != inputs.case.brief.currency:
-            problems.append(
-                f"{move.address}={move.after}: money of two kinds has no difference; expected another value"
-            )
+            why = "money of two kinds has no difference"
+            problems.append(f"{text}: {why}; expected {inputs.case.brief.currency}")
         moves.append(move)
         changed = replace(changed, case=move.case, catalogue=move.catalogue)
     return tuple(moves), changed, problems

@@ -1,7 +1,15 @@
 """What the commands print: sheets for the fitter, JSON for programs, one line while it works."""
 
-from optimiser.printing.as_json import answer_json, audit_json, comparison_json, new_json, overview_json
+from optimiser.printing.as_json import (
+    answer_json,
+    audit_json,
+    comparison_json,
+    explanation_json,
+    new_json,
+    overview_json,
+)
 from optimiser.printing.comparing import choice_line, comparison_sheet
+from optimiser.printing.explaining import explanation_sheet
 from optimiser.printing.findings import audit_sheet
 from optimiser.printing.output import note, show, write
 from optimiser.printing.progress import progress_line
@@ -15,6 +23,8 @@ __all__ = [
     "choice_line",
     "comparison_json",
     "comparison_sheet",
+    "explanation_json",
+    "explanation_sheet",
     "fault_lines",
     "new_json",
     "note",

@@ -11,10 +11,13 @@ from typing import Any
 
 from optimiser.audit import Finding, breaches, worth
 from optimiser.build import Build, to_json
+from optimiser.explain import Change, Deciding, Why
 from optimiser.measures import MEASURES
+from optimiser.moves import Moved
 from optimiser.overview import Overview
-from optimiser.pipeline import Answer, Comparison, Inputs
+from optimiser.pipeline import Answer, Comparison, Explanation, Inputs
 from optimiser.printing.wording import CAUTIONS
+from optimiser.solve import WANTS
 from optimiser.units import CENTS, GRAMS
 
 
@@ -89,6 +92,86 @@ def comparison_json(found: Comparison) -> str:
             "caution": " ".join(CAUTIONS),
         }
     )
+
+
+def explanation_json(found: Explanation) -> str:
+    """Why a case has no build, or what decides its best ones."""
+    why = found.why
+    return _text(
+        {
+            "status": found.verdict,
+            "conflict": _conflict(why) if why else None,
+            "changes": [_change(change) for change in why.changes] if why else [],
+            "deciding": [_deciding(deciding) for deciding in found.deciding],
+            "undecided": [{"want": want, "why": words} for want, words in found.undecided],
+            "seconds": round(found.seconds, 3),
+            "caution": " ".join(CAUTIONS),
+        }
+    )
+
+
+def _conflict(why: Why) -> dict[str, Any]:
+    return {
+        "requirements": [
+            {
+                "requirement": reason.name,
+                "in_every_conflict": reason.alone,
+                "missed_by": _findings([reason.missed])[0] if reason.missed else None,
+            }
+            for reason in why.reasons
+        ],
+        "undecided": list(why.doubtful),
+        "proven": {"minimal": why.minimal, "smallest": why.smallest},
+        "negotiable": why.negotiable,
+    }
+
+
+def _change(change: Change) -> dict[str, Any]:
+    return {
+        "moves": [_move(move) | {"steps": count} for move, count in zip(change.moves, change.counts, strict=True)],
+        "least_proven": change.least,
+        "build": json.loads(to_json(change.build)),
+        "findings": _findings(change.findings),
+    }
+
+
+def _move(move: Moved) -> dict[str, Any]:
+    also = [{"address": address, "before": before, "after": after} for address, before, after in move.also]
+    return {"address": move.address, "before": move.before, "after": move.after, "also": also}
+
+
+def _deciding(found: Deciding) -> dict[str, Any]:
+    scale = MEASURES[WANTS[found.want][0]].per_unit
+    return {
+        "want": found.want,
+        "cost": found.best.cost_cents / CENTS,
+        "mass": found.best.mass_g / GRAMS,
+        "margin": found.margin / scale,
+        "requirements": [
+            {
+                "requirement": decider.name,
+                "alone": decider.alone,
+                "better_by_at_least": None if decider.better_by is None else decider.better_by / scale,
+                "finding": _findings([decider.finding])[0] if decider.finding else None,
+            }
+            for decider in found.deciders
+        ],
+        "together": [list(names) for names in found.together],
+        "undecided": list(found.doubtful),
+        "proven": {"minimal": found.minimal, "smallest": found.smallest},
+        "prices": [
+            {
+                "requirement": price.name,
+                **_move(price.move),
+                "easing": price.easing,
+                "status": price.outcome,
+                "cost": _scaled(price.cents, CENTS),
+                "mass": _scaled(price.grams, GRAMS),
+            }
+            for price in found.prices
+        ],
+        "room": _findings(found.room),
+    }
 
 
 def _findings(findings: Iterable[Finding]) -> list[dict[str, Any]]:

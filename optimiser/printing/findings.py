@@ -37,7 +37,7 @@ def _all(findings: Iterable[Finding]) -> Table:
     made = table("Requirements", "requirement", "unit", ">limit", ">actual", ">margin", "")
     for finding in findings:
         verdict = "pass" if finding.ok else "BREACH"
-        made.add_row(finding.requirement, finding.unit, *_figures(finding), verdict)
+        made.add_row(finding.requirement, finding.unit, *figures(finding), verdict)
     return made
 
 
@@ -51,7 +51,7 @@ def least_room(findings: Iterable[Finding]) -> Table:
         tightest.setdefault(finding.name, finding)
     made = table("Least room", "requirement", "unit", ">limit", ">actual", ">margin", ">of limit")
     for finding in list(tightest.values())[:_TIGHTEST]:
-        made.add_row(finding.requirement, finding.unit, *_figures(finding), f"{100 * _share(finding):.1f} %")
+        made.add_row(finding.requirement, finding.unit, *figures(finding), f"{100 * _share(finding):.1f} %")
     return made
 
 
@@ -65,6 +65,6 @@ def _share(finding: Finding) -> float:
     return finding.margin / abs(finding.limit)
 
 
-def _figures(finding: Finding) -> tuple[str, str, str]:
+def figures(finding: Finding) -> tuple[str, str, str]:
     margin = f"{finding.margin:.3f}".rstrip("0").rstrip(".") if isfinite(finding.margin) else "no end"
     return (*finding.numbers, margin)

@@ -29,7 +29,7 @@ class ProgressLine:
     currency: str
     limit_s: float
     console: Console | None = None  # of the live line, if it is one
-    latest: Progress = field(default_factory=lambda: Progress(None, 0, 0.0))
+    latest: Progress | None = field(default_factory=lambda: Progress(None, 0, 0.0))
     started: float = field(default_factory=time.monotonic)
     told: float = float("-inf")
 
@@ -40,10 +40,18 @@ class ProgressLine:
     def watch(self, progress: Progress) -> None:
         """Take what the solver reports."""
         self.latest = progress
+        self._now_and_then()
+
+    def _now_and_then(self) -> None:
         now = time.monotonic()
         if self.console is None and now - self.told >= _PLAIN_EVERY_S:
             self.told = now
             print(self.text(), file=sys.stderr, flush=True)
+
+    def turn(self, label: str) -> None:
+        """What it is at now, where there is no best and no bound to tell."""
+        self.label, self.latest = label, None
+        self._now_and_then()
 
     def say(self, line: str) -> None:
         """A line that stays, above the live one."""
@@ -54,12 +62,14 @@ class ProgressLine:
 
     def text(self) -> str:
         """All of it, in one line."""
+        seconds = f"{time.monotonic() - self.started:.0f} of {self.limit_s:.0f} s"
+        if self.latest is None:
+            return f"{self.label}, {seconds}"
         scale = MEASURES[self.measure]
         best = "none yet" if self.latest.best is None else scale.shown(scale.figure(self.latest.best), self.currency)
         bound = scale.shown(scale.figure(self.latest.bound), self.currency)
         gap = "" if self.latest.gap is None else f"gap {percent(self.latest.gap)}, "
-        seconds = time.monotonic() - self.started
-        return f"{self.label}: best {best}, bound {bound}, {gap}{seconds:.0f} of {self.limit_s:.0f} s"
+        return f"{self.label}: best {best}, bound {bound}, {gap}{seconds}"
 
     def live(self) -> Text:
         """The same for a terminal, cut at its edge."""

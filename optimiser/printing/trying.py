@@ -58,8 +58,12 @@ def sweep_words(found: Sweep) -> str:
     """What may be said of it."""
     statuses = [row.answer.status for row in found.rows]
     counts = ", ".join(f"{statuses.count(status)} {status}" for status in dict.fromkeys(statuses))
-    words = {"whole": "whole sweep", "part": "part of the sweep, stopped", "breach": "breach"}
-    return f"{words[found.state]}: {len(statuses)} of {found.asked} values{': ' * bool(counts)}{counts}"
+    words = {
+        "whole": f"whole sweep of {found.asked} values",
+        "part": f"part of the sweep, {len(statuses)} of {found.asked} values",
+        "breach": "breach",
+    }
+    return f"{words[found.state]}{': ' * bool(counts)}{counts}"
 
 
 def swept_line(inputs: Inputs, found: Swept) -> str:
@@ -119,10 +123,11 @@ def _given_up(trial: Trial) -> Iterator[str]:
 
 
 def _checked(trial: Trial) -> Iterator[str]:
-    counts = [(name, len(one.findings)) for name, one in (("as asked", trial.before), ("changed", trial.after))]
-    told = ", ".join(f"{count} {name}" for name, count in counts if count)
-    if told:
-        yield f"\nFindings checked by the audit: {told}; all hold{' but what is given up' * bool(trial.given_up)}."
+    found = {"as asked": trial.before.findings, "changed": (*trial.after.findings, *trial.given_up)}
+    counts = [f"{len(findings)} {name}" for name, findings in found.items() if findings]
+    if counts:
+        but = f" but the {len(trial.given_up)} given up" if trial.given_up else ""
+        yield f"\nFindings checked by the audit: {', '.join(counts)}; all hold{but}."
 
 
 def _caution(trial: Trial) -> Iterator[str]:

@@ -20,10 +20,10 @@ from optimiser.model import figures, layout
 from optimiser.model.assemble import assemble, read
 from optimiser.model.context import Active, FitOut, Learned, everything
 from optimiser.model.decisions import Expr
+from optimiser.requirements import REGISTER
 from optimiser.solve.front import Point, Room, Stuck, within
 from optimiser.solve.outcome import Halt, Impossible, Outcome, Solved, Stop, Undecided, Want, Watch
 from optimiser.solve.search import Aim, NoneThere, Open, aim, search
-from optimiser.requirements import REGISTER
 from optimiser.tables import Tables
 
 Measures = tuple[Measure, Measure]

@@ -154,13 +154,19 @@ class _Walk(Generic[T]):
         return None
 
     def _learn(self, step: Point[T], room: Room) -> Point[T]:
-        """A point found twice stays one, with the more of what is known of it."""
-        new = replace(step, under=step.second if room.turned else room.second_at_most, least=room.turned)
+        """A point found twice stays one, with the more of what is known of it; what is not proven adds nothing."""
+        new = step
+        if step.proven:
+            new = replace(step, under=step.second if room.turned else room.second_at_most, least=room.turned)
         for k, point in enumerate(self.known):
             if (point.first, point.second) == (new.first, new.second):
-                under = None if point.under is None or new.under is None else max(point.under, new.under)
-                self.known[k] = replace(point, under=under, least=point.least or new.least)
-                return self.known[k]
+                if not new.proven:
+                    return new
+                if point.proven:
+                    under = None if point.under is None or new.under is None else max(point.under, new.under)
+                    new = replace(point, under=under, least=point.least or new.least)
+                self.known[k] = new
+                return new
         self.known.append(new)
         return new
 

@@ -1,0 +1,150 @@
+"""Why a case has no build, or what decides its best ones."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from optimiser.audit import Finding
+from optimiser.case import Case
+from optimiser.catalogue import Catalogue
+from optimiser.explain import Below, Budget, Deciding, Refused, Why, negotiable, what_decides, why_impossible
+from optimiser.pipeline.inputs import Inputs
+from optimiser.pipeline.interrupt import interruptible
+from optimiser.solve import (
+    WANTS,
+    Halt,
+    Impossible,
+    Outcome,
+    Question,
+    Solved,
+    Stop,
+    Want,
+    Watch,
+    optimise,
+    requirements_of,
+)
+
+_QUESTION_S = (3.0, 30.0)  # least and most time of one question
+_QUESTION_SHARE = 3.0  # times what the case itself took
+
+Verdict = Literal["impossible", "possible", "don't know", "breach"]
+VERDICT_CODES: dict[Verdict, int] = {"possible": 0, "breach": 1, "impossible": 3, "don't know": 4}
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """What was found out. ``why`` of an impossible case; what decides each wanted best build of a possible one.
+
+    ``undecided``: wants whose best build was not proven in time, and why. ``refused``: a fault of the program.
+    """
+
+    verdict: Verdict
+    why: Why | None = None
+    deciding: tuple[Deciding, ...] = ()
+    undecided: tuple[tuple[Want, str], ...] = ()
+    refused: tuple[Finding, ...] = ()
+    seconds: float = 0.0
+
+
+def explain(
+    inputs: Inputs,
+    wants: tuple[Want, ...],
+    by_percent: float,
+    stop: Stop,
+    watch: Watch,
+    tell: Callable[[str], None],
+) -> Explanation:
+    """Explain a case, possible or not. Ctrl-C ends it with what is known so far.
+
+    Parameters
+    ----------
+    wants : which best builds, if there are any.
+    by_percent : how much better a build must be to count, of the best; 0: by the least amount there is.
+    stop : time limit of all of it [s], seed and workers.
+    tell : called with a few words on what is asked next.
+    """
+    started = time.monotonic()
+
+    def work(halt: Halt) -> Explanation:
+        budget = Budget(started + stop.seconds, lambda: halt.asked)
+        names = negotiable(inputs.case, inputs.catalogue, requirements_of(inputs.case, inputs.catalogue))
+        try:
+            return _explained(inputs, wants, by_percent, _Solver(stop, budget, halt, watch, tell), budget, names)
+        except Refused as fault:
+            return Explanation("breach", refused=fault.findings)
+
+    found = interruptible(work)
+    return replace(found, seconds=time.monotonic() - started)
+
+
+def _explained(
+    inputs: Inputs,
+    wants: tuple[Want, ...],
+    by_percent: float,
+    solver: _Solver,
+    budget: Budget,
+    names: tuple[str, ...],
+) -> Explanation:
+    deciding: list[Deciding] = []
+    undecided: list[tuple[Want, str]] = []
+    for number, want in enumerate(wants):
+        best = solver.first(inputs.case, inputs.catalogue, want)
+        if isinstance(best, Impossible):
+            return Explanation("impossible", why_impossible(inputs.case, inputs.catalogue, names, solver, budget))
+        if isinstance(best, Solved):
+            ours = budget.share(1 / (len(wants) - number))
+            figure = best.figures[WANTS[want][0]]
+            margin = max(1, round(figure * by_percent / 100))
+            found = what_decides(inputs.case, inputs.catalogue, names, want, best, solver, ours, margin=margin)
+            deciding.append(found)
+        else:
+            undecided.append((want, best.why))
+    return Explanation("don't know" if undecided else "possible", None, tuple(deciding), tuple(undecided))
+
+
+@dataclass
+class _Solver:
+    """The solver as explanations see it: every question within a limit, that depends on what the case itself took."""
+
+    stop: Stop
+    budget: Budget
+    halt: Halt
+    watch: Watch
+    tell: Callable[[str], None]
+    question_s: float = _QUESTION_S[1]
+    questions: int = 0
+
+    def first(self, case: Case, catalogue: Catalogue, want: Want) -> Outcome:
+        """The best build of the case itself."""
+        self.tell(want)
+        outcome = self._best(case, catalogue, want, self.watch)
+        least, most = _QUESTION_S
+        self.question_s = min(most, max(least, _QUESTION_SHARE * outcome.seconds))
+        return outcome
+
+    def any_build(
+        self, case: Case, catalogue: Catalogue, active: Callable[[str], bool], below: Below | None
+    ) -> Outcome:
+        """Whether there is a build."""
+        self._count()
+        stop = replace(self.stop, seconds=min(self.question_s, self._left_s()))
+        return Question(case, catalogue, active=active, below=below).any_build(stop=stop, halt=self.halt)
+
+    def best(self, case: Case, catalogue: Catalogue, want: Want) -> Outcome:
+        """The best build of a case with a value moved."""
+        self._count()
+        return self._best(case, catalogue, want, lambda _: None)
+
+    def _best(self, case: Case, catalogue: Catalogue, want: Want, watch: Watch) -> Outcome:
+        stop = replace(self.stop, seconds=self._left_s())
+        return optimise(case, catalogue, want, stop=stop, watch=watch, halt=self.halt)
+
+    def _count(self) -> None:
+        self.questions += 1
+        self.tell(f"question {self.questions}")
+
+    def _left_s(self) -> float:
+        return max(1.0, self.budget.until - time.monotonic())

@@ -1,0 +1,189 @@
+"""The sheet of an explanation: conflict and least changes, or what decides, what it is worth and what has room."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import isfinite
+
+from rich.console import RenderableType
+from rich.table import Table
+
+from optimiser.audit import Finding
+from optimiser.explain import Change, Deciding, Price, Why
+from optimiser.measures import MEASURES
+from optimiser.moves import Lever, Moved
+from optimiser.pipeline import Explanation, Inputs
+from optimiser.printing.cautions import caution_lines
+from optimiser.printing.findings import figures
+from optimiser.printing.wording import kg, money, table
+from optimiser.solve import WANTS
+
+_ROOM_SHOWN = 10
+_DOUBTFUL_SHOWN = 12
+
+
+def explanation_sheet(inputs: Inputs, found: Explanation) -> list[RenderableType]:
+    """All of it."""
+    return [
+        f"{inputs.case.brief.title} ({inputs.case.name})",
+        f"Status: {'impossible, proven' if found.verdict == 'impossible' else found.verdict}",
+        *_body(inputs, found),
+        *caution_lines(inputs.case.rules),
+    ]
+
+
+def _body(inputs: Inputs, found: Explanation) -> Iterator[RenderableType]:
+    if found.verdict == "breach":
+        yield "What was found did not pass the audit: it is not shown."
+        return
+    if found.why is not None:
+        yield from _why(inputs, found.why)
+    for deciding in found.deciding:
+        yield from _deciding(inputs, deciding)
+    for want, why in found.undecided:
+        yield f"\nThe {want} build is undecided: {why}. What decides it is not known."
+
+
+# --- impossible --------------------------------------------------------------------------------------
+
+
+def _why(inputs: Inputs, why: Why) -> Iterator[RenderableType]:
+    yield f"\n{conflict_words(why)}"
+    for reason in why.reasons:
+        yield f"  {reason.name}: {_missed(reason.missed)}"
+        if reason.alone:
+            yield "      every conflict holds it: with no more than this given up there is a build (proven)"
+    yield from _doubtful(why.doubtful)
+    if not why.changes:
+        yield "\nNo value of brief or survey is known that makes it possible by itself; not proven that there is none."
+        return
+    yield "\nAny one of these makes it possible; for each a build was found and audited:"
+    for number, change in enumerate(why.changes, start=1):
+        yield f"  {number}. {change_words(change)}"
+
+
+def conflict_words(why: Why) -> str:
+    """What is known of the conflict, in a sentence that introduces it."""
+    count = len(why.reasons) + len(why.doubtful)
+    of = f"{count} of {why.negotiable} requirements that brief and survey could ease"
+    rest = "all others, of makers, rules and safety, held throughout"
+    if why.smallest:
+        return f"These cannot hold together: a smallest conflict (proven), {of}; {rest}."
+    if why.minimal:
+        return f"These cannot hold together: none is too many (proven), a smaller conflict may exist; {of}; {rest}."
+    return f"These cannot hold together (proven), but the conflict may not be smallest; {of}; {rest}."
+
+
+def change_words(change: Change) -> str:
+    """A change, with the numbers on both sides."""
+    told = " and ".join(
+        f"{step_words(lever, count)} ({move.address}: {move.before} to {move.after})"
+        for lever, count, move in zip(change.levers, change.counts, change.moves, strict=True)
+    )
+    if all(lever.step is None for lever in change.levers):
+        return told
+    least = "the least in such steps (proven)" if change.least else "whether less is enough is undecided"
+    return f"{told}: {least}"
+
+
+def step_words(lever: Lever, count: int) -> str:
+    """Steps of a lever as a quantity: ``+4 kg allowed hitch load``."""
+    if lever.step is None:
+        return lever.words
+    unit = f"{lever.unit} " if lever.unit else ""
+    return f"{lever.step * count:+g} {unit}{lever.words}"
+
+
+def _missed(finding: Finding | None) -> str:
+    if finding is None:
+        return REGISTER_WORDS
+    return f"{finding.sentence} (in a build that holds the others)"
+
+
+REGISTER_WORDS = "no build that holds the others was seen"
+
+
+def _doubtful(names: tuple[str, ...]) -> Iterator[str]:
+    """What could not be told apart in time."""
+    if names:
+        shown = ", ".join(names[:_DOUBTFUL_SHOWN])
+        more = f" and {len(names) - _DOUBTFUL_SHOWN} more" if len(names) > _DOUBTFUL_SHOWN else ""
+        yield f"  May be part of it or not, undecided in time ({len(names)}): {shown}{more}"
+
+
+# --- possible ----------------------------------------------------------------------------------------
+
+
+def _deciding(inputs: Inputs, deciding: Deciding) -> Iterator[RenderableType]:
+    currency, best = inputs.case.brief.currency, deciding.best
+    yield f"\nThe {deciding.want} build: {money(best.cost_cents, currency)}, {kg(best.mass_g)} (proven)"
+    yield deciding_words(deciding, currency)
+    for decider in deciding.deciders:
+        if decider.finding:
+            yield f"  {decider.name}: {decider.finding.sentence}"
+        else:
+            yield f"  {decider.name}"
+        if decider.better_by is not None:
+            yield f"      without it at least {_wanted(deciding, decider.better_by, currency)} less (proven)"
+    for gone in deciding.together:
+        yield f"  only together: {', '.join(gone)}"
+    yield from _doubtful(deciding.doubtful)
+    if deciding.prices:
+        yield _price_table(inputs, deciding)
+    if deciding.room:
+        yield _room_table(deciding)
+
+
+def deciding_words(deciding: Deciding, currency: str) -> str:
+    """What is known of what decides."""
+    measure = WANTS[deciding.want][0]
+    by = MEASURES[measure].shown(deciding.margin, currency)
+    state = (
+        "a smallest set (proven)"
+        if deciding.smallest
+        else "none too many (proven), a smaller set may do"
+        if deciding.minimal
+        else "may not be the smallest set"
+    )
+    return f"Nothing is {by} or more {_comparative(deciding)} because of these, {state}:"
+
+
+def _comparative(deciding: Deciding) -> str:
+    return "cheaper" if deciding.want == "cheapest" else "lighter"
+
+
+def _wanted(deciding: Deciding, figure: int, currency: str) -> str:
+    return MEASURES[WANTS[deciding.want][0]].shown(figure, currency)
+
+
+def _price_table(inputs: Inputs, deciding: Deciding) -> Table:
+    made = table(f"What moving a limit changes ({deciding.want})", "step", "value", ">cost", ">mass", "")
+    for price in deciding.prices:
+        made.add_row(
+            step_words(price.lever, 1 if price.easing else -1), _value(price.move), *price_figures(inputs, price)
+        )
+    return made
+
+
+def _value(move: Moved) -> str:
+    return f"{move.address} {move.before} to {move.after}"
+
+
+def price_figures(inputs: Inputs, price: Price) -> tuple[str, str, str]:
+    """Cost, mass, and what is known of them."""
+    if price.cents is None or price.grams is None:
+        return "", "", price.outcome if price.outcome == "undecided" else "no build then (proven)"
+    cost, mass = (MEASURES["cost"], MEASURES["mass"])
+    currency = inputs.case.brief.currency
+    return (
+        f"{price.cents / cost.per_unit:+.{cost.decimals}f} {currency}",
+        f"{price.grams / mass.per_unit:+.{mass.decimals}f} kg",
+        "proven",
+    )
+
+
+def _room_table(deciding: Deciding) -> Table:
+    made = table("What has room and decides nothing", "requirement", "unit", ">limit", ">actual", ">margin")
+    for finding in [f for f in deciding.room if isfinite(f.margin)][:_ROOM_SHOWN]:
+        made.add_row(finding.requirement, finding.unit, *figures(finding))
+    return made

@@ -1,0 +1,31 @@
+"""A solver for tests of explanations: small worlds, one worker, and a count of what was asked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from optimiser.case import Case
+from optimiser.catalogue import Catalogue
+from optimiser.explain import Below
+from optimiser.solve import Outcome, Question, Stop, Want, optimise
+
+STOP = Stop(seconds=20, seed=1, workers=1)
+
+
+@dataclass
+class Solving:
+    """Answers with the real solver, unless ``instead`` has something else to say of a question."""
+
+    instead: Callable[[Callable[[str], bool]], Outcome | None] = lambda _: None
+    asked: list[str] = field(default_factory=list)
+
+    def any_build(
+        self, case: Case, catalogue: Catalogue, active: Callable[[str], bool], below: Below | None
+    ) -> Outcome:
+        self.asked.append("any")
+        return self.instead(active) or Question(case, catalogue, active=active, below=below).any_build(stop=STOP)
+
+    def best(self, case: Case, catalogue: Catalogue, want: Want) -> Outcome:
+        self.asked.append(want)
+        return optimise(case, catalogue, want, stop=STOP)

@@ -1,0 +1,313 @@
+"""Explanations of small vehicles, held against the construction of the vehicle, naive twins and their own sentences."""
+
+from __future__ import annotations
+
+import re
+import time
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from optimiser.audit import audit, breaches
+from optimiser.build import Build
+from optimiser.case import Case
+from optimiser.catalogue import Catalogue
+from optimiser.explain import Budget, Refused, Why, negotiable, what_decides, why_impossible
+from optimiser.moves import levers, moved, parse_set, steps
+from optimiser.pipeline import Explanation, Inputs
+from optimiser.printing.explaining import change_words, explanation_sheet
+from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
+from optimiser.requirements import REGISTER
+from optimiser.solve import (
+    Impossible,
+    Outcome,
+    Question,
+    Solved,
+    Undecided,
+    Want,
+    optimise,
+    requirements_of,
+)
+from tests import handmade
+from tests.conflicting import WORLDS, Built
+from tests.explaining import STOP, Solving
+from tests.knobs import changed
+
+
+def soon(seconds: float = 60) -> Budget:
+    return Budget(time.monotonic() + seconds)
+
+
+def names_of(case: Case, catalogue: Catalogue) -> tuple[str, ...]:
+    return negotiable(case, catalogue, requirements_of(case, catalogue))
+
+
+def explained(built: Built, solver: Solving | None = None) -> Why:
+    names = names_of(built.case, built.catalogue)
+    return why_impossible(built.case, built.catalogue, names, solver or Solving(), soon())
+
+
+def sheet(tmp_case: Inputs, found: Explanation) -> str:
+    """The lines of a sheet that are text."""
+    return "\n".join(part for part in explanation_sheet(tmp_case, found) if isinstance(part, str))
+
+
+def inputs_of(case: Case, catalogue: Catalogue) -> Inputs:
+    return Inputs(shipped_cases(), case, catalogue)  # the folder is not read for a sheet
+
+
+@pytest.fixture(params=WORLDS, ids=lambda make: make.__name__)
+def built(request: pytest.FixtureRequest) -> Built:
+    made = request.param()
+    assert isinstance(made, Built)
+    return made
+
+
+# --- impossible --------------------------------------------------------------------------------------
+
+
+def test_the_conflict_is_named_exactly_and_the_least_change_makes_it_solve(built: Built) -> None:
+    why = explained(built)
+
+    assert {reason.name for reason in why.reasons} == built.conflict
+    assert (why.minimal, why.smallest, why.doubtful) == (True, True, ())
+    assert all(reason.alone for reason in why.reasons)  # by construction any one given up is enough
+    known = [change for change in why.changes if [move.address for move in change.moves] == [built.lever]]
+    assert [change.counts for change in known] == [(built.steps,)]
+    for change in why.changes:
+        assert change.least
+        case, catalogue = built.case, built.catalogue
+        for move in change.moves:
+            to = moved(case, catalogue, parse_set(f"{move.address}={move.after}"))
+            case, catalogue = to.case, to.catalogue
+        outcome = optimise(case, catalogue, "cheapest", stop=STOP)
+        assert isinstance(outcome, Solved)
+        assert not breaches(audit(case, catalogue, outcome.build))
+
+
+def test_one_step_less_of_each_change_is_not_enough(built: Built) -> None:
+    for change in explained(built).changes:
+        (lever,), (count,) = change.levers, change.counts
+        if count == 1:
+            continue
+        less = moved(built.case, built.catalogue, steps(lever, count - 1))
+        assert isinstance(Question(less.case, less.catalogue).any_build(stop=STOP), Impossible)
+
+
+def test_sentences_of_a_conflict_carry_the_numbers(built: Built) -> None:
+    why = explained(built)
+    text = sheet(inputs_of(built.case, built.catalogue), Explanation("impossible", why))
+
+    assert f"{len(built.conflict)} of {why.negotiable} requirements" in text
+    assert "a smallest conflict (proven)" in text
+    for reason in why.reasons:
+        assert reason.missed is not None
+        limit, actual = reason.missed.numbers
+        line = next(line for line in text.splitlines() if line.strip().startswith(f"{reason.name}: "))
+        assert {limit, actual} <= set(re.findall(r"-?\d+(?:\.\d+)?", line.split(": ", 1)[1]))
+        assert not reason.missed.ok
+        assert reason.missed.unit in {"W", "V", "mm", "%", "days", "kg"}
+    for change in why.changes:
+        words = change_words(change)
+        assert words in text
+        (move,), (lever,), (count,) = change.moves, change.levers, change.counts
+        assert lever.step is not None
+        assert float(move.after) - float(move.before) == pytest.approx(lever.step * count)
+        assert words.startswith(f"{lever.step * count:+g} ")
+        assert f"({move.address}: {move.before} to {move.after})" in words
+        assert "least in such steps (proven)" in words
+
+
+def test_what_makers_and_rules_demand_is_never_offered(built: Built) -> None:
+    why = explained(built)
+
+    for reason in why.reasons:
+        assert any(lever.act for lever in levers(built.case, built.catalogue, reason.name))
+    assert all(lever.act for change in why.changes for lever in change.levers)
+
+
+def test_an_open_question_stays_marked(built: Built) -> None:
+    """The proof that the conflict alone fails stays open: it may not be called smallest, nor minimal."""
+    names = names_of(built.case, built.catalogue)
+
+    def only_few(active: Callable[[str], bool]) -> Outcome | None:
+        few = sum(map(active, names)) <= len(names) // 2
+        return Undecided(None, None, None, 0, 1.0, "the time limit came before any build") if few else None
+
+    why = explained(built, Solving(only_few))
+
+    assert not why.smallest
+    assert not why.minimal
+    assert why.doubtful
+    assert {reason.name for reason in why.reasons} <= built.conflict
+    assert not built.conflict - {reason.name for reason in why.reasons} - set(why.doubtful)
+    text = sheet(inputs_of(built.case, built.catalogue), Explanation("impossible", why))
+    assert "may not be smallest" in text
+    assert f"undecided in time ({len(why.doubtful)})" in text
+    assert "smallest conflict (proven)" not in text
+
+
+def test_a_change_whose_least_stayed_open_says_so() -> None:
+    built = WORLDS[2]()
+    names = names_of(built.case, built.catalogue)
+    solver = Solving()
+    why = why_impossible(built.case, built.catalogue, names, solver, soon())
+    change = why.changes[0]
+
+    assert "whether less is enough is undecided" in change_words(replace(change, least=False))
+
+
+def test_without_time_nothing_is_claimed() -> None:
+    built = WORLDS[0]()
+    names = names_of(built.case, built.catalogue)
+
+    why = why_impossible(built.case, built.catalogue, names, Solving(), Budget(time.monotonic() - 1))
+
+    assert (why.minimal, why.smallest, why.changes) == (False, False, ())
+    assert why.doubtful == names
+
+
+def test_a_build_that_breaches_what_it_was_asked_to_hold_is_a_fault() -> None:
+    built = WORLDS[1]()
+    free = Question(built.case, built.catalogue, active=lambda name: name not in built.conflict).any_build(stop=STOP)
+    assert isinstance(free, Solved)
+
+    with pytest.raises(Refused):
+        explained(built, Solving(lambda active: free if all(map(active, built.conflict)) else None))
+
+
+def test_the_shipped_impossible_case() -> None:
+    catalogue = read_catalogue(shipped_catalogue())
+    case = read_case(shipped_cases() / "impossible-teardrop", catalogue)
+
+    why = why_impossible(case, catalogue, names_of(case, catalogue), Solving(), soon(120))
+
+    assert {reason.name for reason in why.reasons} == {"energy.autonomy", "mass.hitch_high"}
+    assert why.smallest
+    assert {move.address for change in why.changes for move in change.moves} == {
+        "limits.autonomy_days",
+        "vehicle.hitch_max_kg",
+    }
+    for change in why.changes:
+        assert not breaches(f for f in audit(change.case, catalogue, change.build) if not f.name.startswith("claim."))
+
+
+# --- possible ----------------------------------------------------------------------------------------
+
+
+def best_of(case: Case, catalogue: Catalogue, want: Want) -> Solved:
+    outcome = optimise(case, catalogue, want, stop=STOP)
+    assert isinstance(outcome, Solved)
+    return outcome
+
+
+@pytest.mark.parametrize("want", ["cheapest", "lightest"])
+def test_what_decides_against_giving_up_each_by_itself(want: Want) -> None:
+    """Naive twin: with each negotiable requirement given up by itself, is the optimum better?"""
+    world = handmade.world()
+    names = names_of(world.case, world.catalogue)
+    best = best_of(world.case, world.catalogue, want)
+    figure = (lambda found: found.cost_cents) if want == "cheapest" else (lambda found: found.mass_g)
+
+    found = what_decides(world.case, world.catalogue, names, want, best, Solving(), soon())
+
+    better = {}
+    for name in names:
+        without = optimise(world.case, world.catalogue, want, stop=STOP, active=lambda other, name=name: other != name)
+        assert isinstance(without, Solved)
+        if figure(without) < figure(best):
+            better[name] = figure(best) - figure(without)
+    assert better  # something decides
+    assert {decider.name for decider in found.deciders if decider.alone} == set(better)
+    for decider in found.deciders:
+        assert decider.better_by is not None
+        assert 0 < decider.better_by <= better[decider.name]
+    assert found.smallest
+
+
+def test_prices_are_differences_of_two_proven_optima() -> None:
+    world = changed(handmade.world(), "limits.autonomy_days", 1.0)
+    names = names_of(world.case, world.catalogue)
+    best = best_of(world.case, world.catalogue, "cheapest")
+
+    found = what_decides(world.case, world.catalogue, names, "cheapest", best, Solving(), soon())
+
+    assert {price.easing for price in found.prices} == {True, False}
+    for price in found.prices:
+        assert price.lever.step is not None
+        to = moved(world.case, world.catalogue, steps(price.lever, 1 if price.easing else -1))
+        outcome = optimise(to.case, to.catalogue, "cheapest", stop=STOP)
+        if isinstance(outcome, Impossible):
+            assert (price.outcome, price.cents, price.grams) == ("impossible", None, None)
+        else:
+            assert isinstance(outcome, Solved)
+            assert (price.cents, price.grams) == (
+                outcome.cost_cents - best.cost_cents,
+                outcome.mass_g - best.mass_g,
+            )
+
+
+def test_room_is_what_the_audit_leaves_and_never_what_decides() -> None:
+    world = handmade.world()
+    best = best_of(world.case, world.catalogue, "cheapest")
+    names = names_of(world.case, world.catalogue)
+
+    found = what_decides(world.case, world.catalogue, names, "cheapest", best, Solving(), soon())
+
+    findings = {f.requirement: f for f in audit(world.case, world.catalogue, best.build)}
+    assert found.room
+    shares = [finding.margin / abs(finding.limit) for finding in found.room]
+    assert shares == sorted(shares)
+    for finding in found.room:
+        assert finding == findings[finding.requirement]
+        assert finding.margin > 0
+        assert finding.requirement not in {decider.name for decider in found.deciders}
+        assert REGISTER[finding.name].step is not None
+
+
+def test_sentences_of_what_decides_carry_the_numbers() -> None:
+    world = handmade.world()
+    best = best_of(world.case, world.catalogue, "cheapest")
+    names = names_of(world.case, world.catalogue)
+    found = what_decides(world.case, world.catalogue, names, "cheapest", best, Solving(), soon(), margin=100)
+
+    text = sheet(inputs_of(world.case, world.catalogue), Explanation("possible", None, (found,)))
+
+    assert f"The cheapest build: {best.cost_cents / 100:.2f} cu, {best.mass_g / 1000:.3f} kg (proven)" in text
+    assert "Nothing is 1.00 cu or more cheaper because of these, a smallest set (proven):" in text
+    for decider in found.deciders:
+        assert decider.finding is not None
+        assert decider.better_by is not None
+        assert f"  {decider.name}: {decider.finding.sentence}" in text
+        assert f"without it at least {decider.better_by / 100:.2f} cu less (proven)" in text
+
+
+def test_a_better_build_must_be_better_by_the_margin() -> None:
+    """What a requirement is worth less than the margin does not decide."""
+    world = handmade.world()
+    best = best_of(world.case, world.catalogue, "cheapest")
+    names = names_of(world.case, world.catalogue)
+
+    def deciders(margin: int) -> set[str]:
+        found = what_decides(world.case, world.catalogue, names, "cheapest", best, Solving(), soon(), margin=margin)
+        return {decider.name for decider in found.deciders}
+
+    worth = {}
+    for name in deciders(1):
+        without = optimise(
+            world.case, world.catalogue, "cheapest", stop=STOP, active=lambda other, name=name: other != name
+        )
+        assert isinstance(without, Solved)
+        worth[name] = best.cost_cents - without.cost_cents
+    most = max(worth.values())
+    assert deciders(most) == {name for name, cents in worth.items() if cents == most}
+    assert not deciders(most + 1) or most + 1 <= 0
+
+
+def test_what_decides_refuses_a_best_build_that_the_audit_refuses() -> None:
+    world = handmade.world()
+    wrong: Build = replace(world.build, panels=())
+
+    with pytest.raises(Refused):
+        what_decides(world.case, world.catalogue, (), "cheapest", Solved(wrong, 1, 1, 0.1), Solving(), soon())
