@@ -5,6 +5,8 @@ from optimiser.pipeline.comparing import STATE_CODES, Choice, Comparison, Step, 
 from optimiser.pipeline.explaining import VERDICT_CODES, Explanation, explain
 from optimiser.pipeline.inputs import SHIPPED, Inputs, Unusable, doubts, read, read_build
 from optimiser.pipeline.saving import check_folder, check_target, save, save_choices
+from optimiser.pipeline.sweeping import Sweep, Swept, sweep
+from optimiser.pipeline.trying import Trial, try_out
 
 __all__ = [
     "EXIT_CODES",
@@ -18,6 +20,9 @@ __all__ = [
     "Inputs",
     "Status",
     "Step",
+    "Sweep",
+    "Swept",
+    "Trial",
     "Unusable",
     "audit_file",
     "check_folder",
@@ -30,4 +35,6 @@ __all__ = [
     "read_build",
     "save",
     "save_choices",
+    "sweep",
+    "try_out",
 ]

@@ -12,10 +12,13 @@ from optimiser.printing.comparing import choice_line, comparison_sheet
 from optimiser.printing.explaining import explanation_sheet
 from optimiser.printing.findings import audit_sheet
 from optimiser.printing.output import note, show, write
-from optimiser.printing.progress import progress_line
+from optimiser.printing.progress import ProgressLine, progress_line
 from optimiser.printing.sheet import answer_sheet, fault_lines
+from optimiser.printing.trying import sweep_sheet, swept_line, trial_sheet
+from optimiser.printing.trying_json import sweep_json, trial_json
 
 __all__ = [
+    "ProgressLine",
     "answer_json",
     "answer_sheet",
     "audit_json",
@@ -31,5 +34,10 @@ __all__ = [
     "overview_json",
     "progress_line",
     "show",
+    "sweep_json",
+    "sweep_sheet",
+    "swept_line",
+    "trial_json",
+    "trial_sheet",
     "write",
 ]

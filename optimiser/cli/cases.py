@@ -1,0 +1,44 @@
+"""`new` and `check`: a case before anything is chosen."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from optimiser import pipeline, printing
+from optimiser.cli.options import catalogue_option, json_flag
+from optimiser.cli.telling import told
+from optimiser.overview import lines, overview
+from optimiser.reading import write_starter
+
+
+@click.command()
+@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+@json_flag
+def new(folder: Path, as_json: bool) -> None:
+    """Write a starter case to change into one's own."""
+    with told():
+        try:
+            write_starter(folder)
+        except OSError as error:
+            raise pipeline.Unusable(str(error) if error.errno is None else f"{folder}: {error.strerror}") from None
+        if as_json:
+            printing.write(printing.new_json(folder))
+        else:
+            printing.show(f"{folder} is there. Change what is yours, then: optimiser check {folder}")
+
+
+@click.command()
+@click.argument("case")
+@json_flag
+@catalogue_option
+def check(case: str, as_json: bool, catalogues: tuple[str, ...]) -> None:
+    """Read CASE, and say what it amounts to or all that is wrong."""
+    with told():
+        inputs = pipeline.read(case, catalogues)
+        seen = overview(inputs.case, inputs.catalogue)
+        if as_json:
+            printing.write(printing.overview_json(seen))
+        else:
+            printing.show(*lines(seen))

@@ -1,0 +1,44 @@
+"""Options that several commands take."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+import click
+
+from optimiser import pipeline
+from optimiser.measures import MEASURES
+from optimiser.solve import Measures
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+catalogue_option = click.option(
+    "--catalogue",
+    "catalogues",
+    multiple=True,
+    metavar="DIR",
+    help=f"Catalogue folder in place of the shipped one ('{pipeline.SHIPPED}' names that); again to lay more over it.",
+)
+json_flag = click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+seed_option = click.option(
+    "--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help="Of the solver."
+)
+workers_option = click.option(
+    "--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Searches side by side."
+)
+
+
+def seconds_option(default: float, help: str) -> Callable[[F], F]:
+    """The time limit."""
+    return click.option("--seconds", type=click.FloatRange(min=1), default=default, show_default=True, help=help)
+
+
+def two_measures(ctx: click.Context, param: click.Parameter, value: str) -> Measures:
+    """Two different measures with a comma between."""
+    names = [name.strip() for name in value.split(",")]
+    known = [name for name in MEASURES if name in names]
+    if len(names) != 2 or len(known) != 2:
+        raise click.BadParameter(f"{value!r}; expected two of {', '.join(MEASURES)} with a comma between")
+    first, second = sorted(known, key=names.index)
+    return first, second

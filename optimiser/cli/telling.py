@@ -1,0 +1,32 @@
+"""Problems of what was given: told line by line, with the exit code for them."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import NoReturn
+
+from optimiser import INTERRUPTED, pipeline, printing
+from optimiser.reading import CaseProblems
+
+USAGE = 2
+
+
+@contextmanager
+def told() -> Iterator[None]:
+    """Problems of what was given: a line each on stderr, and the exit code for them."""
+    try:
+        yield
+    except CaseProblems as problems:
+        _refuse(*map(str, problems.problems))
+    except pipeline.Unusable as problem:
+        _refuse(*problem.lines)
+    except KeyboardInterrupt:
+        printing.note("stopped")
+        sys.exit(INTERRUPTED)
+
+
+def _refuse(*problems: str) -> NoReturn:
+    printing.note(*problems)
+    sys.exit(USAGE)
