@@ -5,16 +5,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import inf
 
 from optimiser.audit import Finding, audit, breaches
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explain.conflict import Asker, Conflict, Holds
-from optimiser.explain.impossible import corrections_of, narrowed
-from optimiser.explain.subject import CLAIMS, Asking, Budget, Refused, Solver
+from optimiser.explain.impossible import Found, conflict_in
+from optimiser.explain.subject import CLAIMS, Asking, Budget, Refused, Solver, by_name
 from optimiser.measures import Measure
 from optimiser.moves import Lever, Moved, MoveProblem, levers, moved, steps
 from optimiser.requirements import REGISTER
@@ -25,14 +24,16 @@ _FOR_CONFLICT = 0.5  # share of the time
 
 @dataclass(frozen=True)
 class Decider:
-    """A requirement without which a better build would exist.
+    """A requirement without which a better build would exist; without a place, at all its places together.
 
     ``alone``: proven that giving up no more than it allows a better one, by ``better_by`` at least, in whole numbers
-    of the wanted measure. Otherwise it decides only together with others. ``finding``: what the best build makes of it.
+    of the wanted measure. Otherwise it decides only together with others. ``places`` are those proven to decide
+    alone. ``finding``: what the best build makes of it.
     """
 
     name: str
     alone: bool
+    places: tuple[str, ...]
     better_by: int | None
     finding: Finding | None
 
@@ -73,7 +74,6 @@ class Deciding:
     doubtful: tuple[str, ...]
     prices: tuple[Price, ...]
     room: tuple[Finding, ...]
-    questions: int
 
 
 def what_decides(
@@ -101,13 +101,15 @@ def what_decides(
         raise Refused(breaches(findings))
     tight_first = tuple(sorted(names, key=lambda name: _room(name, findings)))
     below = (measure, figure - margin + 1)
-    asking = Asking(case, catalogue, tight_first, solver, budget.share(_FOR_CONFLICT), below)
-    asker = Asker(asking)
-    asker.cores.append(frozenset(names))  # what the proof of the best build says
-    conflict = narrowed(tight_first, asker, budget.share(_FOR_CONFLICT))
-    deciders = tuple(_deciders(conflict, asker, asking, measure, figure, findings))
-    together = tuple(gone for gone in corrections_of(asker, tight_first) if len(gone) > 1)
-    named = {decider.name for decider in deciders} | {name for gone in together for name in gone}
+    ours = budget.share(_FOR_CONFLICT)
+    asking = Asking(case, catalogue, by_name(tight_first), solver, ours, below)
+    found = conflict_in(asking, ours)
+    deciders = tuple(_deciders(found, measure, figure, findings))
+    together = tuple(gone for gone in found.corrections() if len(gone) > 1)
+    speaks_of = (
+        {decider.name for decider in deciders} | set(found.conflict.undecided) | {n for g in together for n in g}
+    )
+    named = {requirement for name in speaks_of for requirement in found.asking.units[name]}
     return Deciding(
         want=want,
         best=best,
@@ -115,12 +117,11 @@ def what_decides(
         margin=margin,
         deciders=deciders,
         together=together,
-        minimal=conflict.minimal,
-        smallest=conflict.smallest,
-        doubtful=conflict.undecided,
-        prices=tuple(_prices(case, catalogue, deciders, want, best, solver, budget)),
-        room=tuple(_with_room(findings, named | set(conflict.undecided))),
-        questions=asker.questions,
+        minimal=found.conflict.minimal,
+        smallest=found.conflict.smallest,
+        doubtful=found.conflict.undecided,
+        prices=tuple(_prices(case, catalogue, deciders, found.asking.units, want, best, solver, budget)),
+        room=tuple(_with_room(findings, named)),
     )
 
 
@@ -130,19 +131,17 @@ def _room(name: str, findings: tuple[Finding, ...]) -> float:
     return min(shares, default=0.5)
 
 
-def _deciders(
-    conflict: Conflict, asker: Asker, asking: Asking, measure: Measure, figure: int, findings: tuple[Finding, ...]
-) -> Iterator[Decider]:
-    everything = frozenset(asking.names)
-    for name in conflict.names:
-        if name in conflict.undecided:
+def _deciders(found: Found, measure: Measure, figure: int, findings: tuple[Finding, ...]) -> Iterator[Decider]:
+    for name in found.conflict.names:
+        if name in found.conflict.undecided:
             continue
-        alone = isinstance(asker.recall(everything - {name}), Holds)
-        saved = asking.best_without(name, measure)
-        ours = [f for f in findings if name in asking.names_of(f)]
+        alone, saved = found.alone(name), found.asking.best_without(name, measure)
+        ours = [f for f in findings if f.requirement in found.asking.units[name]]
+        ours = ours or [f for f in findings if name in found.asking.names_of(f)]
         yield Decider(
             name=name,
             alone=alone,
+            places=found.places(name),
             better_by=figure - saved if alone and saved is not None else None,
             finding=min(ours, key=lambda f: f.margin, default=None),
         )
@@ -152,6 +151,7 @@ def _prices(
     case: Case,
     catalogue: Catalogue,
     deciders: tuple[Decider, ...],
+    units: Mapping[str, tuple[str, ...]],
     want: Want,
     best: Solved,
     solver: Solver,
@@ -160,7 +160,8 @@ def _prices(
     """Both ways, for the value that is the limit of each requirement that decides alone; each value once."""
     seen: set[str] = set()
     for decider in (decider for decider in deciders if decider.alone):
-        lever = next((lever for lever in levers(case, catalogue, decider.name) if lever.act), None)
+        of = (*decider.places, *units[decider.name])[0]
+        lever = _lever(case, catalogue, of, best)
         if lever is None or lever.address in seen:
             continue
         seen.add(lever.address)
@@ -169,7 +170,26 @@ def _prices(
                 move = moved(case, catalogue, steps(lever, count))
             except MoveProblem:
                 continue  # the value has no such room
-            yield _price(decider.name, lever, move, count > 0, want, best, solver, budget)
+            yield _price(of, lever, move, count > 0, want, best, solver, budget)
+
+
+def _lever(case: Case, catalogue: Catalogue, requirement: str, best: Solved) -> Lever | None:
+    """The value to move: the one that is this requirement's limit in the best build, else the first there is."""
+
+    def limit(case: Case, catalogue: Catalogue) -> float | None:
+        found = audit(case, catalogue, best.build)
+        return next((f.limit for f in found if f.requirement == requirement), None)
+
+    usable = [lever for lever in levers(case, catalogue, requirement) if lever.act]
+    if len(usable) > 1 and (now := limit(case, catalogue)) is not None:
+        for lever in usable:
+            try:
+                move = moved(case, catalogue, steps(lever, 1))
+            except MoveProblem:
+                continue
+            if limit(move.case, move.catalogue) != now:
+                return lever
+    return usable[0] if usable else None
 
 
 def _price(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from optimiser.audit import Finding
@@ -17,21 +18,24 @@ from optimiser.explain.conflict import (
     smallest_conflict,
 )
 from optimiser.explain.least import Change, least_changes
-from optimiser.explain.subject import Asking, Budget, Solver
+from optimiser.explain.subject import Asking, Budget, Solver, base_of, by_name
 
 CORRECTIONS = 8  # eased; each may have several levers
-_FOR_CONFLICT, _FOR_CORRECTIONS = 0.6, 0.6  # shares of the time
+_FOR_CONFLICT, _FOR_NAMES, _FOR_CORRECTIONS = 0.6, 0.7, 0.6  # shares of the time
+_AT_ONCE = 3  # names given up together
 
 
 @dataclass(frozen=True)
 class Reason:
-    """A requirement of a conflict. ``alone``: proven that giving up no more than it makes the case possible.
+    """A requirement of a conflict; without a place, at all its places together.
 
-    ``missed``: what a build makes of it that holds the rest of the conflict, if one is known.
+    ``alone``: proven that giving up no more than it makes the case possible; ``places`` are those of it that are
+    proven enough by themselves. ``missed``: what a build makes of it that holds the rest of the conflict, if known.
     """
 
     name: str
     alone: bool
+    places: tuple[str, ...]
     missed: Finding | None
 
 
@@ -49,7 +53,30 @@ class Why:
     doubtful: tuple[str, ...]
     changes: tuple[Change, ...]
     negotiable: int  # requirements that could have been named
-    questions: int
+
+
+@dataclass(frozen=True)
+class Found:
+    """A conflict, with what knows most of it. ``enough``: places proven enough to give up by themselves."""
+
+    conflict: Conflict
+    asking: Asking
+    asker: Asker
+    enough: frozenset[str] = frozenset()
+
+    def alone(self, name: str) -> bool:
+        """Whether giving up no more than this is proven enough."""
+        return isinstance(self.asker.recall(frozenset(self.asking.names) - {name}), Holds)
+
+    def places(self, name: str) -> tuple[str, ...]:
+        """The places of a requirement that are proven enough by themselves."""
+        return tuple(place for place in self.asking.units[name] if place in self.enough)
+
+    def corrections(self) -> list[tuple[str, ...]]:
+        """Sets known to be enough to give up, fewest first."""
+        gone = [frozenset(self.asking.names) - held for held in self.asker.witnesses]
+        found = [tuple(name for name in self.asking.names if name in some) for some in gone]
+        return sorted(found, key=lambda some: (len(some), some))
 
 
 def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], solver: Solver, budget: Budget) -> Why:
@@ -60,31 +87,55 @@ def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], sol
     names : its negotiable requirements.
     budget : how long to go on; half of it for the conflict, the rest for the changes.
     """
-    asking = Asking(case, catalogue, names, solver, budget)
-    asker = Asker(asking)
-    asker.cores.append(frozenset(names))  # what was found impossible
-    conflict = narrowed(names, asker, budget.share(_FOR_CONFLICT))
-    eased = [(gone, build) for gone in corrections_of(asker, names) if (build := asking.build_without(gone))]
-    changes = tuple(least_changes(case, catalogue, eased[:CORRECTIONS], solver, budget))
+    asking = Asking(case, catalogue, by_name(names), solver, budget)
+    found = conflict_in(asking, budget.share(_FOR_CONFLICT))
+    eased = [
+        (tuple((found.places(name) or found.asking.units[name])[0] for name in gone), build)
+        for gone in found.corrections()[:CORRECTIONS]
+        if (build := found.asking.build_without(gone))
+    ]
+    kept = frozenset(found.conflict.names)
+    reasons = tuple(
+        Reason(name, found.alone(name), found.places(name), found.asking.missing(name, kept - {name}))
+        for name in found.conflict.names
+        if name not in found.conflict.undecided
+    )
     return Why(
-        reasons=reasons_of(conflict, asker, asking),
-        minimal=conflict.minimal,
-        smallest=conflict.smallest,
-        doubtful=conflict.undecided,
-        changes=changes,
+        reasons=reasons,
+        minimal=found.conflict.minimal,
+        smallest=found.conflict.smallest,
+        doubtful=found.conflict.undecided,
+        changes=tuple(least_changes(case, catalogue, eased, solver, budget)),
         negotiable=len(names),
-        questions=asker.questions,
     )
 
 
-def narrowed(names: tuple[str, ...], asker: Asker, budget: Budget) -> Conflict:
-    """The smallest conflict if that can be proven in time; otherwise one with whole families of names left out.
+def conflict_in(asking: Asking, budget: Budget) -> Found:
+    """A conflict of a case that fails, the smallest if that can be proven in time.
 
-    It goes from what to give up to what cannot hold together: near the whole case questions are quick, and a proof
-    that few requirements conflict is the slowest of all, so that one is asked for last.
+    First among requirements whatever their place, then their places. It goes from what to give up to what cannot
+    hold together: near the whole case questions are quick, and a proof that few requirements conflict is the slowest
+    of all, so that one is asked for last.
     """
-    families = _families(names)
-    for _ in corrections_within(families, names, asker, go_on=budget.share(_FOR_CORRECTIONS).go_on):
+    asker = asking.asker()
+    conflict = _narrowed(asking, asker, _families(asking.names), budget.share(_FOR_NAMES))
+    groups = [ours for name in conflict.names if name not in conflict.undecided and len(ours := asking.units[name]) > 1]
+    if not groups:
+        return Found(conflict, asking, asker)
+    apart = asking.split(base_of(ours[0]) for ours in groups)
+    again = apart.asker()
+    finer = _narrowed(apart, again, groups, budget)
+    if finer.smallest:
+        return Found(finer, apart, again)
+    everything = frozenset(apart.names)
+    enough = {place for ours in groups for place in ours if isinstance(again.recall(everything - {place}), Holds)}
+    return Found(conflict, asking, asker, frozenset(enough))
+
+
+def _narrowed(asking: Asking, asker: Asker, groups: Sequence[Sequence[str]], budget: Budget) -> Conflict:
+    """The smallest conflict, if the last question is decided in time; else one with whole groups left out."""
+    names = asking.names
+    for _ in corrections_within(groups, names, asker, go_on=budget.share(_FOR_CORRECTIONS).go_on):
         pass  # the asker remembers
     whole = Conflict(names, minimal=False, smallest=False, undecided=names)
     open_before = len(asker.open)
@@ -94,32 +145,16 @@ def narrowed(names: tuple[str, ...], asker: Asker, budget: Budget) -> Conflict:
     if conflict.smallest:
         return conflict
     kept, doubtful = frozenset(conflict.names), frozenset(conflict.undecided)
-    for family in families:
-        fewer = kept - (doubtful & frozenset(family))
+    for group in groups:
+        fewer = kept - (doubtful & frozenset(group))
         if budget.go_on() and isinstance(answer := asker(fewer), Fails):
             kept = answer.core
     return conflict_of(kept, names, asker)
 
 
 def _families(names: tuple[str, ...]) -> list[list[str]]:
-    """Names by what they speak of: all of the roof, all of the mass."""
+    """Names by what they speak of, a few at a time: the more is given up at once, the slower the question."""
     found: dict[str, list[str]] = {}
     for name in names:
         found.setdefault(name.partition(".")[0], []).append(name)
-    return list(found.values())
-
-
-def reasons_of(conflict: Conflict, asker: Asker, asking: Asking) -> tuple[Reason, ...]:
-    """The requirements of a conflict that are proven needed."""
-    everything, kept = frozenset(asking.names), frozenset(conflict.names)
-    return tuple(
-        Reason(name, isinstance(asker.recall(everything - {name}), Holds), asking.missing(name, kept - {name}))
-        for name in conflict.names
-        if name not in conflict.undecided
-    )
-
-
-def corrections_of(asker: Asker, names: tuple[str, ...]) -> list[tuple[str, ...]]:
-    """Sets known to be enough to give up, fewest first."""
-    gone = [frozenset(names) - held for held in asker.witnesses]
-    return sorted((tuple(name for name in names if name in some) for some in gone), key=lambda some: (len(some), some))
+    return [ours[k : k + _AT_ONCE] for ours in found.values() for k in range(0, len(ours), _AT_ONCE)]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -11,7 +11,7 @@ from optimiser.audit import Finding, audit, breaches
 from optimiser.build import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explain.conflict import Answer, Fails, Holds, Open
+from optimiser.explain.conflict import Answer, Asker, Fails, Holds, Open
 from optimiser.measures import Measure
 from optimiser.moves import levers
 from optimiser.requirements import named
@@ -76,64 +76,91 @@ def base_of(name: str) -> str:
     return name.partition("[")[0]
 
 
+def by_name(requirements: tuple[str, ...]) -> dict[str, tuple[str, ...]]:
+    """Requirements with a place put together under their name: what is asked about first. One alone stays as it is."""
+    found: dict[str, tuple[str, ...]] = {}
+    for requirement in requirements:
+        found[base_of(requirement)] = (*found.get(base_of(requirement), ()), requirement)
+    return {ours[0] if len(ours) == 1 else base: ours for base, ours in found.items()}
+
+
 class Asking:
     """Questions about one case, with the builds that answered them.
 
-    ``names`` are the negotiable requirements; ``below`` : a measure and a figure that builds are better than.
+    ``units`` are what questions are about: the negotiable requirements, some of them put together.
+    ``below`` : a measure and a figure that builds are better than.
     """
 
     def __init__(
         self,
         case: Case,
         catalogue: Catalogue,
-        names: tuple[str, ...],
+        units: Mapping[str, tuple[str, ...]],
         solver: Solver,
         budget: Budget,
         below: Below | None = None,
     ) -> None:
-        self.case, self.catalogue, self.names = case, catalogue, names
+        self.case, self.catalogue, self.units = case, catalogue, units
         self.solver, self.budget, self.below = solver, budget, below
+        self.names = tuple(units)
         self.witnesses: list[tuple[Build, tuple[Finding, ...]]] = []
-        self._soft = frozenset(names)
+        self._unit = {requirement: unit for unit, ours in units.items() for requirement in ours}
+
+    def asker(self) -> Asker:
+        """One that knows that all of it fails, which is why anything is asked, and what the builds known hold."""
+        asker = Asker(self)
+        asker.cores.append(frozenset(self.names))
+        for _, findings in self.witnesses:
+            held = frozenset(self.names) - self._near(findings)
+            if not any(held <= other for other in asker.witnesses):
+                asker.witnesses = [other for other in asker.witnesses if not other <= held] + [held]
+        return asker
+
+    def split(self, units: Iterable[str]) -> Asking:
+        """The same with some units taken apart; the builds stay known."""
+        apart = set(units)
+        finer: dict[str, tuple[str, ...]] = {}
+        for unit, ours in self.units.items():
+            finer |= {requirement: (requirement,) for requirement in ours} if unit in apart else {unit: ours}
+        made = Asking(self.case, self.catalogue, finer, self.solver, self.budget, self.below)
+        made.witnesses = self.witnesses
+        return made
 
     def __call__(self, names: frozenset[str]) -> Answer:
         """Whether these hold together, with all that is not negotiable."""
         if not self.budget.go_on():
             return Open("the time was up")
-        outcome = self.solver.any_build(self.case, self.catalogue, self._active(names), self.below)
+        outcome = self.solver.any_build(
+            self.case, self.catalogue, lambda name: self._unit.get(name) in names or name not in self._unit, self.below
+        )
         if isinstance(outcome, Impossible):
             return Fails(names)
-        if isinstance(outcome, Solved):
-            return Holds(names | (self._soft - self._missed(outcome.build, names)))
-        return Open(outcome.why)
-
-    def _active(self, names: frozenset[str]) -> Active:
-        return lambda name: name in names or name not in self._soft
-
-    def _missed(self, build: Build, held: frozenset[str]) -> frozenset[str]:
-        """The requirements that a build breaches, or nearly does, of those it was not asked to hold."""
-        findings = audit(self.case, self.catalogue, build)
-        wrong = [f for f in breaches(findings) if not self.names_of(f) or self.names_of(f) <= held]
+        if not isinstance(outcome, Solved):
+            return Open(outcome.why)
+        findings = audit(self.case, self.catalogue, outcome.build)
+        wrong = [f for f in breaches(findings) if self.names_of(f) <= names]
         if wrong:
             raise Refused(tuple(wrong))
-        self.witnesses.append((build, findings))
+        self.witnesses.append((outcome.build, findings))
+        return Holds(names | (frozenset(self.names) - self._near(findings)))
+
+    def _near(self, findings: tuple[Finding, ...]) -> frozenset[str]:
+        """The units that a build breaches, or nearly does."""
         tight = [f for f in findings if not f.ok or 0 < f.margin < _TIGHT * abs(f.limit)]
-        return frozenset(name for f in tight for name in self.names_of(f)) - held
+        return frozenset(name for f in tight for name in self.names_of(f))
 
     def names_of(self, finding: Finding) -> frozenset[str]:
-        """The negotiable requirements that a finding may speak of.
+        """The units that a finding may speak of; none if it is not negotiable.
 
         The audit knows strings by their array, the model by their regulator. Clearance is what the one or the other
         of two neighbours wants, and a body that sticks out of its board has none to the wall it sticks out through.
         """
+        ours = {finding.requirement} & set(self._unit)
+        if finding.name == "bay.clearance" or not ours:
+            ours |= {name for name in self._unit if base_of(name) == finding.name}
         if finding.name == "bay.clearance":
-            ours = {name for name in self.names if base_of(name) == finding.name}
-            ours.add(named("bay.board", finding.place))
-        elif finding.requirement in self._soft:
-            ours = {finding.requirement}
-        else:
-            ours = {name for name in self.names if base_of(name) == finding.name}
-        return self._soft & ours
+            ours |= {named("bay.board", finding.place)} & set(self._unit)
+        return frozenset(self._unit[name] for name in ours)
 
     def missing(self, name: str, others: frozenset[str]) -> Finding | None:
         """What builds that hold the others make of a requirement: of the one that misses it by least."""

@@ -116,6 +116,7 @@ def _conflict(why: Why) -> dict[str, Any]:
             {
                 "requirement": reason.name,
                 "in_every_conflict": reason.alone,
+                "enough_at": list(reason.places),
                 "missed_by": _findings([reason.missed])[0] if reason.missed else None,
             }
             for reason in why.reasons
@@ -151,6 +152,7 @@ def _deciding(found: Deciding) -> dict[str, Any]:
             {
                 "requirement": decider.name,
                 "alone": decider.alone,
+                "enough_at": list(decider.places),
                 "better_by_at_least": None if decider.better_by is None else decider.better_by / scale,
                 "finding": _findings([decider.finding])[0] if decider.finding else None,
             }

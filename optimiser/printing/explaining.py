@@ -50,7 +50,7 @@ def _body(inputs: Inputs, found: Explanation) -> Iterator[RenderableType]:
 def _why(inputs: Inputs, why: Why) -> Iterator[RenderableType]:
     yield f"\n{conflict_words(why)}"
     for reason in why.reasons:
-        yield f"  {reason.name}: {_missed(reason.missed)}"
+        yield f"  {reason.name}{_places(reason.places)}: {_missed(reason.missed)}"
         if reason.alone:
             yield "      every conflict holds it: with no more than this given up there is a build (proven)"
     yield from _doubtful(why.doubtful)
@@ -94,13 +94,15 @@ def step_words(lever: Lever, count: int) -> str:
     return f"{lever.step * count:+g} {unit}{lever.words}"
 
 
+def _places(places: tuple[str, ...]) -> str:
+    """Which of a requirement's places are enough by themselves."""
+    return f" (enough at one place: {', '.join(places)})" if places else ""
+
+
 def _missed(finding: Finding | None) -> str:
     if finding is None:
-        return REGISTER_WORDS
+        return "no build that holds the others was seen"
     return f"{finding.sentence} (in a build that holds the others)"
-
-
-REGISTER_WORDS = "no build that holds the others was seen"
 
 
 def _doubtful(names: tuple[str, ...]) -> Iterator[str]:
@@ -119,10 +121,8 @@ def _deciding(inputs: Inputs, deciding: Deciding) -> Iterator[RenderableType]:
     yield f"\nThe {deciding.want} build: {money(best.cost_cents, currency)}, {kg(best.mass_g)} (proven)"
     yield deciding_words(deciding, currency)
     for decider in deciding.deciders:
-        if decider.finding:
-            yield f"  {decider.name}: {decider.finding.sentence}"
-        else:
-            yield f"  {decider.name}"
+        sentence = decider.finding.sentence if decider.finding else "nothing that is fitted speaks of it"
+        yield f"  {decider.name}{_places(decider.places)}: {sentence}"
         if decider.better_by is not None:
             yield f"      without it at least {_wanted(deciding, decider.better_by, currency)} less (proven)"
     for gone in deciding.together:
