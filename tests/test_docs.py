@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -14,9 +15,17 @@ from pydantic import BaseModel
 from optimiser.case import TABLES, Alternator, Brief, Circuit, Inlet, Limits, PassThrough, Place, Portable, Trailer, Van
 from optimiser.catalogue import Catalogue
 from optimiser.cli import main
+from optimiser.overview import Overview
 from optimiser.parts import PARTS
-from optimiser.pipeline import EXIT_CODES, Answer
-from optimiser.printing import answer_json
+from optimiser.pipeline import EXIT_CODES, Answer, Comparison, Explanation, Sweep, Trial
+from optimiser.printing import (
+    answer_json,
+    comparison_json,
+    explanation_json,
+    overview_json,
+    sweep_json,
+    trial_json,
+)
 from optimiser.printing.wording import CAUTIONS
 from optimiser.reading import read_catalogue, shipped_cases, shipped_catalogue
 from optimiser.reading.wording import expected, single
@@ -119,10 +128,20 @@ def test_exit_codes_are_listed() -> None:
         assert status in told[f"`{code}`"]
 
 
-def test_the_json_is_described() -> None:
-    keys = re.findall(r'"(\w+)":', answer_json(Answer("cheapest", Impossible(1.0), None, ())))
+NOTHING = Answer("cheapest", Impossible(1.0), None, ())
+JSON = {
+    "JSON of a build": answer_json(NOTHING),
+    "JSON of a comparison": comparison_json(Comparison(("cost", "mass"), (), (), "impossible")),
+    "JSON of an explanation": explanation_json(Explanation("possible")),
+    "JSON of a trial": trial_json(Trial((), (), NOTHING, NOTHING)),
+    "JSON of a sweep": sweep_json(Sweep("limits.autonomy_days", "days", "1", "cheapest", 3, ())),
+    "JSON of a check": overview_json(Overview("", (), (), (), (), (), ())),
+}
 
-    assert [row[0] for row in rows(section("JSON of a build"))] == [f"`{key}`" for key in keys]
+
+@pytest.mark.parametrize("heading", JSON)
+def test_the_json_is_described(heading: str) -> None:
+    assert [row[0] for row in rows(section(heading))] == [f"`{key}`" for key in json.loads(JSON[heading])]
 
 
 def test_rule_figures_and_cautions_are_there() -> None:

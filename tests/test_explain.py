@@ -14,6 +14,7 @@ from optimiser.build import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explain import Budget, Refused, Why, negotiable, what_decides, why_impossible
+from optimiser.explain.subject import by_name
 from optimiser.moves import levers, moved, parse_set, steps
 from optimiser.pipeline import Explanation, Inputs
 from optimiser.printing.explaining import change_words, explanation_sheet
@@ -140,8 +141,10 @@ def test_an_open_question_stays_marked(built: Built) -> None:
     assert not why.smallest
     assert not why.minimal
     assert why.doubtful
-    assert {reason.name for reason in why.reasons} <= built.conflict
-    assert not built.conflict - {reason.name for reason in why.reasons} - set(why.doubtful)
+    told = {place for reason in why.reasons for place in reason.places or (reason.name,)}
+    assert told
+    assert told <= built.conflict
+    assert built.conflict <= told | set(why.doubtful)
     text = sheet(inputs_of(built.case, built.catalogue), Explanation("impossible", why))
     assert "may not be smallest" in text
     assert f"undecided in time ({len(why.doubtful)})" in text
@@ -165,7 +168,7 @@ def test_without_time_nothing_is_claimed() -> None:
     why = why_impossible(built.case, built.catalogue, names, Solving(), Budget(time.monotonic() - 1))
 
     assert (why.minimal, why.smallest, why.changes) == (False, False, ())
-    assert why.doubtful == names
+    assert why.doubtful == tuple(by_name(names))
 
 
 def test_a_build_that_breaches_what_it_was_asked_to_hold_is_a_fault() -> None:

@@ -244,7 +244,7 @@ def test_best_of_all_builds(kettle_w: float) -> None:
         most = max(figures[measure] for figures in builds)
         assert 0 <= most - found.figures[measure] / MEASURES[measure].per_unit <= rounding
         assert found.cost_cents == min(round(100 * f["cost"]) for f in builds if f[measure] > most - rounding)
-        assert len({round(figures[measure], 2) for figures in builds}) > 3
+        assert len({round(figures[measure], 2) for figures in builds}) > 2
 
 
 def test_days_without_sun_are_those_an_autonomy_limit_could_ask_for() -> None:
@@ -274,7 +274,7 @@ def surplus_kwh(world: World) -> float:
 
 
 def test_without_light_the_surplus_is_what_is_drawn() -> None:
-    assert DRAWN_KWH == pytest.approx(579.279, abs=0.001)
+    assert round(DRAWN_KWH, 3) == 579.279
     assert surplus_kwh(changed(hand(), "scenarios.summer.clearness", 0)) == pytest.approx(-DRAWN_KWH)
 
 

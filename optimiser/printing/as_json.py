@@ -46,7 +46,7 @@ def answer_json(answer: Answer) -> str:
             "bound": _scaled(answer.bound if shown else None, scale),
             "gap": answer.gap if shown else None,
             "build": json.loads(to_json(answer.build)) if answer.build and shown else None,
-            "findings": _findings(answer.findings),
+            "findings": findings_json(answer.findings),
             "seconds": round(outcome.seconds, 3),
             "caution": " ".join(CAUTIONS),
         }
@@ -62,7 +62,7 @@ def audit_json(inputs: Inputs, build: Build, findings: Iterable[Finding]) -> str
             "status": "breach" if breaches(found) else "pass",
             "cost": _scaled(total.cents, CENTS),
             "mass": _scaled(total.grams, GRAMS),
-            "findings": _findings(found),
+            "findings": findings_json(found),
             "caution": " ".join(CAUTIONS),
         }
     )
@@ -81,7 +81,7 @@ def comparison_json(found: Comparison) -> str:
                     **{name: figure / MEASURES[name].per_unit for name, figure in choice.figures.items()},
                     "proven": choice.proven,
                     "build": json.loads(to_json(choice.build)),
-                    "findings": _findings(choice.findings),
+                    "findings": findings_json(choice.findings),
                 }
                 for choice in shown
             ],
@@ -117,7 +117,7 @@ def _conflict(why: Why) -> dict[str, Any]:
                 "requirement": reason.name,
                 "in_every_conflict": reason.alone,
                 "enough_at": list(reason.places),
-                "missed_by": _findings([reason.missed])[0] if reason.missed else None,
+                "missed_by": findings_json([reason.missed])[0] if reason.missed else None,
             }
             for reason in why.reasons
         ],
@@ -129,14 +129,15 @@ def _conflict(why: Why) -> dict[str, Any]:
 
 def _change(change: Change) -> dict[str, Any]:
     return {
-        "moves": [_move(move) | {"steps": count} for move, count in zip(change.moves, change.counts, strict=True)],
+        "moves": [move_json(move) | {"steps": count} for move, count in zip(change.moves, change.counts, strict=True)],
         "least_proven": change.least,
         "build": json.loads(to_json(change.build)),
-        "findings": _findings(change.findings),
+        "findings": findings_json(change.findings),
     }
 
 
-def _move(move: Moved) -> dict[str, Any]:
+def move_json(move: Moved) -> dict[str, Any]:
+    """A value moved, and what followed."""
     also = [{"address": address, "before": before, "after": after} for address, before, after in move.also]
     return {"address": move.address, "before": move.before, "after": move.after, "also": also}
 
@@ -154,7 +155,7 @@ def _deciding(found: Deciding) -> dict[str, Any]:
                 "alone": decider.alone,
                 "enough_at": list(decider.places),
                 "better_by_at_least": None if decider.better_by is None else decider.better_by / scale,
-                "finding": _findings([decider.finding])[0] if decider.finding else None,
+                "finding": findings_json([decider.finding])[0] if decider.finding else None,
             }
             for decider in found.deciders
         ],
@@ -164,7 +165,7 @@ def _deciding(found: Deciding) -> dict[str, Any]:
         "prices": [
             {
                 "requirement": price.name,
-                **_move(price.move),
+                **move_json(price.move),
                 "easing": price.easing,
                 "status": price.outcome,
                 "cost": _scaled(price.cents, CENTS),
@@ -172,11 +173,12 @@ def _deciding(found: Deciding) -> dict[str, Any]:
             }
             for price in found.prices
         ],
-        "room": _findings(found.room),
+        "room": findings_json(found.room),
     }
 
 
-def _findings(findings: Iterable[Finding]) -> list[dict[str, Any]]:
+def findings_json(findings: Iterable[Finding]) -> list[dict[str, Any]]:
+    """Findings, a row each; no number where a limit has no end."""
     return [
         {
             "requirement": finding.requirement,

@@ -3,17 +3,13 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
-from math import isfinite
 from typing import Any
 
-from optimiser.audit import Finding
 from optimiser.differences import Totals
-from optimiser.moves import Moved
 from optimiser.pipeline import Answer
 from optimiser.pipeline.sweeping import Sweep
 from optimiser.pipeline.trying import Trial
-from optimiser.printing.as_json import answer_json
+from optimiser.printing.as_json import answer_json, findings_json, move_json
 from optimiser.printing.wording import CAUTIONS
 from optimiser.units import CENTS, GRAMS
 
@@ -24,11 +20,11 @@ def trial_json(trial: Trial) -> str:
         {
             "status": trial.status,
             "want": trial.before.want,
-            "sets": [_move(move) for move in trial.moves],
+            "sets": [move_json(move) for move in trial.moves],
             "drops": list(trial.drops),
             "as_asked": _answer(trial.before),
             "changed": _answer(trial.after),
-            "given_up": _findings(trial.given_up),
+            "given_up": findings_json(trial.given_up),
             "held_anyway": list(trial.held_anyway),
             "only_to_compare": trial.only_to_compare,
             "rows": [row._asdict() | {"differs": row.differs} for row in trial.rows],
@@ -68,24 +64,6 @@ def sweep_json(found: Sweep) -> str:
 def _answer(answer: Answer) -> dict[str, Any]:
     found: dict[str, Any] = json.loads(answer_json(answer))
     return {key: value for key, value in found.items() if key not in ("build", "caution", "want")}
-
-
-def _move(move: Moved) -> dict[str, Any]:
-    also = [{"address": address, "before": before, "after": after} for address, before, after in move.also]
-    return {"address": move.address, "before": move.before, "after": move.after, "also": also}
-
-
-def _findings(findings: Iterable[Finding]) -> list[dict[str, Any]]:
-    """What is given up, as the findings of an answer are; no number where a limit has no end."""
-    return [
-        {"requirement": f.requirement, "unit": f.unit, "ok": f.ok, "sentence": f.sentence}
-        | {key: value if isfinite(value) else None for key, value in _numbers(f).items()}
-        for f in findings
-    ]
-
-
-def _numbers(finding: Finding) -> dict[str, float]:
-    return {"limit": finding.limit, "actual": finding.actual, "margin": finding.margin}
 
 
 def _difference(figures: Totals | None) -> dict[str, float] | None:
