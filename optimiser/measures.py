@@ -26,6 +26,10 @@ class Scale:
         """A figure with its unit."""
         return f"{figure / self.per_unit:.{self.decimals}f} {self.unit or currency}"
 
+    def change(self, figure: int, currency: str = "") -> str:
+        """A difference with its sign and unit."""
+        return f"{figure / self.per_unit:+.{self.decimals}f} {self.unit or currency}"
+
     def loss(self, figure: int) -> int:
         """The figure as something to be made small."""
         return -figure if self.more_is_better else figure

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explain import Below
-from optimiser.solve import Outcome, Question, Stop, Want, optimise
+from optimiser.solve import WANTS, Outcome, Question, Stop, Want
 
 STOP = Stop(seconds=20, seed=1, workers=1)
 
@@ -21,11 +21,17 @@ class Solving:
     asked: list[str] = field(default_factory=list)
 
     def any_build(
-        self, case: Case, catalogue: Catalogue, active: Callable[[str], bool], below: Below | None
+        self,
+        case: Case,
+        catalogue: Catalogue,
+        active: Callable[[str], bool],
+        below: Below | None,
+        *,
+        alone: bool = True,
     ) -> Outcome:
         self.asked.append("any")
         return self.instead(active) or Question(case, catalogue, active=active, below=below).any_build(stop=STOP)
 
-    def best(self, case: Case, catalogue: Catalogue, want: Want) -> Outcome:
+    def best(self, case: Case, catalogue: Catalogue, want: Want, below: Below | None) -> Outcome:
         self.asked.append(want)
-        return optimise(case, catalogue, want, stop=STOP)
+        return Question(case, catalogue, below=below).best(WANTS[want], stop=STOP)

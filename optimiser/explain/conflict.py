@@ -15,7 +15,7 @@ says so. When time is up, the function may leave every further question open at 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from optimiser.explain.hitting import Name, lightest_hitting_set, one_each
@@ -44,6 +44,7 @@ class Open:
 
 Answer = Holds | Fails | Open
 Ask = Callable[[frozenset[Name]], Answer]
+AskMany = Callable[[Sequence[frozenset[Name]]], Sequence[Answer]]
 
 
 class AnswersClash(AssertionError):
@@ -53,8 +54,9 @@ class AnswersClash(AssertionError):
 class Asker:
     """Asks, and remembers: no question is put whose answer is known, or follows from earlier ones."""
 
-    def __init__(self, ask: Ask) -> None:
+    def __init__(self, ask: Ask, ask_many: AskMany | None = None) -> None:
         self._ask = ask
+        self._ask_many = ask_many or (lambda questions: [ask(names) for names in questions])
         self.open: dict[frozenset[Name], Open] = {}
         self.witnesses: list[frozenset[Name]] = []  # none inside another
         self.cores: list[frozenset[Name]] = []  # none inside another
@@ -71,8 +73,16 @@ class Asker:
     def __call__(self, names: frozenset[Name]) -> Answer:
         if (known := self.recall(names)) is not None:
             return known
+        return self._learn(names, self._ask(names))
+
+    def together(self, questions: Iterable[frozenset[Name]]) -> None:
+        """Ask several questions side by side: for those that do not wait for each other."""
+        unknown = [names for names in dict.fromkeys(questions) if self.recall(names) is None]
+        for names, answer in zip(unknown, self._ask_many(unknown), strict=True):
+            self._learn(names, answer)
+
+    def _learn(self, names: frozenset[Name], answer: Answer) -> Answer:
         self.questions += 1
-        answer = self._ask(names)
         match answer:
             case Holds(holds):
                 if not names <= holds or any(core <= holds for core in self.cores):
@@ -205,6 +215,7 @@ def corrections_within(
     such set one question; for each set found one more, and few more if its witness gave up too much.
     """
     everything = frozenset(names)
+    asker.together(everything - frozenset(group) for group in groups)
     for group in groups:
         rest = everything & frozenset(group)
         while rest and go_on() and isinstance(answer := asker(everything - rest), Holds):

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import inf
+from typing import Literal
 
 from optimiser.audit import Finding, audit, breaches
 from optimiser.case import Case
@@ -42,17 +43,17 @@ class Decider:
 class Price:
     """What the best build would be with one value moved by its step, everything else as it is.
 
-    ``outcome``: ``proven`` with what cost and mass change by; ``impossible``: proven that there is no build then;
-    ``undecided``.
+    ``outcome``: ``proven``, with what the wanted measure changes by, in cents or g, and the other one if it was solved
+    for; ``impossible``: proven that there is no build then; ``undecided``.
     """
 
     name: str
     lever: Lever
     move: Moved
     easing: bool
-    outcome: str
-    cents: int | None = None
-    grams: int | None = None
+    outcome: Literal["proven", "impossible", "undecided"]
+    wanted: int | None = None
+    other: int | None = None
 
 
 @dataclass(frozen=True)
@@ -195,11 +196,21 @@ def _lever(case: Case, catalogue: Catalogue, requirement: str, best: Solved) -> 
 def _price(
     name: str, lever: Lever, move: Moved, easing: bool, want: Want, best: Solved, solver: Solver, budget: Budget
 ) -> Price:
-    if not easing and not _breaches(move, best):  # tighter, and still there: nothing can have become better
-        return Price(name, lever, move, easing, "proven", 0, 0)
+    """What the move changes. Where the best build still stands, only a better one can change anything, and whether
+    there is one is a quicker question than which is the best."""
+    stands = not _breaches(move, best)
+    if stands and not easing:  # tighter, and still there: nothing can have become better
+        return Price(name, lever, move, easing, "proven", 0)
     if not budget.go_on():
         return Price(name, lever, move, easing, "undecided")
-    outcome = solver.best(move.case, move.catalogue, want)
+    below = (WANTS[want][0], best.figures[WANTS[want][0]]) if stands else None
+    if below:
+        better = solver.any_build(move.case, move.catalogue, lambda _: True, below)
+        if isinstance(better, Impossible):
+            return Price(name, lever, move, easing, "proven", 0)
+        if not isinstance(better, Solved):
+            return Price(name, lever, move, easing, "undecided")
+    outcome = solver.best(move.case, move.catalogue, want, below)
     if isinstance(outcome, Impossible):
         return Price(name, lever, move, easing, "impossible")
     if not isinstance(outcome, Solved):
@@ -207,7 +218,8 @@ def _price(
     if broken := _breaches(move, outcome):
         raise Refused(broken)
     cents, grams = outcome.cost_cents - best.cost_cents, outcome.mass_g - best.mass_g
-    return Price(name, lever, move, easing, "proven", cents, grams)
+    wanted, other = (cents, grams) if want == "cheapest" else (grams, cents)
+    return Price(name, lever, move, easing, "proven", wanted, other)
 
 
 def _breaches(move: Moved, solved: Solved) -> tuple[Finding, ...]:

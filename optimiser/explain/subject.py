@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -23,6 +24,7 @@ Below = tuple[Measure, int]
 # A witness that comes nearer to a limit than this share of it may be refused by the model, which rounds to the safe
 # side; it is then not said to hold that limit.
 _TIGHT = 0.002
+_AT_ONCE = 2  # questions side by side: as many as a usual machine has cores to spare
 
 
 CLAIMS = ("claim.cost", "claim.mass")  # what a build says of itself, for another case
@@ -39,11 +41,16 @@ class Refused(Exception):
 class Solver(Protocol):
     """What explanations ask of a solver. Each call has a time limit of its own, and may end `Undecided`."""
 
-    def any_build(self, case: Case, catalogue: Catalogue, active: Active, below: Below | None) -> Outcome:
-        """Whether there is a build that holds the active requirements, and is below a figure if one is given."""
+    def any_build(
+        self, case: Case, catalogue: Catalogue, active: Active, below: Below | None, *, alone: bool = True
+    ) -> Outcome:
+        """Whether there is a build that holds the active requirements, and is better than a figure if one is given.
 
-    def best(self, case: Case, catalogue: Catalogue, want: Want) -> Outcome:
-        """The cheapest or lightest build."""
+        Not ``alone``: another question is asked at the same time, from another thread.
+        """
+
+    def best(self, case: Case, catalogue: Catalogue, want: Want, below: Below | None) -> Outcome:
+        """The cheapest or lightest build, of those better than a figure if one is given."""
 
 
 @dataclass(frozen=True)
@@ -108,7 +115,7 @@ class Asking:
 
     def asker(self) -> Asker:
         """One that knows that all of it fails, which is why anything is asked, and what the builds known hold."""
-        asker = Asker(self)
+        asker = Asker(self, self._side_by_side)
         asker.cores.append(frozenset(self.names))
         for _, findings in self.witnesses:
             held = frozenset(self.names) - self._near(findings)
@@ -128,11 +135,20 @@ class Asking:
 
     def __call__(self, names: frozenset[str]) -> Answer:
         """Whether these hold together, with all that is not negotiable."""
+        return self._answer(names, alone=True)
+
+    def _side_by_side(self, questions: Sequence[frozenset[str]]) -> Sequence[Answer]:
+        with ThreadPoolExecutor(max_workers=_AT_ONCE) as pool:
+            return list(pool.map(lambda names: self._answer(names, alone=False), questions))
+
+    def _answer(self, names: frozenset[str], *, alone: bool) -> Answer:
         if not self.budget.go_on():
             return Open("the time was up")
-        outcome = self.solver.any_build(
-            self.case, self.catalogue, lambda name: self._unit.get(name) in names or name not in self._unit, self.below
-        )
+
+        def active(name: str) -> bool:
+            return self._unit.get(name) in names or name not in self._unit
+
+        outcome = self.solver.any_build(self.case, self.catalogue, active, self.below, alone=alone)
         if isinstance(outcome, Impossible):
             return Fails(names)
         if not isinstance(outcome, Solved):

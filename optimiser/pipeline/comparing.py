@@ -10,10 +10,10 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
-from optimiser.audit import Finding, audit, breaches
-from optimiser.build import Build
+from optimiser.audit import Finding, audit, breaches, measured
+from optimiser.build import Build, BuildProblem
 from optimiser.differences import Totals, one_line, totals
-from optimiser.measures import Measure
+from optimiser.measures import MEASURES, Measure
 from optimiser.pipeline.answers import stamped
 from optimiser.pipeline.inputs import Inputs
 from optimiser.pipeline.interrupt import interruptible
@@ -35,6 +35,8 @@ from optimiser.solve import (
 )
 
 State = Literal["whole front", "points of the front", "part of the front", "impossible", "don't know", "breach"]
+_NOISE = 1e-3  # of whole figures reckoned in floats
+
 STATE_CODES: dict[State, int] = {
     "whole front": 0,
     "points of the front": 0,
@@ -96,14 +98,15 @@ def compare(
     fresh : leave aside what an earlier run found.
     """
     place = shelf(input_hash(inputs.folder, inputs.catalogue), measures)
-    known = [] if fresh else [point for kept in place.load() if _holds(point := _known(inputs, kept))]
+    known = [] if fresh else [point for kept in place.load() if (point := _known(inputs, measures, kept))]
     question, found = Question(inputs.case, inputs.catalogue), list(known)
 
     def take(point: Point[Choice]) -> None:
         if not point.found.kept:
             found.append(point)
             place.keep(_kept(p) for p in found if p.proven)
-        tell(point.found)
+        if _holds(point):
+            tell(point.found)
 
     def work(halt: Halt) -> Front[Choice]:
         def ask(room: Room) -> Point[Choice] | NoneThere | Stuck:
@@ -127,9 +130,27 @@ def _choice(inputs: Inputs, build: Build, figures: dict[Measure, int], proven: b
     return Choice(build, figures, audit(inputs.case, inputs.catalogue, build), proven)
 
 
-def _known(inputs: Inputs, kept: Kept) -> Point[Choice]:
-    choice = replace(_choice(inputs, kept.build, kept.figures, True), kept=True)
-    return Point(kept.first, kept.second, choice, True, kept.under, kept.least)
+def _known(inputs: Inputs, measures: Measures, kept: Kept) -> Point[Choice] | None:
+    """A point of an earlier run; None if it does not hold, or is not what is said of it: the file may be spoilt."""
+    if not kept.figures.keys() >= {"cost", "mass", *measures}:
+        return None
+    if (kept.first, kept.second) != tuple(MEASURES[name].loss(kept.figures[name]) for name in measures):
+        return None
+    try:
+        choice = replace(_choice(inputs, kept.build, kept.figures, True), kept=True)
+        actual = measured(inputs.case, inputs.catalogue, kept.build)
+    except BuildProblem:
+        return None
+    point = Point(kept.first, kept.second, choice, True, kept.under, kept.least)
+    true = all(_so(name, figure, actual[name]) for name, figure in kept.figures.items())
+    return point if true and _holds(point) else None
+
+
+def _so(name: Measure, figure: int, actual: float) -> bool:
+    """Whether a figure of the solver may be what the audit measures: cost and mass are exact, others rounded down."""
+    scale = MEASURES[name]
+    within = figure <= actual * scale.per_unit + _NOISE
+    return within if scale.more_is_better else abs(figure - actual * scale.per_unit) <= _NOISE
 
 
 def _holds(point: Point[Choice]) -> bool:

@@ -120,27 +120,32 @@ class _Solver:
     def first(self, case: Case, catalogue: Catalogue, want: Want) -> Outcome:
         """The best build of the case itself."""
         self.tell(want)
-        outcome = self._best(case, catalogue, want, self.watch)
+        stop = replace(self.stop, seconds=self._left_s())
+        outcome = optimise(case, catalogue, want, stop=stop, watch=self.watch, halt=self.halt)
         least, most = _QUESTION_S
         self.question_s = min(most, max(least, _QUESTION_SHARE * outcome.seconds))
         return outcome
 
     def any_build(
-        self, case: Case, catalogue: Catalogue, active: Callable[[str], bool], below: Below | None
+        self,
+        case: Case,
+        catalogue: Catalogue,
+        active: Callable[[str], bool],
+        below: Below | None,
+        *,
+        alone: bool = True,
     ) -> Outcome:
         """Whether there is a build."""
         self._count()
-        stop = replace(self.stop, seconds=min(self.question_s, self._left_s()))
+        workers = self.stop.workers if alone else 1
+        stop = replace(self.stop, seconds=min(self.question_s, self._left_s()), workers=workers)
         return Question(case, catalogue, active=active, below=below).any_build(stop=stop, halt=self.halt)
 
-    def best(self, case: Case, catalogue: Catalogue, want: Want) -> Outcome:
+    def best(self, case: Case, catalogue: Catalogue, want: Want, below: Below | None) -> Outcome:
         """The best build of a case with a value moved."""
         self._count()
-        return self._best(case, catalogue, want, lambda _: None)
-
-    def _best(self, case: Case, catalogue: Catalogue, want: Want, watch: Watch) -> Outcome:
         stop = replace(self.stop, seconds=self._left_s())
-        return optimise(case, catalogue, want, stop=stop, watch=watch, halt=self.halt)
+        return Question(case, catalogue, below=below).best(WANTS[want], stop=stop, halt=self.halt)
 
     def _count(self) -> None:
         self.questions += 1

@@ -168,8 +168,10 @@ def _deciding(found: Deciding) -> dict[str, Any]:
                 **move_json(price.move),
                 "easing": price.easing,
                 "status": price.outcome,
-                "cost": _scaled(price.cents, CENTS),
-                "mass": _scaled(price.grams, GRAMS),
+                **{
+                    measure: _scaled(change, MEASURES[measure].per_unit)
+                    for measure, change in zip(WANTS[found.want], (price.wanted, price.other), strict=True)
+                },
             }
             for price in found.prices
         ],

@@ -157,11 +157,12 @@ def _wanted(deciding: Deciding, figure: int, currency: str) -> str:
 
 
 def _price_table(inputs: Inputs, deciding: Deciding) -> Table:
-    made = table(f"What moving a limit changes ({deciding.want})", "step", "value", ">cost", ">mass", "")
+    wanted, other = (MEASURES[measure] for measure in WANTS[deciding.want])
+    title = f"What moving a limit changes ({deciding.want})"
+    made = table(title, "step", "value", f">{wanted.words}", f">{other.words}", "")
     for price in deciding.prices:
-        made.add_row(
-            step_words(price.lever, 1 if price.easing else -1), _value(price.move), *price_figures(inputs, price)
-        )
+        words = step_words(price.lever, 1 if price.easing else -1)
+        made.add_row(words, _value(price.move), *price_words(inputs, deciding, price))
     return made
 
 
@@ -169,17 +170,16 @@ def _value(move: Moved) -> str:
     return f"{move.address} {move.before} to {move.after}"
 
 
-def price_figures(inputs: Inputs, price: Price) -> tuple[str, str, str]:
-    """Cost, mass, and what is known of them."""
-    if price.cents is None or price.grams is None:
-        return "", "", price.outcome if price.outcome == "undecided" else "no build then (proven)"
-    cost, mass = (MEASURES["cost"], MEASURES["mass"])
+def price_words(inputs: Inputs, deciding: Deciding, price: Price) -> tuple[str, str, str]:
+    """What the wanted measure and the other change by, and what is known of it."""
+    known = {"proven": "proven", "impossible": "no build then (proven)", "undecided": "undecided"}
     currency = inputs.case.brief.currency
-    return (
-        f"{price.cents / cost.per_unit:+.{cost.decimals}f} {currency}",
-        f"{price.grams / mass.per_unit:+.{mass.decimals}f} kg",
-        "proven",
+    changes = (
+        "" if change is None else MEASURES[measure].change(change, currency)
+        for change, measure in zip((price.wanted, price.other), WANTS[deciding.want], strict=True)
     )
+    wanted, other = changes
+    return wanted, other, known[price.outcome]
 
 
 def _room_table(deciding: Deciding) -> Table:
