@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import pytest
 
+from optimiser.solve import Question
 from tests import handmade
 from tests.cli_help import write_case, write_catalogue
+from tests.comparing_help import Asked, Solves, write_fronted
 
 
 class Folders(NamedTuple):
@@ -18,6 +21,14 @@ class Folders(NamedTuple):
     catalogue: Path
 
 
+@pytest.fixture(scope="session", autouse=True)
+def cache_of_the_tests(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """No test reads or writes what the user's own runs have kept."""
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        yield
+
+
 @pytest.fixture
 def trailer(tmp_path: Path) -> Folders:
     """The handmade trailer as folders: solved in a fraction of a second."""
@@ -25,3 +36,29 @@ def trailer(tmp_path: Path) -> Folders:
     return Folders(
         write_case(tmp_path / "handmade", world.case), write_catalogue(tmp_path / "parts", world.catalogue, world.case)
     )
+
+
+@pytest.fixture
+def fronted(tmp_path: Path) -> Folders:
+    """The same with two chargers to choose between twice: a front of four points."""
+    return Folders(*write_fronted(tmp_path))
+
+
+@pytest.fixture
+def shelf(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Where fronts are kept, of one test alone."""
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    return tmp_path / "cache" / "optimiser"
+
+
+@pytest.fixture
+def solves(monkeypatch: pytest.MonkeyPatch) -> Solves:
+    """The questions of a front that reach the solver."""
+    seen, point = Solves(), Question.point
+
+    def ask(self: Question, *args: Any, **kwargs: Any) -> Asked:
+        seen.count += 1
+        return seen.instead(seen.count, point(self, *args, **kwargs))
+
+    monkeypatch.setattr(Question, "point", ask)
+    return seen

@@ -43,6 +43,13 @@ from tests.twins import Twin, Values
 
 STOP = Stop(seconds=60, seed=1, workers=1)
 PAIRS: list[Measures] = [pair for pair in permutations(MEASURES, 2) if set(pair) != {"mass", "spare_payload"}]
+EACH: list[Measures] = [  # each measure first and second
+    ("cost", "mass"),
+    ("mass", "days_without_sun"),
+    ("days_without_sun", "annual_surplus"),
+    ("annual_surplus", "spare_payload"),
+    ("spare_payload", "cost"),
+]
 
 ROUNDED: dict[Measure, float] = {
     "days_without_sun": 0.0101,  # down to hundredths, and bank and draw to whole mWh and mW
@@ -115,7 +122,7 @@ def two_efficiencies() -> World:
 WORLDS = {make.__name__: make for make in (hand, with_inverter, at_24_v, with_portable, two_efficiencies)}
 
 
-@pytest.mark.parametrize("measures", PAIRS, ids=" ".join)
+@pytest.mark.parametrize("measures", EACH, ids=" ".join)
 @pytest.mark.parametrize("name", WORLDS)
 def test_figures_are_those_of_the_audit_rounded_safely(name: str, measures: Measures) -> None:
     world = WORLDS[name]()
@@ -143,7 +150,7 @@ def test_figures_of_worlds_drawn(measures: Measures, **drawn: Any) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("measures", PAIRS, ids=" ".join)
+@pytest.mark.parametrize("measures", EACH, ids=" ".join)
 def test_figures_of_a_shipped_case(measures: Measures) -> None:
     at, parts = read_inputs(shipped_cases() / "tiny-trailer", shipped_catalogue())
 
@@ -155,9 +162,11 @@ def test_figures_of_a_shipped_case(measures: Measures) -> None:
 
 def test_each_measure_is_best_where_it_comes_first() -> None:
     world = with_inverter()
-    found = {pair: best(world.case, world.catalogue, pair).figures for pair in PAIRS}
+    solved = {pair: best(world.case, world.catalogue, pair) for pair in PAIRS}
+    found = {pair: outcome.figures for pair, outcome in solved.items()}
 
     for pair, figures in found.items():
+        rounded_safely(world.case, world.catalogue, solved[pair])
         for name in set(pair):
             loss, least = MEASURES[name].loss, MEASURES[name].loss(found[_first(name)][name])
             assert loss(figures[name]) >= least
@@ -244,7 +253,7 @@ def test_best_of_all_builds(kettle_w: float) -> None:
         most = max(figures[measure] for figures in builds)
         assert 0 <= most - found.figures[measure] / MEASURES[measure].per_unit <= rounding
         assert found.cost_cents == min(round(100 * f["cost"]) for f in builds if f[measure] > most - rounding)
-        assert len({round(figures[measure], 2) for figures in builds}) > 2
+        assert len({round(figures[measure], 2) for figures in builds}) > 1
 
 
 def test_days_without_sun_are_those_an_autonomy_limit_could_ask_for() -> None:
