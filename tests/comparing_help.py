@@ -1,0 +1,60 @@
+"""Helpers of the tests of ``compare``: a trailer with a front of four points, and a hand on each solve."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from click.testing import Result
+
+from optimiser.solve import Found, NoneThere, Point, Stuck
+from tests import handmade
+from tests.cli_help import run, write_case, write_catalogue
+
+Asked = Point[Found] | NoneThere | Stuck
+
+# The cheapest, and what it adds to take a lighter charger of either kind or both.
+POINTS = [(53_050, 15_280), (56_050, 15_180), (62_050, 14_880), (65_050, 14_780)]
+EARLIER = "(of an earlier run)"
+
+
+def write_fronted(folder: Path) -> tuple[Path, Path]:
+    """The handmade trailer with a lighter, dearer kind of two chargers; case and catalogue."""
+    world = handmade.world()
+    tables = {key: dict(rows) for key, rows in world.catalogue.tables.items()}
+    for key, name, dearer, mass_kg in (
+        ("mains_chargers", "mains-charger-30", 90, 0.1),
+        ("alternator_chargers", "alternator-charger-30", 30, 0.4),
+    ):
+        light = {"name": f"{name}-light", "price": 10 + dearer, "mass_kg": mass_kg}
+        tables[key][f"{name}-light"] = tables[key][name].model_copy(update=light)
+    parts = write_catalogue(folder / "parts", type(world.catalogue)(tables, {}), world.case)
+    return write_case(folder / "handmade", world.case), parts
+
+
+def compared(folders: tuple[str | Path, str | Path], *options: str | Path) -> Result:
+    """``compare`` on a case and its catalogue."""
+    case, catalogue = folders
+    return run("compare", case, "--catalogue", catalogue, "--workers", "1", *options)
+
+
+@dataclass
+class Solves:
+    """Questions that reach the solver, and what becomes of their answers: number of the question -> answer."""
+
+    instead: Callable[[int, Asked], Asked] = lambda _, found: found
+    count: int = 0
+
+
+def never(_: int, __: Asked) -> Asked:
+    """For what must not be solved."""
+    raise AssertionError("solved all the same")
+
+
+def rows(sheet: str) -> list[tuple[int, int]]:
+    """Cents and grams of the table's rows, numbered from 1."""
+    found = re.findall(r"^ +(\d+) +(\d+\.\d\d) cu +(\d+\.\d{3}) kg(?: |$)", sheet, re.MULTILINE)
+    assert [int(number) for number, _, _ in found] == list(range(1, len(found) + 1))
+    return [(round(100 * float(cost)), round(1000 * float(mass))) for _, cost, mass in found]
