@@ -116,7 +116,12 @@ def _sweep(inputs: Inputs, swept: str, want: Want, stop: Stop, line: ProgressLin
 
 
 def _explanation(inputs: Inputs, wants: tuple[Want, ...], by_percent: float, stop: Stop, line: ProgressLine) -> _Shown:
-    found = pipeline.explain(inputs, wants, by_percent, stop, line.watch, line.turn)
+    def tell(words: str) -> None:
+        if words in BOTH:
+            line.measure = WANTS[words][0]
+        line.turn(words)
+
+    found = pipeline.explain(inputs, wants, by_percent, stop, line.watch, tell)
     return _Shown(
         printing.explanation_json(found),
         printing.explanation_sheet(inputs, found),

@@ -219,9 +219,18 @@ def corrections_within(
     for group in groups:
         rest = everything & frozenset(group)
         while rest and go_on() and isinstance(answer := asker(everything - rest), Holds):
-            gone = everything - _grown(answer.holds, names, (), asker)
+            gone = everything - _grown_whole(answer.holds, names, asker)
             yield gone
             rest -= gone
+
+
+def _grown_whole(witness: frozenset[Name], names: Sequence[Name], asker: Asker) -> frozenset[Name]:
+    """The witness with every name added that can be."""
+    held, barred = witness, frozenset[Name]()
+    while left := [name for name in names if name not in held and name not in barred]:
+        held = _grown(held, [name for name in names if name not in barred], (), asker)
+        barred |= set([name for name in left if name not in held][:1])  # the one that could not be added
+    return held
 
 
 def conflict_of(kept: frozenset[Name], names: Sequence[Name], asker: Asker, *, smallest: bool = False) -> Conflict:

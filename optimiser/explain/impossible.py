@@ -73,9 +73,13 @@ class Found:
         return tuple(place for place in self.asking.units[name] if place in self.enough)
 
     def corrections(self) -> list[tuple[str, ...]]:
-        """Sets known to be enough to give up, fewest first."""
-        gone = [frozenset(self.asking.names) - held for held in self.asker.witnesses]
-        found = [tuple(name for name in self.asking.names if name in some) for some in gone]
+        """Sets known to be enough to give up, and proven to have nothing too many; fewest first."""
+        everything = frozenset(self.asking.names)
+        found = []
+        for held in self.asker.witnesses:
+            gone = everything - held
+            if all(isinstance(self.asker.recall(held | {name}), Fails) for name in gone):
+                found.append(tuple(name for name in self.asking.names if name in gone))
         return sorted(found, key=lambda some: (len(some), some))
 
 
@@ -113,22 +117,24 @@ def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], sol
 def conflict_in(asking: Asking, budget: Budget) -> Found:
     """A conflict of a case that fails, the smallest if that can be proven in time.
 
-    First among requirements whatever their place, then their places. It goes from what to give up to what cannot
-    hold together: near the whole case questions are quick, and a proof that few requirements conflict is the slowest
-    of all, so that one is asked for last.
+    First among requirements whatever their place; then with the place put in where a build was seen to miss no other:
+    to tell apart places that stand for each other takes long and says little. It goes from what to give up to what
+    cannot hold together: near the whole case questions are quick, and a proof that few requirements conflict is the
+    slowest of all, so that one is asked for last.
     """
     asker = asking.asker()
     conflict = _narrowed(asking, asker, _families(asking.names), budget.share(_FOR_NAMES))
-    groups = [ours for name in conflict.names if name not in conflict.undecided and len(ours := asking.units[name]) > 1]
-    if not groups:
+    needed = [name for name in conflict.names if name not in conflict.undecided]
+    places = [place for name in needed if (place := asking.one_place(name))]
+    if not places:
         return Found(conflict, asking, asker)
-    apart = asking.split(base_of(ours[0]) for ours in groups)
+    apart = asking.split(base_of(place) for place in places)
     again = apart.asker()
-    finer = _narrowed(apart, again, groups, budget)
-    if finer.smallest:
+    finer = _narrowed(apart, again, [[place] for place in places], budget)
+    if finer.smallest and len(finer.names) == len(conflict.names):
         return Found(finer, apart, again)
     everything = frozenset(apart.names)
-    enough = {place for ours in groups for place in ours if isinstance(again.recall(everything - {place}), Holds)}
+    enough = {place for place in places if isinstance(again.recall(everything - {place}), Holds)}
     return Found(conflict, asking, asker, frozenset(enough))
 
 

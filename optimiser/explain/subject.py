@@ -187,6 +187,15 @@ class Asking:
                 found += [f for f in broken if name in self.names_of(f)]
         return max(found, key=lambda finding: finding.margin, default=None)
 
+    def one_place(self, name: str) -> str | None:
+        """The place of a requirement with several at which alone a build misses it, and nothing else."""
+        ours = self.units[name]
+        for _, findings in self.witnesses:
+            missed = [place for place in ours if any(f.requirement == place and not f.ok for f in findings)]
+            if len(ours) > 1 and len(missed) == 1 and self._near(findings) <= {name}:
+                return missed[0]
+        return None
+
     def build_without(self, names: tuple[str, ...]) -> Build | None:
         """A build known to hold all but these."""
         for build, findings in self.witnesses:
