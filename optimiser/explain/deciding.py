@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import inf
 from typing import Literal
@@ -107,10 +107,7 @@ def what_decides(
     found = conflict_in(asking, ours)
     deciders = tuple(_deciders(found, measure, figure, findings))
     together = tuple(gone for gone in found.corrections() if len(gone) > 1)
-    speaks_of = (
-        {decider.name for decider in deciders} | set(found.conflict.undecided) | {n for g in together for n in g}
-    )
-    named = {requirement for name in speaks_of for requirement in found.asking.units[name]}
+    told = {decider.name for decider in deciders}.union(found.conflict.undecided, *together)
     return Deciding(
         want=want,
         best=best,
@@ -122,7 +119,7 @@ def what_decides(
         smallest=found.conflict.smallest,
         doubtful=found.conflict.undecided,
         prices=tuple(_prices(case, catalogue, deciders, found.asking.units, want, best, solver, budget)),
-        room=tuple(_with_room(findings, named)),
+        room=tuple(_with_room(f for f in findings if not found.asking.names_of(f) & told)),
     )
 
 
@@ -227,14 +224,10 @@ def _breaches(move: Moved, solved: Solved) -> tuple[Finding, ...]:
     return tuple(finding for finding in found if finding.name not in CLAIMS)
 
 
-def _with_room(findings: tuple[Finding, ...], named: set[str]) -> Iterator[Finding]:
-    """What decides nothing and has room, the least room first; each requirement at its tightest place."""
+def _with_room(findings: Iterable[Finding]) -> Iterator[Finding]:
+    """What has room, the least room first; each requirement at its tightest place."""
     roomy: dict[str, Finding] = {}
-    candidates = [
-        f
-        for f in findings
-        if REGISTER[f.name].step is not None and f.requirement not in named and f.limit and 0 < f.margin < inf
-    ]
+    candidates = [f for f in findings if REGISTER[f.name].step is not None and f.limit and 0 < f.margin < inf]
     for finding in sorted(candidates, key=lambda f: f.margin / abs(f.limit)):
         roomy.setdefault(finding.name, finding)
     yield from roomy.values()

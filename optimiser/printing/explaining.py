@@ -183,7 +183,7 @@ def price_words(inputs: Inputs, deciding: Deciding, price: Price) -> tuple[str, 
 
 
 def _room_table(deciding: Deciding) -> Table:
-    made = table("What has room and decides nothing", "requirement", "unit", ">limit", ">actual", ">margin")
+    made = table(f"What else has room ({deciding.want})", "requirement", "unit", ">limit", ">actual", ">margin")
     for finding in [f for f in deciding.room if isfinite(f.margin)][:_ROOM_SHOWN]:
         made.add_row(finding.requirement, finding.unit, *figures(finding))
     return made
