@@ -1,0 +1,154 @@
+"""`optimiser explain`: exit codes, what stands on stdout and stderr, and usage that teaches."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from optimiser.case import Case
+from optimiser.catalogue import Catalogue
+from optimiser.explain import Refused
+from optimiser.pipeline import Inputs
+from optimiser.printing.wording import CAUTIONS
+from optimiser.solve import Outcome, Undecided
+from tests.cli_help import run
+from tests.conflicting import heat_and_inverter
+from tests.conftest import Folders
+
+
+@pytest.fixture
+def hot(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Folders:
+    """A vehicle without any build: its locker is too hot for its inverter. Its catalogue lacks whole classes of parts,
+    which no folder may; so it is given as it is."""
+    built = heat_and_inverter()
+    inputs = Inputs(tmp_path, built.case, built.catalogue)
+    monkeypatch.setattr("optimiser.pipeline.read", lambda *_: inputs)
+    return Folders(tmp_path, tmp_path)
+
+
+def explain(folders: Folders, *options: str) -> tuple[int, str, str]:
+    result = run("explain", folders.case, "--catalogue", folders.catalogue, *options)
+    return result.exit_code, result.stdout, result.stderr
+
+
+def loaded(folders: Folders, *options: str) -> dict[str, Any]:
+    found = json.loads(explain(folders, "--json", *options)[1])
+    assert isinstance(found, dict)
+    return found
+
+
+def test_an_impossible_case_ends_with_its_conflict_and_code_3(hot: Folders) -> None:
+    code, out, err = explain(hot)
+
+    assert code == 3
+    assert "Status: impossible, proven" in out
+    assert "a smallest conflict (proven), 2 of " in " ".join(out.split())
+    assert "bay.heat[locker]: " in out
+    assert "inverter.power: " in out
+    assert "load.kettle.watt_w: 700 to 500" in " ".join(out.split())
+    assert all(caution in " ".join(out.split()) for caution in CAUTIONS)
+    assert "Traceback" not in err
+
+
+def test_the_json_of_an_impossible_case(hot: Folders) -> None:
+    found = loaded(hot)
+
+    assert found["status"] == "impossible"
+    conflict = found["conflict"]
+    assert [row["requirement"] for row in conflict["requirements"]] == ["inverter.power", "bay.heat[locker]"]
+    assert conflict["proven"] == {"minimal": True, "smallest": True}
+    assert conflict["undecided"] == []
+    assert all(row["in_every_conflict"] and not row["missed_by"]["ok"] for row in conflict["requirements"])
+    change = next(c for c in found["changes"] if c["moves"][0]["address"] == "load.kettle.watt_w")
+    assert (change["moves"][0]["before"], change["moves"][0]["after"]) == ("700", "500")
+    assert change["moves"][0]["steps"] == 4
+    assert change["least_proven"] is True
+    assert all(finding["ok"] for finding in change["findings"])
+
+
+def test_a_change_that_was_named_makes_the_case_solve(hot: Folders) -> None:
+    for change in loaded(hot)["changes"]:
+        move = change["moves"][0]
+        code, out, _ = explain(hot, "--set", f"{move['address']}={move['after']}")
+        assert code == 0, out
+        assert "As asked: impossible" in " ".join(out.split())
+        assert "Changed: proven" in " ".join(out.split())
+
+
+def test_a_possible_case_ends_with_what_decides_and_code_0(trailer: Folders) -> None:
+    found = loaded(trailer, "--by", "0")
+
+    assert found["status"] == "possible"
+    assert [deciding["want"] for deciding in found["deciding"]] == ["cheapest", "lightest"]
+    for deciding in found["deciding"]:
+        assert deciding["proven"] == {"minimal": True, "smallest": True}
+        assert [row["requirement"] for row in deciding["requirements"]] == ["energy.autonomy"]
+        assert deciding["room"]
+        assert {price["status"] for price in deciding["prices"]} <= {"proven", "impossible"}
+    assert found["deciding"][0]["margin"] == 0.01
+    code, out, _ = explain(trailer, "--want", "lightest", "--by", "0")
+    assert code == 0
+    assert "The lightest build" in out
+    assert "The cheapest build" not in out
+    assert "Nothing is 0.001 kg or more lighter because of these, a smallest set (proven):" in " ".join(out.split())
+
+
+def test_undecided_is_neither_possible_nor_impossible(trailer: Folders, monkeypatch: pytest.MonkeyPatch) -> None:
+    def stopped(case: Case, catalogue: Catalogue, want: str, **_: Any) -> Outcome:
+        return Undecided(None, None, None, 0, 1.0, "the time limit came before any build")
+
+    monkeypatch.setattr("optimiser.pipeline.explaining.optimise", stopped)
+
+    code, out, _ = explain(trailer)
+
+    assert code == 4
+    assert "Status: don't know" in out
+    assert "The cheapest build is undecided: the time limit came before any build." in " ".join(out.split())
+    assert "proven" not in out
+
+
+def test_a_fault_of_the_program_is_loud_and_shows_nothing(hot: Folders, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refused(*_: Any) -> None:
+        raise Refused(())
+
+    monkeypatch.setattr("optimiser.pipeline.explaining.why_impossible", refused)
+
+    code, out, _ = explain(hot)
+
+    assert code == 1
+    assert "did not pass the audit" in out
+
+
+@pytest.mark.parametrize(
+    ("options", "told"),
+    [
+        (["--set", "payload_kg"], "expected"),
+        (["--set", "payload_kgs=+5"], "payload_kg"),
+        (["--drop", "mass.paylod"], "mass.payload"),
+        (["--sweep", "autonomy_days=3:1:0.5"], "expected"),
+        (["--sweep", "autonomy_days=1:2:1", "--set", "payload_kg=+5"], "--sweep goes by itself"),
+        (["--set", "payload_kg=+5", "--want", "cheapest", "--want", "lightest"], "has one --want"),
+        (["--by", "-1"], "0<=x<=50"),
+    ],
+)
+def test_usage_that_cannot_be_meant_is_told(trailer: Folders, options: list[str], told: str) -> None:
+    code, out, err = explain(trailer, *options)
+
+    assert code == 2
+    assert told in err
+    assert out == ""
+    assert "Traceback" not in err
+
+
+def test_a_sweep_on_the_command_line(trailer: Folders) -> None:
+    found = loaded(trailer, "--sweep", "autonomy_days=0.5:1:0.5")
+
+    assert found["status"] == "whole"
+    assert [row["value"] for row in found["rows"]] == [0.5, 1.0]
+    costs = [row["cost"] for row in found["rows"]]
+    assert costs == sorted(costs)
+    _, _, err = explain(trailer, "--sweep", "autonomy_days=0.5:1:0.5")
+    assert "proven, " in err
