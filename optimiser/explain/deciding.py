@@ -20,7 +20,7 @@ from optimiser.moves import Lever, Moved, MoveProblem, levers, moved, steps
 from optimiser.requirements import REGISTER
 from optimiser.solve import WANTS, Impossible, Solved, Want
 
-_FOR_CONFLICT = 0.5  # share of the time
+_FOR_CONFLICT = 0.7  # share of the time
 
 
 @dataclass(frozen=True)
@@ -205,8 +205,6 @@ def _price(
         better = solver.any_build(move.case, move.catalogue, lambda _: True, below)
         if isinstance(better, Impossible):
             return Price(name, lever, move, easing, "proven", 0)
-        if not isinstance(better, Solved):
-            return Price(name, lever, move, easing, "undecided")
     outcome = solver.best(move.case, move.catalogue, want, below)
     if isinstance(outcome, Impossible):
         return Price(name, lever, move, easing, "impossible")

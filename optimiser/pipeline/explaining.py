@@ -27,7 +27,7 @@ from optimiser.solve import (
     requirements_of,
 )
 
-_QUESTION_S = (3.0, 30.0)  # least and most time of one question
+_QUESTION_S = (3.0, 12.0)  # least and most time of one question
 _QUESTION_SHARE = 3.0  # times what the case itself took
 
 Verdict = Literal["impossible", "possible", "don't know", "breach"]
