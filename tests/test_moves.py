@@ -245,6 +245,20 @@ def test_boards_as_large_as_their_bay_follow_it(world: World, measure: str, foll
     assert found.case.boards[len(BOARDS) :] == case.boards[len(BOARDS) :]  # other bays' stay as they are
 
 
+@pytest.mark.parametrize(("frame_mm", "follows"), [(0, True), (80, True), (81, False), (-1, False)])
+def test_a_board_that_fills_its_bay_but_for_a_frame_follows_by_as_much(
+    world: World, frame_mm: int, follows: bool
+) -> None:
+    bay = world.case.bay_of["box"]
+    floor = board("floor", "floor", 400, bay.width_mm - frame_mm, 100)
+    case = replace(world.case, boards=(floor, *world.case.boards[1:]))
+
+    found = moved(case, world.catalogue, parse_set("bay.box.width_mm=+40"))
+
+    width = floor.width_mm
+    assert found.also == ((("board.box.floor.width_mm", str(width), str(width + 40)),) if follows else ())
+
+
 def test_a_square_bay_does_not_say_which_wall_a_board_is_on(world: World) -> None:
     square = changed(world, "bays.box.width_mm", 1000).case
     case = replace(square, boards=(board("wall", "wall", 1000, 800, 1000), *world.case.boards[1:]))

@@ -1,4 +1,4 @@
-"""Boards that go with their bay: a board as long as its bay is still so when the bay grows."""
+"""Boards that go with their bay: a board that fills it, but for a frame, still does when the bay grows."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ _MEASURES = ("length_mm", "width_mm", "height_mm")
 _FLOOR = {"length_mm": "length_mm", "width_mm": "width_mm", "depth_mm": "height_mm"}
 _ALONG_LENGTH = {"length_mm": "length_mm", "width_mm": "height_mm", "depth_mm": "width_mm"}
 _ALONG_WIDTH = {"length_mm": "width_mm", "width_mm": "height_mm", "depth_mm": "length_mm"}
+_FRAME_MM = 80  # battens and rims on both sides of a board that fills its bay (common practice, no source)
 _EITHER_WALL = {"width_mm": "height_mm"}  # all that is sure where nothing tells which wall it is on
 
 
@@ -20,9 +21,9 @@ def follow(boards: tuple[Board, ...], old: Bay, new: Bay) -> tuple[tuple[Board, 
     for board in boards:
         measures = _measures(board, old).items() if board.bay == old.name else ()
         update = {
-            column: getattr(new, measure)
+            column: getattr(board, column) + getattr(new, measure) - getattr(old, measure)
             for column, measure in measures
-            if measure in changed and getattr(board, column) == getattr(old, measure)
+            if measure in changed and _fills(getattr(board, column), getattr(old, measure))
         }
         also += [
             (f"board.{board.place}.{column}", shown(getattr(board, column)), shown(value))
@@ -36,9 +37,13 @@ def _measures(board: Board, bay: Bay) -> dict[str, str]:
     """Measure of the board -> measure of the bay in that direction."""
     if board.kind == "floor":
         return _FLOOR
-    long, wide = board.length_mm == bay.length_mm, board.length_mm == bay.width_mm
+    long, wide = _fills(board.length_mm, bay.length_mm), _fills(board.length_mm, bay.width_mm)
     if long == wide:  # its length does not tell: the free space in front of it may
-        long, wide = board.depth_mm == bay.width_mm, board.depth_mm == bay.length_mm
+        long, wide = _fills(board.depth_mm, bay.width_mm), _fills(board.depth_mm, bay.length_mm)
     if long == wide:
         return _EITHER_WALL
     return _ALONG_LENGTH if long else _ALONG_WIDTH
+
+
+def _fills(board_mm: int, bay_mm: int) -> bool:
+    return 0 <= bay_mm - board_mm <= _FRAME_MM
