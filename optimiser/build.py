@@ -113,7 +113,7 @@ class Claim:
     """What the maker of the build says of it; the audit checks the figures."""
 
     want: str = ""
-    status: str = ""  # proven | best found | by hand
+    status: str = ""  # proven | best found | found (any build would do) | by hand
     cost_cents: int | None = None
     mass_g: int | None = None
     bound: int | None = None  # of the wanted objective, in its unit

@@ -315,3 +315,58 @@ def test_what_decides_refuses_a_best_build_that_the_audit_refuses() -> None:
 
     with pytest.raises(Refused):
         what_decides(world.case, world.catalogue, (), "cheapest", Solved(wrong, 1, 1, 0.1), Solving(), soon())
+
+
+def test_two_conflicts_that_share_nothing_want_a_change_of_each() -> None:
+    built = WORLDS[2]()
+    costs = []
+    for given_up in built.conflict:
+        eased = without(handmade.World(built.case, built.catalogue, handmade.build()), given_up, "cheapest")
+        costs.append(eased.cost_cents / 100)
+    budget = min(costs) - 150
+    poor = changed(handmade.World(built.case, built.catalogue, handmade.build()), "limits.budget", budget).case
+    two = replace(built, case=poor)
+
+    why = explained(two)
+
+    assert why.changes
+    for change in why.changes:
+        assert {move.address for move in change.moves} & {"limits.budget"}
+        assert len(change.moves) == 2
+        outcome = optimise(change.case, built.catalogue, "cheapest", stop=STOP)
+        assert isinstance(outcome, Solved)
+
+
+def test_what_is_not_negotiable_may_fail_by_itself() -> None:
+    built = WORLDS[0]()
+
+    why = explained(built, Solving(lambda active: Impossible(0.1)))
+
+    assert (why.reasons, why.smallest, why.changes) == ((), True, ())
+    text = sheet(inputs_of(built.case, built.catalogue), Explanation("impossible", why))
+    assert "What makers, rules and safety demand cannot hold by itself (proven)" in text
+
+
+def test_a_build_that_only_has_to_be_there_claims_nothing() -> None:
+    world = handmade.world()
+
+    found = Question(world.case, world.catalogue).any_build(stop=STOP)
+
+    assert isinstance(found, Solved)
+    assert (found.build.claim.status, found.build.claim.bound) == ("found", None)
+
+
+def test_an_answer_that_the_audit_and_the_model_see_otherwise_is_no_crash() -> None:
+    """The audit lets a build pass that the model, rounding to the safe side, refuses: it answers for less then."""
+    built = WORLDS[2]()
+    second = max(built.conflict)
+    names = names_of(built.case, built.catalogue)
+
+    def strict(active: Callable[[str], bool]) -> Outcome | None:
+        # the model refuses whatever holds the second with one more requirement, which a witness will be seen to hold
+        return Impossible(0.1) if active(second) and active(names[0]) else None
+
+    assert names[0] not in built.conflict
+    why = explained(built, Solving(strict))
+
+    assert isinstance(why, Why)

@@ -26,6 +26,7 @@ from optimiser.explain.conflict import (
     Fails,
     Holds,
     correction_sets,
+    corrections_within,
     minimal_conflict,
     smallest_conflict,
 )
@@ -135,6 +136,8 @@ def test_published_sets(instance: dict[str, Any]) -> None:
     assert all(correction.enough and correction.minimal for correction in corrections)
     assert sorted(sorted(c.names) for c in corrections) == sorted(sorted(named(some)) for some in instance["mcses"])
     assert [len(c.names) for c in corrections] == sorted(map(len, instance["mcses"]))
+    published = {named(some) for some in instance["mcses"]}
+    assert set(corrections_within([names], names, Asker(ask), go_on=always)) <= published
 
     for preferred in as_list(instance.get("preferred", [])):
         found = minimal_conflict([name_of(number) for number in preferred["order"]], Asker(ask))

@@ -9,11 +9,13 @@ from optimiser.audit import Finding
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explain.conflict import (
+    AnswersClash,
     Asker,
     Conflict,
     Fails,
     Holds,
     conflict_of,
+    correction_sets,
     corrections_within,
     smallest_conflict,
 )
@@ -82,6 +84,22 @@ class Found:
                 found.append(tuple(name for name in self.asking.names if name in gone))
         return sorted(found, key=lambda some: (len(some), some))
 
+    def all_corrections(self, budget: Budget) -> list[tuple[str, ...]]:
+        """The same, and those that take something of several families; until a question stays open."""
+        if not self.conflict.smallest:
+            return self.corrections()[:CORRECTIONS]
+        open_before = len(self.asker.open)
+        found = correction_sets(
+            self.asking.names,
+            self.asker,
+            at_most=CORRECTIONS,
+            go_on=lambda: budget.go_on() and len(self.asker.open) == open_before,
+        )
+        try:
+            return [correction.names for correction in found if correction.enough]
+        except AnswersClash:  # as in `conflict_in`
+            return self.corrections()[:CORRECTIONS]
+
 
 def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], solver: Solver, budget: Budget) -> Why:
     """Explain a case that was found impossible.
@@ -89,13 +107,13 @@ def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], sol
     Parameters
     ----------
     names : its negotiable requirements.
-    budget : how long to go on; half of it for the conflict, the rest for the changes.
+    budget : how long to go on; a good half of it for the conflict, the rest for the changes.
     """
-    asking = Asking(case, catalogue, by_name(names), solver, budget)
-    found = conflict_in(asking, budget.share(_FOR_CONFLICT))
+    ours = budget.share(_FOR_CONFLICT)
+    found = conflict_in(Asking(case, catalogue, by_name(names), solver, ours), ours)
     eased = [
         (tuple((found.places(name) or found.asking.units[name])[0] for name in gone), build)
-        for gone in found.corrections()[:CORRECTIONS]
+        for gone in found.all_corrections(ours)
         if (build := found.asking.build_without(gone))
     ]
     kept = frozenset(found.conflict.names)
@@ -116,6 +134,19 @@ def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], sol
 
 def conflict_in(asking: Asking, budget: Budget) -> Found:
     """A conflict of a case that fails, the smallest if that can be proven in time.
+
+    The model rounds to the safe side, so it may refuse what the audit lets pass. Should the one contradict the other,
+    it is all asked again, and a build then only answers for what it was asked to hold.
+    """
+    try:
+        return _conflict_in(asking, budget)
+    except AnswersClash:
+        asking.plain = True
+        return _conflict_in(asking, budget)
+
+
+def _conflict_in(asking: Asking, budget: Budget) -> Found:
+    """The same, once.
 
     First among requirements whatever their place; then with the place put in where a build was seen to miss no other:
     to tell apart places that stand for each other takes long and says little. It goes from what to give up to what

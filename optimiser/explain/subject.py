@@ -110,6 +110,7 @@ class Asking:
         self.case, self.catalogue, self.units = case, catalogue, units
         self.solver, self.budget, self.below = solver, budget, below
         self.names = tuple(units)
+        self.plain = False  # a build says no more than that it holds what was asked
         self.witnesses: list[tuple[Build, tuple[Finding, ...]]] = []
         self._unit = {requirement: unit for unit, ours in units.items() for requirement in ours}
 
@@ -117,7 +118,7 @@ class Asking:
         """One that knows that all of it fails, which is why anything is asked, and what the builds known hold."""
         asker = Asker(self, self._side_by_side)
         asker.cores.append(frozenset(self.names))
-        for _, findings in self.witnesses:
+        for _, findings in () if self.plain else self.witnesses:
             held = frozenset(self.names) - self._near(findings)
             if not any(held <= other for other in asker.witnesses):
                 asker.witnesses = [other for other in asker.witnesses if not other <= held] + [held]
@@ -130,7 +131,7 @@ class Asking:
         for unit, ours in self.units.items():
             finer |= {requirement: (requirement,) for requirement in ours} if unit in apart else {unit: ours}
         made = Asking(self.case, self.catalogue, finer, self.solver, self.budget, self.below)
-        made.witnesses = self.witnesses
+        made.witnesses, made.plain = self.witnesses, self.plain
         return made
 
     def __call__(self, names: frozenset[str]) -> Answer:
@@ -158,7 +159,7 @@ class Asking:
         if wrong:
             raise Refused(tuple(wrong))
         self.witnesses.append((outcome.build, findings))
-        return Holds(names | (frozenset(self.names) - self._near(findings)))
+        return Holds(names if self.plain else names | (frozenset(self.names) - self._near(findings)))
 
     def _near(self, findings: tuple[Finding, ...]) -> frozenset[str]:
         """The units that a build breaches, or nearly does."""

@@ -65,6 +65,11 @@ def _why(inputs: Inputs, why: Why) -> Iterator[RenderableType]:
 def conflict_words(why: Why) -> str:
     """What is known of the conflict, in a sentence that introduces it."""
     count = len(why.reasons) + len(why.doubtful)
+    if not count:
+        return (
+            "What makers, rules and safety demand cannot hold by itself (proven): "
+            "giving up what brief and survey ask for does not help."
+        )
     of = f"{count} of {why.negotiable} requirements that brief and survey could ease"
     rest = "all others, of makers, rules and safety, held throughout"
     if why.smallest:

@@ -152,13 +152,13 @@ class Question:
                 return Undecided(None, None, None, bound, seconds, placed.why)
             break
         found = {name: result.value(figures.figure(ctx, name)) for name in dict.fromkeys(("cost", "mass", *measures))}
-        best = found[first]
+        bound_shown = found[first] if result.proven else MEASURES[first].figure(bound)
         claim = Claim(
             want=want,
-            status="proven" if result.proven else "best found",
+            status="found" if goal is None else "proven" if result.proven else "best found",
             cost_cents=found["cost"],
             mass_g=found["mass"],
-            bound=best if result.proven else MEASURES[first].figure(bound),
+            bound=None if goal is None else bound_shown,
             versions={name: version(name) for name in ("ortools", "networkx", "pvlib")},
             seed=stop.seed,
             workers=stop.workers,
