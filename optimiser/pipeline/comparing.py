@@ -20,6 +20,7 @@ from optimiser.pipeline.interrupt import interruptible
 from optimiser.pipeline.kept import Kept, shelf
 from optimiser.reading import input_hash
 from optimiser.solve import (
+    ByKinds,
     Front,
     Halt,
     Measures,
@@ -115,11 +116,13 @@ def compare(
                 return point
             assert point.found.build is not None  # what is found is a build
             choice = _choice(inputs, stamped(inputs, point.found.build), point.found.figures, point.proven)
-            audited = Point(point.first, point.second, choice, point.proven)
+            audited = Point(point.first, point.second, choice, point.proven, kind=point.kind)
             # What the audit refuses ends the loop: nothing that rests on it would be worth anything.
             return audited if _holds(audited) else replace(audited, proven=False)
 
-        return front(ask, known=known, tell=take) if points is None else spread(ask, points, known=known, tell=take)
+        if points is None:
+            return front(ByKinds(ask), known=known, tell=take)
+        return spread(ask, points, known=known, tell=take)
 
     walked = interruptible(work)
     place.keep(_kept(point) for point in walked.known if point.proven)

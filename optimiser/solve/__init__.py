@@ -2,6 +2,7 @@
 
 from optimiser.solve.fitout import WANTS, Found, Measures, Question, optimise, requirements_of
 from optimiser.solve.front import Front, Point, Room, Stuck, front, of_model, spread
+from optimiser.solve.kinds import ByKinds
 from optimiser.solve.outcome import (
     Halt,
     Impossible,
@@ -17,6 +18,7 @@ from optimiser.solve.search import NoneThere
 
 __all__ = [
     "WANTS",
+    "ByKinds",
     "Found",
     "Front",
     "Halt",

@@ -16,7 +16,7 @@ from optimiser.build import Claim
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.measures import MEASURES, Measure
-from optimiser.model import figures, layout
+from optimiser.model import figures, kinds, layout
 from optimiser.model.assemble import assemble, read
 from optimiser.model.context import Active, FitOut, Learned, everything
 from optimiser.model.decisions import Expr
@@ -89,7 +89,7 @@ class Question:
         first, second = reversed(measures) if room.turned else measures
 
         def posed(ctx: FitOut) -> Aim:
-            within(ctx.m, _loss(ctx, measures[0]), _loss(ctx, measures[1]), room)
+            within(ctx.m, _loss(ctx, measures[0]), _loss(ctx, measures[1]), room, kinds.marks(ctx))
             for measure in measures:
                 ctx.define(_loss(ctx, measure) < figures.WIDTH[measure])
             return aim(_loss(ctx, first), _loss(ctx, second), width=figures.WIDTH[second])
@@ -113,7 +113,8 @@ class Question:
         if found.build is None:
             return Stuck(found.why)
         first, second = (MEASURES[measure].loss(found.figures[measure]) for measure in measures)
-        return Point(first, second, found, isinstance(found, Solved))
+        proven = isinstance(found, Solved)
+        return Point(first, second, found, proven, kind=found.kind if isinstance(found, Solved) else None)
 
     def _settle(
         self,
@@ -165,7 +166,8 @@ class Question:
         )
         build = replace(read(ctx, result.value, placed), claim=claim)
         if result.proven:
-            return Solved(build, found["cost"], found["mass"], seconds, rounds, found)
+            kind = tuple(result.value(mark) for mark in kinds.marks(ctx))
+            return Solved(build, found["cost"], found["mass"], seconds, rounds, found, kind)
         why = "the time limit or an interrupt came before the proof"
         return Undecided(build, found["cost"], found["mass"], bound, seconds, why, found)
 

@@ -8,7 +8,7 @@ no weighted sum finds (the epsilon-constraint method, lexicographic: Haimes, Las
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Generic, Literal, TypeVar
 
@@ -18,15 +18,23 @@ from optimiser.solve.outcome import Halt, Stop
 from optimiser.solve.search import Expr, NoneThere, Open, Value, aim, search
 
 T = TypeVar("T")
+Kind = tuple[int, ...]  # what solutions of one kind share: the values of the expressions that mark it
+Pair = tuple[int, int]  # both measures
 
 
 @dataclass(frozen=True)
 class Room:
-    """Where to look for a point. ``turned``: the least of the second, ties broken by the first."""
+    """Where to look for a point. ``turned``: the least of the second, ties broken by the first.
+
+    ``inside``: of one kind only. ``outside``: of none of these. ``below``: as bad in both measures as none of these.
+    """
 
     second_at_most: int | None = None
     first_at_least: int | None = None
     turned: bool = False
+    inside: Kind | None = None
+    outside: tuple[Kind, ...] = ()
+    below: tuple[Pair, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -34,7 +42,8 @@ class Point(Generic[T]):
     """Two measures, both to be small, and what was found there.
 
     ``proven``: nothing dominates it; otherwise it is the best found. ``under``: it has the least first of all with
-    no more than that of the second; None: of all there are. ``least``: nothing has less of the second.
+    no more than that of the second; None: of all there are. ``least``: nothing has less of the second. ``kind``: see
+    `kinds`.
     """
 
     first: int
@@ -43,6 +52,7 @@ class Point(Generic[T]):
     proven: bool = True
     under: int | None = None
     least: bool = False
+    kind: Kind | None = None
 
 
 @dataclass(frozen=True)
@@ -188,32 +198,50 @@ def _answers(point: Point[T], room: Room) -> bool:
 
 
 def of_model(
-    model: cp_model.CpModel, first: Expr, second: Expr, *, stop: Stop | None = None, halt: Halt | None = None
+    model: cp_model.CpModel,
+    first: Expr,
+    second: Expr,
+    *,
+    marks: Sequence[Expr] = (),
+    stop: Stop | None = None,
+    halt: Halt | None = None,
 ) -> Ask[Value]:
     """The question of the loop for any CP-SAT model and two linear expressions to be made small.
 
     The model is copied for each question and stays as it is. What is found is a function from a variable of the
-    model to its value. The time limit of ``stop`` is for each point.
+    model to its value. ``marks`` are flags whose values make the kind of a solution. The time limit of ``stop`` is
+    for each point.
     """
     stop = stop or Stop()
 
     def ask(room: Room) -> Point[Value] | NoneThere | Stuck:
-        narrowed = within(model.clone(), first, second, room)
+        narrowed = within(model.clone(), first, second, room, marks)
         goal = aim(second, first) if room.turned else aim(first, second)
         result = search(narrowed, goal, stop=stop, halt=halt)
         if isinstance(result, Open):
             return Stuck("neither a point nor a proof that there is none in time")
         if isinstance(result, NoneThere):
             return result
-        return Point(result.value(first), result.value(second), result.value, result.proven)
+        kind = tuple(result.value(mark) for mark in marks)
+        return Point(result.value(first), result.value(second), result.value, result.proven, kind=kind)
 
     return ask
 
 
-def within(model: cp_model.CpModel, first: Expr, second: Expr, room: Room) -> cp_model.CpModel:
+def within(
+    model: cp_model.CpModel, first: Expr, second: Expr, room: Room, marks: Sequence[Expr] = ()
+) -> cp_model.CpModel:
     """The model held to a room."""
     if room.second_at_most is not None:
         model.add(second <= room.second_at_most)
     if room.first_at_least is not None:
         model.add(first >= room.first_at_least)
+    for mark, value in zip(marks, room.inside or (), strict=False):
+        model.add(mark == value)
+    for kind in room.outside:
+        model.add(sum(1 - mark if value else mark for mark, value in zip(marks, kind, strict=True)) >= 1)
+    for worse_first, worse_second in room.below:
+        better = model.new_bool_var("")
+        model.add(first < worse_first).only_enforce_if(better)
+        model.add(second < worse_second).only_enforce_if(~better)
     return model

@@ -83,6 +83,7 @@ class Solved:
     seconds: float
     rounds: int = 1
     figures: dict[Measure, int] = field(default_factory=dict)  # of the measures asked for
+    kind: tuple[int, ...] = ()  # see `kinds`
 
 
 @dataclass(frozen=True)

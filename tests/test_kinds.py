@@ -1,0 +1,168 @@
+"""A front asked for kind by kind: the same points as the plain loop, with fewer questions over all kinds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from optimiser.model import kinds
+from optimiser.model.assemble import assemble
+from optimiser.solve import ByKinds, NoneThere, Point, Question, Room, Stop, Stuck, front, of_model
+from optimiser.solve.front import Ask
+from optimiser.solve.search import Value
+from tests import handmade
+from tests.test_front import FRONTS, LINE, LINE_POINTS, QUICK, SMALL, Asked, Small, instances, pairs, posed, signs
+
+STOP = Stop(seconds=60, workers=1)
+
+
+def by_marks(small: Small, marked: int) -> Ask[Value]:
+    """A small model whose first few variables make the kind."""
+    model, first, second = small.model()
+    marks = [model.get_bool_var_from_proto_index(k) for k in range(marked)]
+    return of_model(model, first, second, marks=marks, stop=STOP)
+
+
+@settings(max_examples=100, derandomize=True, deadline=None, database=None)
+@given(small=SMALL, marked=st.integers(0, 5))
+def test_same_as_trying_everything(small: Small, marked: int) -> None:
+    found = front(ByKinds(by_marks(small, marked)))
+
+    assert found.state == "whole"
+    assert pairs(found) == small.front()
+    assert all(point.proven for point in found.points)
+
+
+@pytest.mark.skipif(not FRONTS.exists(), reason=f"{FRONTS.name} is not beside this checkout")
+@pytest.mark.parametrize("instance", [i for i in instances() if i["name"] in QUICK], ids=lambda i: str(i["name"]))
+def test_a_published_front(instance: dict[str, Any]) -> None:
+    model, first, second = posed(instance)
+    marks = [model.get_bool_var_from_proto_index(k) for k in range(3)]
+
+    found = front(ByKinds(of_model(model, first, second, marks=marks, stop=STOP)))
+
+    one, other = signs(instance)
+    assert found.state == "whole"
+    assert sorted([one * point.first, other * point.second] for point in found.points) == sorted(instance["front"])
+
+
+def test_fewer_questions_over_all_kinds() -> None:
+    """32 points of four kinds: one question for each kind and one for none left, all others within a kind."""
+    asked = Asked(by_marks(LINE, 2))
+
+    assert pairs(front(ByKinds(asked))) == LINE_POINTS
+
+    over_all = [room for room in asked.rooms if room.inside is None]
+    assert [len(room.outside) for room in over_all] == [0, 1, 2, 3, 4]
+
+
+@pytest.mark.parametrize(
+    ("room", "expected"),
+    [
+        pytest.param(Room(inside=(1, 0)), (1, -1), id="inside"),
+        pytest.param(Room(outside=((0, 0),)), (1, -1), id="outside one"),
+        pytest.param(Room(outside=((0, 0), (1, 0))), (2, -2), id="outside two"),
+        pytest.param(Room(outside=((0, 0), (1, 0), (0, 1), (1, 1))), None, id="outside all"),
+        pytest.param(Room(below=((0, 0),)), (1, -1), id="below the first"),
+        pytest.param(Room(below=((0, -1),)), (2, -2), id="below more in the second"),
+        pytest.param(Room(below=((5, -31),)), (0, 0), id="below: less in the first is enough"),
+    ],
+)
+def test_a_room_of_kinds(room: Room, expected: tuple[int, int] | None) -> None:
+    found = by_marks(LINE, 2)(room)
+
+    assert isinstance(found, NoneThere if expected is None else Point)
+    if isinstance(found, Point):
+        assert (found.first, found.second) == expected
+
+
+@pytest.mark.parametrize("after", range(0, 12, 3))
+def test_a_stop_leaves_the_points_so_far_and_the_loop_goes_on(after: int) -> None:
+    stopped = Asked(by_marks(LINE, 2), stuck_at=after)
+
+    first = front(ByKinds(stopped))
+    then = front(ByKinds(by_marks(LINE, 2)), known=first.known)
+
+    assert (first.state, first.why) == ("part", "time is up")
+    assert pairs(first) == LINE_POINTS[: len(first.points)]
+    assert pairs(then) == LINE_POINTS
+
+
+@pytest.mark.parametrize("unsure_at", [1, 2, 3, 10])
+def test_what_is_not_proven_ends_the_loop(unsure_at: int) -> None:
+    found = front(ByKinds(Asked(by_marks(LINE, 2), unsure_at=unsure_at)))
+
+    assert found.state == "part"
+    assert [point.proven for point in found.points].count(False) == 1
+    proven = [(point.first, point.second) for point in found.points if point.proven]
+    assert proven == LINE_POINTS[: len(proven)]
+
+
+def test_a_kind_half_looked_into_is_gone_on_with() -> None:
+    @dataclass
+    class OnceStuck:
+        """The third question comes to nothing the first time."""
+
+        ask: Ask[Value]
+        count: int = 0
+
+        def __call__(self, room: Room) -> Point[Value] | NoneThere | Stuck:
+            self.count += 1
+            return Stuck("time is up") if self.count == 3 else self.ask(room)
+
+    question = ByKinds(OnceStuck(by_marks(LINE, 2)))
+    start = question(Room())
+    assert isinstance(start, Point)
+    assert question(Room(start.second - 1)) == Stuck("time is up")
+
+    follows = question(Room(start.second - 1))
+
+    assert isinstance(follows, Point)
+    assert (follows.first, follows.second) == LINE_POINTS[1]
+
+
+def test_the_far_end_is_asked_for_as_it_is() -> None:
+    asked = Asked(by_marks(LINE, 2))
+
+    found = ByKinds(asked)(Room(turned=True))
+
+    assert isinstance(found, Point)
+    assert (found.first, found.second) == LINE_POINTS[-1]
+    assert asked.rooms == [Room(turned=True)]
+
+
+def test_the_kind_of_a_build() -> None:
+    """Bank, converters and arrays make it; a build that only stands elsewhere is of the same kind."""
+    world = handmade.world()
+    question = Question(world.case, world.catalogue)
+    outcome = question.any_build(stop=STOP)
+    assert outcome.build is not None  # type: ignore[union-attr]
+
+    ctx = assemble(world.case, world.catalogue)
+    names = [ctx.m.proto.variables[mark.index].name for mark in kinds.marks(ctx)]
+
+    assert [mark.index for mark in kinds.marks(assemble(world.case, world.catalogue))] == [
+        mark.index for mark in kinds.marks(ctx)
+    ]
+    for what in ("bank:", "inverter:", "alternator_charger:", "mains_charger:", "regulator_1:"):
+        assert any(name.startswith(what) for name in names), what
+    assert not any("main_fuse" in name or "busbar" in name for name in names)
+
+
+def test_rooms_of_kinds_reach_the_product() -> None:
+    """A kind once found is not found outside itself, and inside it the same build comes out."""
+    world = handmade.world()
+    question = Question(world.case, world.catalogue)
+    best = question.best(("cost", "mass"), stop=STOP)
+    kind = best.kind  # type: ignore[union-attr]
+    assert any(kind)
+
+    again = question.best(("cost", "mass"), Room(inside=kind), stop=STOP)
+    others = question.best(("cost", "mass"), replace(Room(), outside=(kind,)), stop=STOP)
+
+    assert again.cost_cents == best.cost_cents  # type: ignore[union-attr]
+    assert getattr(others, "kind", ()) != kind
