@@ -35,7 +35,7 @@ from optimiser.solve import Measures, Stop
 @click.option("--fresh", is_flag=True, help="Do not take over points that an earlier run proved.")
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Write the build of each point there.")
 @json_flag
-@seconds_option(300, "Time limit of each point.")
+@seconds_option(300, "Time limit of each question to the solver; a point takes one or a few.")
 @seed_option
 @workers_option
 @catalogue_option

@@ -94,7 +94,7 @@ def compare(
     ----------
     measures : the first is the one the loop starts at the best of.
     points : so many, evenly apart in the second measure; None: all there are.
-    stop : time limit of each point [s], seed and workers.
+    stop : time limit of each question to the solver [s], seed and workers.
     tell : called with each choice as it is found, or taken over from an earlier run.
     fresh : leave aside what an earlier run found.
     """

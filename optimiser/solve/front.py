@@ -210,7 +210,7 @@ def of_model(
 
     The model is copied for each question and stays as it is. What is found is a function from a variable of the
     model to its value. ``marks`` are flags whose values make the kind of a solution. The time limit of ``stop`` is
-    for each point.
+    for each question.
     """
     stop = stop or Stop()
 
@@ -236,8 +236,9 @@ def within(
         model.add(second <= room.second_at_most)
     if room.first_at_least is not None:
         model.add(first >= room.first_at_least)
-    for mark, value in zip(marks, room.inside or (), strict=False):
-        model.add(mark == value)
+    if room.inside is not None:
+        for mark, value in zip(marks, room.inside, strict=True):
+            model.add(mark == value)
     for kind in room.outside:
         model.add(sum(1 - mark if value else mark for mark, value in zip(marks, kind, strict=True)) >= 1)
     for worse_first, worse_second in room.below:

@@ -8,6 +8,7 @@ best of all other kinds, and so on. Until that one's turn comes, the points are 
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from math import inf
 from typing import Generic, TypeVar
 
 from optimiser.solve.front import Ask, Kind, Pair, Point, Room, Stuck
@@ -20,22 +21,32 @@ T = TypeVar("T")
 class ByKinds(Generic[T]):
     """A question of the loop over a front that looks into one kind after another. Call it as any `Ask`.
 
-    Rooms are to be asked for as the loop does: each with less of the second measure than the one before.
+    Rooms are to be asked for as the loop does, none with more of the second measure than the one before: of a kind
+    only the points that lie in the room it was found in are known.
 
     Parameters
     ----------
     ask : heeds ``inside``, ``outside`` and ``below`` of a room, and gives each point its kind.
+
+    Raises
+    ------
+    ValueError
+        If a room is wider than the one before.
     """
 
     ask: Ask[T]
     points: dict[Kind, list[Point[T]]] = field(default_factory=dict)  # of the kinds looked into
     latest: Kind | None = None  # the one that is still to be looked into
     beyond: Point[T] | NoneThere | None = None  # the best of all other kinds, when last asked for
+    width: float = inf  # of the last room, in the second measure
 
     def __call__(self, room: Room) -> Point[T] | NoneThere | Stuck:
         """The point of a room."""
         if room.turned:
             return self.ask(room)
+        if _width(room) > self.width:
+            raise ValueError(f"a room of {_width(room)} after one of {self.width}; expected ever narrower ones")
+        self.width = _width(room)
         if self.latest is not None:
             stopped = self._look_into(self.latest)
             if stopped is not None:
@@ -80,5 +91,9 @@ class ByKinds(Generic[T]):
         return tuple(k for k in known if not any(o != k and o[0] <= k[0] and o[1] <= k[1] for o in known))
 
 
+def _width(room: Room) -> float:
+    return inf if room.second_at_most is None else room.second_at_most
+
+
 def _lies_in(point: Point[T], room: Room) -> bool:
-    return room.second_at_most is None or point.second <= room.second_at_most
+    return point.second <= _width(room)
