@@ -42,10 +42,14 @@ def compared(folders: tuple[str | Path, str | Path], *options: str | Path) -> Re
 
 @dataclass
 class Solves:
-    """Questions that reach the solver, and what becomes of their answers: number of the question -> answer."""
+    """Questions that reach the solver, and what becomes of their answers: number of the question -> answer.
+
+    ``count`` is of those over all kinds of build, ``within`` of those within one.
+    """
 
     instead: Callable[[int, Asked], Asked] = lambda _, found: found
     count: int = 0
+    within: int = 0
 
 
 def never(_: int, __: Asked) -> Asked:

@@ -53,12 +53,13 @@ def shelf(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 @pytest.fixture
 def solves(monkeypatch: pytest.MonkeyPatch) -> Solves:
-    """The questions of a front over all kinds of build that reach the solver; those within one kind go by uncounted."""
+    """The questions of a front that reach the solver; only the answers over all kinds of build are changed."""
     seen, point = Solves(), Question.point
 
     def ask(self: Question, measures: Measures, room: Room, **kwargs: Any) -> Asked:
         found = point(self, measures, room, **kwargs)
         if room.inside is not None:
+            seen.within += 1
             return found
         seen.count += 1
         return seen.instead(seen.count, found)

@@ -15,6 +15,8 @@ from optimiser.solve import ByKinds, NoneThere, Point, Question, Room, Stop, Stu
 from optimiser.solve.front import Ask
 from optimiser.solve.search import Value
 from tests import handmade
+from tests.comparing_help import Solves, compared
+from tests.conftest import Folders
 from tests.test_front import FRONTS, LINE, LINE_POINTS, QUICK, SMALL, Asked, Small, instances, pairs, posed, signs
 
 STOP = Stop(seconds=60, workers=1)
@@ -50,14 +52,61 @@ def test_a_published_front(instance: dict[str, Any]) -> None:
     assert sorted([one * point.first, other * point.second] for point in found.points) == sorted(instance["front"])
 
 
-def test_fewer_questions_over_all_kinds() -> None:
+@pytest.mark.parametrize("marked", [(0, 1), (3, 4)], ids=["by turns", "one after the other"])
+def test_fewer_questions_over_all_kinds(marked: tuple[int, int]) -> None:
     """32 points of four kinds: one question for each kind and one for none left, all others within a kind."""
-    asked = Asked(by_marks(LINE, 2))
+    model, first, second = LINE.model()
+    marks = [model.get_bool_var_from_proto_index(k) for k in marked]
+    asked = Asked(of_model(model, first, second, marks=marks, stop=STOP))
 
     assert pairs(front(ByKinds(asked))) == LINE_POINTS
 
     over_all = [room for room in asked.rooms if room.inside is None]
     assert [len(room.outside) for room in over_all] == [0, 1, 2, 3, 4]
+    assert len(asked.rooms) == 5 + 28 + 4  # over all, the other points, and that a kind has no more
+
+
+def test_a_point_that_is_settled_waits_for_no_question() -> None:
+    """Of two kinds, 0 to 7 and 8 to 15, everything is known: then the next question over all fails."""
+    model, first, second = LINE.model()
+    marks = [model.get_bool_var_from_proto_index(k) for k in (3, 4)]
+    one_kind = 1 + 7 + 1  # its best, the others, and that there are no more
+
+    found = front(ByKinds(Asked(of_model(model, first, second, marks=marks, stop=STOP), stuck_at=2 * one_kind)))
+
+    assert pairs(found) == LINE_POINTS[:9]
+
+
+def test_what_is_dominated_is_not_asked_for() -> None:
+    """Of the second kind two points are no better than points of the first, nor is the third; none takes a question."""
+    one, other, worse = (0, 0), (1, 0), (0, 1)
+    all_points = [(one, 0, 10), (one, 4, 6), (one, 8, 2), (other, 2, 8), (other, 5, 6), (other, 8, 3), (other, 9, 1)]
+    all_points.append((worse, 9, 2))
+    answers: list[tuple[int, int]] = []
+
+    def ask(room: Room) -> Point[str] | NoneThere | Stuck:
+        here = [
+            (first, second, kind)
+            for kind, first, second in all_points
+            if room.second_at_most is None or second <= room.second_at_most
+            if room.inside in (None, kind) and kind not in room.outside
+            if all(first < a or second < b for a, b in room.below)
+        ]
+        if not here:
+            return NoneThere()
+        first, second, kind = min(here)
+        answers.append((first, second))
+        return Point(first, second, "", kind=kind)
+
+    assert pairs(front(ByKinds(ask))) == [(0, 10), (2, 8), (4, 6), (8, 2), (9, 1)]
+    assert sorted(answers) == [(0, 10), (2, 8), (4, 6), (8, 2), (9, 1)]
+
+
+def test_compare_asks_kind_by_kind(fronted: Folders, solves: Solves) -> None:
+    """Four points of four kinds: each of these holds no other."""
+    assert compared(fronted, "--fresh").exit_code == 0
+
+    assert (solves.count, solves.within) == (5, 4)
 
 
 @pytest.mark.parametrize(
@@ -94,9 +143,11 @@ def test_a_stop_leaves_the_points_so_far_and_the_loop_goes_on(after: int) -> Non
 
 @pytest.mark.parametrize("unsure_at", [1, 2, 3, 10])
 def test_what_is_not_proven_ends_the_loop(unsure_at: int) -> None:
-    found = front(ByKinds(Asked(by_marks(LINE, 2), unsure_at=unsure_at)))
+    asked = Asked(by_marks(LINE, 2), unsure_at=unsure_at)
 
-    assert found.state == "part"
+    found = front(ByKinds(asked))
+
+    assert (found.state, len(asked.rooms)) == ("part", unsure_at)
     assert [point.proven for point in found.points].count(False) == 1
     proven = [(point.first, point.second) for point in found.points if point.proven]
     assert proven == LINE_POINTS[: len(proven)]
@@ -153,14 +204,14 @@ def test_the_kind_of_a_build() -> None:
     """Bank, converters and arrays make it, where they stand does not; the marks of each model are the same."""
     world = handmade.world()
     ctx = assemble(world.case, world.catalogue)
-    names = [ctx.m.proto.variables[mark.index].name for mark in kinds.marks(ctx)]
+    marks = [mark.index for mark in kinds.marks(ctx)]
 
-    assert [mark.index for mark in kinds.marks(assemble(world.case, world.catalogue))] == [
-        mark.index for mark in kinds.marks(ctx)
-    ]
-    for what in ("bank:", "inverter:", "alternator_charger:", "mains_charger:", "regulator_1:"):
-        assert any(name.startswith(what) for name in names), what
-    assert not any("main_fuse" in name or "busbar" in name or "mains_box" in name for name in names)
+    assert [mark.index for mark in kinds.marks(assemble(world.case, world.catalogue))] == marks
+    for name, slot in ctx.d.slots.items():
+        makes_it = name in ("bank", "inverter", "alternator_charger", "mains_charger", "regulator_1", "regulator_2")
+        assert {flag.index in marks for flag in slot.pick.values()} <= {makes_it}, name
+    for strings in ctx.d.strings.values():
+        assert {flag.index for flag in strings.options.values()} <= set(marks)
 
 
 def test_rooms_of_kinds_reach_the_product() -> None:
