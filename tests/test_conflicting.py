@@ -8,17 +8,8 @@ from dataclasses import replace
 import pytest
 
 from optimiser.audit import audit, breaches
-from optimiser.explain.conflict import (
-    Answer,
-    Asker,
-    Conflict,
-    Fails,
-    Holds,
-    Open,
-    correction_sets,
-    minimal_conflict,
-    smallest_conflict,
-)
+from optimiser.explain.asker import Answer, Asker, Fails, Holds, Open
+from optimiser.explain.conflict import Conflict, correction_sets, minimal_conflict, smallest_conflict
 from optimiser.model.assemble import assemble
 from optimiser.moves import levers, moved, steps
 from optimiser.requirements import named

@@ -11,20 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from optimiser.explain.conflict import (
-    Answer,
-    AnswersClash,
-    Ask,
-    Asker,
-    Conflict,
-    Correction,
-    Fails,
-    Holds,
-    Open,
-    correction_sets,
-    minimal_conflict,
-    smallest_conflict,
-)
+from optimiser.explain.asker import Answer, AnswersClash, Ask, Asker, Fails, Holds, Open
+from optimiser.explain.conflict import Conflict, Correction, correction_sets, minimal_conflict, smallest_conflict
 from optimiser.explain.hitting import lightest_hitting_set
 
 Names = frozenset[str]

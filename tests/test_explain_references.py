@@ -18,13 +18,9 @@ import pytest
 from cpmpy.tools import explain as reference  # type: ignore[import-untyped]
 from ortools.sat.python import cp_model
 
+from optimiser.explain.asker import Answer, Ask, Asker, Fails, Holds
 from optimiser.explain.conflict import (
-    Answer,
-    Ask,
-    Asker,
     Conflict,
-    Fails,
-    Holds,
     correction_sets,
     corrections_within,
     minimal_conflict,

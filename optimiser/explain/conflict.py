@@ -15,86 +15,11 @@ says so. When time is up, the function may leave every further question open at 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
+from optimiser.explain.asker import Asker, Fails, Holds, Line, Open
 from optimiser.explain.hitting import Name, lightest_hitting_set, one_each
-
-
-@dataclass(frozen=True)
-class Holds:
-    """There is a witness; ``holds`` are the names it is known to hold, at least those asked for."""
-
-    holds: frozenset[Name]
-
-
-@dataclass(frozen=True)
-class Fails:
-    """Proven impossible; ``core`` is a part of what was asked that fails already (all of it, if nothing is known)."""
-
-    core: frozenset[Name]
-
-
-@dataclass(frozen=True)
-class Open:
-    """Not decided."""
-
-    why: str
-
-
-Answer = Holds | Fails | Open
-Ask = Callable[[frozenset[Name]], Answer]
-AskMany = Callable[[Sequence[frozenset[Name]]], Sequence[Answer]]
-
-
-class AnswersClash(AssertionError):
-    """Two answers cannot both be true: a fault in the program or in the solver, never in the input."""
-
-
-class Asker:
-    """Asks, and remembers: no question is put whose answer is known, or follows from earlier ones."""
-
-    def __init__(self, ask: Ask, ask_many: AskMany | None = None) -> None:
-        self._ask = ask
-        self._ask_many = ask_many or (lambda questions: [ask(names) for names in questions])
-        self.open: dict[frozenset[Name], Open] = {}
-        self.witnesses: list[frozenset[Name]] = []  # none inside another
-        self.cores: list[frozenset[Name]] = []  # none inside another
-        self.questions = 0  # really put
-
-    def recall(self, names: frozenset[Name]) -> Answer | None:
-        """What earlier answers say, None if nothing: the widest witness, or the shortest core."""
-        if cores := [core for core in self.cores if core <= names]:
-            return Fails(min(cores, key=len))
-        if witnesses := [witness for witness in self.witnesses if names <= witness]:
-            return Holds(max(witnesses, key=len))
-        return self.open.get(names)
-
-    def __call__(self, names: frozenset[Name]) -> Answer:
-        if (known := self.recall(names)) is not None:
-            return known
-        return self._learn(names, self._ask(names))
-
-    def together(self, questions: Iterable[frozenset[Name]]) -> None:
-        """Ask several questions side by side: for those that do not wait for each other."""
-        unknown = [names for names in dict.fromkeys(questions) if self.recall(names) is None]
-        for names, answer in zip(unknown, self._ask_many(unknown), strict=True):
-            self._learn(names, answer)
-
-    def _learn(self, names: frozenset[Name], answer: Answer) -> Answer:
-        self.questions += 1
-        match answer:
-            case Holds(holds):
-                if not names <= holds or any(core <= holds for core in self.cores):
-                    raise AnswersClash(f"a witness for {sorted(names)} cannot hold {sorted(holds)}")
-                self.witnesses = [some for some in self.witnesses if not some <= holds] + [holds]
-            case Fails(core):
-                if not core <= names or any(core <= witness for witness in self.witnesses):
-                    raise AnswersClash(f"{sorted(core)} cannot be why {sorted(names)} fail")
-                self.cores = [some for some in self.cores if not core <= some] + [core]
-            case Open():
-                self.open[names] = answer
-        return answer
 
 
 @dataclass(frozen=True)
@@ -174,16 +99,15 @@ def smallest_conflict(
         question = next(starts, hit)
         match asker(question):
             case Holds(holds):
-                to_hit.append(frozenset(names) - _grown(holds, names, to_hit, asker))
+                [grown] = asker.run(_grown(holds, names, to_hit))
+                to_hit.append(frozenset(names) - grown)
             case Open():
                 unsure.append(question)
         best = min([best, *(core for core in asker.cores if core <= set(names))], key=weight)
     return conflict_of(best, names, asker, smallest=proven)
 
 
-def _grown(
-    witness: frozenset[Name], names: Sequence[Name], to_hit: Sequence[frozenset[Name]], asker: Asker
-) -> frozenset[Name]:
+def _grown(witness: frozenset[Name], names: Sequence[Name], to_hit: Sequence[frozenset[Name]]) -> Line[frozenset[Name]]:
     """The witness with names added up to the first that cannot be; first those often left out, to leave out others.
 
     Adds all at once while nothing speaks against it, as mostly nothing does once the conflicts are known. A failure
@@ -195,7 +119,7 @@ def _grown(
     while high - low > 1:
         middle = high - 1 if bold else (low + high) // 2
         bold = False
-        match asker(witness.union(left[:middle])):
+        match (yield witness.union(left[:middle])):
             case Holds(holds):
                 low = next((k for k, name in enumerate(left) if name not in holds), len(left))
             case Fails(core):
@@ -208,27 +132,31 @@ def _grown(
 
 def corrections_within(
     groups: Sequence[Sequence[Name]], names: Sequence[Name], asker: Asker, *, go_on: Callable[[], bool]
-) -> Iterator[frozenset[Name]]:
+) -> list[frozenset[Name]]:
     """Minimal sets to give up that lie within a group, found by giving up nothing beyond it.
 
     All questions are about nearly everything, which is quick to decide where little is not. For a group without any
     such set one question; for each set found one more, and few more if its witness gave up too much.
     """
+    found = asker.run(*(_within(frozenset(group), names, go_on) for group in groups))
+    return [gone for ours in found for gone in ours]
+
+
+def _within(group: frozenset[Name], names: Sequence[Name], go_on: Callable[[], bool]) -> Line[list[frozenset[Name]]]:
     everything = frozenset(names)
-    asker.together(everything - frozenset(group) for group in groups)
-    for group in groups:
-        rest = everything & frozenset(group)
-        while rest and go_on() and isinstance(answer := asker(everything - rest), Holds):
-            gone = everything - _grown_whole(answer.holds, names, asker)
-            yield gone
-            rest -= gone
+    rest, found = everything & group, list[frozenset[Name]]()
+    while rest and go_on() and isinstance(answer := (yield everything - rest), Holds):
+        gone = everything - (yield from _grown_whole(answer.holds, names))
+        found.append(gone)
+        rest -= gone
+    return found
 
 
-def _grown_whole(witness: frozenset[Name], names: Sequence[Name], asker: Asker) -> frozenset[Name]:
+def _grown_whole(witness: frozenset[Name], names: Sequence[Name]) -> Line[frozenset[Name]]:
     """The witness with every name added that can be."""
     held, barred = witness, frozenset[Name]()
     while left := [name for name in names if name not in held and name not in barred]:
-        held = _grown(held, [name for name in names if name not in barred], (), asker)
+        held = yield from _grown(held, [name for name in names if name not in barred], ())
         barred |= set([name for name in left if name not in held][:1])  # the one that could not be added
     return held
 

@@ -14,7 +14,7 @@ from optimiser.audit import Finding, audit, breaches
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explain.impossible import Found, conflict_in
-from optimiser.explain.subject import CLAIMS, Asking, Budget, Refused, Solver, by_name
+from optimiser.explain.subject import CLAIMS, Asking, Budget, Refused, Solver, by_name, side_by_side
 from optimiser.measures import Measure
 from optimiser.moves import Lever, Moved, MoveProblem, levers, moved, steps
 from optimiser.requirements import REGISTER
@@ -118,7 +118,7 @@ def what_decides(
         minimal=found.conflict.minimal,
         smallest=found.conflict.smallest,
         doubtful=found.conflict.undecided,
-        prices=tuple(_prices(case, catalogue, deciders, found.asking.units, want, best, solver, budget)),
+        prices=_prices(case, catalogue, deciders, found.asking.units, want, best, solver, budget),
         room=tuple(_with_room(f for f in findings if not found.asking.names_of(f) & told)),
     )
 
@@ -154,8 +154,32 @@ def _prices(
     best: Solved,
     solver: Solver,
     budget: Budget,
-) -> Iterator[Price]:
+) -> tuple[Price, ...]:
     """Both ways, for the value that is the limit of each requirement that decides alone; each value once."""
+
+    def price(step: _Step) -> Price:
+        return _price(step, want, best, solver, budget)
+
+    return tuple(side_by_side(price, _steps(case, catalogue, deciders, units, best)))
+
+
+@dataclass(frozen=True)
+class _Step:
+    """One step of a value, and the requirement it is the limit of."""
+
+    name: str
+    lever: Lever
+    move: Moved
+    easing: bool
+
+
+def _steps(
+    case: Case,
+    catalogue: Catalogue,
+    deciders: tuple[Decider, ...],
+    units: Mapping[str, tuple[str, ...]],
+    best: Solved,
+) -> Iterator[_Step]:
     seen: set[str] = set()
     for decider in (decider for decider in deciders if decider.alone):
         of = (*decider.places, *units[decider.name])[0]
@@ -165,10 +189,9 @@ def _prices(
         seen.add(lever.address)
         for count in (1, -1) if lever.step is not None else (1,):
             try:
-                move = moved(case, catalogue, steps(lever, count))
+                yield _Step(of, lever, moved(case, catalogue, steps(lever, count)), count > 0)
             except MoveProblem:
                 continue  # the value has no such room
-            yield _price(of, lever, move, count > 0, want, best, solver, budget)
 
 
 def _lever(case: Case, catalogue: Catalogue, requirement: str, best: Solved) -> Lever | None:
@@ -190,31 +213,28 @@ def _lever(case: Case, catalogue: Catalogue, requirement: str, best: Solved) -> 
     return usable[0] if usable else None
 
 
-def _price(
-    name: str, lever: Lever, move: Moved, easing: bool, want: Want, best: Solved, solver: Solver, budget: Budget
-) -> Price:
-    """What the move changes. Where the best build still stands, only a better one can change anything, and whether
-    there is one is a quicker question than which is the best."""
-    stands = not _breaches(move, best)
-    if stands and not easing:  # tighter, and still there: nothing can have become better
-        return Price(name, lever, move, easing, "proven", 0)
+def _price(step: _Step, want: Want, best: Solved, solver: Solver, budget: Budget) -> Price:
+    """What the step changes. Where the best build still stands, only a better one can change anything."""
+
+    def price(outcome: Literal["proven", "impossible", "undecided"], *changes: int) -> Price:
+        return Price(step.name, step.lever, step.move, step.easing, outcome, *changes)
+
+    stands = not _breaches(step.move, best)
+    if stands and not step.easing:  # tighter, and still there: nothing can have become better
+        return price("proven", 0)
     if not budget.go_on():
-        return Price(name, lever, move, easing, "undecided")
+        return price("undecided")
     below = (WANTS[want][0], best.figures[WANTS[want][0]]) if stands else None
-    if below:
-        better = solver.any_build(move.case, move.catalogue, lambda _: True, below)
-        if isinstance(better, Impossible):
-            return Price(name, lever, move, easing, "proven", 0)
-    outcome = solver.best(move.case, move.catalogue, want, below)
+    outcome = solver.best(step.move.case, step.move.catalogue, want, below)
     if isinstance(outcome, Impossible):
-        return Price(name, lever, move, easing, "impossible")
+        return price("proven", 0) if stands else price("impossible")
     if not isinstance(outcome, Solved):
-        return Price(name, lever, move, easing, "undecided")
-    if broken := _breaches(move, outcome):
+        return price("undecided")
+    if broken := _breaches(step.move, outcome):
         raise Refused(broken)
     cents, grams = outcome.cost_cents - best.cost_cents, outcome.mass_g - best.mass_g
     wanted, other = (cents, grams) if want == "cheapest" else (grams, cents)
-    return Price(name, lever, move, easing, "proven", wanted, other)
+    return price("proven", wanted, other)
 
 
 def _breaches(move: Moved, solved: Solved) -> tuple[Finding, ...]:

@@ -2,28 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from optimiser.audit import Finding
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explain.conflict import (
-    AnswersClash,
-    Asker,
-    Conflict,
-    Fails,
-    Holds,
-    conflict_of,
-    correction_sets,
-    corrections_within,
-    smallest_conflict,
-)
+from optimiser.explain.asker import AnswersClash, Asker, Fails, Holds
+from optimiser.explain.conflict import Conflict, conflict_of, correction_sets, corrections_within, smallest_conflict
 from optimiser.explain.least import Change, least_changes
-from optimiser.explain.subject import Asking, Budget, Solver, base_of, by_name
+from optimiser.explain.subject import Asking, Budget, Solver, by_name
 
 CORRECTIONS = 8  # eased; each may have several levers
-_FOR_CONFLICT, _FOR_NAMES, _FOR_CORRECTIONS = 0.6, 0.8, 0.8  # shares of the time
+_FOR_CONFLICT, _FOR_CORRECTIONS = 0.6, 0.8  # shares of the time
 _AT_ONCE = 3  # names given up together
 
 
@@ -148,32 +138,31 @@ def conflict_in(asking: Asking, budget: Budget) -> Found:
 def _conflict_in(asking: Asking, budget: Budget) -> Found:
     """The same, once.
 
-    First among requirements whatever their place; then with the place put in where a build was seen to miss no other:
-    to tell apart places that stand for each other takes long and says little. It goes from what to give up to what
-    cannot hold together: near the whole case questions are quick, and a proof that few requirements conflict is the
-    slowest of all, so that one is asked for last.
+    First among requirements whatever their place; then with the place put in where a build was seen to miss no other,
+    by one more question: to tell apart places that stand for each other takes long and says little. It goes from what
+    to give up to what cannot hold together: near the whole case questions are quick, and a proof that few requirements
+    conflict is the slowest of all, so that one is asked for last.
     """
     asker = asking.asker()
-    conflict = _narrowed(asking, asker, _families(asking.names), budget.share(_FOR_NAMES))
-    needed = [name for name in conflict.names if name not in conflict.undecided]
-    places = [place for name in needed if (place := asking.one_place(name))]
-    if not places:
+    conflict = _narrowed(asking, asker, budget)
+    at = {name: place for name in conflict.names if (place := asking.one_place(name))}
+    if not at:
         return Found(conflict, asking, asker)
-    apart = asking.split(base_of(place) for place in places)
+    apart = asking.split(at)
     again = apart.asker()
-    finer = _narrowed(apart, again, [[place] for place in places], budget)
-    if finer.smallest and len(finer.names) == len(conflict.names):
-        return Found(finer, apart, again)
     everything = frozenset(apart.names)
-    enough = {place for place in places if isinstance(again.recall(everything - {place}), Holds)}
+    again.together(everything - {place} for place in at.values())
+    finer = frozenset(at.get(name, name) for name in conflict.names)
+    if conflict.smallest and isinstance(again(finer), Fails):  # of places at least as many names are needed
+        return Found(conflict_of(finer, apart.names, again, smallest=True), apart, again)
+    enough = {place for place in at.values() if isinstance(again.recall(everything - {place}), Holds)}
     return Found(conflict, asking, asker, frozenset(enough))
 
 
-def _narrowed(asking: Asking, asker: Asker, groups: Sequence[Sequence[str]], budget: Budget) -> Conflict:
-    """The smallest conflict, if the last question is decided in time; else one with whole groups left out."""
-    names = asking.names
-    for _ in corrections_within(groups, names, asker, go_on=budget.share(_FOR_CORRECTIONS).go_on):
-        pass  # the asker remembers
+def _narrowed(asking: Asking, asker: Asker, budget: Budget) -> Conflict:
+    """The smallest conflict, if the last question is decided in time; else one with whole families left out."""
+    names, families = asking.names, _families(asking.names)
+    corrections_within(families, names, asker, go_on=budget.share(_FOR_CORRECTIONS).go_on)  # the asker remembers
     whole = Conflict(names, minimal=False, smallest=False, undecided=names)
     open_before = len(asker.open)
     conflict = smallest_conflict(
@@ -182,8 +171,8 @@ def _narrowed(asking: Asking, asker: Asker, groups: Sequence[Sequence[str]], bud
     if conflict.smallest:
         return conflict
     kept, doubtful = frozenset(conflict.names), frozenset(conflict.undecided)
-    for group in groups:
-        fewer = kept - (doubtful & frozenset(group))
+    for family in families:
+        fewer = kept - (doubtful & frozenset(family))
         if budget.go_on() and isinstance(answer := asker(fewer), Fails):
             kept = answer.core
     return conflict_of(kept, names, asker)

@@ -6,18 +6,20 @@ import time
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 from optimiser.audit import Finding, audit, breaches
 from optimiser.build import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explain.conflict import Answer, Asker, Fails, Holds, Open
+from optimiser.explain.asker import Answer, Asker, Fails, Holds, Open
 from optimiser.measures import Measure
 from optimiser.moves import levers
 from optimiser.requirements import named
 from optimiser.solve import Impossible, Outcome, Solved, Want
 
+_Q = TypeVar("_Q")
+_A = TypeVar("_A")
 Active = Callable[[str], bool]
 Below = tuple[Measure, int]
 
@@ -68,6 +70,12 @@ class Budget:
         """A part of what is left."""
         now = time.monotonic()
         return Budget(now + part * max(0.0, self.until - now), self.halted)
+
+
+def side_by_side(ask: Callable[[_Q], _A], questions: Iterable[_Q]) -> list[_A]:
+    """Answers to questions that do not wait for each other, in their order."""
+    with ThreadPoolExecutor(max_workers=_AT_ONCE) as pool:
+        return list(pool.map(ask, questions))
 
 
 def negotiable(case: Case, catalogue: Catalogue, requirements: tuple[str, ...]) -> tuple[str, ...]:
@@ -139,8 +147,7 @@ class Asking:
         return self._answer(names, alone=True)
 
     def _side_by_side(self, questions: Sequence[frozenset[str]]) -> Sequence[Answer]:
-        with ThreadPoolExecutor(max_workers=_AT_ONCE) as pool:
-            return list(pool.map(lambda names: self._answer(names, alone=False), questions))
+        return side_by_side(lambda names: self._answer(names, alone=False), questions)
 
     def _answer(self, names: frozenset[str], *, alone: bool) -> Answer:
         if not self.budget.go_on():
