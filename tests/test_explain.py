@@ -258,6 +258,31 @@ def test_prices_are_differences_of_two_proven_optima() -> None:
         assert price.other is not None or not price.wanted
 
 
+def test_a_requirement_left_open_decides_if_a_step_of_its_value_is_proven_to() -> None:
+    world = handmade.world()
+    less = without(world, "energy.autonomy", "cheapest").build
+    (days,) = [f.actual for f in audit(world.case, world.catalogue, less) if f.name == "energy.autonomy"]
+    world = changed(world, "limits.autonomy_days", round(days + 0.05, 2))  # a step less, and the cheaper bank is enough
+    names = names_of(world.case, world.catalogue)
+    best = best_of(world.case, world.catalogue, "cheapest")
+    known = what_decides(world.case, world.catalogue, names, "cheapest", best, Solving(), soon())
+    worth = {price.name: -(price.wanted or 0) for price in known.prices if price.easing and price.wanted}
+    name = next(iter(worth))
+
+    def open_without_it(active: Callable[[str], bool]) -> Outcome | None:
+        return None if active(name) else Undecided(None, None, None, 0, 1.0, "the time limit came before any build")
+
+    found = what_decides(world.case, world.catalogue, names, "cheapest", best, Solving(open_without_it), soon())
+
+    (decider,) = [decider for decider in found.deciders if decider.name == name]
+    assert (decider.alone, decider.better_by) == (True, worth[name])
+    assert name not in found.doubtful
+    assert [price for price in found.prices if price.name == name and price.easing and price.wanted == -worth[name]]
+    some = Solving(open_without_it)
+    dear = what_decides(world.case, world.catalogue, names, "cheapest", best, some, soon(), margin=worth[name] + 1)
+    assert name not in {decider.name for decider in dear.deciders}  # a step is worth less than what counts
+
+
 def test_room_is_what_the_audit_leaves_and_never_what_decides() -> None:
     world = handmade.world()
     best = best_of(world.case, world.catalogue, "cheapest")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
 from math import log2
 
@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from optimiser.explain.asker import Answer, AnswersClash, Ask, Asker, Fails, Holds, Open
+from optimiser.explain.asker import Answer, AnswersClash, Ask, Asker, Fails, Holds, Line, Open
 from optimiser.explain.conflict import Conflict, Correction, correction_sets, minimal_conflict, smallest_conflict
 from optimiser.explain.hitting import lightest_hitting_set
 
@@ -342,3 +342,23 @@ def test_answers_that_cannot_be_true(answers: dict[str, Answer]) -> None:
         asker(names)
     with pytest.raises(AnswersClash):
         asker(wrong)
+
+
+def test_lines_of_questions_are_asked_side_by_side_and_serve_each_other() -> None:
+    """Each line has one question in a round; what one learns answers the other's next one."""
+    rounds: list[list[str]] = []
+
+    def ask_many(questions: Sequence[frozenset[str]]) -> list[Answer]:
+        rounds.append(["".join(sorted(names)) for names in questions])
+        return [Fails(names) if "a" in names else Holds(names) for names in questions]
+
+    def line(*questions: str) -> Line[list[bool]]:
+        found = []
+        for names in questions:
+            found.append(isinstance((yield frozenset(names)), Holds))
+        return found
+
+    asker = Asker(lambda names: ask_many([names])[0], ask_many)
+
+    assert asker.run(line("bc", "ab"), line("abd", "b", "abcd"), line()) == [[True, False], [False, True, False], []]
+    assert rounds == [["bc", "abd"], ["ab"]]  # what holds "bc" holds "b", and with "abd" all of it fails

@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import inf
 from typing import Literal
@@ -105,9 +105,11 @@ def what_decides(
     ours = budget.share(_FOR_CONFLICT)
     asking = Asking(case, catalogue, by_name(tight_first), solver, ours, below)
     found = conflict_in(asking, ours)
-    deciders = tuple(_deciders(found, measure, figure, findings))
+    prices = _prices(found, want, best, solver, budget)
+    deciders = tuple(_deciders(found, measure, figure, margin, findings))
+    doubtful = tuple(name for name in found.conflict.undecided if name not in {decider.name for decider in deciders})
     together = tuple(gone for gone in found.corrections() if len(gone) > 1)
-    told = {decider.name for decider in deciders}.union(found.conflict.undecided, *together)
+    told = {decider.name for decider in deciders}.union(doubtful, *together)
     return Deciding(
         want=want,
         best=best,
@@ -115,10 +117,10 @@ def what_decides(
         margin=margin,
         deciders=deciders,
         together=together,
-        minimal=found.conflict.minimal,
+        minimal=not doubtful,
         smallest=found.conflict.smallest,
-        doubtful=found.conflict.undecided,
-        prices=_prices(case, catalogue, deciders, found.asking.units, want, best, solver, budget),
+        doubtful=doubtful,
+        prices=prices,
         room=tuple(_with_room(f for f in findings if not found.asking.names_of(f) & told)),
     )
 
@@ -129,38 +131,26 @@ def _room(name: str, findings: tuple[Finding, ...]) -> float:
     return min(shares, default=0.5)
 
 
-def _deciders(found: Found, measure: Measure, figure: int, findings: tuple[Finding, ...]) -> Iterator[Decider]:
+def _deciders(
+    found: Found, measure: Measure, figure: int, margin: int, findings: tuple[Finding, ...]
+) -> Iterator[Decider]:
+    """What the conflict names; of what is in doubt, that without which a better build is known by now."""
     for name in found.conflict.names:
-        if name in found.conflict.undecided:
+        doubtful = name in found.conflict.undecided
+        saved = found.asking.best_without(name, measure, sure=doubtful)
+        better_by = figure - saved if saved is not None and figure - saved >= margin else None
+        if doubtful and better_by is None:
             continue
-        alone, saved = found.alone(name), found.asking.best_without(name, measure)
+        alone = doubtful or found.alone(name)
         ours = [f for f in findings if f.requirement in found.asking.units[name]]
         ours = ours or [f for f in findings if name in found.asking.names_of(f)]
         yield Decider(
             name=name,
             alone=alone,
             places=found.places(name),
-            better_by=figure - saved if alone and saved is not None else None,
+            better_by=better_by if alone else None,
             finding=min(ours, key=lambda f: f.margin, default=None),
         )
-
-
-def _prices(
-    case: Case,
-    catalogue: Catalogue,
-    deciders: tuple[Decider, ...],
-    units: Mapping[str, tuple[str, ...]],
-    want: Want,
-    best: Solved,
-    solver: Solver,
-    budget: Budget,
-) -> tuple[Price, ...]:
-    """Both ways, for the value that is the limit of each requirement that decides alone; each value once."""
-
-    def price(step: _Step) -> Price:
-        return _price(step, want, best, solver, budget)
-
-    return tuple(side_by_side(price, _steps(case, catalogue, deciders, units, best)))
 
 
 @dataclass(frozen=True)
@@ -173,21 +163,34 @@ class _Step:
     easing: bool
 
 
-def _steps(
-    case: Case,
-    catalogue: Catalogue,
-    deciders: tuple[Decider, ...],
-    units: Mapping[str, tuple[str, ...]],
-    best: Solved,
-) -> Iterator[_Step]:
+def _prices(found: Found, want: Want, best: Solved, solver: Solver, budget: Budget) -> tuple[Price, ...]:
+    """Both ways, for the value that is the limit of each requirement that decides alone; each value once.
+
+    A step is less than to give a requirement up, and a quicker question. So where that stayed open, a step that eases
+    may still show that the requirement decides; nothing is said of one that does not.
+    """
+
+    def price(step: _Step) -> Price:
+        return _price(step, found.asking, want, best, solver, budget)
+
     seen: set[str] = set()
-    for decider in (decider for decider in deciders if decider.alone):
-        of = (*decider.places, *units[decider.name])[0]
+    sure = [name for name in found.conflict.names if found.alone(name)]
+    priced = side_by_side(price, _steps(found, sure, (1, -1), best, seen))
+    doubtful = side_by_side(price, _steps(found, found.conflict.undecided, (1,), best, seen))
+    return (*priced, *(price for price in doubtful if price.wanted))
+
+
+def _steps(
+    found: Found, names: Iterable[str], counts: tuple[int, ...], best: Solved, seen: set[str]
+) -> Iterator[_Step]:
+    case, catalogue = found.asking.case, found.asking.catalogue
+    for name in names:
+        of = (*found.places(name), *found.asking.units[name])[0]
         lever = _lever(case, catalogue, of, best)
         if lever is None or lever.address in seen:
             continue
         seen.add(lever.address)
-        for count in (1, -1) if lever.step is not None else (1,):
+        for count in counts if lever.step is not None else (1,):
             try:
                 yield _Step(of, lever, moved(case, catalogue, steps(lever, count)), count > 0)
             except MoveProblem:
@@ -213,7 +216,7 @@ def _lever(case: Case, catalogue: Catalogue, requirement: str, best: Solved) -> 
     return usable[0] if usable else None
 
 
-def _price(step: _Step, want: Want, best: Solved, solver: Solver, budget: Budget) -> Price:
+def _price(step: _Step, asking: Asking, want: Want, best: Solved, solver: Solver, budget: Budget) -> Price:
     """What the step changes. Where the best build still stands, only a better one can change anything."""
 
     def price(outcome: Literal["proven", "impossible", "undecided"], *changes: int) -> Price:
@@ -232,6 +235,7 @@ def _price(step: _Step, want: Want, best: Solved, solver: Solver, budget: Budget
         return price("undecided")
     if broken := _breaches(step.move, outcome):
         raise Refused(broken)
+    asking.learn(outcome.build)
     cents, grams = outcome.cost_cents - best.cost_cents, outcome.mass_g - best.mass_g
     wanted, other = (cents, grams) if want == "cheapest" else (grams, cents)
     return price("proven", wanted, other)

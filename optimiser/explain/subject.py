@@ -161,12 +161,17 @@ class Asking:
             return Fails(names)
         if not isinstance(outcome, Solved):
             return Open(outcome.why)
-        findings = audit(self.case, self.catalogue, outcome.build)
+        findings = self.learn(outcome.build)
         wrong = [f for f in breaches(findings) if self.names_of(f) <= names]
         if wrong:
             raise Refused(tuple(wrong))
-        self.witnesses.append((outcome.build, findings))
         return Holds(names if self.plain else names | (frozenset(self.names) - self._near(findings)))
+
+    def learn(self, build: Build) -> tuple[Finding, ...]:
+        """Remember a build, whatever it holds."""
+        findings = audit(self.case, self.catalogue, build)
+        self.witnesses.append((build, findings))
+        return findings
 
     def _near(self, findings: tuple[Finding, ...]) -> frozenset[str]:
         """The units that a build breaches, or nearly does."""
@@ -211,11 +216,19 @@ class Asking:
                 return build
         return None
 
-    def best_without(self, name: str, measure: Measure) -> int | None:
-        """The best figure of the builds known that hold all but one requirement."""
+    def best_without(self, name: str, measure: Measure, *, sure: bool = False) -> int | None:
+        """The best figure of the builds known that hold all but one requirement; ``sure``: and miss no other for sure.
+
+        Of a clearance and a board that a body sticks out of, say, it is not sure which of them is missed.
+        """
+
+        def missed(finding: Finding) -> bool:
+            ours = self.names_of(finding)
+            return ours == {name} if sure else name in ours
+
         figures = [
             build.claim.cost_cents if measure == "cost" else build.claim.mass_g
             for build, findings in self.witnesses
-            if all(name in self.names_of(f) for f in findings if not f.ok)
+            if all(missed(finding) for finding in findings if not finding.ok)
         ]
         return min((figure for figure in figures if figure is not None), default=None)
