@@ -1,4 +1,8 @@
-"""Asks whether names can hold together, and remembers all that the answers say."""
+"""Asks whether names can hold together, and remembers all that the answers say.
+
+Questions are what costs, so each answer is used for all it says: names that hold together do so in every part of the
+set, names that fail do so with anything added. And questions that do not wait for each other are asked side by side.
+"""
 
 from __future__ import annotations
 

@@ -3,9 +3,8 @@
 A question is a set of names: can these hold together? The one who asks passes the solver in as a function, so nothing
 here knows what a name stands for. Whatever always holds belongs into that function, not among the names.
 
-Questions are what costs, so each answer is used for all it says: names that hold together do so in every part of the
-set, names that fail do so with anything added. A question may stay open; it then proves nothing, and what rests on it
-says so. When time is up, the function may leave every further question open at once.
+A question may stay open; it then proves nothing, and what rests on it says so. When time is up, the function may leave
+every further question open at once.
 
 * One minimal conflict in an order of preference: QuickXplain (U. Junker, AAAI 2004, from memory). A core that comes
   with a failure answers later questions; it is not gone on from at once, which could lose the preferred conflict.
