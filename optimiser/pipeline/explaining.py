@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
+import threading
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from optimiser.audit import Finding
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explain import Below, Budget, Deciding, Refused, Why, negotiable, what_decides, why_impossible
+from optimiser.explain import (
+    Below,
+    Budget,
+    Deciding,
+    Refused,
+    Why,
+    negotiable,
+    side_by_side,
+    what_decides,
+    why_impossible,
+)
 from optimiser.pipeline.inputs import Inputs
 from optimiser.pipeline.interrupt import interruptible
 from optimiser.solve import (
@@ -21,14 +32,14 @@ from optimiser.solve import (
     Question,
     Solved,
     Stop,
+    Undecided,
     Want,
     Watch,
     optimise,
     requirements_of,
 )
 
-_QUESTION_S = (3.0, 12.0)  # least and most time of one question
-_QUESTION_SHARE = 3.0  # times what the case itself took
+_QUESTION_S = 12.0  # of one question, at most
 
 Verdict = Literal["impossible", "possible", "don't know", "breach"]
 VERDICT_CODES: dict[Verdict, int] = {"possible": 0, "breach": 1, "impossible": 3, "don't know": 4}
@@ -88,43 +99,47 @@ def _explained(
     budget: Budget,
     names: tuple[str, ...],
 ) -> Explanation:
-    deciding: list[Deciding] = []
-    undecided: list[tuple[Want, str]] = []
-    for number, want in enumerate(wants):
-        best = solver.first(inputs.case, inputs.catalogue, want)
-        if isinstance(best, Impossible):
+    outcomes: dict[Want, Outcome] = {}
+    for want in wants:
+        outcomes[want] = solver.first(inputs.case, inputs.catalogue, want)
+        if isinstance(outcomes[want], Impossible):
             return Explanation("impossible", why_impossible(inputs.case, inputs.catalogue, names, solver, budget))
-        if isinstance(best, Solved):
-            ours = budget.share(1 / (len(wants) - number))
-            figure = best.figures[WANTS[want][0]]
-            margin = max(1, round(figure * by_percent / 100))
-            found = what_decides(inputs.case, inputs.catalogue, names, want, best, solver, ours, margin=margin)
-            deciding.append(found)
-        else:
-            undecided.append((want, best.why))
-    return Explanation("don't know" if undecided else "possible", None, tuple(deciding), tuple(undecided))
+    bests = [(want, best) for want, best in outcomes.items() if isinstance(best, Solved)]
+    undecided = tuple((want, open_.why) for want, open_ in outcomes.items() if isinstance(open_, Undecided))
+
+    def decides(of: tuple[Want, Solved]) -> Deciding:
+        want, best = of
+        margin = max(1, round(best.figures[WANTS[want][0]] * by_percent / 100))
+        return what_decides(inputs.case, inputs.catalogue, names, want, best, solver, budget, margin=margin)
+
+    # Side by side, since each has to wait for some answers before it can ask on.
+    deciding = tuple(side_by_side(decides, bests))
+    return Explanation("don't know" if undecided else "possible", None, deciding, undecided)
 
 
 @dataclass
 class _Solver:
-    """The solver as explanations see it: every question within a limit, that depends on what the case itself took."""
+    """The solver as explanations see it: every question within a time limit.
+
+    No more questions run at once than there are workers; one asked alone has a second search if there is room.
+    """
 
     stop: Stop
     budget: Budget
     halt: Halt
     watch: Watch
     tell: Callable[[str], None]
-    question_s: float = _QUESTION_S[1]
     questions: int = 0
+    room: threading.Semaphore = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.room = threading.Semaphore(self.stop.workers)
 
     def first(self, case: Case, catalogue: Catalogue, want: Want) -> Outcome:
         """The best build of the case itself."""
         self.tell(want)
         stop = replace(self.stop, seconds=self._left_s())
-        outcome = optimise(case, catalogue, want, stop=stop, watch=self.watch, halt=self.halt)
-        least, most = _QUESTION_S
-        self.question_s = min(most, max(least, _QUESTION_SHARE * outcome.seconds))
-        return outcome
+        return optimise(case, catalogue, want, stop=stop, watch=self.watch, halt=self.halt)
 
     def any_build(
         self,
@@ -136,16 +151,22 @@ class _Solver:
         alone: bool = True,
     ) -> Outcome:
         """Whether there is a build."""
-        self._count()
-        workers = self.stop.workers if alone else 1
-        stop = replace(self.stop, seconds=min(self.question_s, self._left_s()), workers=workers)
-        return Question(case, catalogue, active=active, below=below).any_build(stop=stop, halt=self.halt)
+        with self.room:
+            both = alone and self.room.acquire(blocking=False)
+            try:
+                self._count()
+                stop = replace(self.stop, seconds=min(_QUESTION_S, self._left_s()), workers=2 if both else 1)
+                return Question(case, catalogue, active=active, below=below).any_build(stop=stop, halt=self.halt)
+            finally:
+                if both:
+                    self.room.release()
 
     def best(self, case: Case, catalogue: Catalogue, want: Want, below: Below | None) -> Outcome:
         """The best build of a case with a value moved."""
-        self._count()
-        stop = replace(self.stop, seconds=self._left_s())
-        return Question(case, catalogue, below=below).best(WANTS[want], stop=stop, halt=self.halt)
+        with self.room:
+            self._count()
+            stop = replace(self.stop, seconds=self._left_s())
+            return Question(case, catalogue, below=below).best(WANTS[want], stop=stop, halt=self.halt)
 
     def _count(self) -> None:
         self.questions += 1
