@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import threading
 import time
 from collections.abc import Callable
 from dataclasses import replace
@@ -16,15 +17,17 @@ from optimiser.catalogue import Catalogue
 from optimiser.explain import Budget, Refused, Why, negotiable, what_decides, why_impossible
 from optimiser.explain.subject import by_name
 from optimiser.moves import levers, moved, parse_set, steps
-from optimiser.pipeline import Explanation, Inputs
+from optimiser.pipeline import Explanation, Inputs, explain
 from optimiser.printing.explaining import change_words, explanation_sheet
 from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
 from optimiser.requirements import REGISTER
 from optimiser.solve import (
+    Halt,
     Impossible,
     Outcome,
     Question,
     Solved,
+    Stop,
     Undecided,
     Want,
     optimise,
@@ -281,6 +284,35 @@ def test_a_requirement_left_open_decides_if_a_step_of_its_value_is_proven_to() -
     some = Solving(open_without_it)
     dear = what_decides(world.case, world.catalogue, names, "cheapest", best, some, soon(), margin=worth[name] + 1)
     assert name not in {decider.name for decider in dear.deciders}  # a step is worth less than what counts
+
+
+@pytest.mark.parametrize("workers", [1, 2])
+def test_no_more_searches_at_once_than_workers(workers: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    world, lock = handmade.world(), threading.Lock()
+    running, most = 0, 0
+
+    class Counted(Question):
+        def any_build(self, *, stop: Stop | None = None, halt: Halt | None = None) -> Outcome:
+            nonlocal running, most
+            assert stop is not None
+            with lock:
+                running += stop.workers
+                most = max(most, running)
+            try:
+                return super().any_build(stop=stop, halt=halt)
+            finally:
+                with lock:
+                    running -= stop.workers
+
+    monkeypatch.setattr("optimiser.pipeline.explaining.Question", Counted)
+    stop = replace(STOP, seconds=60, workers=workers)
+
+    found = explain(
+        inputs_of(world.case, world.catalogue), ("cheapest", "lightest"), 0, stop, lambda _: None, lambda _: None
+    )
+
+    assert [deciding.want for deciding in found.deciding] == ["cheapest", "lightest"]
+    assert most == workers
 
 
 def test_room_is_what_the_audit_leaves_and_never_what_decides() -> None:
