@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 import threading
 import time
-from collections.abc import Callable
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
 
 import pytest
 
@@ -15,7 +15,9 @@ from optimiser.build import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explain import Budget, Refused, Why, negotiable, what_decides, why_impossible
-from optimiser.explain.subject import by_name
+from optimiser.explain.asker import Answer, Asker, Fails, Holds
+from optimiser.explain.impossible import conflict_in
+from optimiser.explain.subject import Asking, by_name
 from optimiser.moves import levers, moved, parse_set, steps
 from optimiser.pipeline import Explanation, Inputs, explain
 from optimiser.printing.explaining import change_words, explanation_sheet
@@ -197,6 +199,46 @@ def test_the_shipped_impossible_case() -> None:
     }
     for change in why.changes:
         assert not breaches(f for f in audit(change.case, catalogue, change.build) if not f.name.startswith("claim."))
+
+
+@dataclass
+class Told(Asking):
+    """Answers from conflicts that are told it, of requirements with their places."""
+
+    units: Mapping[str, tuple[str, ...]]
+    conflict: frozenset[str]
+
+    def __post_init__(self) -> None:
+        self.names, self.plain = tuple(self.units), False
+
+    def asker(self) -> Asker:
+        return Asker(self.answer)
+
+    def answer(self, names: frozenset[str]) -> Answer:
+        places = {place for name in names for place in self.units[name]}
+        return Fails(names) if self.conflict <= places else Holds(names)
+
+    def one_place(self, name: str) -> str | None:
+        return "x[1]" if name == "x" else None
+
+    def split(self, units: Iterable[str]) -> Told:
+        return Told({place: (place,) for place in ("x[1]", "x[2]", "y", "z")}, self.conflict)
+
+
+@pytest.mark.parametrize(
+    ("conflict", "names"),
+    [({"x[1]", "y"}, {"x[1]", "y"}), ({"x[1]", "x[2]", "y"}, {"x", "y"})],
+    ids=["one place is enough", "a place stands for the other"],
+)
+def test_a_place_is_named_only_if_it_conflicts_without_the_others(conflict: set[str], names: set[str]) -> None:
+    asking = Told({"x": ("x[1]", "x[2]"), "y": ("y",), "z": ("z",)}, frozenset(conflict))
+
+    found = conflict_in(asking, soon())
+
+    assert set(found.conflict.names) == names
+    assert found.conflict.smallest
+    if "x" in names:
+        assert found.places("x") == ("x[1]",)  # to give it up is enough all the same
 
 
 # --- possible ----------------------------------------------------------------------------------------
