@@ -129,6 +129,16 @@ class Portable(Table):
     point: Name
 
 
+class Outline(Table):
+    """The vehicle's body as drawings show it; nothing is reckoned from it."""
+
+    length_mm: Millimetres  # from the rear
+    width_mm: Millimetres
+    floor_mm: Millimetres  # above the ground
+    roof_mm: Millimetres  # likewise
+    wheel_mm: Millimetres = 650  # diameter
+
+
 class Brief(Table):
     """case.toml as a whole."""
 
@@ -146,6 +156,7 @@ class Brief(Table):
     alternator: Alternator | None = None
     inlet: Inlet | None = None
     portable: Portable | None = None
+    outline: Outline | None = None
     circuits: tuple[Circuit, ...] = ()
     pass_throughs: tuple[PassThrough, ...] = ()
 
@@ -247,6 +258,7 @@ class Bay(Table):
     vent_cm2: NotNegative = 0  # free area there already, of each of two openings
     cut_out_max_cm2: NotNegative = 0  # wall area that may be cut for vents
     lead_mm: Gap = 300  # cable inside the bay, from its node to a part
+    z_mm: Gap | None = None  # of its floor above the ground; for drawings only
 
 
 class Board(Table):
@@ -281,6 +293,15 @@ class Way(Table):
     divided: bool = False  # two channels: mains and low voltage may share it
 
 
+class Spot(Table):
+    """Where a node of the ways is; a bay's own place stands in its row. For drawings and the drilling list only."""
+
+    node: Name
+    x_mm: int
+    y_mm: int
+    z_mm: Gap  # above the ground
+
+
 class Kept(Table):
     """Something that stays in the vehicle: a fixture that takes space, a lead-acid battery, or a part."""
 
@@ -307,8 +328,9 @@ TABLES: dict[str, type[Table]] = {
     "boards": Board,
     "ways": Way,
     "keep": Kept,
+    "spots": Spot,
 }
-"""Case file (without .csv) -> the type of its rows. All but obstacles and keep need at least one row."""
+"""Case file (without .csv) -> the type of its rows. All but obstacles, keep and spots need at least one row."""
 
 
 @dataclass(frozen=True)
@@ -347,6 +369,7 @@ class Case:
     boards: tuple[Board, ...]
     ways: tuple[Way, ...]
     keep: tuple[Kept, ...]
+    spots: tuple[Spot, ...] = ()
 
     @property
     def limits(self) -> Limits:

@@ -13,7 +13,7 @@ import pytest
 from click.testing import Result
 
 from optimiser.build import Build, Claim, from_json, to_json
-from optimiser.printing.wording import CAUTIONS
+from optimiser.cautions import CAUTIONS
 from optimiser.reading import input_hash, read_catalogue
 from optimiser.solve import Outcome, Solved, Undecided
 from tests import handmade

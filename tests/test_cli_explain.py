@@ -10,9 +10,9 @@ import pytest
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
+from optimiser.cautions import CAUTIONS
 from optimiser.explain import Refused
 from optimiser.pipeline import Inputs
-from optimiser.printing.wording import CAUTIONS
 from optimiser.solve import Outcome, Undecided
 from tests.cli_help import run
 from tests.conflicting import heat_and_inverter

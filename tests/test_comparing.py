@@ -13,8 +13,8 @@ import pytest
 
 from optimiser.audit import worth
 from optimiser.build import from_json
+from optimiser.cautions import CAUTIONS
 from optimiser.pipeline import STATE_CODES, Inputs, read
-from optimiser.printing.wording import CAUTIONS
 from optimiser.solve import Point, Stuck
 from tests.cli_help import command, run
 from tests.comparing_help import EARLIER, POINTS, Asked, Solves, compared, never, rows

@@ -12,8 +12,22 @@ import click
 import pytest
 from pydantic import BaseModel
 
-from optimiser.case import TABLES, Alternator, Brief, Circuit, Inlet, Limits, PassThrough, Place, Portable, Trailer, Van
+from optimiser.case import (
+    TABLES,
+    Alternator,
+    Brief,
+    Circuit,
+    Inlet,
+    Limits,
+    Outline,
+    PassThrough,
+    Place,
+    Portable,
+    Trailer,
+    Van,
+)
 from optimiser.catalogue import Catalogue
+from optimiser.cautions import CAUTIONS
 from optimiser.cli import main
 from optimiser.overview import Overview
 from optimiser.parts import PARTS
@@ -26,7 +40,6 @@ from optimiser.printing import (
     sweep_json,
     trial_json,
 )
-from optimiser.printing.wording import CAUTIONS
 from optimiser.reading import read_catalogue, shipped_cases, shipped_catalogue
 from optimiser.reading.wording import expected, single
 from optimiser.requirements import REGISTER
@@ -48,6 +61,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
     "`[[circuits]]`": Circuit,
     "`[[pass_throughs]]`": PassThrough,
     "`[portable]`": Portable,
+    "`[outline]`": Outline,
     **{f"`{key}.csv`": model for key, model in TABLES.items()},
 }
 

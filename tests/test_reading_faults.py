@@ -53,7 +53,13 @@ def kept(row: str, column: str, says: str) -> Fault:
     return Fault("keep.csv", KEEP, f"{KEEP}{row}\n", column, says, at=row)
 
 
+SPOT = "inlet,600,-980,800\n"
+
 FAULTS = {
+    # spots
+    "spot of no node": Fault("spots.csv", SPOT, "inlett,600,-980,800\n", "node", "no way starts or ends at 'inlett'; expected inlet, or", at="inlett"),
+    "spot of a bay": Fault("spots.csv", SPOT, SPOT + "bench,1,2,3\n", "node", "'bench' is a bay; expected its place in bays.csv", at="bench,1"),
+    "spot twice": Fault("spots.csv", SPOT, SPOT + "inlet,1,2,3\n", "node", "'inlet' stands in row .* too", at="inlet,1,2,3"),
     # headers and rows
     "unknown column": Fault(
         LOADS, "watt_w,surge_w", "watt_w,serge_w", "serge_w", "unknown 'serge_w'; expected surge_w"
@@ -97,7 +103,7 @@ FAULTS = {
     "circuit of dc load": Fault(LOADS, "fridge,dc,", "fridge,dc,water", "circuit", "'water' for a dc load"),
     "bay without board": Fault(
         "bays.csv", "cupboard,600",
-        "locker,600,450,900,0,0,500,800,cabin,yes,no,yes,40,5,8,3,700,200,900,300\ncupboard,600",
+        "locker,600,450,900,0,0,500,800,cabin,yes,no,yes,40,5,8,3,700,200,900,300,600\ncupboard,600",
         "name", "bay 'locker' has no board", at="locker",
     ),
     # ways
@@ -109,11 +115,11 @@ FAULTS = {
     ),
     "entry not reached": Fault(
         WAYS, "gland_drop,roof_gland,cupboard", "gland_drop,garage,cupboard", "entry", "no way reaches 'roof_gland'",
-        at="roof_gland", in_file=ZONES,
+        at="roof_gland", in_file=ZONES, echoes=(("spots.csv", "node"),),
     ),
     "point not reached": Fault(
         WAYS, "cab_floor,engine,bench", "cab_floor,garage,bench", "alternator.point", "no way reaches 'engine'",
-        at='point = "engine"', in_file=TOML,
+        at='point = "engine"', in_file=TOML, echoes=(("spots.csv", "node"),),
     ),
     "point that is a bay": Fault(
         TOML, 'dc_panel_point = "dc_panel"', 'dc_panel_point = "bench"', "dc_panel_point", "is a bay too",

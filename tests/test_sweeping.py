@@ -15,12 +15,12 @@ from typing import Any
 import pytest
 
 from optimiser.audit import audit, breaches, worth
+from optimiser.cautions import CAUTIONS
 from optimiser.moves import moved, set_to
 from optimiser.pipeline import Inputs
 from optimiser.pipeline.sweeping import Sweep, Swept, sweep
 from optimiser.printing.trying import REFUSED, sweep_sheet, swept_line
 from optimiser.printing.trying_json import sweep_json
-from optimiser.printing.wording import CAUTIONS
 from optimiser.solve import Halt, Solved, Undecided, optimise
 from tests.conftest import Folders
 from tests.trying_help import STOP, inputs_of, printed, refused

@@ -12,11 +12,11 @@ import pytest
 from optimiser.audit import audit, breaches, measured, worth
 from optimiser.audit.finding import held
 from optimiser.case import Case
+from optimiser.cautions import CAUTIONS
 from optimiser.pipeline import Answer, Inputs
 from optimiser.pipeline.trying import Trial
 from optimiser.printing.trying import FOR_NOW, GIVES_UP, MOVED_RULES, REFUSED, trial_sheet
 from optimiser.printing.trying_json import trial_json
-from optimiser.printing.wording import CAUTIONS
 from optimiser.solve import Halt, Impossible, Solved, Undecided, optimise
 from tests.conftest import Folders
 from tests.trying_help import UNREACHED, inputs_of, printed, tried

@@ -32,7 +32,7 @@ from optimiser.catalogue import Catalogue
 from optimiser.measures import Measure
 from optimiser.requirements import REGISTER
 
-__all__ = ["Finding", "ScenarioTrace", "audit", "breaches", "measured", "trace", "worth"]
+__all__ = ["Finding", "Fit", "ScenarioTrace", "audit", "breaches", "fit_of", "measured", "trace", "worth"]
 
 _FAMILIES = (roof, strings, battery, converters, bays, complete, cables, measuring, energy, mass)
 _ORDER = {name: place for place, name in enumerate(REGISTER)}
@@ -46,7 +46,7 @@ def audit(case: Case, catalogue: Catalogue, build: Build) -> tuple[Finding, ...]
     BuildProblem
         If the build names parts or places that do not exist: nothing can be said of it then.
     """
-    fit = _fit(case, catalogue, build)
+    fit = fit_of(case, catalogue, build)
     found = [finding for family in _FAMILIES for finding in family.check(fit)]
     return tuple(sorted(found, key=lambda finding: _ORDER[finding.name]))
 
@@ -58,20 +58,27 @@ def breaches(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 def worth(case: Case, catalogue: Catalogue, build: Build) -> Worth:
     """What a build costs and weighs."""
-    return mass.total_of(mass.added(_fit(case, catalogue, build)))
+    return mass.total_of(mass.added(fit_of(case, catalogue, build)))
 
 
 def measured(case: Case, catalogue: Catalogue, build: Build) -> dict[Measure, float]:
     """What a build comes to in each measure, in its unit."""
-    return figures(_fit(case, catalogue, build))
+    return figures(fit_of(case, catalogue, build))
 
 
 def trace(case: Case, catalogue: Catalogue, build: Build, scenario: Scenario) -> ScenarioTrace:
     """What a scenario does to the build's bank, hour by hour."""
-    return energy.trace_of(_fit(case, catalogue, build), scenario)
+    return energy.trace_of(fit_of(case, catalogue, build), scenario)
 
 
-def _fit(case: Case, catalogue: Catalogue, build: Build) -> Fit:
+def fit_of(case: Case, catalogue: Catalogue, build: Build) -> Fit:
+    """The build with its parts looked up, for whoever draws or lists it.
+
+    Raises
+    ------
+    BuildProblem
+        If it names parts or places that do not exist.
+    """
     wrong = problems(case, catalogue, build)
     if wrong:
         raise BuildProblem("\n".join(wrong))

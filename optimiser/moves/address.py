@@ -33,8 +33,8 @@ ROWS = {
 ITEMS = {"circuit": "circuits", "pass_through": "pass_throughs"}
 """Table in an address -> list in case.toml."""
 
-ONES = ("place", "vehicle", "limits", "alternator", "inlet", "portable")
-"""Tables of case.toml with one row; the last three may be missing."""
+ONES = ("place", "vehicle", "limits", "alternator", "inlet", "portable", "outline")
+"""Tables of case.toml with one row; the last four may be missing."""
 
 TABLES = (*ROWS, *ITEMS, *ONES, "case", "rule", "part", *PARTS)
 

@@ -11,12 +11,12 @@ from typing import Any
 
 from optimiser.audit import Finding, breaches, worth
 from optimiser.build import Build, to_json
+from optimiser.cautions import CAUTIONS
 from optimiser.explain import Change, Deciding, Why
 from optimiser.measures import MEASURES
 from optimiser.moves import Moved
 from optimiser.overview import Overview
 from optimiser.pipeline import Answer, Comparison, Explanation, Inputs
-from optimiser.printing.wording import CAUTIONS
 from optimiser.solve import WANTS
 from optimiser.units import CENTS, GRAMS
 

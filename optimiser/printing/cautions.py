@@ -5,7 +5,8 @@ from __future__ import annotations
 from rich.table import Table
 
 from optimiser.case import RuleSet
-from optimiser.printing.wording import CAUTIONS, table
+from optimiser.cautions import CAUTIONS
+from optimiser.printing.wording import table
 
 
 def caution_lines(rules: RuleSet) -> list[str]:

@@ -5,12 +5,12 @@ from __future__ import annotations
 import json
 from typing import Any
 
+from optimiser.cautions import CAUTIONS
 from optimiser.differences import Totals
 from optimiser.pipeline import Answer
 from optimiser.pipeline.sweeping import Sweep
 from optimiser.pipeline.trying import Trial
 from optimiser.printing.as_json import answer_json, findings_json, move_json
-from optimiser.printing.wording import CAUTIONS
 from optimiser.units import CENTS, GRAMS
 
 

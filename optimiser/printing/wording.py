@@ -12,13 +12,6 @@ from optimiser.pipeline import Answer
 from optimiser.solve import Want
 from optimiser.units import CENTS, GRAMS
 
-CAUTIONS = (
-    "Mains, lithium batteries and work on a roof can kill.",
-    "This sheet lists what was checked; it is no statement of compliance with any rule or standard.",
-    "Local codes and a licensed electrician decide.",
-)
-"""Printed with every build and every audit, and in the README."""
-
 _TENTHS_OF_A_PERCENT = 1000
 
 

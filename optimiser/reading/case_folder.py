@@ -16,7 +16,7 @@ from optimiser.reading.survey import Survey
 from optimiser.reading.text import plain_bytes
 from optimiser.reading.wording import nearest
 
-_MAY_BE_EMPTY = ("obstacles", "keep")  # and may be left out
+_MAY_BE_EMPTY = ("obstacles", "keep", "spots")  # and may be left out
 
 
 def gather_case(folder: Path, catalogue: Catalogue | None, problems: Gathered) -> Case | None:

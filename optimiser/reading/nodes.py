@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 
 from optimiser.reading.survey import Survey, points
-from optimiser.reading.wording import nearest
+from optimiser.reading.wording import among, nearest
 
 
 def check_nodes(survey: Survey) -> None:
@@ -17,6 +17,7 @@ def check_nodes(survey: Survey) -> None:
     _check_roles(survey)
     _check_dangling(survey)
     _check_reached(survey)
+    _check_spots(survey)
 
 
 def _ends(survey: Survey) -> list[tuple[int, str, str]] | None:
@@ -77,6 +78,22 @@ def _check_reached(survey: Survey) -> None:
     for path, point in points(survey.brief).items() if survey.brief else ():
         if point not in nodes:
             survey.note_brief(path, f"no way reaches {point!r}; expected it in ways.csv{_like(point, nodes)}")
+
+
+def _check_spots(survey: Survey) -> None:
+    """Each names a node, once, that has no place of its own yet."""
+    ends, bays = _ends(survey), survey.names("bays") or set()
+    nodes = {node for _, _, node in ends or ()}
+    first: dict[str, int] = {}
+    for line, node in survey.cells("spots", "node") or ():
+        other = first.setdefault(node, line)
+        if node in bays:
+            survey.note("spots", line, "node", f"{node!r} is a bay; expected its place in bays.csv: x_mm, y_mm, z_mm")
+        elif ends is not None and node and node not in nodes:
+            known = among(node, nodes - bays)
+            survey.note("spots", line, "node", f"no way starts or ends at {node!r}; expected {known}")
+        elif node and other != line:
+            survey.note("spots", line, "node", f"{node!r} stands in row {other} too; expected each node once")
 
 
 def _like(node: str, nodes: set[str]) -> str:

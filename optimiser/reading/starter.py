@@ -41,6 +41,12 @@ front_max_kg = 1850
 rear_max_kg = 2000
 balance_max_kg = 120          # difference of the wheel loads that the fit-out may make
 
+[outline]                     # of the body, for drawings only
+length_mm = 5400
+width_mm = 2000
+floor_mm = 500                # above the ground
+roof_mm = 2500
+
 [limits]
 autonomy_days = 1             # days without sun that the bank must carry
 autonomy_scenario = "summer_weekend"
@@ -115,11 +121,12 @@ hatch,roof,3450,-240,480,480,80,50,front,200
 _BAYS = """\
 # Spaces that parts stand in, inside sizes; x, y of the middle. air: cabin, closed, outside, or sealed
 # (from the living space, vented outside). rise_k: above outside air on a hot day, cold_rise_k on a cold night.
+# z_mm: of the bay's floor above the ground, for drawings.
 name,length_mm,width_mm,height_mm,x_mm,y_mm,opening_length_mm,opening_width_mm,air,habitable,battery,electronics,\
-mass_max_kg,rise_k,cold_rise_k,u_w_m2k,stack_mm,vent_cm2,cut_out_max_cm2,lead_mm
-garage,1300,1000,650,700,0,1200,600,sealed,no,yes,yes,150,5,5,3,450,200,2000,400
-bench,950,500,380,3600,550,850,450,sealed,yes,yes,no,90,5,8,3,250,100,900,300
-cupboard,600,450,1000,2800,-650,500,900,cabin,yes,no,yes,40,5,8,3,700,200,900,300
+mass_max_kg,rise_k,cold_rise_k,u_w_m2k,stack_mm,vent_cm2,cut_out_max_cm2,lead_mm,z_mm
+garage,1300,1000,650,700,0,1200,600,sealed,no,yes,yes,150,5,5,3,450,200,2000,400,560
+bench,950,500,380,3600,550,850,450,sealed,yes,yes,no,90,5,8,3,250,100,900,300,560
+cupboard,600,450,1000,2800,-650,500,900,cabin,yes,no,yes,40,5,8,3,700,200,900,300,600
 """
 
 _BOARDS = """\
@@ -153,6 +160,16 @@ _KEEP = """\
 name,kind,part,board,x_mm,y_mm,length_mm,width_mm,depth_mm,heat_w,cells,capacity_ah
 """
 
+_SPOTS = """\
+# Where the nodes of the ways are, for drawings and the drilling list; may be left out. z up from the ground.
+node,x_mm,y_mm,z_mm
+roof_gland,2500,-700,2480
+dc_panel,2900,-800,1500
+floor_middle,2700,-100,520
+engine,5100,200,800
+inlet,600,-980,800
+"""
+
 FILES = {
     "case.toml": _CASE,
     "loads.csv": _LOADS,
@@ -163,6 +180,7 @@ FILES = {
     "boards.csv": _BOARDS,
     "ways.csv": _WAYS,
     "keep.csv": _KEEP,
+    "spots.csv": _SPOTS,
 }
 """File name -> text."""
 

@@ -1,0 +1,112 @@
+"""A drawing as DXF in whole millimetres of the vehicle, for a saw, a cutter or another drawing program."""
+
+from __future__ import annotations
+
+from io import StringIO
+
+from ezdxf.document import Drawing
+from ezdxf.enums import TextEntityAlignment
+from ezdxf.filemanagement import new
+from ezdxf.layouts.layout import Modelspace
+
+from optimiser.drawing.shapes import Circle, Dimension, Fill, Layer, Path, Shape, Text
+from optimiser.drawing.sheet import Sheet
+
+_LAYERS: dict[Layer, tuple[int, int]] = {
+    "outline": (7, 35),
+    "zone": (8, 25),
+    "panel": (5, 35),
+    "obstacle": (30, 25),
+    "body": (7, 35),
+    "clearance": (9, 13),
+    "fixing": (6, 25),
+    "cable": (1, 35),
+    "mains": (3, 35),
+    "symbol": (7, 35),
+    "dimension": (8, 13),
+    "text": (7, 18),
+    "faint": (9, 13),
+}
+"""Layer -> colour of the index and line weight [0.01 mm]."""
+
+_LINETYPES = {"solid": "CONTINUOUS", "dashed": "DASHED", "dotted": "DOT", "chain": "CENTER"}
+_PATTERNS: dict[Fill, str] = {"hatch": "ANSI31", "cross": "ANSI37", "dots": "DOTS"}
+_ALIGNMENTS = {
+    "start": TextEntityAlignment.MIDDLE_LEFT,
+    "middle": TextEntityAlignment.MIDDLE_CENTER,
+    "end": TextEntityAlignment.MIDDLE_RIGHT,
+}
+_CAPITALS = 0.73  # height of capitals beside the size of the text
+_STYLE = "optimiser"
+
+
+def to_dxf(sheet: Sheet) -> str:
+    """The drawing as the text of a DXF file (R2010), dimensions as dimensions."""
+    document = new("R2010", setup=True)
+    document.header["$INSUNITS"] = 4  # millimetres
+    document.header["$LTSCALE"] = sheet.scale * 0.3
+    for name, (colour, weight) in _LAYERS.items():
+        document.layers.add(name, color=colour, lineweight=weight)
+    _dimension_style(document, sheet.scale)
+    space = document.modelspace()
+    for shape in sheet.shapes:
+        _draw(space, shape, sheet.scale)
+    out = StringIO()
+    document.write(out)
+    return out.getvalue()
+
+
+def _dimension_style(document: Drawing, scale: float) -> None:
+    style = document.dimstyles.duplicate_entry("EZDXF", _STYLE)
+    style.dxf.dimtxt = 2.5 * _CAPITALS * scale
+    style.dxf.dimtsz = 0.6 * scale  # oblique ticks
+    style.dxf.dimexo = 0
+    style.dxf.dimexe = 1.5 * scale
+    style.dxf.dimgap = 0.7 * scale
+    style.dxf.dimscale = 1
+    style.dxf.dimdec = 0
+    style.dxf.dimlfac = 1  # what it measures is what it says
+
+
+def _draw(space: Modelspace, shape: Shape, scale: float) -> None:
+    match shape:
+        case Path():
+            attributes = {"layer": shape.layer, "linetype": _LINETYPES[shape.dash]}
+            space.add_lwpolyline(shape.points, close=shape.closed, dxfattribs=attributes)
+            _fill(space, shape, scale)
+        case Circle():
+            attributes = {"layer": shape.layer, "linetype": _LINETYPES[shape.dash]}
+            if shape.arc is None:
+                space.add_circle(shape.centre, shape.radius, dxfattribs=attributes)
+            else:
+                space.add_arc(shape.centre, shape.radius, *shape.arc, dxfattribs=attributes)
+        case Text():
+            made = space.add_text(
+                shape.text,
+                height=shape.size * _CAPITALS * scale,
+                rotation=90 if shape.upright else 0,
+                dxfattribs={"layer": shape.layer},
+            )
+            made.set_placement(shape.at, align=_ALIGNMENTS[shape.anchor])
+        case Dimension():
+            measured = f"{shape.mm:.0f}"
+            space.add_linear_dim(
+                base=shape.feet[0],
+                p1=shape.start,
+                p2=shape.end,
+                angle=0 if shape.along == "x" else 90,
+                dimstyle=_STYLE,
+                text="<>" if shape.text.text == measured else shape.text.text,
+                dxfattribs={"layer": "dimension"},
+            ).render()
+
+
+def _fill(space: Modelspace, shape: Path, scale: float) -> None:
+    if shape.fill == "solid":
+        made = space.add_hatch(color=256, dxfattribs={"layer": shape.layer})
+    elif shape.fill in _PATTERNS:
+        made = space.add_hatch(color=256, dxfattribs={"layer": shape.layer})
+        made.set_pattern_fill(_PATTERNS[shape.fill], scale=scale * 0.5)
+    else:
+        return
+    made.paths.add_polyline_path(shape.points, is_closed=True)

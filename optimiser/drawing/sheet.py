@@ -1,0 +1,250 @@
+"""A drawing in the making: shapes, dimensions and labels that keep out of each other's way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from itertools import combinations
+from math import cos, pi, sin
+from typing import Literal
+
+from optimiser.drawing.shapes import (
+    TEXT_MM,
+    Anchor,
+    Box,
+    Circle,
+    Dash,
+    Dimension,
+    Fill,
+    Layer,
+    Path,
+    Point,
+    Shape,
+    Text,
+    text_mm,
+)
+
+SCALES = (1, 2, 5, 10, 20, 25, 50, 100)
+"""Drawing mm to a mm of paper, as ISO 5455 recommends them, and 1:25 (the series is from memory)."""
+
+A4_LANDSCAPE_MM = (265.0, 165.0)  # what a printer leaves of A4, less title and margins
+A3_LANDSCAPE_MM = (390.0, 250.0)
+
+_AWAY_MM = 6.0  # between a body and its first dimension, and between dimensions
+_REACH = 1.5  # an extension line goes this much past its dimension line
+_GAP_MM = 0.6  # between two texts
+_ANGLES = tuple(k * pi / 8 for k in (0, 8, 4, 12, 2, 6, 10, 14, 1, 3, 5, 7, 9, 11, 13, 15))
+_NEAR_MM = (3, 5, 8, 11, 15, 20, 25, 30, 40)
+_FAR_MM = (50, 60, 80, 100, 130, 160, 200, 300)
+
+
+def scale_for(size_mm: Point, paper_mm: Point = A4_LANDSCAPE_MM) -> int:
+    """The largest picture of the usual scales that fits the paper; the smallest there is if none does."""
+    return next((s for s in SCALES if all(m / s <= p for m, p in zip(size_mm, paper_mm, strict=True))), SCALES[-1])
+
+
+@dataclass
+class Sheet:
+    """A drawing. ``scale``: mm of the drawing to one of paper; ``key`` names its files and is unique in a pack."""
+
+    key: str
+    title: str
+    scale: float
+    shapes: list[Shape] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    solid: list[Box] = field(default_factory=list)  # what labels must not cover
+    leaders: list[tuple[Point, Point]] = field(default_factory=list)
+
+    # --- shapes --------------------------------------------------------------------------------------
+
+    def line(self, *points: Point, layer: Layer, dash: Dash = "solid", weight: float = 0.25) -> None:
+        """A line through points."""
+        self.shapes.append(Path(points=points, layer=layer, dash=dash, weight=weight))
+
+    def polygon(
+        self, *points: Point, layer: Layer, dash: Dash = "solid", weight: float = 0.25, fill: Fill = "none"
+    ) -> None:
+        """A closed line."""
+        self.shapes.append(Path(points=points, layer=layer, dash=dash, weight=weight, closed=True, fill=fill))
+
+    def rect(self, box: Box, *, layer: Layer, dash: Dash = "solid", weight: float = 0.25, fill: Fill = "none") -> None:
+        """A rectangle."""
+        corners = ((box.x0, box.y0), (box.x1, box.y0), (box.x1, box.y1), (box.x0, box.y1))
+        self.polygon(*corners, layer=layer, dash=dash, weight=weight, fill=fill)
+
+    def circle(
+        self,
+        centre: Point,
+        radius: float,
+        *,
+        layer: Layer,
+        dash: Dash = "solid",
+        weight: float = 0.25,
+        fill: Fill = "none",
+        arc: tuple[float, float] | None = None,
+    ) -> None:
+        """A circle or an arc."""
+        made = Circle(centre=centre, radius=radius, layer=layer, dash=dash, weight=weight, fill=fill, arc=arc)
+        self.shapes.append(made)
+
+    def text(
+        self,
+        text: str,
+        at: Point,
+        *,
+        size: float = TEXT_MM,
+        anchor: Anchor = "middle",
+        upright: bool = False,
+        bold: bool = False,
+    ) -> Text:
+        """A text where it must stand: nobody looks whether it is in the way."""
+        made = Text(text=text, at=at, size=size, anchor=anchor, upright=upright, bold=bold)
+        self.shapes.append(made)
+        return made
+
+    # --- what is placed ------------------------------------------------------------------------------
+
+    def label(
+        self, text: str, at: Point, *, room: Box | None = None, size: float = TEXT_MM, bold: bool = False
+    ) -> Text:
+        """A text for the thing at a point: within ``room`` if there is room, else beside it with a leader.
+
+        It never covers another text, a leader or what is ``solid``, and goes as far out as that takes.
+        """
+        for placed in self._within(text, room, size, bold) if room else ():
+            if self._free(placed):
+                self.shapes.append(placed)
+                return placed
+        for rings in (_NEAR_MM, _FAR_MM):
+            for lenient in (False, True):  # a leader may pass behind a text where nothing near is left
+                for placed in self._around(text, at, rings, size, bold):
+                    foot = self._foot(placed, at)
+                    clear = lenient or not any(other.box.crossed(at, foot) for other in self.texts())
+                    if clear and self._free(placed, off_solid=True, off_leaders=not lenient):
+                        self.shapes.append(Path(points=(at, foot), layer="dimension", weight=0.13))
+                        self.shapes.append(placed)
+                        self.leaders.append((at, foot))
+                        return placed
+        raise ValueError(f"no place for the label {text!r} within {_FAR_MM[-1]} mm of paper")
+
+    def _foot(self, placed: Text, at: Point) -> Point:
+        """Where a label's leader ends: the point of its box next to what it is for."""
+        box = placed.box(self.scale)
+        return min(max(at[0], box.x0), box.x1), min(max(at[1], box.y0), box.y1)
+
+    def _within(self, text: str, room: Box, size: float, bold: bool) -> Iterator[Text]:
+        x, y = room.middle
+        step = 1.3 * size * self.scale
+        for upright in (False, True):
+            for k in (0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5):
+                at = (x + k * step, y) if upright else (x, y + k * step)
+                placed = Text(text=text, at=at, size=size, upright=upright, bold=bold)
+                if room.holds(placed.box(self.scale)):
+                    yield placed
+
+    def _around(self, text: str, at: Point, rings: Sequence[float], size: float, bold: bool) -> Iterator[Text]:
+        for ring in rings:
+            for angle in _ANGLES:
+                dx, dy = cos(angle), sin(angle)
+                anchor: Anchor = "middle" if abs(dx) < 0.3 else "start" if dx > 0 else "end"
+                yield Text(
+                    text=text,
+                    at=(at[0] + ring * self.scale * dx, at[1] + ring * self.scale * dy),
+                    size=size,
+                    anchor=anchor,
+                    bold=bold,
+                )
+
+    def _free(self, placed: Text, *, off_solid: bool = False, off_leaders: bool = True) -> bool:
+        box = placed.box(self.scale).grown(_GAP_MM * self.scale / 2)
+        others = [other.box.grown(_GAP_MM * self.scale / 2) for other in self.texts()]
+        if off_solid:
+            others += self.solid
+        lines = self.leaders if off_leaders else []
+        return not any(box.meets(other) for other in others) and not any(box.crossed(*line) for line in lines)
+
+    def dimension(
+        self, start: Point, end: Point, *, along: Literal["x", "y"], at: float, out: int = 1, text: str = ""
+    ) -> Dimension:
+        """The distance of two points; its line goes further ``out`` (1 or -1) than ``at`` where texts would meet.
+
+        ``text`` stands in place of the whole mm where those are not what is dimensioned.
+        """
+        axis = 0 if along == "x" else 1
+        words = text or f"{abs(end[axis] - start[axis]):.0f}"
+        middle = (start[axis] + end[axis]) / 2
+        for level in range(1, 60):
+            line_at = at + out * level * _AWAY_MM * self.scale
+            beside = line_at + (TEXT_MM * 0.5 + 0.7) * self.scale * (1 if along == "x" else -1)
+            where = (middle, beside) if along == "x" else (beside, middle)
+            placed = Text(text=words, at=where, upright=along == "y", layer="dimension")
+            made = Dimension(start=start, end=end, along=along, at=line_at, text=placed)
+            crossing = any(other.box.crossed(*made.feet) for other in self.texts())
+            if self._free(placed) and not crossing and not any(made.covers(other) for other in self._dimensions()):
+                break
+        self.shapes.append(made)
+        return made
+
+    def _dimensions(self) -> Iterator[Dimension]:
+        return (shape for shape in self.shapes if isinstance(shape, Dimension))
+
+    # --- what came of it -----------------------------------------------------------------------------
+
+    def texts(self) -> list[Placed]:
+        """Every text with what it covers."""
+        found = [shape.text if isinstance(shape, Dimension) else shape for shape in self.shapes]
+        return [Placed(shape.text, shape.box(self.scale)) for shape in found if isinstance(shape, Text)]
+
+    def clashes(self) -> list[tuple[str, str]]:
+        """Texts that cover each other: there must be none."""
+        return [(a.text, b.text) for a, b in combinations(self.texts(), 2) if a.box.meets(b.box)]
+
+    def extent(self) -> Box:
+        """What all of it covers."""
+        return Box.around([box for shape in self.shapes for box in _boxes(shape, self.scale)])
+
+    def finish(self, lines: Sequence[str]) -> None:
+        """Set title, scale, notes and ``lines`` below the drawing, as wide as it is (80 mm of paper at least)."""
+        extent = self.extent()
+        wide = max(extent.x1 - extent.x0, 80 * self.scale) / self.scale
+        scale = f", 1:{self.scale:g}, dimensions in mm" if self.scale != 1 else ""
+        y = extent.y0 - 6 * self.scale
+        for row in wrapped(f"{self.title}{scale}", wide, size=3.2, bold=True):
+            self.text(row, (extent.x0, y), size=3.2, anchor="start", bold=True)
+            y -= 5 * self.scale
+        for line in (*self.notes, *lines):
+            for row in wrapped(line, wide):
+                self.text(row, (extent.x0, y), anchor="start")
+                y -= 3.6 * self.scale
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A text and what it covers in the drawing."""
+
+    text: str
+    box: Box
+
+
+def wrapped(line: str, width_mm: float, *, size: float = TEXT_MM, bold: bool = False) -> list[str]:
+    """A line broken between words so that each piece is no longer than ``width_mm``, if its words allow."""
+    rows: list[str] = []
+    for word in line.split():
+        longer = f"{rows[-1]} {word}" if rows else word
+        if rows and text_mm(longer, size, bold=bold) <= width_mm:
+            rows[-1] = longer
+        else:
+            rows.append(word)
+    return rows
+
+
+def _boxes(shape: Shape, scale: float) -> list[Box]:
+    if isinstance(shape, Text):
+        return [shape.box(scale)]
+    if isinstance(shape, Circle):
+        return [Box(*shape.centre, *shape.centre).grown(shape.radius)]
+    if isinstance(shape, Dimension):
+        ends = [Box(*foot, *foot).grown(_REACH * scale) for foot in shape.feet]
+        return [Box.around(ends), shape.text.box(scale)]
+    xs, ys = zip(*shape.points, strict=True)
+    return [Box(min(xs), min(ys), max(xs), max(ys))]

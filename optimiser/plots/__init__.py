@@ -1,0 +1,1 @@
+"""Plots of an audited build."""

@@ -1,0 +1,29 @@
+"""Builds of the shipped cases for the tests of what is made from a build: proven once, and audited here anew."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from optimiser.audit import Finding, Fit, audit, fit_of
+from optimiser.build import from_json
+from optimiser.reading import read_inputs, shipped_cases, shipped_catalogue
+
+FOLDER = Path(__file__).parent / "builds"
+SOLVED = ("tiny-trailer", "grey-month-van", "travelling-clinic")
+"""Shipped cases that have a build."""
+WANTS = ("cheapest", "lightest")
+
+
+@cache
+def shipped(name: str, want: str = "cheapest") -> Fit:
+    """The best build of a shipped case."""
+    case, catalogue = read_inputs(shipped_cases() / name, shipped_catalogue())
+    return fit_of(case, catalogue, from_json((FOLDER / f"{name}-{want}.json").read_text(encoding="utf-8")))
+
+
+@cache
+def findings(name: str, want: str = "cheapest") -> tuple[Finding, ...]:
+    """What the audit finds of it."""
+    fit = shipped(name, want)
+    return audit(fit.case, fit.catalogue, fit.build)
