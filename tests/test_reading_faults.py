@@ -57,9 +57,17 @@ SPOT = "inlet,600,-980,800\n"
 
 FAULTS = {
     # spots
-    "spot of no node": Fault("spots.csv", SPOT, "inlett,600,-980,800\n", "node", "no way starts or ends at 'inlett'; expected inlet, or", at="inlett"),
-    "spot of a bay": Fault("spots.csv", SPOT, SPOT + "bench,1,2,3\n", "node", "'bench' is a bay; expected its place in bays.csv", at="bench,1"),
-    "spot twice": Fault("spots.csv", SPOT, SPOT + "inlet,1,2,3\n", "node", "'inlet' stands in row .* too", at="inlet,1,2,3"),
+    "spot of no node": Fault(
+        "spots.csv", SPOT, "inlett,600,-980,800\n", "node", "no way starts or ends at 'inlett'; expected inlet, or",
+        at="inlett",
+    ),
+    "spot of a bay": Fault(
+        "spots.csv", SPOT, SPOT + "bench,1,2,3\n", "node", "'bench' is a bay; expected its place in bays.csv",
+        at="bench,1",
+    ),
+    "spot twice": Fault(
+        "spots.csv", SPOT, SPOT + "inlet,1,2,3\n", "node", "'inlet' stands in row .* too", at="inlet,1,2,3"
+    ),
     # headers and rows
     "unknown column": Fault(
         LOADS, "watt_w,surge_w", "watt_w,serge_w", "serge_w", "unknown 'serge_w'; expected surge_w"
