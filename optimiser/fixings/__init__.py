@@ -1,1 +1,21 @@
 """Holes and feet that a build needs and nobody surveyed: proposed places, each from a named datum."""
+
+from __future__ import annotations
+
+from optimiser.audit.fitted import Fit
+from optimiser.fixings.feet import feet
+from optimiser.fixings.fixing import BAY_DATUM, BOARD_DATUM, ROOF_DATUM, Fixing, Kind
+from optimiser.fixings.glands import glands
+from optimiser.fixings.pass_throughs import pass_throughs
+from optimiser.fixings.vents import vents
+
+__all__ = ["BAY_DATUM", "BOARD_DATUM", "ROOF_DATUM", "Fixing", "Kind", "fixings"]
+
+
+def fixings(fit: Fit) -> tuple[Fixing, ...]:
+    """Feet, roof glands, pass-throughs and openings of vents of a build, with their places from a datum [mm].
+
+    All are proposed, as the model places none of them, but glands at a surveyed spot (``surveyed``). Where no place
+    was found, ``x_mm`` and ``y_mm`` are None and ``note`` says why.
+    """
+    return (*feet(fit), *glands(fit), *pass_throughs(fit), *vents(fit))

@@ -1,0 +1,142 @@
+"""Roof glands: at the surveyed spot if that is free, else as near as can be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from optimiser.audit.fitted import Fit
+from optimiser.audit.shapes import Rect
+from optimiser.build import FittedEntry
+from optimiser.case import Zone
+from optimiser.fixings.feet import panel_rect
+from optimiser.fixings.fixing import ROOF_DATUM, Fixing
+from optimiser.fixings.places import Spot, around, nearest
+from optimiser.parts import Entry
+
+SEALANT_MM = 10
+"""Kept around a gland whose place the program finds (common practice, no source)."""
+
+_NOWHERE = "no free place found: under a panel or outside the zones, decide on the roof"
+
+
+@dataclass(frozen=True)
+class _Found:
+    spot: Spot | None
+    size: tuple[int, int]
+    surveyed: bool
+    note: str
+
+    def far(self, target: Spot) -> int:
+        """Square of the distance; it must have a spot."""
+        assert self.spot
+        return (self.spot[0] - target[0]) ** 2 + (self.spot[1] - target[1]) ** 2
+
+
+def glands(fit: Fit) -> Iterator[Fixing]:
+    """Of every light with entries."""
+    entries = [entry for entry in fit.build.entries if not entry.board]
+    number = 0
+    taken = _in_the_way(fit)
+    for entry in entries:
+        for _ in range(entry.count):
+            number += 1
+            found = _find(fit, entry, taken)
+            if found.spot:
+                taken[f"G{number}"] = around(found.spot, found.size)
+            yield _fixing(fit, f"G{number}", entry, found)
+
+
+def _in_the_way(fit: Fit) -> dict[str, Rect]:
+    """Panels and obstacles, by what a note calls them."""
+    panels = {f"panel P{k}": panel_rect(fit, placed) for k, placed in enumerate(fit.build.panels, start=1)}
+    return panels | {o.name: Rect.sized(o.x_mm, o.y_mm, o.length_mm, o.width_mm) for o in fit.case.obstacles}
+
+
+def _find(fit: Fit, entry: FittedEntry, taken: dict[str, Rect]) -> _Found:
+    zones = fit.case.lights[entry.purpose]
+    part = fit.part(entry.entry, Entry)
+    flat = (part.length_mm, part.width_mm)
+    areas = [_area(zone) for zone in zones]
+    row = next((s for s in fit.case.spots if s.node == zones[0].entry), None)
+    if row is None:
+        why, target, beside = "no spot was surveyed", _beside_first_panel(fit, zones), "zone's edge by the first panel"
+    else:
+        target, beside = (row.x_mm, row.y_mm), "spot"
+        why = _objection(target, flat, [*areas, *_roof(fit)], taken)
+        if not why:
+            return _Found(target, flat, surveyed=True, note="at the surveyed spot")
+    off = list(taken.values())
+    note = f"{why}: proposed, the nearest free place to that {beside}"
+    found = [
+        _Found(spot, size, surveyed=False, note=note)
+        for size in dict.fromkeys((flat, flat[::-1]))
+        if (spot := nearest(target, size, within=areas, off=off, gap_mm=SEALANT_MM))
+    ]
+    nowhere = _Found(None, flat, surveyed=False, note=f"{why}; {_NOWHERE}")
+    return min(found, key=lambda one: one.far(target), default=nowhere)
+
+
+def _objection(spot: Spot, size: tuple[int, int], areas: list[Rect], taken: dict[str, Rect]) -> str:
+    """Why a gland may not sit at the surveyed spot, or nothing."""
+    body = around(spot, size)
+    where = f"the surveyed spot ({spot[0]}, {spot[1]})"
+    if all(body.inside(area) < 0 for area in areas):
+        return f"{where} is not on what was surveyed of the roof"
+    met = [name for name, rect in taken.items() if body.gap(rect) < 0]
+    return f"{where} is taken by {', '.join(met)}" if met else ""
+
+
+def _fixing(fit: Fit, name: str, entry: FittedEntry, found: _Found) -> Fixing:
+    x, y = found.spot or (None, None)
+    return Fixing(
+        kind="gland",
+        name=name,
+        place=_place(fit, entry, found),
+        part=entry.entry,
+        x_mm=x,
+        y_mm=y,
+        length_mm=found.size[0],
+        width_mm=found.size[1],
+        datum=ROOF_DATUM,
+        surveyed=found.surveyed,
+        note=found.note,
+    )
+
+
+def _place(fit: Fit, entry: FittedEntry, found: _Found) -> str:
+    """The zone it lies on, or its light."""
+    if found.spot:
+        body = around(found.spot, found.size)
+        for zone in fit.case.lights[entry.purpose]:
+            if body.inside(_area(zone)) >= 0:
+                return zone.name
+    return entry.purpose
+
+
+def _area(zone: Zone) -> Rect:
+    return Rect.sized(zone.x_mm, zone.y_mm, zone.length_mm, zone.width_mm)
+
+
+def _roof(fit: Fit) -> list[Rect]:
+    """The whole roof, where its outline was surveyed."""
+    outline = fit.case.brief.outline
+    return [Rect.sized(0, -(outline.width_mm // 2), outline.length_mm, outline.width_mm)] if outline else []
+
+
+def _beside_first_panel(fit: Fit, zones: tuple[Zone, ...]) -> Spot:
+    """On the edge of its zone that is nearest to the first panel in this light; the zone's middle if there is none."""
+    areas = {zone.name: _area(zone) for zone in zones}
+    placed = next((p for p in fit.build.panels if p.zone in areas), None)
+    if placed is None:
+        area = _area(zones[0])
+        return (area.x0 + area.x1) // 2, (area.y0 + area.y1) // 2
+    area, rect = areas[placed.zone], panel_rect(fit, placed)
+    x, y = (rect.x0 + rect.x1) // 2, (rect.y0 + rect.y1) // 2
+    sides = {
+        (area.x0, y): rect.x0 - area.x0,
+        (area.x1, y): area.x1 - rect.x1,
+        (x, area.y0): rect.y0 - area.y0,
+        (x, area.y1): area.y1 - rect.y1,
+    }
+    return min(sides, key=lambda side: sides[side])
