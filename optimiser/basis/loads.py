@@ -55,6 +55,11 @@ def _applies(load: Load, scenario: Scenario) -> bool:
     return "all" in load.scenarios or scenario.name in load.scenarios
 
 
+def on_at(case: Case, scenario: Scenario, hour: int) -> list[Load]:
+    """The loads a scenario may have on in the hour of the day that starts at ``hour``."""
+    return [load for load in case.loads if _applies(load, scenario) and in_window(hour, load.from_h, load.to_h)]
+
+
 def _of_circuits(case: Case, source: str) -> frozenset[str]:
     return frozenset(case.circuits_from(source))
 
@@ -91,7 +96,7 @@ def peaks(case: Case) -> Peaks:
     on_inverter, on_hook_up = _of_circuits(case, "inverter"), _of_circuits(case, "hook_up")
     for scenario in case.scenarios:
         for hour in {int(h) for h in clock_hours(scenario)}:
-            now = [x for x in case.loads if _applies(x, scenario) and in_window(hour, x.from_h, x.to_h)]
+            now = on_at(case, scenario, hour)
             dc = max(dc, sum(x.watt_w for x in now if x.supply == "dc"))
             mains = [x for x in now if x.circuit in on_inverter]
             running = sum(x.watt_w for x in mains)

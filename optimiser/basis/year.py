@@ -24,9 +24,13 @@ _HOURS = 24
 def months(case: Case) -> Iterator[tuple[int, Scenario]]:
     """Days of each month, and one day of it."""
     for month in MONTHS:
-        nearest = min(case.scenarios, key=lambda s: _apart(s.month, month))
         day = {"month": month, "day": _MIDDLE, "start_h": 0, "hours": _HOURS}
-        yield monthrange(sun.YEAR, month)[1], nearest.model_copy(update=day)
+        yield monthrange(sun.YEAR, month)[1], nearest(case, month).model_copy(update=day)
+
+
+def nearest(case: Case, month: int) -> Scenario:
+    """The scenario nearest to a month in the calendar, the first of several."""
+    return min(case.scenarios, key=lambda scenario: _apart(scenario.month, month))
 
 
 def panel_wh(case: Case, zone: Zone | None, panel: Panel) -> float:
