@@ -241,6 +241,12 @@ def test_equal_dimensions_of_two_zones_are_shown_once() -> None:
     ]  # fmt: skip
 
 
+def test_equal_lengths_of_zones_side_by_side_are_shown_once() -> None:
+    zone = world().case.zones[0].model_copy(update={"width_mm": 900})
+    zones = (zone, zone.model_copy(update={"name": "left", "y_mm": 0}))
+    assert _measured(roof_plan(_fit(zones=zones))) == [("x", 0, 500), ("x", 500, 3500), ("y", -900, 0), ("y", 0, 900)]
+
+
 def test_lines_of_running_dimensions_stop_at_what_is_in_front_of_them() -> None:
     """From y 100 down to -2, behind a box at 40..60, and one only touched."""
     sheet = Sheet("t", "t", 1)
@@ -253,6 +259,7 @@ def test_figures_move_aside_together() -> None:
     assert spread([0, 1, 2, 50], 10) == [-9, 1, 11, 50]
 
 
+@settings(deadline=None)
 @given(st.lists(st.integers(-1000, 1000), min_size=1, max_size=12, unique=True).map(sorted), st.integers(1, 90))
 def test_figures_keep_apart_and_move_no_further_than_need_be(wanted: list[int], gap: int) -> None:
     """Apart by the gap; what touches nothing has not moved, and what touches has moved around its own middle."""

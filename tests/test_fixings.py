@@ -7,7 +7,7 @@ from itertools import combinations, product
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from optimiser.audit import Fit, fit_of
@@ -95,7 +95,9 @@ def test_feet_stand_under_their_panel_with_little_overhang(name: str, want: str)
         wanted = 0 if panel.kind != "rigid" else 6 if panel.length_mm > 1500 else 4
         assert len(feet) == wanted
         for foot in feet:
+            zone = fit.zone_of[placed.zone]
             assert _rect(foot).inside(rect) >= 0
+            assert _rect(foot).inside(Rect.sized(zone.x_mm, zone.y_mm, zone.length_mm, zone.width_mm)) >= 0
             assert (foot.place, foot.part) == (placed.zone, placed.panel)
         if feet:
             axis = 0 if size[0] >= size[1] else 1
@@ -111,7 +113,17 @@ def test_without_a_spot_the_gland_is_at_the_edge_by_the_first_panel() -> None:
     """The first panel starts 100 from the rear of the zone, which is at 500: middle at y 455, 60 mm gland."""
     (gland,) = _only(_fit(), "gland")
     assert (gland.x_mm, gland.y_mm, gland.place, gland.surveyed) == (530, 455, "roof", False)
-    assert gland.note.startswith("no spot was surveyed: proposed")
+    assert gland.note == (
+        "no spot was surveyed: proposed, the nearest free place to the edge of roof by the first panel"
+    )
+
+
+def test_without_spot_and_panels_the_gland_is_in_the_middle_of_the_zone() -> None:
+    """(500..3500, -900..900)."""
+    made = world()
+    (gland,) = _only(Fit(made.case, made.catalogue, replace(made.build, panels=())), "gland")
+    assert (gland.x_mm, gland.y_mm) == (2000, 0)
+    assert gland.note.endswith("the nearest free place to the middle of roof")
 
 
 def test_a_free_surveyed_spot_is_kept() -> None:
@@ -283,6 +295,7 @@ def test_a_build_without_any_has_none() -> None:
 _RECTS = st.builds(Rect.sized, st.integers(0, 18), st.integers(0, 18), st.integers(1, 12), st.integers(1, 12))
 
 
+@settings(deadline=None)
 @given(
     target=st.tuples(st.integers(-5, 25), st.integers(-5, 25)),
     size=st.tuples(st.integers(1, 6), st.integers(1, 6)),

@@ -60,14 +60,14 @@ def _find(fit: Fit, entry: FittedEntry, taken: dict[str, Rect]) -> _Found:
     areas = [_area(zone) for zone in zones]
     row = next((s for s in fit.case.spots if s.node == zones[0].entry), None)
     if row is None:
-        why, target, beside = "no spot was surveyed", _beside_first_panel(fit, zones), "zone's edge by the first panel"
+        why, (target, beside) = "no spot was surveyed", _without_spot(fit, zones)
     else:
-        target, beside = (row.x_mm, row.y_mm), "spot"
+        target, beside = (row.x_mm, row.y_mm), "that spot"
         why = _objection(target, flat, [*areas, *_roof(fit)], taken)
         if not why:
             return _Found(target, flat, surveyed=True, note="at the surveyed spot")
     off = list(taken.values())
-    note = f"{why}: proposed, the nearest free place to that {beside}"
+    note = f"{why}: proposed, the nearest free place to {beside}"
     found = [
         _Found(spot, size, surveyed=False, note=note)
         for size in dict.fromkeys((flat, flat[::-1]))
@@ -124,13 +124,13 @@ def _roof(fit: Fit) -> list[Rect]:
     return [Rect.sized(0, -(outline.width_mm // 2), outline.length_mm, outline.width_mm)] if outline else []
 
 
-def _beside_first_panel(fit: Fit, zones: tuple[Zone, ...]) -> Spot:
-    """On the edge of its zone that is nearest to the first panel in this light; the zone's middle if there is none."""
+def _without_spot(fit: Fit, zones: tuple[Zone, ...]) -> tuple[Spot, str]:
+    """Where a gland should be, and in words: at the edge of its zone nearest to the first panel in this light."""
     areas = {zone.name: _area(zone) for zone in zones}
     placed = next((p for p in fit.build.panels if p.zone in areas), None)
     if placed is None:
         area = _area(zones[0])
-        return (area.x0 + area.x1) // 2, (area.y0 + area.y1) // 2
+        return ((area.x0 + area.x1) // 2, (area.y0 + area.y1) // 2), f"the middle of {zones[0].name}"
     area, rect = areas[placed.zone], panel_rect(fit, placed)
     x, y = (rect.x0 + rect.x1) // 2, (rect.y0 + rect.y1) // 2
     sides = {
@@ -139,4 +139,4 @@ def _beside_first_panel(fit: Fit, zones: tuple[Zone, ...]) -> Spot:
         (x, area.y0): rect.y0 - area.y0,
         (x, area.y1): area.y1 - rect.y1,
     }
-    return min(sides, key=lambda side: sides[side])
+    return min(sides, key=lambda side: sides[side]), f"the edge of {placed.zone} by the first panel"
