@@ -1,1 +1,41 @@
 """Schedules of an audited build: what is bought, cut, drilled, labelled and weighed, and the quotation."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from optimiser.audit import Finding, Fit
+from optimiser.fixings import Fixing
+from optimiser.schedules.books import to_csv, to_xlsx
+from optimiser.schedules.cables import cable_ends, cables
+from optimiser.schedules.drilling import drilling
+from optimiser.schedules.labels import labels
+from optimiser.schedules.masses import axle_loads, masses
+from optimiser.schedules.materials import materials
+from optimiser.schedules.protection import protection
+from optimiser.schedules.quotation import OptionLine, Quotation, quotation
+from optimiser.schedules.table import Column, Schedule
+
+__all__ = ["Column", "OptionLine", "Quotation", "Schedule", "quotation", "schedules", "to_csv", "to_xlsx"]
+
+
+def schedules(fit: Fit, findings: Iterable[Finding], fixings: Iterable[Fixing]) -> tuple[Schedule, ...]:
+    """Every schedule of a build.
+
+    Parameters
+    ----------
+    fit : The build with its parts looked up.
+    findings : What the audit found of it; limits are quoted from here.
+    fixings : Where holes and feet may be.
+    """
+    found = tuple(findings)
+    return (
+        materials(fit),
+        cables(fit),
+        cable_ends(fit),
+        protection(fit, found),
+        drilling(fixings),
+        labels(fit),
+        masses(fit),
+        axle_loads(fit, found),
+    )

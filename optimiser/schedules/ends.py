@@ -1,0 +1,69 @@
+"""What stands at either end of a run, where that is, and the label that goes there."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from optimiser.audit import Fit
+from optimiser.audit.wiring import Laid
+from optimiser.build import Fitted
+
+POLES = ("+", "-")
+
+
+class End(NamedTuple):
+    """One end of a run."""
+
+    what: str  # slot, or what else the cable ends at
+    node: str
+
+    @property
+    def text(self) -> str:
+        """Both, or the one where they are the same."""
+        return self.what if self.what == self.node else f"{self.what}, {self.node}"
+
+
+def ends_of(fit: Fit, laid: Laid) -> tuple[End, End]:
+    """What the start and the end of a run are fixed to."""
+    run = laid.run
+    start, end = _things(fit, run.name)
+    return End(start, run.start), End(end, run.end)
+
+
+def _things(fit: Fit, name: str) -> tuple[str, str]:
+    kind, _, rest = name.partition("_")
+    if kind == "solar":
+        array = next(array for array in fit.build.arrays if array.name == rest)
+        return (f"gland of light {array.light}" if array.light else "socket of the portable panel"), array.regulator
+    if kind == "pass":
+        return f"entry {rest}", "the cable's point"
+    loads_from = "busbar" if fit.system_v == 12 else "step_down"
+    fixed = {
+        "main": ("bank", "busbar"),
+        "inverter": ("busbar", "inverter"),
+        "alternator": ("alternator_charger, bank side", "busbar"),
+        "alternator_feed": ("alternator or starter battery", "alternator_charger, feed side"),
+        "step_down": ("busbar", "step_down"),
+        "dc_loads": (loads_from, "fuse panel of the 12 V loads"),
+        "mains_inlet": ("inlet", "mains_box"),
+        "mains_feed": ("mains_box", "mains_charger"),
+        "inverter_out": ("inverter", "mains_box"),
+        "inverter_in": ("mains_box", "inverter"),
+        "display": ("measuring_row", "display"),
+        "switch": ("inverter", "switch"),
+    }
+    return fixed.get(name, (name, "busbar"))  # regulators and the mains charger: slot and run share a name
+
+
+def label(fit: Fit, laid: Laid, *, at_start: bool, pole: str = "") -> str:
+    """What is written at one end of a run: its name and pole, what it is, and where the other end is."""
+    start, end = ends_of(fit, laid)
+    other = end if at_start else start
+    size = f"{laid.cable.section_mm2:g} mm2" if laid.cable.section_mm2 else laid.cable.kind
+    mains = f", mains {fit.case.brief.place.mains_v:g} V" if laid.cable.kind == "mains" else ""
+    return f"{laid.run.name}{f' {pole}' if pole else ''}: to {other.text} ({size}{mains})"
+
+
+def place_of(fitted: Fitted) -> str:
+    """Where a body stands, as the build says it."""
+    return f"{fitted.board}, x {fitted.x_mm}, y {fitted.y_mm}"

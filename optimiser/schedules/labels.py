@@ -1,0 +1,120 @@
+"""The label list: what to print and where it goes. The texts are ours; a code's own wording is never given."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from optimiser.audit import Fit
+from optimiser.audit.wiring import laid_runs
+from optimiser.basis import volts
+from optimiser.schedules.ends import POLES, ends_of, label, place_of
+from optimiser.schedules.table import Column, Row, Schedule
+
+BY_CODE = "wording by local code where it fixes one"
+_COLUMNS = (
+    Column("what"),
+    Column("of"),
+    Column("where"),
+    Column("text"),
+    Column("copies", "", "whole"),
+    Column("note"),
+)
+
+
+def labels(fit: Fit) -> Schedule:
+    """Every label to print, in the order in which a fitter needs them."""
+    groups = (_runs(fit), _fuses(fit), _parts(fit), _panels(fit), _entries(fit), _warnings(fit))
+    rows = tuple(row for group in groups for row in group)
+    return Schedule(
+        key="labels",
+        title="Labels",
+        columns=_COLUMNS,
+        rows=rows,
+        totals=("total", "", "", "", sum(row[4] for row in rows if isinstance(row[4], int)), ""),
+        notes=(
+            "The texts are proposals in plain words, not the text of any code. Where a code fixes wording, size, "
+            "colour or place of a label, that decides.",
+        ),
+    )
+
+
+def _runs(fit: Fit) -> Iterator[Row]:
+    for name, laid in laid_runs(fit).items():
+        poles = POLES if laid.cable.kind == "dc" else ("",)
+        for at_start, end in zip((True, False), ends_of(fit, laid), strict=True):
+            for pole in poles:
+                text = label(fit, laid, at_start=at_start, pole=pole)
+                yield "run end", name, end.text, text, 1, ""
+
+
+def _fuses(fit: Fit) -> Iterator[Row]:
+    for name, laid in laid_runs(fit).items():
+        if laid.fuse:
+            fuse = laid.fuse
+            text = f"{name}: {fuse.rating_a:g} A {fuse.family}. Replace by the same only."
+            yield "fuse", name, f"at its holder, {fuse.holder}", text, 1, ""
+
+
+def _parts(fit: Fit) -> Iterator[Row]:
+    for fitted in fit.build.fitted:
+        yield "part", fitted.slot, place_of(fitted), _part_text(fit, fitted.slot, fitted.part), 1, ""
+
+
+def _part_text(fit: Fit, slot: str, part: str) -> str:
+    if slot == "bank":
+        bank, module = fit.build.bank, fit.module
+        size = f"{fit.system_v} V, {module.capacity_ah * bank.parallel:g} Ah"
+        return f"battery: lithium iron phosphate, {size}, {fit.modules} x {module.name}"
+    if slot == "isolator":
+        return "battery isolator: off here. The panels and chargers stay live."
+    if slot in ("fuse_row", "measuring_row"):
+        return {"fuse_row": "fuses", "measuring_row": "shunts"}[slot]
+    arrays = ", ".join(array.name for array in fit.build.arrays if array.regulator == slot)
+    return f"{slot}: {part}{f', panels of {arrays}' if arrays else ''}"
+
+
+def _panels(fit: Fit) -> Iterator[Row]:
+    strings = Counter(panel.string for panel in fit.build.panels)
+    seen: Counter[str] = Counter()
+    for number, panel in enumerate(fit.build.panels, 1):
+        seen[panel.string] += 1
+        text = f"P{number}: {panel.string}, panel {seen[panel.string]} of {strings[panel.string]}: {panel.panel}"
+        yield "panel", f"P{number}", f"under the panel, {panel.zone}, x {panel.x_mm}, y {panel.y_mm}", text, 1, ""
+    if fit.case.brief.portable:
+        portable = fit.case.brief.portable
+        yield "socket", "portable panel", f"at {portable.point}", f"portable panel only: {portable.panel}", 1, ""
+
+
+def _entries(fit: Fit) -> Iterator[Row]:
+    for entry in fit.build.entries:
+        where = entry.board or f"roof, light {entry.purpose}"
+        runs = [f"solar_{array.name}" for array in fit.build.arrays if array.light == entry.purpose and not entry.board]
+        yield "entry", entry.purpose, f"{where}, inside", ", ".join(runs or [f"pass_{entry.purpose}"]), entry.count, ""
+    for vent in fit.build.vents:
+        yield "vent", vent.bay, f"{vent.bay}, at each opening", "keep clear: ventilation", 2 * vent.count, ""
+
+
+def _warnings(fit: Fit) -> Iterator[Row]:
+    def warning(of: str, where: str, text: str) -> Row:
+        return "warning", of, where, text, 1, BY_CODE
+
+    bank, box, mains_v = fit.build.slot("bank"), fit.build.slot("mains_box"), fit.case.brief.place.mains_v
+    if bank:
+        full = volts.full_v(fit.system_v)
+        yield warning("bank", bank.board, f"battery up to {full:g} V: large currents, do not short the terminals")
+    for array in fit.build.arrays:
+        fitted = fit.build.slot(array.regulator)
+        text = f"panels of {array.name}: live in daylight. Cover the panels before you part this cable."
+        yield warning(array.name, fitted.board if fitted else array.regulator, text)
+    if box:
+        yield warning("mains_box", box.board, f"mains {mains_v:g} V")
+        if fit.case.brief.inlet and fit.inverter:
+            yield warning("mains_box", box.board, "two sources: hook-up and inverter. Switch off both before work.")
+    if fit.inverter:
+        fitted = fit.build.slot("inverter")
+        text = f"inverter: gives {mains_v:g} V from the battery, also without hook-up"
+        yield warning("inverter", fitted.board if fitted else "", text)
+    if fit.case.brief.inlet:
+        inlet = fit.case.brief.inlet
+        yield warning("inlet", f"at {inlet.point}", f"mains inlet {mains_v:g} V, {inlet.rating_a:g} A")

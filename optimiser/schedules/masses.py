@@ -1,0 +1,147 @@
+"""What weighs how much, where, and on which wheels; and the limits that was held to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from optimiser.audit import Finding, Fit
+from optimiser.audit import mass as weighing
+from optimiser.basis.money import Worth
+from optimiser.case import Trailer, Van
+from optimiser.physics import mass
+from optimiser.schedules.table import Cell, Column, Row, Schedule
+from optimiser.units import GRAMS
+
+Place = tuple[str, float, float]  # what, and where its weight is taken [mm]
+
+
+def masses(fit: Fit) -> Schedule:
+    """Everything added, heaviest first, as the audit weighs it."""
+    vehicle = fit.case.brief.vehicle
+    rows = [_row(vehicle, place, worth) for place, worth in _grouped(fit).items() if worth.grams]
+    rows.sort(key=lambda row: (-_number(row[1]), str(row[0])))
+    sums = [sum(_number(row[place]) for row in rows) for place in range(len(_columns(vehicle)))]
+    where: tuple[Cell, ...] = (None,) * (len(_columns(vehicle)) - 5)
+    return Schedule(
+        key="masses",
+        title="Masses and where they go",
+        columns=_columns(vehicle),
+        rows=tuple(rows),
+        totals=("the fit-out", sums[1], *where, sums[-3], sums[-2], sums[-1]),
+        notes=(
+            "x forward from the rear of the vehicle, y to the left of its centre line. Panels are taken at their "
+            "middle, parts at the middle of their bay, cables and entries at the middle of all bays.",
+            "A share below 0 takes load off. left over right: how much more the left wheels get than the right.",
+            "Reckoned masses are no weighing: weigh the vehicle before it is handed over.",
+        ),
+    )
+
+
+def _columns(vehicle: Trailer | Van) -> tuple[Column, ...]:
+    arms, shares = (
+        (("ahead of the axle",), ("on the axle", "on the hitch"))
+        if isinstance(vehicle, Trailer)
+        else (("ahead of the front axle", "ahead of the rear axle"), ("on the front axle", "on the rear axle"))
+    )
+    return (
+        Column("what"),
+        Column("mass", "kg", "number", 3),
+        Column("x", "mm", "number", 1),
+        Column("y", "mm", "number", 1),
+        *(Column(arm, "mm", "number", 1) for arm in arms),
+        *(Column(share, "kg", "number", 3) for share in shares),
+        Column("left over right", "kg", "number", 3),
+    )
+
+
+def _row(vehicle: Trailer | Van, place: Place, worth: Worth) -> Row:
+    what, x_mm, y_mm = place
+    kg = worth.grams / GRAMS
+    side = mass.side_load_kg(mass_kg=kg, y_mm=y_mm, track_mm=vehicle.track_mm)
+    if isinstance(vehicle, Trailer):
+        arm, length = x_mm - vehicle.axle_x_mm, vehicle.coupling_x_mm - vehicle.axle_x_mm
+        axle = mass.axle_share_kg(mass_kg=kg, ahead_of_axle_mm=arm, coupling_to_axle_mm=length)
+        hitch = mass.hitch_share_kg(mass_kg=kg, ahead_of_axle_mm=arm, coupling_to_axle_mm=length)
+        return what, kg, x_mm, y_mm, arm, axle, hitch, side
+    front_x, rear_x = vehicle.front_axle_x_mm, vehicle.rear_axle_x_mm
+    front, rear = mass.axle_loads_kg(mass_kg=kg, x_mm=x_mm, front_axle_x_mm=front_x, rear_axle_x_mm=rear_x)
+    return what, kg, x_mm, y_mm, x_mm - front_x, x_mm - rear_x, front, rear, side
+
+
+def _number(cell: Cell) -> float:
+    return cell if isinstance(cell, int | float) else 0.0
+
+
+# --- names for what the audit weighs -----------------------------------------------------------------
+
+
+def _grouped(fit: Fit) -> dict[Place, Worth]:
+    """The audit's items with their names; alike ones in one place together."""
+    found: dict[Place, Worth] = {}
+    for name, item in zip(_names(fit), weighing.added(fit), strict=True):
+        place = name, item.x_mm, item.y_mm
+        cents, grams = found.get(place, Worth(0, 0))
+        found[place] = Worth(cents + item.worth.cents, grams + item.worth.grams)
+    return found
+
+
+def _names(fit: Fit) -> Iterator[str]:
+    """Names of `audit.mass.added`'s items, in its order."""
+    for panel in fit.build.panels:
+        yield f"panel {panel.panel} of {panel.string}, {panel.zone}"
+    for content in fit.contents:
+        if not content.kept:
+            yield f"{content.slot or 'alternator_feed, fuse and holder'}: {content.part.name}"
+    for vent in fit.build.vents:
+        yield f"vents of {vent.bay}: {vent.vent}"
+    for run in fit.build.runs:
+        yield f"cable of {run.name}"
+        yield f"cable of {run.name}"  # its ends, which weigh nothing
+    for entry in fit.build.entries:
+        yield f"entry {entry.purpose}: {entry.entry}"
+
+
+# --- limits ------------------------------------------------------------------------------------------
+
+
+def axle_loads(fit: Fit, findings: Iterable[Finding]) -> Schedule:
+    """Before, after and the limits: the findings of the family ``mass``."""
+    return Schedule(
+        key="axle_loads",
+        title="Axle and hitch loads",
+        columns=(
+            Column("what"),
+            Column("before", "kg", "number", 3),
+            Column("after", "kg", "number", 3),
+            Column("limit", "kg", "number", 3),
+            Column("limit is"),
+            Column("room", "kg", "number", 3),
+            Column("holds"),
+        ),
+        rows=tuple(_limit(fit, finding) for finding in findings if finding.name.startswith("mass.")),
+        notes=("before: as weighed or stated in the survey, loaded as it travels.",),
+    )
+
+
+_WHAT = {
+    "mass.payload": "mass of the fit-out, of the payload",
+    "mass.hitch_low": "load on the hitch",
+    "mass.hitch_high": "load on the hitch",
+    "mass.balance": "difference of the wheels, left and right",
+}
+
+
+def _limit(fit: Fit, finding: Finding) -> Row:
+    what = _WHAT.get(finding.name) or f"load on the {finding.place}"
+    sense = "at least" if finding.name == "mass.hitch_low" else "at most"
+    before = _before_kg(fit.case.brief.vehicle, what)
+    return what, before, finding.actual, finding.limit, sense, finding.margin, "yes" if finding.ok else "NO"
+
+
+def _before_kg(vehicle: Trailer | Van, what: str) -> float:
+    """What the survey has; the fit-out begins from nothing, and so does the difference that it makes."""
+    if isinstance(vehicle, Trailer):
+        weighed = {"load on the axle": vehicle.base_axle_kg, "load on the hitch": vehicle.base_hitch_kg}
+    else:
+        weighed = {"load on the front axle": vehicle.base_front_kg, "load on the rear axle": vehicle.base_rear_kg}
+    return weighed.get(what, 0.0)

@@ -1,0 +1,222 @@
+"""The bill of materials: what is bought, what it costs and weighs, in the audit's own cents and grams."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from optimiser.audit import Fit
+from optimiser.audit.wiring import laid_runs
+from optimiser.basis import money
+from optimiser.basis.money import Worth
+from optimiser.parts import PARTS, Cable, Entry, Panel, Part, Vent
+from optimiser.schedules.table import Column, Row, Schedule
+from optimiser.units import CENTS, GRAMS, at_most, exact
+
+Unit = Literal["piece", "end", "m of core", "m"]
+
+STAYS = "stays in the vehicle"
+CUSTOMERS = "the customer has it"
+_MM_IN_M = 1000
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of the bill. Unit prices are in cents; what stays or is the customer's own costs and weighs nothing."""
+
+    kind: str  # catalogue file the part is in, in words
+    part: str
+    remark: str
+    count: float
+    unit: Unit
+    price: float
+    kit: float  # mounting kit of a panel
+    sundries: float
+    minutes: float
+    mass_kg: float
+    parts_cents: int
+    sundries_cents: int
+    worth: Worth
+
+    @property
+    def labour_cents(self) -> int:
+        """What is not parts or sundries: labour, and what rounding up to the cent adds."""
+        return self.worth.cents - self.parts_cents - self.sundries_cents
+
+
+@dataclass(frozen=True)
+class Sums:
+    """What lines come to [cents, g]."""
+
+    parts_cents: int
+    sundries_cents: int
+    labour_cents: int
+    worth: Worth
+
+
+def lines(fit: Fit) -> tuple[Line, ...]:
+    """Every line, in the order of the catalogue's files; cable and its ends after each other."""
+    found = [*_parts(fit), *_cables(fit)]
+    place = {kind.replace("_", " "): number for number, kind in enumerate(PARTS)}
+    return tuple(sorted(found, key=lambda line: place[line.kind]))
+
+
+def sums(found: Iterable[Line]) -> Sums:
+    """Subtotals and total of lines."""
+    all_lines = list(found)
+    return Sums(
+        sum(line.parts_cents for line in all_lines),
+        sum(line.sundries_cents for line in all_lines),
+        sum(line.labour_cents for line in all_lines),
+        Worth(sum(line.worth.cents for line in all_lines), sum(line.worth.grams for line in all_lines)),
+    )
+
+
+def materials(fit: Fit) -> Schedule:
+    """The bill as a schedule."""
+    currency, found = fit.case.brief.currency, lines(fit)
+    total = sums(found)
+    return Schedule(
+        key="materials",
+        title="Bill of materials",
+        columns=_columns(currency),
+        rows=tuple(_row(line) for line in found),
+        totals=(
+            "total", "", "", None, None, "", None, None, None, None,
+            total.parts_cents, total.sundries_cents, total.labour_cents, total.worth.cents,
+            None, total.worth.grams / GRAMS,
+        ),
+        notes=(
+            f"Labour at {fit.case.brief.labour_per_h:g} {currency} an hour, rounded up to the cent for each item.",
+            f"Cable is cut, priced and weighed in steps of {money.STEP_MM} mm, both cores of a d.c. run together, each "
+            "step rounded up to the cent and the gram; what rounding adds to a price stands with the labour.",
+            "The prices are the catalogue's; add tax and margin as you do.",
+        ),
+    )  # fmt: skip
+
+
+def _columns(currency: str) -> tuple[Column, ...]:
+    def money_column(title: str) -> Column:
+        return Column(title, currency, "money")
+
+    each = [money_column(f"{what} each") for what in ("price", "mounting kit", "sundries")]
+    amounts = [money_column(what) for what in ("parts", "sundries", "labour", "total")]
+    return (
+        Column("class"), Column("part"), Column("remark"), Column("count", "", "whole"),
+        Column("length", "m", "number", 1), Column("each is a"), *each,
+        Column("labour each", "min", "number", None), *amounts, Column("mass each", "kg", "number", None),
+        Column("mass", "kg", "number", 3),
+    )  # fmt: skip
+
+
+def _row(line: Line) -> Row:
+    counted = line.unit in ("piece", "end")
+    return (
+        line.kind, line.part, line.remark, line.count if counted else None, None if counted else line.count, line.unit,
+        line.price, line.kit, line.sundries, line.minutes,
+        line.parts_cents, line.sundries_cents, line.labour_cents, line.worth.cents,
+        line.mass_kg, line.worth.grams / GRAMS,
+    )  # fmt: skip
+
+
+# --- pieces ------------------------------------------------------------------------------------------
+
+
+def _parts(fit: Fit) -> Iterator[Line]:
+    counts: Counter[tuple[str, str]] = Counter()
+    for placed in fit.build.panels:
+        counts[placed.panel, ""] += 1
+    for content in fit.contents:
+        counts[content.part.name, STAYS if content.kept else ""] += content.count
+    for vent in fit.build.vents:
+        counts[fit.part(vent.vent, Vent).name, ""] += vent.count
+    for entry in fit.build.entries:
+        counts[fit.part(entry.entry, Entry).name, ""] += entry.count
+    if fit.case.brief.portable:
+        counts[fit.case.brief.portable.panel, CUSTOMERS] += 1
+    for (name, remark), count in sorted(counts.items()):
+        yield _part_line(fit, fit.part(name, Part), remark, count)
+
+
+def _part_line(fit: Fit, part: Part, remark: str, count: int) -> Line:
+    if remark:  # not bought
+        return Line(_kind(fit, part), part.name, remark, count, "piece", 0, 0, 0, 0, 0, 0, 0, Worth(0, 0))
+    panel = part if isinstance(part, Panel) else None
+    kit = exact(panel.mount_price, CENTS) if panel else 0
+    price, sundries = exact(part.price, CENTS), exact(part.sundries, CENTS)
+    return Line(
+        kind=_kind(fit, part),
+        part=part.name,
+        remark="",
+        count=count,
+        unit="piece",
+        price=price,
+        kit=kit,
+        sundries=sundries,
+        minutes=part.minutes,
+        mass_kg=part.mass_kg + (panel.mount_mass_kg if panel else 0),
+        parts_cents=(price + kit) * count,
+        sundries_cents=sundries * count,
+        worth=money.part_worth(part, fit.case.brief.labour_per_h).times(count),
+    )
+
+
+def _kind(fit: Fit, part: Part) -> str:
+    return next(key for key, table in fit.catalogue.tables.items() if part.name in table).replace("_", " ")
+
+
+# --- by the metre ------------------------------------------------------------------------------------
+
+
+def _cables(fit: Fit) -> Iterator[Line]:
+    steps: Counter[str] = Counter()
+    runs: Counter[str] = Counter()
+    for run in laid_runs(fit).values():
+        steps[run.cable.name] += run.steps
+        runs[run.cable.name] += 1
+    for name in sorted(steps):
+        cable = fit.part(name, Cable)
+        yield _metres(fit, cable, steps[name])
+        yield _ends(fit, cable, runs[name])
+
+
+def _metres(fit: Fit, cable: Cable, steps: int) -> Line:
+    metres = steps * money.STEP_MM * money.cores(cable) / _MM_IN_M
+    return Line(
+        kind=_kind(fit, cable),
+        part=cable.name,
+        remark="cut lengths of all runs together",
+        count=metres,
+        unit="m of core" if cable.kind == "dc" else "m",
+        price=cable.price * CENTS,
+        kit=0,
+        sundries=cable.sundries * CENTS,
+        minutes=cable.minutes,
+        mass_kg=cable.mass_kg,
+        parts_cents=at_most(cable.price * metres, CENTS),
+        sundries_cents=at_most(cable.sundries * metres, CENTS),
+        worth=money.cable_worth_a_step(cable, fit.case.brief.labour_per_h).times(steps),
+    )
+
+
+def _ends(fit: Fit, cable: Cable, runs: int) -> Line:
+    ends = 2 * money.cores(cable) * runs
+    price = exact(cable.end_price, CENTS)
+    size = f"{cable.section_mm2:g} mm2 " if cable.section_mm2 else ""
+    return Line(
+        kind=_kind(fit, cable),
+        part=cable.name,
+        remark=f"{size}{'lugs' if cable.kind == 'dc' else 'ends made off'}",
+        count=ends,
+        unit="end",
+        price=price,
+        kit=0,
+        sundries=0,
+        minutes=cable.end_minutes,
+        mass_kg=0,
+        parts_cents=price * ends,
+        sundries_cents=0,
+        worth=money.cable_ends_worth(cable, fit.case.brief.labour_per_h).times(runs),
+    )

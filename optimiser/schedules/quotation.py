@@ -1,0 +1,160 @@
+"""The quotation: what is built in plain words, what it costs, what may be chosen instead, and what is left out."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from hashlib import sha256
+
+from optimiser.audit import Finding, Fit, breaches
+from optimiser.build import to_json
+from optimiser.parts import Panel
+from optimiser.schedules.materials import lines, sums
+from optimiser.schedules.table import PRACTICE
+from optimiser.units import GRAMS
+
+EXCLUSIONS = (
+    "connection to the mains, earthing, inspection and test by a licensed electrician",
+    "taxes, unless the catalogue's prices hold them",
+    "furniture: building, cutting and making good",
+    "opening walls, floors and linings, and finding what is behind them",
+    "repairs of the roof and of any damp found on the way",
+    "taking out old equipment, and its disposal",
+    "gas work",
+    "weighing the vehicle, and any change of its permitted masses",
+    "registration, inspection and insurance of the changed vehicle",
+    "loads, their own wiring beyond the fuse panel, and the fuse panel itself",
+)
+"""What a quotation for a power fit-out commonly leaves out (common practice, no source)."""
+
+PRICES_NOTE = "The prices are the catalogue's; add tax and margin as you do."
+
+
+@dataclass(frozen=True)
+class OptionLine:
+    """Another build that the customer may choose: how much more it costs [cents] and weighs [g]; below 0 less."""
+
+    name: str
+    cents: int
+    grams: int
+    line: str  # what changes
+
+
+@dataclass(frozen=True)
+class Price:
+    """A line of the price."""
+
+    name: str
+    cents: int
+
+
+@dataclass(frozen=True)
+class Quotation:
+    """Everything a quotation says. ``validity`` is the shop's to fill in."""
+
+    title: str
+    what: tuple[str, ...]
+    prices: tuple[Price, ...]  # the last is the total
+    currency: str
+    labour_per_h: float
+    mass_kg: float
+    options: tuple[OptionLine, ...]
+    exclusions: tuple[str, ...]
+    checked: tuple[str, ...]
+    version: str  # of case and catalogue
+    build: str  # sha256 of the build's JSON
+    date: str
+    validity: str = ""
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What a reader must know of the prices and the list of what is left out."""
+        return (
+            PRICES_NOTE,
+            f"Labour at {self.labour_per_h:g} {self.currency} an hour, rounded up to the cent for each item.",
+            f"What is left out: {PRACTICE}; change the list as your shop works.",
+        )
+
+
+def quotation(
+    fit: Fit, findings: Iterable[Finding], *, options: Iterable[OptionLine] = (), version: str, date: str = ""
+) -> Quotation:
+    """The quotation of a build.
+
+    Parameters
+    ----------
+    fit : The build with its parts looked up.
+    findings : What the audit found of it.
+    options : Other builds, as differences from this one.
+    version : What tells case and catalogue from other versions of them: their hash.
+    date : As it is to be printed, empty to be filled in; no clock is looked at here.
+    """
+    total = sums(lines(fit))
+    return Quotation(
+        title=fit.case.brief.title,
+        what=tuple(_what(fit)),
+        prices=(
+            Price("parts", total.parts_cents),
+            Price("sundries", total.sundries_cents),
+            Price("labour", total.labour_cents),
+            Price("total", total.worth.cents),
+        ),
+        currency=fit.case.brief.currency,
+        labour_per_h=fit.case.brief.labour_per_h,
+        mass_kg=total.worth.grams / GRAMS,
+        options=tuple(options),
+        exclusions=EXCLUSIONS,
+        checked=tuple(_checked(tuple(findings))),
+        version=version,
+        build=sha256(to_json(fit.build).encode()).hexdigest(),
+        date=date,
+    )
+
+
+def _checked(findings: tuple[Finding, ...]) -> Iterator[str]:
+    broken = breaches(findings)
+    held = "all hold" if not broken else f"{len(broken)} do NOT hold"
+    yield f"{len(findings)} requirements held against the build: {held}"
+    yield from (f"does not hold: {finding.sentence}" for finding in broken)
+
+
+# --- in plain words ----------------------------------------------------------------------------------
+
+
+def _what(fit: Fit) -> Iterator[str]:
+    yield from _solar(fit)
+    bank, module = fit.build.bank, fit.module
+    capacity_ah = module.capacity_ah * bank.parallel
+    modules = f"{fit.modules} lithium iron phosphate module{'s' * (fit.modules != 1)}"
+    yield f"{fit.system_v} V battery, {capacity_ah:g} Ah nominal: {modules} ({module.name})"
+    if fit.inverter:
+        kind = "inverter-charger" if fit.inverter.transfers else "inverter"
+        yield f"{kind}, {fit.inverter.watt_25c_w:g} W at 25 C ({fit.inverter.name}){_stays(fit, 'inverter')}"
+    for slot, regulator in fit.regulators.items():
+        yield f"solar regulator, {regulator.out_a:g} A ({regulator.name}){_stays(fit, slot)}"
+    chargers = (
+        ("alternator_charger", "charger fed by the engine", fit.alternator_charger),
+        ("mains_charger", "mains charger", fit.mains_charger),
+    )
+    for slot, words, charger in chargers:
+        if charger:
+            yield f"{words}, {charger.charge_a:g} A ({charger.name}){_stays(fit, slot)}"
+    if fit.step_down:
+        yield f"step-down for the 12 V loads, {fit.step_down.out_a:g} A ({fit.step_down.name})"
+    yield "fuses, isolator, busbars, measuring, display, cables, entries and vents as in the bill of materials"
+
+
+def _solar(fit: Fit) -> Iterator[str]:
+    counts = Counter(placed.panel for placed in fit.build.panels)
+    if counts:
+        watt_w = sum(fit.part(name, Panel).watt_w * count for name, count in counts.items())
+        panels = ", ".join(f"{count} x {name}" for name, count in sorted(counts.items()))
+        yield f"solar panels on the roof, {watt_w:g} W in all: {panels}"
+    if fit.case.brief.portable:
+        yield f"socket and wiring for the customer's portable panel ({fit.case.brief.portable.panel})"
+
+
+def _stays(fit: Fit, slot: str) -> str:
+    fitted = fit.build.slot(slot)
+    return ", stays in the vehicle" if fitted and fitted.kept else ""

@@ -1,0 +1,49 @@
+"""Schedules as rows of named cells, for their tests."""
+
+from __future__ import annotations
+
+import pytest
+
+from optimiser.audit import Finding, Fit, audit, fit_of
+from optimiser.schedules import Schedule
+from optimiser.schedules.table import Cell
+from tests.handmade import World
+from tests.packing_help import SOLVED, WANTS
+
+every_build = pytest.mark.parametrize(("name", "want"), [(name, want) for name in SOLVED for want in WANTS])
+"""All stored builds, one after the other."""
+
+
+def fit_made(made: World) -> Fit:
+    """A world's build with its parts looked up."""
+    return fit_of(made.case, made.catalogue, made.build)
+
+
+def found_in(made: World) -> tuple[Finding, ...]:
+    """What the audit finds of it."""
+    return audit(made.case, made.catalogue, made.build)
+
+
+def rows_of(schedule: Schedule) -> list[dict[str, Cell]]:
+    """Each row as title -> cell."""
+    titles = [column.title for column in schedule.columns]
+    return [dict(zip(titles, row, strict=True)) for row in schedule.rows]
+
+
+def only_row(schedule: Schedule, title: str, value: Cell) -> dict[str, Cell]:
+    """The one row with that cell."""
+    found = [row for row in rows_of(schedule) if row[title] == value]
+    assert len(found) == 1, (title, value, found)
+    return found[0]
+
+
+def total(schedule: Schedule, title: str) -> Cell:
+    """A cell of the totals."""
+    assert schedule.totals
+    return schedule.totals[[column.title for column in schedule.columns].index(title)]
+
+
+def number(cell: Cell) -> float:
+    """A cell that must hold a figure."""
+    assert isinstance(cell, int | float)
+    return cell

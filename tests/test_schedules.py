@@ -1,0 +1,369 @@
+"""Schedules: sums that are the audit's, and everything of a build exactly where it belongs."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+
+from optimiser.audit import fit_of, worth
+from optimiser.audit.wiring import laid_runs
+from optimiser.build import Fitted
+from optimiser.case import Kept
+from optimiser.fixings import Fixing, fixings
+from optimiser.parts import Fuse
+from optimiser.schedules import Schedule, schedules
+from optimiser.schedules.cables import LUG_HOLE, cable_ends, cables
+from optimiser.schedules.drilling import drilling
+from optimiser.schedules.labels import BY_CODE, labels
+from optimiser.schedules.materials import CUSTOMERS, STAYS, lines, materials, sums
+from optimiser.schedules.protection import protection
+from optimiser.schedules.table import Cell, Column
+from optimiser.units import GRAMS
+from tests.handmade import World, world
+from tests.knobs import changed
+from tests.packing_help import findings, shipped
+from tests.schedules_help import every_build, fit_made, found_in, number, only_row, rows_of, total
+
+# --- bill of materials ---------------------------------------------------------------------------------
+
+
+def test_the_bill_of_the_handmade_trailer_adds_up_on_paper() -> None:
+    bill = materials(fit_made(world()))
+
+    # 32 parts at 10 + 1 + 6 (2 panels, 2 modules, 10 bodies, 7 fuses, 6 holders, 2 shunts, 1 vent, 2 entries) and
+    # 2 kits at 10; 32 + 12 ends at 1; 14.4 m of pairs at 4 + 1 and 4.8 m of single cables at 2 + 0.5.
+    assert total(bill, "parts") == 320_00 + 20_00 + 44_00 + 57_60 + 9_60
+    assert total(bill, "sundries") == 32_00 + 14_40 + 2_40
+    assert total(bill, "labour") == 192_00
+    assert total(bill, "total") == 692_00
+    # 32 parts of 500 g, 2 kits of 500 g, 144 steps of 20 g, 48 of 10 g
+    assert total(bill, "mass") == 20.36
+
+
+@every_build
+def test_the_bill_comes_to_what_the_audit_finds(name: str, want: str) -> None:
+    fit = shipped(name, want)
+    comes_to = worth(fit.case, fit.catalogue, fit.build)
+    bill = materials(fit)
+
+    assert sums(lines(fit)).worth == comes_to
+    for title in ("total", "parts", "sundries", "labour"):
+        assert sum(number(cell) for cell in bill.column(title)) == total(bill, title)
+    assert total(bill, "total") == comes_to.cents == fit.build.claim.cost_cents
+    assert round(number(total(bill, "mass")) * GRAMS) == comes_to.grams == fit.build.claim.mass_g
+    for row in rows_of(bill):
+        assert row["total"] == sum(number(row[title]) for title in ("parts", "sundries", "labour"))
+        assert number(row["labour"]) >= 0
+
+
+@every_build
+def test_the_bill_counts_every_piece_of_the_build(name: str, want: str) -> None:
+    fit, build = shipped(name, want), shipped(name, want).build
+    expected = Counter(placed.panel for placed in build.panels)
+    expected[build.bank.module] += build.bank.series * build.bank.parallel
+    expected.update(fitted.part for fitted in build.fitted if fitted.part and not fitted.kept)
+    fuses = {run.name: fit.part(run.fuse, Fuse) for run in build.runs if run.fuse}
+    expected.update(fuse.name for fuse in fuses.values())
+    expected.update(fuse.holder for run, fuse in fuses.items() if run != "main")
+    for rows in (build.vents, build.measuring, build.entries):
+        for row in rows:
+            expected[getattr(row, "vent", "") or getattr(row, "shunt", "") or getattr(row, "entry", "")] += row.count
+
+    pieces = [row for row in rows_of(materials(fit)) if row["each is a"] == "piece" and not row["remark"]]
+
+    assert {str(row["part"]): row["count"] for row in pieces} == dict(expected)
+    assert len(pieces) == len(expected)
+
+
+@every_build
+def test_cable_by_the_metre_and_its_ends_are_those_of_the_runs(name: str, want: str) -> None:
+    fit = shipped(name, want)
+    metres: Counter[str] = Counter()
+    ends: Counter[str] = Counter()
+    for laid in laid_runs(fit).values():
+        cores = 2 if laid.cable.kind == "dc" else 1
+        metres[laid.cable.name] += round(laid.cut_m * 10) * cores
+        ends[laid.cable.name] += 2 * cores
+    rows = [row for row in rows_of(materials(fit)) if row["class"] == "cables"]
+
+    assert {row["part"]: round(number(row["length"]) * 10) for row in rows if row["length"]} == dict(metres)
+    assert {row["part"]: row["count"] for row in rows if row["each is a"] == "end"} == dict(ends)
+    assert total(cables(fit), "to cut in all") == pytest.approx(sum(metres.values()) / 10)
+    assert total(cable_ends(fit), "ends to make") == sum(ends.values())
+
+
+def test_rounding_up_each_step_stands_with_the_labour() -> None:
+    made = changed(changed(world(), "parts.data.price", 1.23), "parts.data.minutes", 2)
+    row = only_row(materials(fit_made(made)), "length", 2.3)
+
+    # a step: 0.123 + 0.05 + 0.2 = 0.373, 38 cents, 23 of them; 2.3 m at 1.23 are 2.829, at 0.5 are 1.15
+    assert (row["total"], row["parts"], row["sundries"], row["labour"]) == (874, 282, 115, 477)
+
+
+def _with_kept_inverter() -> World:
+    made = world()
+    kept = Kept(
+        name="old_inverter", kind="part", part="inverter-1500", board="locker.wall", x_mm=200, y_mm=200,
+        length_mm=100, width_mm=100, depth_mm=60,
+    )  # fmt: skip
+    fitted = tuple(replace(f, kept=True) if f.slot == "inverter" else f for f in made.build.fitted)
+    case = replace(made.case, keep=(*made.case.keep, kept))
+    return World(case, made.catalogue, replace(made.build, fitted=fitted))
+
+
+def test_what_stays_is_listed_and_costs_and_weighs_nothing() -> None:
+    made = _with_kept_inverter()
+    bill = materials(fit_made(made))
+    row = only_row(bill, "part", "inverter-1500")
+
+    assert (row["remark"], row["count"], row["total"], row["mass"]) == (STAYS, 1, 0, 0)
+    assert total(bill, "total") == 692_00 - 17_00 == worth(made.case, made.catalogue, made.build).cents
+
+
+def test_the_customers_portable_panel_is_listed_and_not_charged() -> None:
+    row = only_row(materials(shipped("grey-month-van")), "part", "panel-120-folding")
+
+    assert (row["remark"], row["count"], row["total"], row["mass"]) == (CUSTOMERS, 1, 0, 0)
+
+
+# --- cables --------------------------------------------------------------------------------------------
+
+
+def test_cut_lengths_worked_by_hand() -> None:
+    row = only_row(cables(shipped("travelling-clinic")), "run", "main")
+    # boot_leg 1500 and desk_leg 900; leads 350 in the boot and 300 in the desk: 3050, so 3100 is cut, twice
+    assert row["ways in order, mm each"] == "boot_leg 1500, desk_leg 900"
+    assert row["leads in the bays, mm each"] == "350 + 300"
+    assert (row["ways"], row["length"], row["cut"], row["spare"]) == (2400, 3050, 3100, 50)
+    assert (row["pieces to cut"], row["to cut in all"]) == (2, 6.2)
+
+    row = only_row(cables(fit_made(world())), "run", "mains_inlet")
+    # a point has no lead: 1000 + 0 + 300, one sheathed cable
+    assert (row["ways"], row["length"], row["cut"], row["spare"]) == (1000, 1300, 1300, 0)
+    assert (row["pieces to cut"], row["to cut in all"]) == (1, 1.3)
+
+
+@every_build
+def test_each_run_is_cut_ended_and_protected_once(name: str, want: str) -> None:
+    fit = shipped(name, want)
+    names = tuple(run.name for run in fit.build.runs)
+    power = [run for run in names if laid_runs(fit)[run].cable.kind != "data"]
+    protected = [row for row in rows_of(protection(fit, findings(name, want))) if row["what"] != "isolator"]
+
+    assert cables(fit).column("run") == names
+    assert cable_ends(fit).column("run") == names
+    assert [row["protects run"] for row in protected if row["protects run"]] == power
+
+
+@every_build
+def test_each_run_starts_and_ends_at_its_nodes(name: str, want: str) -> None:
+    fit = shipped(name, want)
+    for row, run in zip(rows_of(cables(fit)), fit.build.runs, strict=True):
+        assert str(row["from"]).endswith(run.start)
+        assert str(row["to"]).endswith(run.end)
+        for text in (str(row["from"]), str(row["to"])):
+            slot = text.partition(",")[0]
+            if fit.build.slot(slot):
+                assert fit.node(slot) in (run.start, run.end)
+
+
+@every_build
+def test_labels_of_a_run_say_where_its_other_end_is(name: str, want: str) -> None:
+    fit = shipped(name, want)
+    for row, run in zip(rows_of(cable_ends(fit)), fit.build.runs, strict=True):
+        start, end = str(row["label at its start"]), str(row["label at its end"])
+        assert start.startswith(run.name) and f"{run.end} (" in start
+        assert end.startswith(run.name) and f"{run.start} (" in end
+
+
+def test_lugs_are_named_only_where_a_stud_is_commonly_known() -> None:
+    rows = {row["run"]: row for row in rows_of(cable_ends(fit_made(world())))}
+
+    assert LUG_HOLE[50] == rows["main"]["lug for stud"] == "M8-M10"
+    assert rows["mains_inlet"]["lug for stud"] == rows["display"]["lug for stud"] == "-"
+    assert rows["main"]["marks"] == "marked + and -" and rows["display"]["marks"] == "-"
+    small = only_row(cable_ends(shipped("tiny-trailer")), "run", "solar_array_1")
+    assert (small["lug for"], small["lug for stud"]) == (1.5, "-")
+
+
+def test_with_a_step_down_the_loads_start_at_it() -> None:
+    made = world()
+    step_down = Fitted("step_down", "step-down-24", "locker.wall", 800, 200)
+    runs = tuple(replace(run, fuse="") if run.name == "dc_loads" else run for run in made.build.runs)
+    build = replace(made.build, system_v=24, fitted=(*made.build.fitted, step_down), runs=runs)
+    made = World(made.case, made.catalogue, build)
+
+    assert only_row(cables(fit_made(made)), "run", "dc_loads")["from"] == "step_down, locker"
+    row = only_row(protection(fit_made(made), found_in(made)), "protects run", "dc_loads")
+    assert row["remark"] == "fed by the step-down, which gives 20 A at most"
+
+
+# --- protection ----------------------------------------------------------------------------------------
+
+
+@every_build
+def test_each_fuse_stands_once_with_the_audits_limits(name: str, want: str) -> None:
+    fit, found = shipped(name, want), {f.requirement: f for f in findings(name, want)}
+    schedule = protection(fit, findings(name, want))
+    fused = [row for row in rows_of(schedule) if row["what"] in ("fuse", "main fuse")]
+
+    assert Counter(row["part"] for row in fused) == Counter(run.fuse for run in fit.build.runs if run.fuse)
+    for row in fused:
+        run = row["protects run"]
+        fuse = fit.part(str(row["part"]), Fuse)
+        assert (row["rating"], row["breaks"], row["for at most"]) == (fuse.rating_a, fuse.breaking_a, fuse.volt_max_v)
+        assert row["holder"] == fuse.holder and row["family"] == fuse.family
+        assert row["rating"] == found[f"run.fuse_over_load[{run}]"].actual
+        assert row["wanted at least"] == found[f"run.fuse_over_load[{run}]"].limit
+        assert row["allowed at most"] == found[f"run.fuse_under_cable[{run}]"].limit
+        assert row["can flow"] == found[f"run.fuse_breaking[{run}]"].limit
+        assert row["can stand"] == found[f"run.fuse_voltage[{run}]"].limit
+        assert row["cable stands"] == found[f"run.ampacity[{run}]"].limit
+        assert row["carries"] == found[f"run.ampacity[{run}]"].actual
+
+
+@every_build
+def test_limits_are_shown_rounded_to_the_safe_side(name: str, want: str) -> None:
+    schedule = protection(shipped(name, want), findings(name, want))
+    columns = {column.title: column for column in schedule.columns}
+    for row in rows_of(schedule):
+        for title, sign in (("wanted at least", 1), ("can flow", 1), ("allowed at most", -1), ("cable stands", -1)):
+            if row[title] is not None:
+                beyond = sign * (float(columns[title].shown(row[title])) - number(row[title]))
+                assert -1e-6 <= beyond <= 1, (title, row)
+
+
+def test_places_of_fuses_isolator_and_mains_box() -> None:
+    rows = rows_of(protection(fit_made(world()), found_in(world())))
+    where = {row["protects run"]: row["where"] for row in rows if row["part"] and "fuse" in str(row["what"])}
+
+    assert where["main"] == "box.floor, x 770, y 100"
+    assert where["inverter"] == "fuse_row, 1 of 5: locker.wall, x 50, y 350"
+    assert where["dc_loads"] == "fuse_row, 5 of 5: locker.wall, x 50, y 350"
+    assert str(where["alternator_feed"]).startswith("at tow_point")
+    others = {row["what"]: row for row in rows if not row["cable"]}
+    # by hand: 90 W of loads at 12 V and 1500 W through 90 % at 12 V
+    main_a = 90 / 12 + 1500 / 0.9 / 12
+    for slot, rating_a, wanted_a, place in (
+        ("isolator", 300, main_a, "locker.wall, x 200, y 50"),
+        ("busbar", 250, main_a, "locker.wall, x 50, y 50"),
+        ("mains_box", 16, 10, "locker.wall, x 650, y 50"),
+    ):
+        assert (others[slot]["rating"], others[slot]["where"]) == (rating_a, place)
+        assert number(others[slot]["wanted at least"]) == pytest.approx(wanted_a)
+    assert (others["inlet"]["rating"], others["inlet"]["where"]) == (10, "at inlet_point")
+
+
+def test_a_fuse_on_the_terminal_says_so() -> None:
+    rows = rows_of(protection(shipped("tiny-trailer"), findings("tiny-trailer")))
+
+    assert rows[0]["what"] == "main fuse"
+    assert rows[0]["where"] == "on the bank's terminal, drawbar_box.floor"
+
+
+def test_a_run_without_the_fuse_it_needs_is_not_passed_over() -> None:
+    made = changed(world(), "runs.inverter.fuse", "")
+    row = only_row(protection(fit_made(made), found_in(made)), "protects run", "inverter")
+
+    assert (row["what"], row["remark"]) == ("no fuse", "none in the build")
+
+
+# --- drilling ------------------------------------------------------------------------------------------
+
+
+@every_build
+def test_each_fixing_is_drilled_once(name: str, want: str) -> None:
+    fit = shipped(name, want)
+    holes = {hole.name: hole for hole in fixings(fit)}
+    schedule = drilling(holes.values())
+
+    assert sorted(str(cell) for cell in schedule.column("name")) == sorted(holes)
+    for row in rows_of(schedule):
+        hole = holes[str(row["name"])]
+        sizes = (hole.x_mm, hole.y_mm, hole.length_mm, hole.width_mm)
+        assert (row["x of centre"], row["y of centre"], row["along x"], row["along y"]) == sizes
+        assert row["place is"] == ("surveyed" if hole.surveyed else "proposed")
+        notes = dict(note.removesuffix(".").split(": ", 1) for note in schedule.notes if ": " in note)
+        assert notes[str(row["x and y from"])] == hole.datum
+        assert notes.get(str(row["note"]), row["note"]) == hole.note
+
+
+def test_drilling_goes_from_the_roof_down_and_from_rear_to_front() -> None:
+    def hole(kind: str, name: str, x_mm: int | None, y_mm: int | None) -> Fixing:
+        return Fixing(
+            kind=kind, name=name, place="here", part="p", x_mm=x_mm, y_mm=y_mm, length_mm=1, width_mm=1,  # type: ignore[arg-type]
+            datum="d", surveyed=False, note="",
+        )  # fmt: skip
+
+    holes = [hole("vent", "e", 1, 1), hole("foot", "d", None, None), hole("foot", "c", 2, 1), hole("foot", "b", 1, 9)]
+    assert drilling([*holes, hole("foot", "a", 1, -9)]).column("name") == ("a", "b", "c", "d", "e")
+
+
+# --- labels --------------------------------------------------------------------------------------------
+
+
+@every_build
+def test_everything_gets_its_label_once(name: str, want: str) -> None:
+    fit, build = shipped(name, want), shipped(name, want).build
+    rows = rows_of(labels(fit))
+
+    def of(what: str) -> list[Cell]:
+        return [row["of"] for row in rows if row["what"] == what]
+
+    assert of("part") == [fitted.slot for fitted in build.fitted]
+    assert of("fuse") == [run.name for run in build.runs if run.fuse]
+    assert of("panel") == [f"P{number + 1}" for number in range(len(build.panels))]
+    assert of("entry") == [entry.purpose for entry in build.entries]
+    assert of("vent") == [vent.bay for vent in build.vents]
+    ends = Counter({name: 4 if laid.cable.kind == "dc" else 2 for name, laid in laid_runs(fit).items()})
+    assert Counter(of("run end")) == ends
+    texts = [row["text"] for row in rows if row["what"] == "run end"]
+    assert len(set(texts)) == len(texts)
+    assert total(labels(fit), "copies") == sum(number(row["copies"]) for row in rows)
+
+
+def test_warnings_leave_the_wording_to_local_codes() -> None:
+    rows = [row for row in rows_of(labels(fit_made(world()))) if row["what"] == "warning"]
+
+    assert all(row["note"] == BY_CODE for row in rows)
+    assert [row["of"] for row in rows] == ["bank", "a", "mains_box", "mains_box", "inverter", "inlet"]
+    assert sum("two sources" in str(row["text"]) for row in rows) == 1
+    alone = replace(world().case, brief=world().case.brief.model_copy(update={"inlet": None}))
+    rows = rows_of(labels(fit_of(alone, world().catalogue, world().build)))
+    assert not any("two sources" in str(row["text"]) for row in rows)
+
+
+# --- the table itself ----------------------------------------------------------------------------------
+
+
+def test_figures_round_as_their_column_says() -> None:
+    assert Column("a", "A", "number", 1, "up").shown(167.2294) == "167.3"
+    assert Column("a", "A", "number", 1, "down").shown(278.6641) == "278.6"
+    assert Column("a", "A", "number", 1, "down").shown(30.0) == "30.0"
+    assert Column("a", "A", "whole", 0, "up").shown(6087.1) == "6088"
+    assert Column("a", "mm2", "number", None).shown(2.5) == "2.5"
+    money_column = Column("price", "cu", "money")
+    assert (money_column.header, money_column.shown(123456), money_column.shown(12.5)) == (
+        "price [cu]",
+        "1234.56",
+        "0.125",
+    )
+    assert money_column.shown(None) == ""
+
+
+@pytest.mark.parametrize("row", [("a",), ("a", 1, 2), (1, 1), ("a", "b")])
+def test_a_row_that_does_not_fit_its_columns_is_refused(row: tuple[Cell, ...]) -> None:
+    with pytest.raises(ValueError, match="key: "):
+        Schedule("key", "title", (Column("text"), Column("number", "", "number")), (row,))
+
+
+def test_schedules_have_keys_of_their_own_and_notes() -> None:
+    fit = fit_made(world())
+    made = schedules(fit, found_in(world()), fixings(fit))
+
+    assert [schedule.key for schedule in made] == [
+        "materials", "cables", "cable_ends", "protection", "drilling", "labels", "masses", "axle_loads",
+    ]  # fmt: skip
+    assert all(schedule.notes and schedule.rows for schedule in made)
