@@ -93,6 +93,13 @@ def test_loads_of_a_scenario_count_in_its_months() -> None:
     assert year.loads_wh(with_it)[0] - year.loads_wh(case)[0] == pytest.approx(200 * days)
 
 
+def test_loads_month_by_month() -> None:
+    found = year.loads_month_wh(case_of(1))
+
+    assert [dc for dc, _ in found] == pytest.approx([days * (60 * 0.4 * 24 + 30 * 5) for days in DAYS])
+    assert [sockets for _, sockets in found] == pytest.approx([days * 600 for days in DAYS])
+
+
 # --- what the sun gives ------------------------------------------------------------------------------
 
 
@@ -151,6 +158,14 @@ def test_a_portable_panel_gives_only_while_it_is_out(monkeypatch: pytest.MonkeyP
     only_in_july = replace(only_in_july, scenarios=(one, other.model_copy(update=out)))
     days = sum(n for n, name in zip(DAYS, nearest(only_in_july), strict=True) if name == 7)
     assert year.panel_wh(only_in_july, None, panel) == days * 30
+
+
+def test_a_panel_month_by_month(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sun, "panel_hour_w", lambda _, day, *__: np.full(24, float(day.month)))
+    case = case_of(1)
+
+    assert year.panel_month_wh(case, case.zones[0], cold_panel()) == tuple(24 * m * d for m, d in enumerate(DAYS, 1))
+    assert year.panel_month_wh(case, None, cold_panel()) == (0,) * 12  # never out
 
 
 def test_a_portable_panel_lies_flat() -> None:

@@ -35,21 +35,29 @@ def nearest(case: Case, month: int) -> Scenario:
 
 def panel_wh(case: Case, zone: Zone | None, panel: Panel) -> float:
     """What one panel offers in a year [Wh]; without a zone the portable one, in the hours it is out."""
-    total = 0.0
+    return sum(panel_month_wh(case, zone, panel))
+
+
+def panel_month_wh(case: Case, zone: Zone | None, panel: Panel) -> tuple[float, ...]:
+    """The same month by month, from January."""
+    found = []
     for days, day in months(case):
         watt = sun.panel_hour_w(case, day, zone, panel)
         out = 1.0 if zone else loads.hourly(case, day).portable
-        total += days * float(np.sum(watt * out))
-    return total
+        found.append(days * float(np.sum(watt * out)))
+    return tuple(found)
 
 
 def loads_wh(case: Case) -> tuple[float, float]:
     """What is drawn in a year [Wh]: by the 12 V loads, and at the inverter's sockets."""
-    dc = sockets = 0.0
-    for days, day in months(case):
-        hours = loads.hourly(case, day)
-        dc, sockets = dc + days * float(hours.dc_w.sum()), sockets + days * float(hours.inverter_w.sum())
-    return dc, sockets
+    found = loads_month_wh(case)
+    return sum(dc for dc, _ in found), sum(sockets for _, sockets in found)
+
+
+def loads_month_wh(case: Case) -> tuple[tuple[float, float], ...]:
+    """The same month by month, from January."""
+    each = ((days, loads.hourly(case, day)) for days, day in months(case))
+    return tuple((days * float(hours.dc_w.sum()), days * float(hours.inverter_w.sum())) for days, hours in each)
 
 
 def hours_of_year() -> int:

@@ -1,1 +1,26 @@
-"""Plots of an audited build."""
+"""Plots of an audited build, as SVG for a page: each with what it tells in words, and its figures as a table."""
+
+from __future__ import annotations
+
+from optimiser.audit import Finding, Fit
+from optimiser.plots.hours import hours
+from optimiser.plots.margins import margins
+from optimiser.plots.masses import masses
+from optimiser.plots.months import months
+from optimiser.plots.style import Drawn, Plot, finished, look
+
+__all__ = ["Plot", "drawings", "plots"]
+
+
+def plots(fit: Fit, findings: tuple[Finding, ...]) -> tuple[Plot, ...]:
+    """All plots of a build; ``findings`` are its audit's.
+
+    Figures shown are the audit's. Ids in the SVGs begin with the plot's key, so that all can stand in one page.
+    """
+    with look():
+        return tuple(finished(drawn) for drawn in drawings(fit, findings))
+
+
+def drawings(fit: Fit, findings: tuple[Finding, ...]) -> tuple[Drawn, ...]:
+    """The same before they are SVG; only within `style.look`."""
+    return (*hours(fit, findings), months(fit), margins(findings), masses(fit, findings))
