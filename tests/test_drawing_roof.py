@@ -248,9 +248,10 @@ def test_equal_lengths_of_zones_side_by_side_are_shown_once() -> None:
 
 
 def test_lines_of_running_dimensions_stop_at_what_is_in_front_of_them() -> None:
-    """From y 100 down to -2, behind a box at 40..60, and one only touched."""
+    """From y 100 down to -2, behind a box at 40..60; one is only touched, one lies beyond."""
     sheet = Sheet("t", "t", 1)
-    running(sheet, {10: (10, 100)}, along="x", at=0, behind=[Box(0, 40, 20, 60), Box(10, 10, 20, 20)])
+    boxes = [Box(0, 40, 20, 60), Box(10, 10, 20, 20), Box(0, -50, 20, -40)]
+    running(sheet, {10: (10, 100)}, along="x", at=0, behind=boxes)
     lines = [s.points for s in sheet.shapes if isinstance(s, Path)]
     assert lines == [((10, 100), (10, 60)), ((10, 40), (10, -2)), ((10, -2), (10, -7))]
 
