@@ -251,10 +251,34 @@ def test_several_vents_stand_side_by_side_until_the_bay_ends() -> None:
     assert "need 1110 mm of length and the bay has 1000 mm" in lows[-1].note
 
 
-def test_openings_too_high_for_the_bay_are_not_shrunk() -> None:
+def _bay(**columns: int) -> Fit:
+    return _fit(bays=tuple(b.model_copy(update=columns) if b.name == "locker" else b for b in world().case.bays))
+
+
+def test_openings_too_high_for_the_bay_become_longer() -> None:
+    """225 cm2 each; 600 of 800 mm apart, 30 mm at both ends, leave 140 mm of height: 161 mm long, 225.4 cm2."""
+    low, high = _only(_bay(stack_mm=600), "vent")
+
+    assert [(v.x_mm, v.y_mm) for v in (low, high)] == [(111, 100), (111, 700)]
+    assert {(v.length_mm, v.width_mm) for v in (low, high)} == {(161, 140)}
+
+
+@pytest.mark.parametrize(("stack_mm", "placed"), [(700, True), (701, False)])
+def test_openings_are_no_lower_than_a_grille_is_made(stack_mm: int, placed: bool) -> None:
+    """700 mm apart leave 40 mm of height, one more leaves less."""
+    low, _ = _only(_bay(stack_mm=stack_mm), "vent")
+
+    assert (low.x_mm is not None) == placed
+    assert ("no place" in low.note) != placed
+
+
+def test_openings_of_a_fan_stay_square_and_are_not_shrunk() -> None:
     """150 mm, 600 mm apart, with 30 mm at both ends: 810 of 800 mm; 140 mm would do."""
-    bays = tuple(bay.model_copy(update={"stack_mm": 600}) if bay.name == "locker" else bay for bay in world().case.bays)
-    found = _only(_fit(bays=bays), "vent")
+    fit = _bay(stack_mm=600)
+    vents = {name: v.model_copy(update={"kind": "fan"}) for name, v in fit.catalogue.of("vents").items()}
+    tables = dict(fit.catalogue.tables) | {"vents": vents}
+    found = _only(replace(fit, catalogue=replace(fit.catalogue, tables=tables)), "vent")
+
     assert {(v.x_mm, v.y_mm, v.length_mm) for v in found} == {(None, None, 150)}
     assert (
         "need 810 mm of height and the bay has 800 mm; 600 mm apart, openings can be 140 mm high at most"

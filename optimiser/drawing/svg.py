@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from html import escape
-from math import cos, radians, sin
+from math import ceil, cos, floor, radians, sin
 
 from optimiser.drawing.shapes import Circle, Dimension, Fill, Layer, Path, Point, Shape, Text
 from optimiser.drawing.sheet import Sheet
@@ -30,6 +30,13 @@ COLOURS: dict[Layer, str] = {
 
 _DASHES = {"solid": "", "dashed": "2.2 1.2", "dotted": "0.3 1", "chain": "4 1 0.4 1"}
 _TICK_MM = 1.2
+_HATCH_MM = 2.0
+_LINES = 'stroke="#80868b" stroke-width="0.15"'
+_HATCHES: dict[Fill, str] = {
+    "hatch": _LINES,
+    "cross": _LINES,
+    "dots": 'stroke="#5b6770" stroke-width="0.45" stroke-linecap="round" stroke-dasharray="0 2"',
+}
 
 
 def to_svg(sheet: Sheet, *, described: str = "") -> str:
@@ -39,7 +46,7 @@ def to_svg(sheet: Sheet, *, described: str = "") -> str:
 
 class _Writer:
     def __init__(self, sheet: Sheet) -> None:
-        self.sheet, self.extent = sheet, sheet.extent().grown(MARGIN_MM * sheet.scale)
+        self.sheet, self.extent, self.clips = sheet, sheet.extent().grown(MARGIN_MM * sheet.scale), 0
 
     def written(self, described: str) -> str:
         key, (width, height) = self.sheet.key, (side / self.sheet.scale for side in self.extent.size)
@@ -48,25 +55,12 @@ class _Writer:
             f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="{key}-title {key}-desc" '
             f'viewBox="0 0 {width:.2f} {height:.2f}" style="width:{width:.1f}mm" data-scale="{self.sheet.scale:g}">\n'
             f'<title id="{key}-title">{escape(self.sheet.title)}</title>\n'
-            f'<desc id="{key}-desc">{escape(described)}</desc>\n{self._patterns()}\n{shapes}\n</svg>\n'
+            f'<desc id="{key}-desc">{escape(described)}</desc>\n{shapes}\n</svg>\n'
         )
 
     def _at(self, point: Point) -> Point:
         """On paper, y down."""
         return (point[0] - self.extent.x0) / self.sheet.scale, (self.extent.y1 - point[1]) / self.sheet.scale
-
-    def _patterns(self) -> str:
-        key = self.sheet.key
-        marks = {
-            "hatch": '<path d="M0 2 L2 0" stroke="#80868b" stroke-width="0.15"/>',
-            "cross": '<path d="M0 2 L2 0 M0 0 L2 2" stroke="#80868b" stroke-width="0.15"/>',
-            "dots": '<circle cx="1" cy="1" r="0.22" fill="#5b6770"/>',
-        }
-        made = "".join(
-            f'<pattern id="{key}-{name}" width="2" height="2" patternUnits="userSpaceOnUse">{mark}</pattern>'
-            for name, mark in marks.items()
-        )
-        return f"<defs>{made}</defs>"
 
     def _shape(self, shape: Shape) -> str:
         match shape:
@@ -84,17 +78,40 @@ class _Writer:
 
     def _style(self, shape: Path | Circle) -> str:
         dash = f' stroke-dasharray="{_DASHES[shape.dash]}"' if _DASHES[shape.dash] else ""
+        fill = {"paper": "#ffffff", "tint": "#eef1f4", "solid": COLOURS[shape.layer]}.get(shape.fill, "none")
         return (
-            f'fill="{self._fill(shape.fill, shape.layer)}" stroke="{COLOURS[shape.layer]}" '
-            f'stroke-width="{shape.weight:g}"{dash} class="{shape.layer}"'
+            f'fill="{fill}" stroke="{COLOURS[shape.layer]}" stroke-width="{shape.weight:g}"{dash} class="{shape.layer}"'
         )
 
-    def _fill(self, fill: Fill, layer: Layer) -> str:
-        plain = {"none": "none", "paper": "#ffffff", "tint": "#eef1f4", "solid": COLOURS[layer]}
-        return plain.get(fill) or f"url(#{self.sheet.key}-{fill})"
-
     def _path(self, shape: Path) -> str:
-        return f'<path d="M{self._line(shape.points)}{" Z" if shape.closed else ""}" {self._style(shape)}/>'
+        outline = f"M{self._line(shape.points)}{' Z' if shape.closed else ''}"
+        drawn = f'<path d="{outline}" {self._style(shape)}/>'
+        if shape.fill not in _HATCHES:
+            return drawn
+        self.clips += 1
+        clip = f"{self.sheet.key}-clip{self.clips}"
+        lines, ink = self._hatching(shape)
+        return (
+            f'<clipPath id="{clip}"><path d="{outline}" clip-rule="evenodd"/></clipPath>'
+            f'<path d="{lines}" fill="none" clip-path="url(#{clip})" {ink}/>\n{drawn}'
+        )
+
+    def _hatching(self, shape: Path) -> tuple[str, str]:
+        """Lines all over the shape: a pattern would say the same, but prints as megabytes of pixels."""
+        xs, ys = zip(*map(self._at, shape.points), strict=True)
+        x0, x1, y0, y1 = min(xs), max(xs), min(ys), max(ys)
+        lines = []
+        if shape.fill == "dots":
+            rows = range(floor(y0 / _HATCH_MM), ceil(y1 / _HATCH_MM) + 1)
+            start = floor(x0 / _HATCH_MM) * _HATCH_MM
+            lines += [f"M{start:.1f} {row * _HATCH_MM:.1f} H{x1:.1f}" for row in rows]
+        else:
+            for k in range(floor((x0 + y0) / _HATCH_MM), ceil((x1 + y1) / _HATCH_MM) + 1):  # where x + y is constant
+                lines.append(f"M{x0:.1f} {k * _HATCH_MM - x0:.1f} L{x1:.1f} {k * _HATCH_MM - x1:.1f}")
+        if shape.fill == "cross":
+            for k in range(floor((y0 - x1) / _HATCH_MM), ceil((y1 - x0) / _HATCH_MM) + 1):  # where y - x is
+                lines.append(f"M{x0:.1f} {k * _HATCH_MM + x0:.1f} L{x1:.1f} {k * _HATCH_MM + x1:.1f}")
+        return " ".join(lines), _HATCHES[shape.fill]
 
     def _circle(self, shape: Circle) -> str:
         (x, y), radius = self._at(shape.centre), shape.radius / self.sheet.scale

@@ -14,41 +14,58 @@ EDGE_MM = 30
 """Left of the wall beside and between openings (common practice, no source)."""
 
 
+LEAST_MM = 40
+"""Lowest slot that a grille is made for (common practice, no source)."""
+
+
 def vents(fit: Fit) -> Iterator[Fixing]:
     """Two openings a vent; those of a bay stand side by side along its length, from its rear end."""
     number, used = 0, {bay.name: 0 for bay in fit.case.bays}
     for fitted in fit.build.vents:
         bay, vent = fit.case.bay_of[fitted.bay], fit.part(fitted.vent, Vent)
-        side = side_mm(vent)
+        long, high = opening_mm(bay, vent)
         for _ in range(fitted.count):
             number += 1
-            x_mm = used[bay.name] + EDGE_MM + -(-side // 2)
-            missing = _missing(bay, side, x_mm)
+            x_mm = used[bay.name] + EDGE_MM + -(-long // 2)
+            missing = _missing(bay, long, high, x_mm)
             if not missing:
-                used[bay.name] += EDGE_MM + side
-            yield from _pair(f"V{number}", bay, vent, x_mm, missing)
+                used[bay.name] += EDGE_MM + long
+            yield from _pair(f"V{number}", bay, vent, (long, high), x_mm, missing)
 
 
-def side_mm(vent: Vent) -> int:
-    """Of each of its two openings, drawn square: half the cut-out each, rounded up [mm]."""
-    return ceil(sqrt(vent.cut_out_cm2 / 2 * 100))
+def opening_mm(bay: Bay, vent: Vent) -> tuple[int, int]:
+    """Length and height of each of its two openings: half the cut-out each, rounded up [mm].
+
+    A square, or what the bay's height leaves and longer by as much: the catalogue gives an area, not a shape. A fan
+    has a round frame, so its opening stays a square.
+    """
+    area_mm2 = vent.cut_out_cm2 / 2 * 100
+    side, left = ceil(sqrt(area_mm2)), _left_mm(bay)
+    if side <= left or vent.kind == "fan" or left < LEAST_MM:
+        return side, side
+    return ceil(area_mm2 / left), left
 
 
-def _missing(bay: Bay, side: int, x_mm: int) -> str:
+def _left_mm(bay: Bay) -> int:
+    """Height that is left for an opening, two of them the survey's height apart; even, since it has a middle."""
+    return (bay.height_mm - 2 * EDGE_MM - bay.stack_mm) // 2 * 2
+
+
+def _missing(bay: Bay, long: int, high: int, x_mm: int) -> str:
     """Why two openings do not fit, or nothing."""
-    high, long = 2 * EDGE_MM + 2 * -(-side // 2) + bay.stack_mm, x_mm + -(-side // 2) + EDGE_MM
-    if high > bay.height_mm:
-        left = bay.height_mm - 2 * EDGE_MM - bay.stack_mm
+    needed, end = 2 * EDGE_MM + 2 * -(-high // 2) + bay.stack_mm, x_mm + -(-long // 2) + EDGE_MM
+    if needed > bay.height_mm:
+        left = _left_mm(bay)
         could = f"openings can be {left} mm high at most" if left > 0 else "no openings fit"
-        return f"they need {high} mm of height and the bay has {bay.height_mm} mm; {bay.stack_mm} mm apart, {could}"
-    if long > bay.length_mm:
-        return f"side by side they need {long} mm of length and the bay has {bay.length_mm} mm"
+        return f"they need {needed} mm of height and the bay has {bay.height_mm} mm; {bay.stack_mm} mm apart, {could}"
+    if end > bay.length_mm:
+        return f"side by side they need {end} mm of length and the bay has {bay.length_mm} mm"
     return ""
 
 
-def _pair(name: str, bay: Bay, vent: Vent, x_mm: int, missing: str) -> Iterator[Fixing]:
-    side, fan = side_mm(vent), vent.kind == "fan"
-    low_mm = EDGE_MM + -(-side // 2)
+def _pair(name: str, bay: Bay, vent: Vent, size: tuple[int, int], x_mm: int, missing: str) -> Iterator[Fixing]:
+    (long, high), fan = size, vent.kind == "fan"
+    low_mm = EDGE_MM + -(-high // 2)
     for level, y_mm in (("low", low_mm), ("high", low_mm + bay.stack_mm)):
         what = {"low": "inlet grille of the fan", "high": "fan"}[level] if fan else f"{level} opening"
         yield Fixing(
@@ -58,21 +75,21 @@ def _pair(name: str, bay: Bay, vent: Vent, x_mm: int, missing: str) -> Iterator[
             part=vent.name,
             x_mm=None if missing else x_mm,
             y_mm=None if missing else y_mm,
-            length_mm=side,
-            width_mm=side,
+            length_mm=long,
+            width_mm=high,
             datum=BAY_DATUM,
             surveyed=False,
-            note=f"{what}: {_words(bay, side, missing)}",
+            note=f"{what}: {_words(bay, long, high, missing)}",
         )
 
 
-def _words(bay: Bay, side: int, missing: str) -> str:
+def _words(bay: Bay, long: int, high: int, missing: str) -> str:
     if missing:
         return (
-            f"no place for two squares of {side} mm, {bay.stack_mm} mm between their middles: {missing}; "
+            f"no place for two openings of {long} x {high} mm, {bay.stack_mm} mm between their middles: {missing}; "
             "settle it before cutting"
         )
     return (
-        f"proposed; which outside or cabin wall is the fitter's choice, "
-        f"keep at least {bay.stack_mm} mm of height between the middles of low and high"
+        f"proposed, of the catalogue's area; its shape is the maker's; which outside or cabin wall is the fitter's "
+        f"choice, keep at least {bay.stack_mm} mm of height between the middles of low and high"
     )

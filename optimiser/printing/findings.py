@@ -41,16 +41,21 @@ def _all(findings: Iterable[Finding]) -> Table:
     return made
 
 
-def least_room(findings: Iterable[Finding]) -> Table:
+def tightest(findings: Iterable[Finding]) -> list[Finding]:
     """The requirements that come nearest to their limits, as a share of the limit, each at its tightest place.
 
     Left out are definitions, what is only there or not (it has no step to move by), and limits of 0.
     """
-    tightest: dict[str, Finding] = {}
+    found: dict[str, Finding] = {}
     for finding in sorted((f for f in findings if _has_room(f)), key=_share):
-        tightest.setdefault(finding.name, finding)
+        found.setdefault(finding.name, finding)
+    return list(found.values())[:_TIGHTEST]
+
+
+def least_room(findings: Iterable[Finding]) -> Table:
+    """What comes nearest to its limit, as a table."""
     made = table("Least room", "requirement", "unit", ">limit", ">actual", ">margin", ">of limit")
-    for finding in list(tightest.values())[:_TIGHTEST]:
+    for finding in tightest(findings):
         made.add_row(finding.requirement, finding.unit, *figures(finding), f"{100 * _share(finding):.1f} %")
     return made
 

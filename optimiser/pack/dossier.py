@@ -1,0 +1,86 @@
+"""Everything that is made from one build, before it is a page or files."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from hashlib import sha256
+
+from optimiser.audit import Finding, Fit
+from optimiser.build import to_json
+from optimiser.commissioning import Check, Report, test_sheet
+from optimiser.drawing import Sheet, drawings
+from optimiser.fixings import Fixing, fixings
+from optimiser.pack.options import Option
+from optimiser.pipeline import Inputs
+from optimiser.plots import Plot, plots
+from optimiser.reading import input_hash
+from optimiser.schedules import OptionLine, Quotation, Schedule, quotation, schedules
+
+
+@dataclass(frozen=True)
+class Version:
+    """What a pack was made from: short hashes of case with catalogue, and of the build."""
+
+    inputs: str
+    build: str
+
+    @property
+    def text(self) -> str:
+        """As it stands on the quotation and below each drawing."""
+        return f"case and catalogue {self.inputs}, build {self.build}"
+
+
+@dataclass(frozen=True)
+class Dossier:
+    """One build, drawn, listed and reckoned. ``report``: readings held against it, if there were any."""
+
+    inputs: Inputs
+    fit: Fit
+    findings: tuple[Finding, ...]
+    version: Version
+    options: tuple[Option, ...]
+    fixings: tuple[Fixing, ...]
+    sheets: tuple[Sheet, ...]
+    plots: tuple[Plot, ...]
+    schedules: tuple[Schedule, ...]
+    quotation: Quotation
+    checks: tuple[Check, ...]
+    report: Report | None
+
+
+def version_of(inputs: Inputs, fit: Fit) -> Version:
+    """The hashes, the first 12 places of each: enough to tell two versions apart."""
+    short = 12
+    build = sha256(to_json(fit.build).encode()).hexdigest()
+    return Version(input_hash(inputs.folder, inputs.catalogue)[:short], build[:short])
+
+
+def dossier(inputs: Inputs, options: tuple[Option, ...], report: Report | None = None) -> Dossier:
+    """All of it for the chosen option."""
+    own = next(option for option in options if option.chosen)
+    fit, findings, holes = own.fit, own.findings, fixings(own.fit)
+    version = version_of(inputs, fit)
+    others = tuple(_line(own, option) for option in options if not option.chosen)
+    return Dossier(
+        inputs=inputs,
+        fit=fit,
+        findings=findings,
+        version=version,
+        options=options,
+        fixings=holes,
+        sheets=drawings(fit, findings, holes),
+        plots=plots(fit, findings),
+        schedules=schedules(fit, findings, holes),
+        quotation=quotation(fit, findings, options=others, version=version.text),
+        checks=test_sheet(fit, findings),
+        report=report,
+    )
+
+
+def _line(own: Option, option: Option) -> OptionLine:
+    return OptionLine(
+        name=f"option {option.number}",
+        cents=option.worth.cents - own.worth.cents,
+        grams=option.worth.grams - own.worth.grams,
+        line=option.line,
+    )

@@ -1,0 +1,93 @@
+"""The builds a customer can choose between: the front, with the build that the pack is of among them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from optimiser.audit import Finding, Fit, audit, fit_of, worth
+from optimiser.basis.money import Worth
+from optimiser.build import Build
+from optimiser.differences import Row, one_line, side_by_side, totals
+from optimiser.explain import Deciding
+from optimiser.pack.deciding import CAPPED, Decided
+from optimiser.pipeline import Comparison, Inputs
+from optimiser.printing.explaining import deciding_words
+from optimiser.printing.findings import tightest
+
+NOT_EXPLAINED = "What decides it is not known here; these limits have the least room:"
+
+
+@dataclass(frozen=True)
+class Option:
+    """A build beside the others. ``line`` and ``rows`` tell it from the build the pack is of."""
+
+    number: int
+    fit: Fit
+    findings: tuple[Finding, ...]
+    worth: Worth
+    proven: bool  # to be a point of the front
+    chosen: bool
+    line: str
+    rows: tuple[Row, ...]
+    decided: str  # what is known of what decides it
+    deciders: tuple[str, ...]
+
+
+def options(
+    inputs: Inputs, build: Build, found: Comparison | None, decided: Mapping[Worth, Decided]
+) -> tuple[Option, ...]:
+    """All of them, cheapest first. Without a comparison the build stands alone."""
+    mine = worth(inputs.case, inputs.catalogue, build)
+    builds: list[tuple[Worth, Build, bool]] = []
+    for choice in found.choices if found else ():
+        its = worth(inputs.case, inputs.catalogue, choice.build)
+        builds.append((its, build if its == mine else choice.build, choice.proven))
+    if not any(other is build for _, other, _ in builds):
+        builds.append((mine, build, False))
+    builds.sort(key=lambda row: (row[0].cents, row[0].grams))
+    return tuple(
+        _option(inputs, number, build, row, decided.get(row[0])) for number, row in enumerate(builds, start=1)
+    )
+
+
+def _option(
+    inputs: Inputs, number: int, mine: Build, row: tuple[Worth, Build, bool], known: Decided | None
+) -> Option:
+    its, build, proven = row
+    case, catalogue = inputs.case, inputs.catalogue
+    findings, chosen = audit(case, catalogue, build), build is mine
+    change = totals(case, catalogue, mine, build)
+    decided, deciders = _deciding(inputs, findings, known)
+    return Option(
+        number=number,
+        fit=fit_of(case, catalogue, build),
+        findings=findings,
+        worth=its,
+        proven=proven,
+        chosen=chosen,
+        line="the build of this pack" if chosen else one_line(catalogue, mine, build, change),
+        rows=() if chosen else tuple(r for r in side_by_side(case, catalogue, mine, build) if r.differs),
+        decided=decided,
+        deciders=deciders,
+    )
+
+
+def _deciding(
+    inputs: Inputs, findings: tuple[Finding, ...], known: Decided | None
+) -> tuple[str, tuple[str, ...]]:
+    """What decides a build if that is known, else what has the least room; the words say which of the two it is."""
+    if known is None:
+        return NOT_EXPLAINED, tuple(f"{f.requirement}: {f.sentence}" for f in tightest(findings))
+    words = deciding_words(known.deciding, inputs.case.brief.currency)
+    return f"{words} {CAPPED}" if known.capped else words, tuple(_deciders(known.deciding))
+
+
+def _deciders(deciding: Deciding) -> Iterator[str]:
+    for decider in deciding.deciders:
+        sentence = decider.finding.sentence if decider.finding else "nothing that is fitted speaks of it"
+        yield f"{decider.name}: {sentence}"
+    for gone in deciding.together:
+        yield f"only together: {', '.join(gone)}"
+    if deciding.doubtful:
+        yield f"undecided in time whether these belong to it: {', '.join(deciding.doubtful)}"

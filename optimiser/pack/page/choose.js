@@ -1,0 +1,71 @@
+"use strict";
+// Picking an option, by its point or in the list, shows that build in the panel. Without a script the page shows the
+// pack's own build there, which is what the panel holds when it is written.
+(() => {
+  const options = JSON.parse(document.getElementById("options-data").textContent);
+  const drawings = JSON.parse(document.getElementById("drawings-data").textContent);
+  const panel = document.getElementById("option-panel");
+  const points = [...document.querySelectorAll(".chart .point")];
+  const radios = [...document.querySelectorAll("input[name=option]")];
+
+  const element = (tag, text, ...children) => {
+    const made = document.createElement(tag);
+    if (text) made.textContent = text;
+    made.append(...children);
+    return made;
+  };
+  const list = (lines) => element("ul", "", ...lines.map((line) => element("li", line)));
+
+  const differences = (rows) => {
+    const head = element("tr", "", ...["", "this pack", "this option"].map((word) => {
+      const cell = element(word ? "th" : "td", word);
+      if (word) cell.scope = "col";
+      return cell;
+    }));
+    const body = rows.map(([what, before, after]) => {
+      const name = element("th", what);
+      name.scope = "row";
+      return element("tr", "", name, element("td", before || "none"), element("td", after || "none"));
+    });
+    const table = element("table", "", element("caption", "What is otherwise"), element("thead", "", head), element("tbody", "", ...body));
+    return scrolled(table, "What is otherwise");
+  };
+  const scrolled = (inside, label) => {
+    const box = element("div", "", inside);
+    box.className = "scroll";
+    box.tabIndex = 0;
+    box.setAttribute("role", "group");
+    box.setAttribute("aria-label", label);
+    return box;
+  };
+  const drawing = ([title, key], place) => {
+    const box = scrolled("", title);
+    box.innerHTML = drawings[key];
+    const shown = element("details", "", element("summary", title), box);
+    shown.open = place === 0;
+    shown.className = "drawing";
+    return shown;
+  };
+
+  const show = (number) => {
+    const option = options[number - 1];
+    for (const point of points) point.classList.toggle("picked", point.dataset.option === String(number));
+    for (const radio of radios) radio.checked = radio.value === String(number);
+    const parts = [
+      element("h3", `Option ${number}: ${option.cost}, ${option.mass}`),
+      element("p", option.line),
+      ...(option.rows.length ? [differences(option.rows)] : []),
+      element("p", option.decided),
+      list(option.deciders),
+      ...option.drawings.map(drawing),
+    ];
+    panel.replaceChildren(...parts);
+    panel.classList.toggle("other", !option.chosen);
+    panel.dataset.option = String(number);
+    document.getElementById("picked").textContent = `Option ${number} is shown below.`;
+  };
+
+  for (const point of points) point.addEventListener("click", () => show(Number(point.dataset.option)));
+  for (const radio of radios) radio.addEventListener("change", () => show(Number(radio.value)));
+  show(options.findIndex((option) => option.chosen) + 1);
+})();

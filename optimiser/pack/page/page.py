@@ -1,0 +1,147 @@
+"""The page as HTML: what stands where, from what was made of the build. Every figure is the audit's."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator
+from importlib.resources import files
+from itertools import groupby
+from typing import Any
+
+from jinja2 import Environment, StrictUndefined
+from markupsafe import Markup
+
+from optimiser.audit import Finding
+from optimiser.cautions import CAUTIONS
+from optimiser.commissioning import Check
+from optimiser.drawing import PAPERS, Sheet, paper_of, to_svg
+from optimiser.pack.chart import chart
+from optimiser.pack.dossier import Dossier
+from optimiser.pack.options import Option
+from optimiser.pack.page.customer import figures, fitted, lasting, loads
+from optimiser.pack.page.offers import offers
+from optimiser.pack.page.readings import readings
+from optimiser.pipeline import Comparison
+from optimiser.printing.comparing import state_words
+from optimiser.printing.findings import figures as in_figures
+from optimiser.printing.wording import kg, money
+from optimiser.schedules import Schedule
+from optimiser.units import CENTS, GRAMS
+
+PARTS = ("page.html.j2", "style.css", "choose.js")
+ALONE = "Only this build was asked for; other options were not looked for."
+SCRIPTED = "Picking a point, or an option in the list, shows that build below."
+
+
+def page(made: Dossier, found: Comparison | None) -> str:
+    """The page of a dossier; ``found``: the comparison its options are of, for what may be said of them."""
+    here = files("optimiser.pack.page")
+    template, style, script = (here.joinpath(name).read_text(encoding="utf-8") for name in PARTS)
+    known = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True)
+    currency, own = made.fit.case.brief.currency, next(option for option in made.options if option.chosen)
+    shared, shown = offers(made)
+    months = next(plot for plot in made.plots if plot.key == "months")
+    return known.from_string(template).render(
+        title=made.fit.case.brief.title,
+        version=made.version.text,
+        status=_status(made),
+        style=Markup(style.replace("{{ cautions }}", " ".join(CAUTIONS))),
+        script=Markup(script),
+        cautions_=CAUTIONS,
+        pages=list(_pages(made)),
+        figures=figures(made.fit, made.findings, own.worth),
+        fitted=fitted(made.fit),
+        loads=loads(made.fit.case),
+        lasting=lasting(made.findings),
+        months=months,
+        others=[plot for plot in made.plots if plot is not months],
+        options=shown,
+        own=next(offer for offer in shown if offer["chosen"]),
+        option_rows=[_option_row(option, currency) for option in made.options],
+        options_words=ALONE if found is None else f"{state_words(found)}.".capitalize(),
+        scripted=SCRIPTED,
+        chart=Markup(chart(made.options, currency)),
+        drawings=[_drawing(sheet) for sheet in made.sheets],
+        schedules=[_schedule(schedule) for schedule in made.schedules],
+        quotation=made.quotation,
+        prices=[(price.name, f"{price.cents / CENTS:.2f}") for price in made.quotation.prices],
+        others_priced=[
+            (o.name, f"{o.cents / CENTS:+.2f}", f"{o.grams / GRAMS:+.3f}", o.line) for o in made.quotation.options
+        ],
+        checks=[(group, list(rows)) for group, rows in _checks(made.checks)],
+        report=readings(made.report) if made.report else None,
+        findings=[_finding(finding) for finding in made.findings],
+        rules_name=made.fit.case.rules.name,
+        rules=[(n, f"{f.value:g}", f.unit, f.state, f.source) for n, f in made.fit.case.rules.figures.items()],
+        options_data=_data(shown),
+        drawings_data=_data(shared),
+    )
+
+
+def _data(content: Any) -> Markup:
+    """JSON that cannot end the script element it stands in."""
+    return Markup(json.dumps(content, ensure_ascii=False).replace("<", "\\u003c"))
+
+
+def _status(made: Dossier) -> str:
+    status = made.fit.build.claim.status or "of unknown making"
+    words = {"proven": f"Proven {made.fit.build.claim.want}", "by hand": "Made by hand"}
+    return f"{words.get(status, status.capitalize())}; {len(made.findings)} requirements checked, all hold."
+
+
+def _pages(made: Dossier) -> Iterator[tuple[str, str]]:
+    yield "customer", "customer"
+    yield "options", "options"
+    yield "plots", "plots"
+    yield from ((f"drawing-{sheet.key}", sheet.title) for sheet in made.sheets)
+    yield from ((f"schedule-{schedule.key}", schedule.title) for schedule in made.schedules)
+    yield "quotation", "quotation"
+    yield "checks", "test sheet"
+    if made.report:
+        yield "report", "readings"
+    yield "findings", "what was checked"
+    yield "sources", "sources"
+
+
+def _option_row(option: Option, currency: str) -> tuple[str, ...]:
+    known = "proven" if option.proven else "this pack's, not of the front" if option.chosen else "best found"
+    return str(option.number), money(option.worth.cents, currency), kg(option.worth.grams), known, option.line
+
+
+def _drawing(sheet: Sheet) -> dict[str, Any]:
+    paper = paper_of(sheet)
+    scale = f"1:{sheet.scale:g} when printed at 100 % on {PAPERS[paper].name}." if sheet.scale != 1 else "Not to scale."
+    return {
+        "key": sheet.key,
+        "title": sheet.title,
+        "paper": paper,
+        "svg": Markup(to_svg(sheet)),
+        "words": scale,
+    }
+
+
+def _schedule(schedule: Schedule) -> dict[str, Any]:
+    return {
+        "key": schedule.key,
+        "title": schedule.title,
+        "headers": schedule.headers,
+        "rows": [schedule.shown(row) for row in schedule.rows],
+        "total": schedule.shown(schedule.totals) if schedule.totals else None,
+        "numeric": [place for place, column in enumerate(schedule.columns) if column.kind != "text"],
+        "notes": schedule.notes,
+    }
+
+
+def _checks(checks: Iterable[Check]) -> Iterator[tuple[str, Iterator[tuple[str, ...]]]]:
+    for group, members in groupby(checks, key=lambda check: check.group):
+        yield group, (_check(check) for check in members)
+
+
+def _check(check: Check) -> tuple[str, ...]:
+    numbers = ("" if bound is None else f"{bound:.3g}" for bound in check.printed)
+    return check.id, check.what, check.how, *numbers, check.unit
+
+
+def _finding(finding: Finding) -> tuple[str, ...]:
+    verdict = "holds" if finding.ok else "BREACH"
+    return finding.requirement, finding.unit, *in_figures(finding), verdict, finding.sentence

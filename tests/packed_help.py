@@ -1,0 +1,45 @@
+"""Packs of the shipped builds, made without a solve: both ends of the front are their options."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from optimiser.audit import Finding, Fit, worth
+from optimiser.pack import pack_files
+from optimiser.pack.dossier import Dossier, dossier
+from optimiser.pack.options import options
+from optimiser.pipeline import Choice, Comparison, Inputs, read
+from optimiser.pipeline.comparing import step
+from tests.packing_help import WANTS, findings, shipped
+
+
+def inputs(name: str) -> Inputs:
+    """What the builds of a shipped case are made from."""
+    return read(name, ())
+
+
+@cache
+def compared(name: str) -> Comparison:
+    """Both ends of a shipped case's front, as a comparison with two points has them."""
+    given, ends = inputs(name), [shipped(name, want) for want in WANTS]
+    choices = [_choice(end, findings(name, want)) for end, want in zip(ends, WANTS, strict=True)]
+    steps = (step(given, ends[0].build, ends[1].build),)
+    return Comparison(("cost", "mass"), tuple(choices), steps, "points of the front")
+
+
+def _choice(fit: Fit, found: tuple[Finding, ...]) -> Choice:
+    its = worth(fit.case, fit.catalogue, fit.build)
+    return Choice(fit.build, {"cost": its.cents, "mass": its.grams}, found, True)
+
+
+@cache
+def packed(name: str, want: str = "cheapest") -> Dossier:
+    """The dossier of a shipped build, with both ends as options."""
+    given, fit = inputs(name), shipped(name, want)
+    return dossier(given, options(given, fit.build, compared(name), {}))
+
+
+@cache
+def files_of(name: str, want: str = "cheapest") -> dict[str, bytes]:
+    """The files of its pack."""
+    return pack_files(packed(name, want), compared(name))
