@@ -40,6 +40,7 @@ from optimiser.printing import (
     sweep_json,
     trial_json,
 )
+from optimiser.printing.commissioning_json import expectation_json, report_json
 from optimiser.reading import read_catalogue, shipped_cases, shipped_catalogue
 from optimiser.reading.wording import expected, single
 from optimiser.requirements import REGISTER
@@ -149,6 +150,8 @@ JSON = {
     "JSON of an explanation": explanation_json(Explanation("possible")),
     "JSON of a trial": trial_json(Trial((), (), NOTHING, NOTHING)),
     "JSON of a sweep": sweep_json(Sweep("limits.autonomy_days", "days", "1", "cheapest", 3, ())),
+    "JSON of an expectation": expectation_json(None),
+    "JSON of readings": report_json(None),
     "JSON of a check": overview_json(Overview("", (), (), (), (), (), ())),
 }
 

@@ -46,7 +46,7 @@ def _irradiance(place: Place, scenario: Scenario, tilt_deg: float, azimuth_deg: 
 
 
 def irradiance_w_m2(
-    place: Place, times: pd.DatetimeIndex, *, clearness: float, tilt_deg: float, azimuth_deg: float
+    place: Place, times: pd.DatetimeIndex, *, clearness: ArrayLike, tilt_deg: float, azimuth_deg: float
 ) -> Floats:
     """Irradiance on a tilted plane at instants with a time zone, under a share of a clear sky's light [W/m2]."""
     clear = solar.clear_sky(

@@ -7,6 +7,7 @@ import click
 from optimiser import __version__
 from optimiser.cli.builds import audit, build
 from optimiser.cli.cases import check, new
+from optimiser.cli.commissioning import commission, expect
 from optimiser.cli.comparing import compare
 from optimiser.cli.explaining import explain
 
@@ -20,5 +21,5 @@ def main() -> None:
     """
 
 
-for command in (new, check, build, compare, explain, audit):
+for command in (new, check, build, compare, explain, audit, expect, commission):
     main.add_command(command)

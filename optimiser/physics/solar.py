@@ -117,10 +117,12 @@ def clear_sky(
     return ClearSky(*(_floats(sky[name]) for name in ("ghi", "dni", "dhi")))
 
 
-def overcast(*, ghi: ArrayLike, clearness: float) -> Floats:
+def overcast(*, ghi: ArrayLike, clearness: ArrayLike) -> Floats:
     """Irradiance under cloud: the share ``clearness`` (0 to 1) of the clear sky's ``ghi``. [W/m2]"""
-    _within("clearness", clearness, 0, 1)
-    return _floats(ghi) * clearness
+    share = _floats(clearness)
+    for end in (share.min(), share.max()):
+        _within("clearness", float(end), 0, 1)
+    return _floats(ghi) * share
 
 
 def plane_irradiance(

@@ -1,0 +1,239 @@
+"""What a reading out of its band is likely to come from: the cause tree a fitter follows (common practice, no source).
+
+A guess is marked as one: it says where to look first, and a value out of band needs its cause found before handover.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+
+from optimiser.audit.fitted import Fit
+from optimiser.commissioning.held import Cause, Held
+
+Readings = dict[str, list[Held]]  # id -> what was read, in order
+
+_THIRD, _NEAR = 1 / 3, 0.13  # of a panel, and how near to it a shortfall counts as it
+UNKNOWN = "no likely cause known: find it before handover"
+LICENSED = "work for a licensed electrician: out of use until it is found"
+
+
+def causes(fit: Fit, held: Iterable[Held]) -> tuple[Cause, ...]:
+    """One or more for each thing that reads out of its band, in the order of the readings."""
+    readings: Readings = {}
+    for one in held:
+        readings.setdefault(one.id, []).append(one)
+    found: list[Cause] = []
+    for id, ours in readings.items():
+        for side in dict.fromkeys(one.side for one in ours if one.side):
+            first = next(one for one in ours if one.side == side)
+            texts = list(_texts(fit, first, readings))
+            found += [Cause(id, text) for text in texts or [UNKNOWN]]
+    return tuple(found)
+
+
+def _texts(fit: Fit, held: Held, readings: Readings) -> Iterator[str]:
+    rule = next((texts for matches, texts in _RULES if matches(held.id)), None) or _channel(fit, held.id)
+    if rule:
+        yield from rule(fit, held, readings)
+
+
+def _is(readings: Readings, id: str, verdict: str) -> bool:
+    return any(one.verdict == verdict for one in readings.get(id, []))
+
+
+# --- strings -----------------------------------------------------------------------------------------
+
+
+def _voc(fit: Fit, held: Held, _: Readings) -> Iterator[str]:
+    assert held.measured is not None and held.design is not None  # or it were not out of band
+    array = next(a for a in fit.build.arrays if held.id.startswith(f"string.{a.name}."))
+    if held.side == "high":
+        yield "more panels in series than designed, another type of panel, or cells colder than noted"
+        return
+    if held.measured < 0:
+        yield "the string, or its plugs, reversed"
+        return
+    missing = (held.design - held.measured) / (held.design / array.series)
+    if min(abs(missing - _THIRD), abs(missing - 2 * _THIRD)) < _NEAR:
+        yield f"{missing:.2f} of a panel missing, near thirds: a bypass diode that conducts, or a panel reversed"
+    elif abs(missing - 1) < _NEAR:
+        yield "about one panel missing: left out, bridged, or its diodes all conduct"
+    elif abs(missing - 2) < 2 * _NEAR:
+        yield "about two panels missing: one panel reversed takes its own voltage off twice"
+    else:
+        yield "cells warmer than noted, or a poor plug"
+
+
+def _isc(_: Fit, held: Held, __: Readings) -> Iterator[str]:
+    if held.side == "low":
+        yield "shade or dirt on a panel of the string, or light metered out of the panels' plane"
+    else:
+        yield "light metered too low or out of the panels' plane, or light reflected onto them"
+
+
+def _power(fit: Fit, held: Held, readings: Readings) -> Iterator[str]:
+    array = next(a for a in fit.build.arrays if held.id == f"solar.{a.name}.power_w")
+    names = [f"string.{array.name}.{n}.{key}" for n in range(1, array.parallel + 1) for key in ("voc_v", "isc_a")]
+    if held.side == "high":
+        yield "light metered too low or out of the panels' plane"
+    elif any(_is(readings, name, "out of band") for name in names):
+        yield "follows from its strings: mend what their voltage and current show first"
+    elif all(_is(readings, name, "in band") for name in names):
+        yield "strings are good: the bank near full, or the regulator at its limit of current"
+    else:
+        yield "measure its strings open and short-circuited; if good, the bank near full or a limit of current"
+
+
+def _array(fit: Fit, held: Held, readings: Readings) -> Iterator[str]:
+    name, _, key = held.id.partition(".")
+    if key == "volt_v":
+        yield (
+            "above its best point: its regulator holds back, with the bank near full or at its limit of current"
+            if held.side == "high"
+            else "shade, a bypass diode that conducts, or a panel reversed"
+        )
+    elif held.side == "low":
+        yield from _held_back(name, readings)
+    else:
+        yield "light metered too low or out of the panels' plane, or light reflected onto them"
+
+
+def _held_back(array: str, readings: Readings) -> Iterator[str]:
+    """Why an array gives too little, by its voltage."""
+    volts = readings.get(f"{array}.volt_v", [])
+    if any(one.side == "high" for one in volts):
+        yield "its regulator holds back: the bank near full, or a limit of current"
+    elif any(one.verdict == "in band" for one in volts):
+        yield "voltage is good: shade or dirt"
+    else:
+        yield "shade or dirt; or the bank near full, or the regulator at its limit of current"
+
+
+# --- charging ----------------------------------------------------------------------------------------
+
+
+def _charge(fit: Fit, held: Held, readings: Readings) -> Iterator[str]:
+    slot = held.id.removeprefix("charge.").removesuffix("_idle").removesuffix(".current_a")
+    if held.side == "high":
+        yield "set above its rated output, or a clamp not zeroed"
+    elif slot == "alternator_charger":
+        if _is(readings, "charge.feed_v", "out of band"):
+            yield "low voltage at its input: its feed drops too much, see charge.feed_v"
+        else:
+            yield "low voltage at its input, or heat in its bay"
+        if held.id.endswith("_idle"):
+            yield "the alternator gives little at idle: judge by the reading at 2000 rpm"
+        yield "the bank near full"
+    elif slot in fit.regulators:
+        yield from _held_back(next(a.name for a in fit.build.arrays if a.regulator == slot), readings)
+    else:
+        yield "the bank near full, heat in its bay, or a limit set for the inlet"
+
+
+def _drop(_: Fit, held: Held, __: Readings) -> Iterator[str]:
+    run = "alternator_feed" if held.id == "charge.feed_v" else held.id.removeprefix("drop.")
+    yield f"a crimp or joint of {run}: read each in mV, none above 10 to 15 mV at 100 A"
+    yield "thinner or longer cable than designed"
+
+
+# --- the rest ----------------------------------------------------------------------------------------
+
+
+def _hold(_: Fit, __: Held, readings: Readings) -> Iterator[str]:
+    bad = [name for name in ("drop.main", "drop.inverter") if _is(readings, name, "out of band")]
+    yield f"a joint of the path to the inverter{f', see {bad[0]}' if bad else ''}"
+    yield "the bank cold, or low in charge"
+
+
+def _idle(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+    yield "something left on, or a unit that does not go to standby"
+
+
+def _zero(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+    yield "the shunt not zeroed, or something connected ahead of the isolator"
+
+
+def _shunt(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+    yield "a load or a charger wired on the wrong side of the shunt"
+    yield "the monitor's capacity, efficiency or zero set wrongly"
+
+
+def _bank_volt(_: Fit, held: Held, __: Readings) -> Iterator[str]:
+    yield "a charger set for another kind of bank" if held.side == "high" else "discharged too deep, or a poor joint"
+
+
+def _soc(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+    yield "more drawn or less charged than the brief says, or the monitor not set to full"
+
+
+def _heat(_: Fit, held: Held, __: Readings) -> Iterator[str]:
+    if held.id == "heat.lugs_k":
+        yield "a loose or dirty joint, or a fuse not seated"
+    else:
+        yield "a vent blocked or left out, a fan not running, or parts closer than drawn"
+
+
+def _mass(_: Fit, held: Held, __: Readings) -> Iterator[str]:
+    if held.id.endswith("_before"):
+        yield "loaded otherwise than in the survey, or not level: the weights after the fit-out move with it"
+    else:
+        yield "loaded otherwise than in the survey, or parts added, left out or moved since the design"
+
+
+def _mains(_: Fit, held: Held, __: Readings) -> Iterator[str]:
+    if held.id == "mains.insulation_mohm":
+        yield "moisture, a pinched cable, or electronics still connected"
+    elif held.id == "mains.protective_ohm":
+        yield "a loose or painted-over joint of the protective conductor"
+    yield LICENSED
+
+
+def _insulation(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+    yield "moisture in a plug or gland, or a chafed cable on the roof"
+
+
+def _apart(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+    yield "the lower string: a bypass diode that conducts, a reversed panel or a poor plug"
+
+
+def _done(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+    yield "not done, or not right: put it right before anything else is tested"
+
+
+def _load(_: Fit, held: Held, __: Readings) -> Iterator[str]:
+    if held.side == "high":
+        yield "another load on the same circuit, or more than the brief says"
+    else:
+        yield "part load, or less than the brief says"
+
+
+Texts = Callable[[Fit, Held, Readings], Iterator[str]]
+_RULES: tuple[tuple[Callable[[str], bool], Texts], ...] = (
+    (lambda id: id.startswith("string.") and id.endswith("voc_v"), _voc),
+    (lambda id: id.startswith("string.") and id.endswith("isc_a"), _isc),
+    (lambda id: id.startswith("string.") and id.endswith("apart_pct"), _apart),
+    (lambda id: id.startswith("solar.") and id.endswith("power_w"), _power),
+    (lambda id: id.startswith("solar."), _insulation),
+    (lambda id: id.startswith("drop.") or id == "charge.feed_v", _drop),
+    (lambda id: id.startswith("charge."), _charge),
+    (lambda id: id == "inverter.hold_v", _hold),
+    (lambda id: id == "idle.current_a", _idle),
+    (lambda id: id == "shunt.zero_a", _zero),
+    (lambda id: id in ("bank.current_a", "bank.drift_pct"), _shunt),
+    (lambda id: id == "bank.volt_v", _bank_volt),
+    (lambda id: id == "bank.soc_pct", _soc),
+    (lambda id: id.startswith("heat."), _heat),
+    (lambda id: id.startswith("mass."), _mass),
+    (lambda id: id.startswith("mains."), _mains),
+    (lambda id: id.startswith(("seen.", "settings.", "roof.")), _done),
+)
+"""By id; the first that matches. Channels that the build or the brief name come after."""
+
+
+def _channel(fit: Fit, id: str) -> Texts | None:
+    name = id.partition(".")[0]
+    if any(array.name == name for array in fit.build.arrays):
+        return _array
+    if fit.build.slot(name) and name != "inverter":
+        return _charge
+    return _load if any(load.name == name for load in fit.case.loads) else None

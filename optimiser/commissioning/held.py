@@ -1,0 +1,91 @@
+"""A reading held against the design, and the report of all of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+Verdict = Literal["in band", "out of band", "not tested"]
+VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
+
+Where = tuple[int, str]  # line of the file, and time as it was noted
+NOWHERE: Where = (0, "")
+
+_NOISE = 1e-9  # a reading right on a bound is in
+
+
+@dataclass(frozen=True)
+class Held:
+    """One reading. ``measured`` None: none was taken; ``why``: what keeps it from being judged."""
+
+    id: str
+    what: str
+    line: int  # of the file; 0: reckoned from several
+    at: str
+    unit: str
+    measured: float | None
+    design: float | None
+    low: float | None
+    high: float | None
+    verdict: Verdict
+    why: str = ""
+
+    @property
+    def side(self) -> Literal["", "low", "high"]:
+        """Which way it is out of its band."""
+        if self.verdict != "out of band":
+            return ""
+        return "low" if self.low is not None and self.measured is not None and self.measured < self.low else "high"
+
+
+@dataclass(frozen=True)
+class Cause:
+    """What a reading out of its band is likely to come from; to be looked at, not known."""
+
+    id: str
+    text: str
+    mark: str = "likely, check"
+
+
+@dataclass(frozen=True)
+class Report:
+    """A filled sheet or a log, held against the design."""
+
+    kind: Literal["test sheet", "log"]
+    held: tuple[Held, ...]
+    causes: tuple[Cause, ...]
+
+    def count(self, verdict: Verdict) -> int:
+        """How many readings are so."""
+        return sum(held.verdict == verdict for held in self.held)
+
+    @property
+    def status(self) -> Literal["in band", "out of band", "nothing tested"]:
+        """All that was tested together."""
+        if self.count("out of band"):
+            return "out of band"
+        return "in band" if self.count("in band") else "nothing tested"
+
+
+def judged(
+    id: str, what: str, unit: str, measured: float, *, design: float | None, low: float | None, high: float | None,
+    where: Where = NOWHERE,
+) -> Held:  # fmt: skip
+    """A reading that can be judged."""
+    fine = (low is None or measured >= low - _NOISE) and (high is None or measured <= high + _NOISE)
+    return Held(id, what, *where, unit, measured, design, low, high, "in band" if fine else "out of band")
+
+
+def untested(id: str, what: str, unit: str, why: str, *, measured: float | None = None, where: Where = NOWHERE) -> Held:
+    """A reading that cannot be judged, and why."""
+    return Held(id, what, *where, unit, measured, None, None, None, "not tested", why)
+
+
+def reasons(held: Iterable[Held]) -> dict[str, int]:
+    """Why readings were not tested, and how many for each reason."""
+    found: dict[str, int] = {}
+    for one in held:
+        if one.verdict == "not tested":
+            found[one.why] = found.get(one.why, 0) + 1
+    return found

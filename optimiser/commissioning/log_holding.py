@@ -1,0 +1,181 @@
+"""A monitor's log held against the design, reading by reading."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from optimiser.audit.energy import idle_w
+from optimiser.audit.fitted import Fit
+from optimiser.basis import volts
+from optimiser.case import Load
+from optimiser.commissioning import spread
+from optimiser.commissioning.check import NotTested
+from optimiser.commissioning.expecting import FULL_PCT, Expectation, Moment, all_expected, load_row
+from optimiser.commissioning.expecting_sun import Expected
+from optimiser.commissioning.held import Held, judged, untested
+from optimiser.commissioning.logged import LogRow, channels, sources
+
+LEAST_LIGHT_W_M2 = 100.0  # dusk and shade decide below it (common practice, no source)
+_ABSORBING_V = 14.2  # of a 12 V bank: from here on chargers hold back (common practice, no source)
+_METER = {"A": 0.2, "V": 0.2}  # what a channel may read for nothing, or be off by (common practice, no source)
+_BALANCE_SHARE, _BALANCE_A = 0.05, 0.5  # of the currents that are added up (common practice, no source)
+_DRIFT_PCT, _DRIFT_SHARE, _DRIFT_FROM_PCT = 3.0, 0.15, 10.0  # common practice, no source
+_GAP_H = 1.0  # a longer gap between rows counts nothing reliably
+
+
+def hold_log(fit: Fit, rows: Sequence[LogRow]) -> tuple[Held, ...]:
+    """Every value of every channel: judged, or why not; then the count of charge over the whole log."""
+    loads = {f"{load.name}.current_a": load for load in fit.case.loads}
+    names = channels(fit)
+    found: list[Held] = []
+    for row, expectation in zip(rows, all_expected(fit, [_moment(row) for row in rows]), strict=True):
+        seen = _Row(fit, row, expectation, loads)
+        found += [seen.held(name) for name in names if row.get(name) is not None]
+    return (*found, *_drift(fit, sorted(rows, key=lambda row: row.at)))
+
+
+def _moment(row: LogRow) -> Moment:
+    """What the row tells; no light where it tells none, which is then not held against anything."""
+    clearness, light = row.get("clearness"), row.get("irradiance_w_m2")
+    sky = None if clearness is None or light is not None else spread.sky_of(clearness)
+    return Moment(
+        at=row.at,
+        sky=sky,
+        irradiance_w_m2=0.0 if light is None and sky is None else light,
+        air_c=row.get("air_c"),
+        bank_v=row.get("bank.volt_v"),
+        soc_pct=row.get("bank.soc_pct"),
+        running=(),
+        driving=bool(row.get("driving")),
+        hook_up=bool(row.get("hook_up")),
+        portable=bool(row.get("portable")),
+    )
+
+
+class _Row:
+    """One instant of a log, and what should be there then."""
+
+    def __init__(self, fit: Fit, row: LogRow, expectation: Expectation, loads: dict[str, Load]) -> None:
+        self.fit, self.row, self.expectation, self.loads = fit, row, expectation, loads
+        self.dark = row.get("clearness") is None and row.get("irradiance_w_m2") is None
+        self.expected = {one.id: one for one in expectation.rows}
+        self.regulated = {f"{array.regulator}.current_a" for array in fit.build.arrays}
+
+    def held(self, name: str) -> Held:
+        """A channel's value."""
+        measured, unit = float(self.row.get(name)), name.rpartition("_")[2].replace("pct", "%").upper()
+        where = (self.row.line, self.row.at.isoformat(timespec="minutes"))
+        try:
+            want = self._want(name, measured)
+        except NotTested as reason:
+            return untested(name, name, unit, str(reason), measured=measured, where=where)
+        slack = _METER.get(unit, 0.0)
+        return judged(name, want.what, unit, measured, design=want.value, low=want.low - slack,
+                      high=want.high + slack, where=where)  # fmt: skip
+
+    def _want(self, name: str, measured: float) -> Expected:
+        if name.startswith("bank."):
+            return self._bank(name)
+        if name == "inverter.current_a":
+            return self._inverter()
+        if name in self.loads and name not in {f"{slot}.current_a" for slot in sources(self.fit)}:
+            return self._load(self.loads[name], measured)
+        self._needs(name)
+        silent = Expected(name, f"{name.partition('.')[0]}, nothing feeding it", 0.0, 0.0, 0.0, "A", ())
+        return self.expected.get(name, silent)
+
+    def _needs(self, name: str) -> None:
+        """Complain of what the log does not tell and a source depends on."""
+        array = next((a for a in self.fit.build.arrays if a.name == name.partition(".")[0]), None)
+        if name == "alternator_charger.current_a" and self.row.get("driving") is None:
+            raise NotTested("the log does not tell whether the engine ran (driving)")
+        if name == "mains_charger.current_a" and self.row.get("hook_up") is None:
+            raise NotTested("the log does not tell whether there was hook-up (hook_up)")
+        if name in self.regulated or array:
+            own = [a for a in self.fit.build.arrays if a is array or f"{a.regulator}.current_a" == name]
+            if any(not a.light for a in own) and self.row.get("portable") is None:
+                raise NotTested("the log does not tell whether the portable panel was out (portable)")
+            self._light()
+        if self._near_full():
+            raise NotTested("the bank was near full, or its chargers were holding back")
+
+    def _light(self) -> None:
+        if self.dark:
+            raise NotTested("neither light nor sky was noted (irradiance_w_m2, clearness)")
+        least = min([*self.expectation.light_w_m2.values()])
+        if 0 < least < LEAST_LIGHT_W_M2:
+            raise NotTested(f"less than {LEAST_LIGHT_W_M2:g} W/m2: too little to judge by")
+
+    def _near_full(self) -> bool:
+        volt = self.expectation.moment.bank_v
+        absorbing = volt is not None and volt >= _ABSORBING_V * self.fit.system_v / 12
+        return self.expectation.moment.near_full or absorbing
+
+    def _load(self, load: Load, measured: float) -> Expected:
+        if abs(measured) <= _METER["A"]:
+            raise NotTested("off")
+        taking = measured <= 0
+        volt = spread.bank_volt(taking=taking) if self.expectation.moment.bank_v is None else spread.VOLT_METER
+        hook_up = bool(self.row.get("hook_up"))
+        row = load_row(self.fit, load, self.expectation.bank_v, volt, cycles=False, hook_up=hook_up)
+        return row or Expected(f"{load.name}.current_a", f"{load.name}, on hook-up", 0.0, 0.0, 0.0, "A", ())
+
+    def _inverter(self) -> Expected:
+        inverter = self.fit.inverter
+        assert inverter is not None  # the channel is there only with one
+        most = volts.inverter_input_a(inverter, inverter.watt_25c_w)
+        back = (1 + spread.CHARGER.above) * inverter.charge_a if self.row.get("hook_up") else 0.0
+        return Expected("inverter.current_a", "inverter, within its rating", 0.0, -back, most, "A", ())
+
+    # --- bank --------------------------------------------------------------------------------------------
+
+    def _bank(self, name: str) -> Expected:
+        fit = self.fit
+        if name == "bank.soc_pct":
+            floor = fit.case.limits.soc_floor_pct
+            return Expected(name, "charge, above the floor of the brief", 100.0, floor, 100.0, "%", ())
+        if name == "bank.volt_v":
+            low = fit.inverter.cut_off_v if fit.inverter else 10.0 * fit.system_v / 12
+            return Expected(name, "bank, from cut-off to full", volts.nominal_v(fit.system_v), low,
+                            volts.full_v(fit.system_v), "V", ())  # fmt: skip
+        return self._balance()
+
+    def _balance(self) -> Expected:
+        """The shunt against what all sources and loads say together."""
+        into = [f"{slot}.current_a" for slot in sources(self.fit)]
+        out = list(self.loads)
+        missing = [name for name in (*into, *out) if self.row.get(name) is None]
+        if missing or (self.fit.inverter and self.fit.inverter.transfers):
+            raise NotTested("not every source and load is in the log, so nothing adds up to the shunt's current")
+        given = sum(self.row.get(name) for name in into)
+        drawn = sum(self.row.get(name) for name in out)
+        own = idle_w(self.fit) / self.expectation.bank_v
+        width = _BALANCE_SHARE * (given + drawn) + _BALANCE_A
+        value = given - drawn - own
+        return Expected(
+            "bank.current_a", "bank, as sources less loads", value, value - width, value + own + width, "A", ()
+        )
+
+
+def _drift(fit: Fit, rows: Sequence[LogRow]) -> Iterator[Held]:
+    """The charge the monitor shows against the current it counted, from first to last."""
+    counted = [row for row in rows if row.get("bank.soc_pct") is not None and row.get("bank.current_a") is not None]
+    if len(counted) < 2:
+        return
+    id, what = "bank.drift_pct", "charge shown, against what the shunt counted"
+    steps = [(a, b, (b.at - a.at).total_seconds() / 3600) for a, b in pairwise(counted)]
+    if max(hours for *_, hours in steps) > _GAP_H:
+        yield untested(id, what, "%", f"gaps of more than {_GAP_H:g} h between rows")
+        return
+    if any(row.get("bank.soc_pct") >= FULL_PCT for row in counted):
+        yield untested(id, what, "%", "the bank was near full, where monitors set themselves to 100 %")
+        return
+    ah = sum((a.get("bank.current_a") + b.get("bank.current_a")) / 2 * hours for a, b, hours in steps)
+    design = 100 * ah / (fit.module.capacity_ah * fit.build.bank.parallel)
+    if abs(design) < _DRIFT_FROM_PCT:
+        yield untested(id, what, "%", f"less than {_DRIFT_FROM_PCT:g} % of the bank went in or out")
+        return
+    shown = counted[-1].get("bank.soc_pct") - counted[0].get("bank.soc_pct")
+    width = _DRIFT_PCT + _DRIFT_SHARE * abs(design)
+    yield judged(id, what, "%", shown, design=design, low=design - width, high=design + width)

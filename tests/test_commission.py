@@ -1,0 +1,398 @@
+"""The test sheet, and a filled one held against the design: bands, causes, faults."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from optimiser import commissioning
+from optimiser.audit import audit
+from optimiser.build import FittedEntry
+from optimiser.cautions import CAUTIONS
+from optimiser.commissioning import Check, commissioned, to_csv
+from optimiser.commissioning.filling import figure
+from optimiser.reading import CaseProblems
+from tests.commission_help import DAY, Fill, checks, filled, fitted, held, report, world
+from tests.packing_help import SOLVED, WANTS, findings, shipped
+
+
+def check(id: str, **knobs: Any) -> Check:
+    """One line of the trailer's sheet."""
+    return next(one for one in checks(world(**knobs)) if one.id == id)
+
+
+# --- the sheet ---------------------------------------------------------------------------------------
+
+
+def test_strings_by_hand() -> None:
+    """Two panels of 24 V and 5.2 A, -0.3 %/K; 5 and 8 %."""
+    voc, isc = check("string.a.1.voc_v"), check("string.a.1.isc_a")
+
+    assert voc.printed == pytest.approx((48, 45.6, 50.4))
+    assert dict(voc.table)[70] == pytest.approx(48 * (1 - 0.003 * 45))
+    assert isc.printed == pytest.approx((5.2, 4.784, 5.616))
+    assert dict(isc.table)[400] == pytest.approx(2.08)
+
+
+def test_power_by_hand() -> None:
+    """200 W of panels: 85 % at least, 103 at most, 95 in the design, below the 256 W of a 20 A regulator at 12.8 V."""
+    power = check("solar.a.power_w")
+    assert power.printed == pytest.approx((190, 170, 206))
+
+    small = check("solar.a.power_w", **{"parts__regulator-20__out_a": 10.0})
+    assert small.printed == pytest.approx((128, 0.75 * 128, 206))  # derated to 50 C
+
+
+def test_drops_are_the_audit_s_at_the_current_of_the_design() -> None:
+    made = world()
+    found = {f.requirement: f for f in audit(made.case, made.catalogue, made.build)}
+    sheet = {one.id: one for one in checks(made)}
+
+    runs = [id for id in sheet if id.startswith("drop.")]
+    assert "drop.main" in runs and "drop.solar_a" in runs and "drop.mains_inlet" not in runs
+    for id in runs:
+        finding = found[f"run.drop[{id.removeprefix('drop.')}]"]
+        assert sheet[id].design == pytest.approx(1000 * finding.actual)
+        high = sheet[id].high
+        assert high is not None and 1000 * finding.actual < high <= 1000 * finding.limit
+    loads = sheet["drop.dc_loads"]  # 60 and 30 W at 12 V: 7.5 A; joints add 0.6 mV for each
+    assert loads.at == pytest.approx(7.5)
+    assert loads.high == pytest.approx((loads.design or 0) + 0.6 * 7.5)
+
+
+def test_own_draw_surge_and_charging_by_hand() -> None:
+    assert check("idle.current_a").design == pytest.approx(8.1 / 12.8)
+    assert check("inverter.hold_v").low == pytest.approx(10.5 + 0.5)
+    assert check("charge.alternator_charger").printed == pytest.approx((30, 28.5, 31.5))
+    assert check("charge.mains_charger").design == 30
+
+
+def test_weights_are_the_audit_s_within_five_kilograms_or_three_percent_and_within_the_limits() -> None:
+    before, after = check("mass.axle_before"), check("mass.axle_after")
+    assert before.printed == (900, 873, 927)
+    made = world()
+    axle = next(f for f in audit(made.case, made.catalogue, made.build) if f.requirement == "mass.axle[axle]")
+    assert after.design == pytest.approx(axle.actual)
+    assert check("mass.hitch_before").printed == (60, 55, 65)
+
+    hitch = check("mass.hitch_after", vehicle__hitch_max_kg=check("mass.hitch_after").design)
+    assert hitch.high == hitch.design  # no band beyond what is allowed
+
+
+def test_mains_is_a_licensed_electrician_s() -> None:
+    mains = [one for one in checks(world()) if one.id.startswith("mains.")]
+    assert len(mains) == 10
+    assert all(one.licensed and "licensed electrician" in one.group for one in mains)
+
+    dry = [one.id for one in checks(world(build__fitted=without("inverter"), brief__inlet=None))]
+    assert not [id for id in dry if id.startswith("mains.")]
+
+
+def without(slot: str) -> tuple[Any, ...]:
+    """All bodies but one."""
+    return tuple(one for one in world().build.fitted if one.slot != slot)
+
+
+@pytest.mark.parametrize("name", SOLVED)
+@pytest.mark.parametrize("want", WANTS)
+def test_every_line_of_every_sheet_says_what_how_and_on_whose_word(name: str, want: str) -> None:
+    sheet = commissioning.test_sheet(shipped(name, want), findings(name, want))
+
+    assert len({one.id for one in sheet}) == len(sheet) > 25
+    for one in sheet:
+        assert one.what and one.how
+        assert "common practice" in one.source or "second hand" in one.source
+        design, low, high = one.printed
+        assert (one.rule == "done") == (low is None and high is None)
+        if design is not None:
+            assert (low is None or low <= design) and (high is None or design <= high), one.id
+
+
+def test_bounds_are_rounded_inwards() -> None:
+    assert (figure(1.23451, up=True), figure(1.23459, up=False), figure(1.2345)) == ("1.235", "1.234", "1.234")
+    assert (figure(123456, up=False), figure(0), figure(None), figure(-0.1, up=True)) == ("123400", "0", "", "-0.1")
+
+
+# --- round trip --------------------------------------------------------------------------------------
+
+
+def as_designed(sheet: tuple[Check, ...]) -> dict[str, dict[str, str]]:
+    """Every check filled with its design, or a bound of it, on a day like the design's."""
+    found = {}
+    for one in sheet:
+        design, low, high = one.printed
+        if one.rule == "done":
+            found[one.id] = {"done": "yes"}
+        else:
+            value = next(bound for bound in (design, low, high) if bound is not None)
+            found[one.id] = {"measured": f"{value:.6g}", "current_a": f"{one.at}", **DAY}
+    return found
+
+
+def test_a_sheet_filled_as_designed_is_all_in_band(tmp_path: Path) -> None:
+    sheet = checks(world())
+    found = report(tmp_path, filled(sheet, as_designed(sheet)))
+
+    assert found.kind == "test sheet"
+    assert {one.id for one in found.held if one.verdict != "in band"} == set()
+    assert (found.status, found.causes) == ("in band", ())
+
+
+def test_the_sheet_as_it_is_written_comes_back_untested(tmp_path: Path) -> None:
+    text = to_csv(checks(world()), "a title")
+    assert all(f"# {caution}" in text for caution in CAUTIONS)
+
+    found = report(tmp_path, text)
+    assert {one.why for one in found.held} == {"left blank"}
+    assert found.status == "nothing tested"
+
+
+def test_a_sheet_saved_with_decimal_commas_is_read_alike(tmp_path: Path) -> None:
+    sheet = checks(world())
+    text = filled(sheet, {"string.a.1.voc_v": {"measured": "47.5", "cell_c": "25"}})
+    rows = [line.split(",") for line in text.splitlines() if line.startswith(("id,", "string.a.1.isc"))]
+    body = f"string.a.1.voc_v;{';' * 3}48;45,6;50,4;V;;;47,5;;;;;25,5;;"
+    found = report(tmp_path, ";".join(rows[0]) + "\n" + body + "\n")
+
+    one = held(found, "string.a.1.voc_v")
+    assert (one.measured, one.verdict) == (47.5, "in band")
+    assert one.design == pytest.approx(48 * (1 - 0.003 * 0.5))
+
+
+# --- bands -------------------------------------------------------------------------------------------
+
+JUST = [
+    ("string.a.1.voc_v", "45.61", "45.59", {"cell_c": "25"}),
+    ("string.a.1.voc_v", "39.45", "39.44", {"cell_c": "70"}),  # 0.95 x 41.52 = 39.444
+    ("string.a.1.voc_v", "50.39", "50.41", {"cell_c": "25"}),
+    ("string.a.1.isc_a", "2.393", "2.391", {"irradiance_w_m2": "500"}),  # 0.92 x 2.6 = 2.392
+    ("solar.a.power_w", "119.1", "118.9", {"irradiance_w_m2": "700", "cell_c": "25"}),  # 0.85 x 140
+    ("solar.a.power_w", "106.2", "106.1", {"irradiance_w_m2": "700", "cell_c": "55"}),  # less 10.8 %: 106.15
+    ("solar.a.insulation_mohm", "1", "0.99", {}),
+    ("mains.protective_ohm", "0.5", "0.51", {}),
+    ("mains.insulation_mohm", "1.0", "0.9", {}),
+    ("mains.trip_hook_up_ms", "300", "301", {}),
+    ("mains.trip_inverter_5x_ms", "40", "41", {}),
+    ("charge.mains_charger", "28.5", "28.49", {}),
+    ("charge.alternator_charger", "31.5", "31.51", {}),
+    ("inverter.hold_v", "11.0", "10.99", {}),
+    ("shunt.zero_a", "-0.1", "-0.11", {}),
+    ("heat.lugs_k", "30", "30.1", {}),
+    ("heat.locker", "50", "50.1", {"air_c": "32"}),
+    ("heat.locker", "38", "38.1", {"air_c": "20"}),  # 12 K cooler outside
+    ("heat.locker", "50", "50.1", {"air_c": "40"}),  # a hotter day allows no more
+    ("mass.axle_before", "873", "872.9", {}),
+    ("mass.hitch_before", "65", "65.1", {}),
+]
+
+
+@pytest.mark.parametrize(("id", "inside", "outside", "day"), JUST)
+def test_just_inside_and_just_outside(tmp_path: Path, id: str, inside: str, outside: str, day: dict[str, str]) -> None:
+    sheet = checks(world())
+    for value, verdict in ((inside, "in band"), (outside, "out of band")):
+        found = report(tmp_path, filled(sheet, {id: {"measured": value, **day}}))
+        assert held(found, id).verdict == verdict
+        assert found.status == verdict
+
+
+def test_a_drop_is_judged_at_the_current_it_was_read_at(tmp_path: Path) -> None:
+    sheet = checks(world())
+    loads = next(one for one in sheet if one.id == "drop.dc_loads")
+    assert loads.high is not None
+    half = loads.high * 3 / 7.5  # at 3 of 7.5 A
+    for value, verdict in ((half - 0.01, "in band"), (half + 0.01, "out of band")):
+        found = report(tmp_path, filled(sheet, {"drop.dc_loads": {"measured": f"{value:.4f}", "current_a": "3"}}))
+        assert held(found, "drop.dc_loads").verdict == verdict
+
+
+@pytest.mark.parametrize(("answer", "verdict"), [("yes", "in band"), ("no", "out of band")])
+def test_what_is_yes_or_no(tmp_path: Path, answer: str, verdict: str) -> None:
+    found = report(tmp_path, filled(checks(world()), {"roof.leaks": {"done": answer}}))
+    assert held(found, "roof.leaks").verdict == verdict
+
+
+@pytest.mark.parametrize(
+    ("id", "cells", "why"),
+    [
+        ("string.a.1.voc_v", {"measured": "40", "irradiance_w_m2": "900"}, "(cell_c)"),
+        ("string.a.1.isc_a", {"measured": "4", "cell_c": "40"}, "(irradiance_w_m2)"),
+        ("string.a.1.isc_a", {"measured": "0.5", "irradiance_w_m2": "199"}, "199 W/m2 is too little"),
+        ("solar.a.power_w", {"measured": "100", "irradiance_w_m2": "900"}, "(cell_c)"),
+        ("drop.main", {"measured": "30"}, "(current_a)"),
+        ("drop.main", {"measured": "1", "current_a": "2"}, "2 A is too little"),
+        ("heat.locker", {"measured": "30"}, "(air_c)"),
+    ],
+)
+def test_what_the_day_does_not_tell_is_not_tested(tmp_path: Path, id: str, cells: dict[str, str], why: str) -> None:
+    one = held(report(tmp_path, filled(checks(world()), {id: cells})), id)
+    assert one.verdict == "not tested"
+    assert why in one.why
+
+
+def two_strings() -> Any:
+    """The trailer with its two panels as two strings."""
+    made = world(arrays__a__series=1, arrays__a__parallel=2)
+    panels = tuple(type(p)(**{**vars(p), "string": f"a.{n}"}) for n, p in enumerate(made.build.panels, start=1))
+    return world(arrays__a__series=1, arrays__a__parallel=2, build__panels=panels)
+
+
+@pytest.mark.parametrize(("second", "verdict"), [("23.53", "in band"), ("23.51", "out of band")])
+def test_strings_of_an_array_are_within_two_percent(tmp_path: Path, second: str, verdict: str) -> None:
+    """The first reads its 24 V; 2 % below it is 23.52 V."""
+    made = two_strings()
+    fill = {"string.a.1.voc_v": {"measured": "24", "cell_c": "25"},
+            "string.a.2.voc_v": {"measured": second, "cell_c": "25"}}  # fmt: skip
+    found = report(tmp_path, filled(checks(made), fill), made)
+    assert held(found, "string.a.apart_pct").verdict == verdict
+
+
+# --- causes ------------------------------------------------------------------------------------------
+
+GOOD: Fill = {"string.a.1.voc_v": {"measured": "48", "cell_c": "25"},
+              "string.a.1.isc_a": {"measured": "5.2", "irradiance_w_m2": "1000"}}  # fmt: skip
+LOW_POWER = {"solar.a.power_w": {"measured": "60", "irradiance_w_m2": "1000", "cell_c": "25"}}
+SHADED = {"string.a.1.isc_a": {"measured": "3", "irradiance_w_m2": "1000"}}
+CAUSES: list[tuple[Fill, str]] = [
+    ({"string.a.1.voc_v": {"measured": "40", "cell_c": "25"}}, "bypass diode that conducts, or a panel reversed"),
+    ({"string.a.1.voc_v": {"measured": "32", "cell_c": "25"}}, "bypass diode"),
+    ({"string.a.1.voc_v": {"measured": "24", "cell_c": "25"}}, "about one panel missing"),
+    ({"string.a.1.voc_v": {"measured": "0", "cell_c": "25"}}, "one panel reversed"),
+    ({"string.a.1.voc_v": {"measured": "-48", "cell_c": "25"}}, "plugs, reversed"),
+    ({"string.a.1.voc_v": {"measured": "45", "cell_c": "25"}}, "warmer than noted, or a poor plug"),
+    ({"string.a.1.voc_v": {"measured": "72", "cell_c": "25"}}, "more panels in series"),
+    (SHADED, "shade or dirt"),
+    ({"string.a.1.isc_a": {"measured": "8", "irradiance_w_m2": "1000"}}, "metered too low"),
+    ({**GOOD, **LOW_POWER}, "bank near full, or the regulator at its limit of current"),
+    (
+        {**GOOD, **LOW_POWER, "string.a.1.isc_a": {"measured": "3", "irradiance_w_m2": "1000"}},
+        "follows from its strings",
+    ),
+    (LOW_POWER, "measure its strings open and short-circuited"),
+    ({"solar.a.insulation_mohm": {"measured": "0.2"}}, "moisture in a plug"),
+    ({"drop.main": {"measured": "900", "current_a": "100"}}, "a crimp or joint of main"),
+    ({"charge.alternator_charger": {"measured": "20"}}, "low voltage at its input, or heat"),
+    ({"charge.alternator_charger": {"measured": "20"}, "charge.feed_v": {"measured": "3"}}, "see charge.feed_v"),
+    ({"charge.alternator_charger_idle": {"measured": "20"}}, "little at idle"),
+    ({"charge.mains_charger": {"measured": "20"}}, "bank near full, heat in its bay"),
+    ({"charge.mains_charger": {"measured": "40"}}, "set above its rated output"),
+    ({"inverter.hold_v": {"measured": "10"}}, "a joint of the path"),
+    ({"inverter.hold_v": {"measured": "10"}, "drop.main": {"measured": "900", "current_a": "100"}}, "see drop.main"),
+    ({"idle.current_a": {"measured": "3"}}, "something left on"),
+    ({"shunt.zero_a": {"measured": "1"}}, "not zeroed"),
+    ({"heat.locker": {"measured": "60", "air_c": "30"}}, "a vent blocked"),
+    ({"heat.lugs_k": {"measured": "50"}}, "loose or dirty joint"),
+    ({"mass.hitch_before": {"measured": "90"}}, "loaded otherwise"),
+    ({"mass.hitch_after": {"measured": "20"}}, "added, left out or moved"),
+    ({"mains.insulation_mohm": {"measured": "0.3"}}, "licensed electrician"),
+    ({"mains.trip_hook_up_ms": {"measured": "900"}}, "licensed electrician"),
+    ({"mains.protective_ohm": {"measured": "9"}}, "joint of the protective conductor"),
+    ({"seen.crimps": {"done": "no"}}, "put it right before"),
+]
+
+
+@pytest.mark.parametrize(("fill", "text"), CAUSES)
+def test_each_cause_is_named_and_marked_as_a_guess(tmp_path: Path, fill: Fill, text: str) -> None:
+    found = report(tmp_path, filled(checks(world()), fill))
+    assert found.status == "out of band"
+    assert text in " / ".join(cause.text for cause in found.causes)
+    assert {cause.mark for cause in found.causes} == {"likely, check"}
+
+
+def test_strings_apart_name_their_cause(tmp_path: Path) -> None:
+    made = two_strings()
+    fill = {f"string.a.{n}.voc_v": {"measured": v, "cell_c": "25"} for n, v in ((1, "24"), (2, "23"))}
+    found = report(tmp_path, filled(checks(made), fill), made)
+    assert "the lower string" in found.causes[0].text
+
+
+def test_every_check_out_of_its_band_has_a_cause(tmp_path: Path) -> None:
+    sheet = checks(world())
+    fill = as_designed(sheet)
+    for one in sheet:
+        _, low, high = one.printed
+        far = low - 1 - abs(low) if low is not None else 10 * (high or 0)
+        fill[one.id] |= {"done": "no"} if one.rule == "done" else {"measured": f"{far:g}"}
+    found = report(tmp_path, filled(sheet, fill))
+
+    assert {one.verdict for one in found.held} == {"out of band"}
+    assert {cause.id for cause in found.causes} == {one.id for one in sheet}
+    assert not [cause for cause in found.causes if "no likely cause" in cause.text]
+
+
+# --- faults ------------------------------------------------------------------------------------------
+
+
+def faults(folder: Path, text: str) -> list[str]:
+    """What is told of a file, without its path."""
+    with pytest.raises(CaseProblems) as told:
+        report(folder, text)
+    path = str(folder / "readings.csv")
+    return [str(problem).replace(path, "F") for problem in told.value.problems]
+
+
+def test_all_faults_of_a_sheet_are_told_with_row_and_column(tmp_path: Path) -> None:
+    text = "\n".join(
+        [
+            "id,measured,done,cell_c,design",
+            "string.a.1.voc_v,forty,,25,",
+            "string.a.1.vok_v,40,,25,",
+            "roof.leaks,1,,,",
+            "shunt.zero_a,,yes,,",
+            "heat.lugs_k,20,,500,",
+            "idle.current_a,0.6,,,9.99",
+            "mass.hitch_before,60,,,",
+            "mass.hitch_before,61,,,",
+        ]
+    )
+    told = faults(tmp_path, text)
+    assert [line.split(": ")[0] for line in told] == [
+        "F:2:measured",
+        "F:3:id",
+        "F:4:measured",
+        "F:5:done",
+        "F:6:cell_c",
+        "F:7:design",
+        "F:9:id",
+    ]
+    assert "expected a number" in told[0]
+    assert "no check 'string.a.1.vok_v' for this build; expected an id of its test sheet" in told[1]
+    assert "string.a.1.voc_v" in told[1]
+    assert "expected yes or no under done" in told[2]
+    assert "not of this build" in told[5]
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("", "F: nothing in the file; expected a filled test sheet (column id) or a log (column time)"),
+        ("# only a comment\n", "F: nothing in the file"),
+        ("# a comment\nname,value\n", "F:2: no column id or time"),
+        ("id,mesured\nroof.leaks,1\n", "F:1:mesured: unknown 'mesured'; expected measured"),
+        ("id\n", "F:1: no rows below the headers"),
+    ],
+)
+def test_a_file_of_another_kind_is_told(tmp_path: Path, text: str, told: str) -> None:
+    assert faults(tmp_path, text)[0].startswith(told)
+
+
+def test_a_missing_file_is_told(tmp_path: Path) -> None:
+    made = world()
+    with pytest.raises(CaseProblems, match="missing file"):
+        commissioned(fitted(made), audit(made.case, made.catalogue, made.build), tmp_path / "none.csv")
+
+
+def test_a_sheet_of_another_build_is_refused(tmp_path: Path) -> None:
+    other = world(arrays__a__series=1)
+    told = faults(tmp_path, filled(checks(other), {}))
+    assert any("F:" in line and ":design: 24 is not of this build; expected 48" in line for line in told)
+
+
+def test_a_roof_without_anything_on_it_needs_no_hose() -> None:
+    runs = tuple(run for run in world().build.runs if run.name not in ("solar_a", "pass_aerial"))
+    bare: dict[str, Any] = {"build__runs": runs, "build__panels": (), "build__arrays": ()}
+    gland = (FittedEntry("sun", "gland", 1),)
+
+    assert "roof.leaks" not in {one.id for one in checks(world(**bare, build__entries=()))}
+    assert "roof.leaks" in {one.id for one in checks(world(**bare, build__entries=gland))}
