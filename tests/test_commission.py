@@ -177,6 +177,7 @@ JUST = [
     ("mains.trip_inverter_5x_ms", "40", "41", {}),
     ("charge.mains_charger", "28.5", "28.49", {}),
     ("charge.alternator_charger", "31.5", "31.51", {}),
+    ("charge.alternator_c", "100", "100.1", {}),
     ("inverter.hold_v", "11.0", "10.99", {}),
     ("shunt.zero_a", "-0.1", "-0.11", {}),
     ("heat.lugs_k", "30", "30.1", {}),
@@ -277,6 +278,7 @@ CAUSES: list[tuple[Fill, str]] = [
     ({"charge.alternator_charger_idle": {"measured": "20"}}, "little at idle"),
     ({"charge.mains_charger": {"measured": "20"}}, "bank near full, heat in its bay"),
     ({"charge.mains_charger": {"measured": "40"}}, "set above its rated output"),
+    ({"charge.alternator_c": {"measured": "105"}}, "works too hard"),
     ({"inverter.hold_v": {"measured": "10"}}, "a joint of the path"),
     ({"inverter.hold_v": {"measured": "10"}, "drop.main": {"measured": "900", "current_a": "100"}}, "see drop.main"),
     ({"idle.current_a": {"measured": "3"}}, "something left on"),
@@ -344,6 +346,7 @@ def test_all_faults_of_a_sheet_are_told_with_row_and_column(tmp_path: Path) -> N
             "idle.current_a,0.6,,,9.99",
             "mass.hitch_before,60,,,",
             "mass.hitch_before,61,,,",
+            "mass.axle_before,1e300,,,",
         ]
     )
     told = faults(tmp_path, text)
@@ -355,6 +358,7 @@ def test_all_faults_of_a_sheet_are_told_with_row_and_column(tmp_path: Path) -> N
         "F:6:cell_c",
         "F:7:design",
         "F:9:id",
+        "F:10:measured",
     ]
     assert "expected a number" in told[0]
     assert "no check 'string.a.1.vok_v' for this build; expected an id of its test sheet" in told[1]

@@ -158,7 +158,9 @@ def test_hook_up_carries_sockets_past_an_inverter_charger() -> None:
 
 
 def test_a_heater_that_hook_up_feeds_takes_nothing_from_the_bank() -> None:
-    assert [one.id for one in bench(fit(), running=("fire",)).loads] == ["idle.current_a"]
+    found = bench(fit(), running=("fire",))
+    assert [one.id for one in found.loads] == ["idle.current_a"]
+    assert any(line.startswith("fire fed by hook-up") for line in found.assumed)
 
 
 def test_the_portable_panel_counts_when_it_is_out() -> None:
@@ -362,6 +364,13 @@ def test_all_that_does_not_fit_is_told_at_once(trailer: Folders, build_file: Pat
 def test_none_may_be_running(trailer: Folders, build_file: Path) -> None:
     result = asked(trailer, build_file, *AT, "--sky", "0.5", "--running", "none", "--json")
     assert [one["id"] for one in json.loads(result.stdout)["loads"]] == ["idle.current_a"]
+
+
+def test_the_hottest_and_brightest_that_is_taken_is_reckoned(trailer: Folders, build_file: Path) -> None:
+    result = asked(trailer, build_file, *AT, "--irradiance", "1400", "--air", "60")
+    assert result.exit_code == 0
+    flexible = fit(arrays__a__panel="panel-flex", panels__0__panel="panel-flex", panels__1__panel="panel-flex")
+    assert row(bench(flexible, irradiance_w_m2=1400.0, air_c=60.0), "a.1.voc_v").value > 0
 
 
 def test_driving_wants_a_charger_and_hook_up_an_inlet() -> None:

@@ -27,8 +27,8 @@ _build_file = click.argument("build_file", metavar="BUILD.json", type=click.Path
 @_build_file
 @click.option("--at", required=True, metavar="TIME", help="As 2027-01-14T09:30, on the clock of the case.")
 @click.option("--sky", metavar="SKY", help="clear, overcast, or the share of a clear sky's light, 0 to 1.")
-@click.option("--irradiance", type=click.FloatRange(0, 1600), metavar="W/m2", help="Metered in the panels' plane.")
-@click.option("--air", type=click.FloatRange(-50, 70), metavar="C", help="Air outside.")
+@click.option("--irradiance", type=click.FloatRange(0, 1400), metavar="W/m2", help="Metered in the panels' plane.")
+@click.option("--air", type=click.FloatRange(-50, 60), metavar="C", help="Air outside.")
 @click.option("--volt", type=click.FloatRange(1, 100), metavar="V", help="Of the bank, as metered.")
 @click.option("--soc", type=click.FloatRange(0, 100), metavar="PERCENT", help="Charge of the bank.")
 @click.option("--running", metavar="LOAD,...", help="Loads that are on, or none.")

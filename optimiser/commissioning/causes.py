@@ -125,9 +125,15 @@ def _charge(fit: Fit, held: Held, readings: Readings) -> Iterator[str]:
             yield "the alternator gives little at idle: judge by the reading at 2000 rpm"
         yield "the bank near full"
     elif slot in fit.regulators:
-        yield from _held_back(next(a.name for a in fit.build.arrays if a.regulator == slot), readings)
+        for array in fit.build.arrays:
+            if array.regulator == slot:
+                yield from _held_back(array.name, readings)
     else:
         yield "the bank near full, heat in its bay, or a limit set for the inlet"
+
+
+def _alternator(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+    yield "the alternator works too hard: the charger's current set too high, a slipping belt, or no air to it"
 
 
 def _drop(_: Fit, held: Held, __: Readings) -> Iterator[str]:
@@ -215,6 +221,7 @@ _RULES: tuple[tuple[Callable[[str], bool], Texts], ...] = (
     (lambda id: id.startswith("solar.") and id.endswith("power_w"), _power),
     (lambda id: id.startswith("solar."), _insulation),
     (lambda id: id.startswith("drop.") or id == "charge.feed_v", _drop),
+    (lambda id: id == "charge.alternator_c", _alternator),
     (lambda id: id.startswith("charge."), _charge),
     (lambda id: id == "inverter.hold_v", _hold),
     (lambda id: id == "idle.current_a", _idle),

@@ -247,6 +247,9 @@ def _assumed(fit: Fit, moment: Moment, roof: Roof, bank_v: float, taking: bool) 
         yield f"air {roof.air_c:.1f} C, as at that hour in {nearest}; a thermometer narrows it"
     if moment.running is None:
         yield f"loads that {name} may have on at that hour, each on for its share of the time"
+    for load in loads_on(fit, moment):
+        if not load_w(fit, load, hook_up=moment.hook_up):
+            yield f"{load.name} fed by hook-up, if at all: nothing from the bank"
     if moment.bank_v is None:
         state = "taking charge" if taking else "under load"
         yield f"bank at {bank_v:.1f} V, {state} (common practice, no source); a voltmeter narrows it"

@@ -37,13 +37,13 @@ class Filled(BaseModel):
     unit: str = ""
     source: str = ""
     by: str = ""
-    measured: float | None = None  # a figure in the unit
+    measured: Annotated[float, Field(ge=-1e6, le=1e6)] | None = None  # a figure in the unit
     done: bool | None = None  # where the unit is yes
     at: str = ""  # date and time
-    current_a: Annotated[float, Field(ge=0)] | None = None  # that a drop was read at
-    irradiance_w_m2: Annotated[float, Field(ge=0, le=1600)] | None = None  # in the plane of the panels
+    current_a: Annotated[float, Field(ge=0, le=1e6)] | None = None  # that a drop was read at
+    irradiance_w_m2: Annotated[float, Field(ge=0, le=1400)] | None = None  # in the plane of the panels
     cell_c: Annotated[float, Field(ge=-50, le=120)] | None = None
-    air_c: Annotated[float, Field(ge=-50, le=70)] | None = None  # outside
+    air_c: Annotated[float, Field(ge=-50, le=60)] | None = None  # outside
     remarks: str = ""
 
 

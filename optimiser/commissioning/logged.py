@@ -16,8 +16,8 @@ from optimiser.reading.problems import Gathered
 from optimiser.reading.sheets import read_sheet
 
 _DAY: dict[str, Any] = {
-    "air_c": Annotated[float, Field(ge=-50, le=70)],
-    "irradiance_w_m2": Annotated[float, Field(ge=0, le=1600)],
+    "air_c": Annotated[float, Field(ge=-50, le=60)],
+    "irradiance_w_m2": Annotated[float, Field(ge=0, le=1400)],
     "clearness": Annotated[float, Field(ge=0, le=1)],
     "driving": bool,
     "hook_up": bool,
@@ -25,9 +25,10 @@ _DAY: dict[str, Any] = {
 }
 """What a log may tell of the day, beside its channels."""
 
+_AMPS = Annotated[float, Field(ge=-1e4, le=1e4)]  # or volts, of any channel
 _BANK: dict[str, Any] = {
-    "bank.current_a": float,
-    "bank.volt_v": Annotated[float, Field(gt=0, le=100)],
+    "bank.current_a": _AMPS,
+    "bank.volt_v": Annotated[float, Field(ge=1, le=100)],
     "bank.soc_pct": Annotated[float, Field(ge=0, le=100)],
 }
 
@@ -67,7 +68,7 @@ def read_log(path: Path, fit: Fit) -> tuple[LogRow, ...]:
         With every fault of the file.
     """
     problems, file = Gathered(), str(path)
-    kinds = {name: _BANK.get(name, float) for name in channels(fit)} | _DAY
+    kinds = {name: _BANK.get(name, _AMPS) for name in channels(fit)} | _DAY
     optional: dict[str, Any] = {name: (kind | None, None) for name, kind in kinds.items()}
     model = create_model("Log", __config__=ConfigDict(frozen=True, extra="forbid"), time=(str, ...), **optional)
     rows = tuple(_rows(fit, file, read_sheet(path, file, model, problems).good, problems))

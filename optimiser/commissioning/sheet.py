@@ -18,6 +18,7 @@ from optimiser.commissioning.spread import COMMON
 _CHARGE = 0.05  # a charger within so much of its design
 _JOINTS_MV_A = 4 * 0.15  # four joints of a run, each 10 to 15 mV at 100 A
 _FEED_V = 0.1  # beyond its design at the input of the alternator charger
+_ALTERNATOR_C = 100.0  # of 100 to 110, the lower
 _HOLD_V = 0.5  # above the inverter's cut-off while the largest load starts
 _IDLE = 0.2
 _LUG_K = 30.0
@@ -101,6 +102,10 @@ def _charging(fit: Fit, found: Found) -> Iterator[Check]:
                 how="after 20 to 30 minutes at full output; note the input voltage", unit="V", design=feed.actual,
                 high=feed.actual + _FEED_V, basis=feed.requirement, source=COMMON,
             )  # fmt: skip
+        yield Check(
+            group="Charging", id="charge.alternator_c", what="case of the engine's alternator", high=_ALTERNATOR_C,
+            how="after 20 to 30 minutes at full output", unit="C", source=COMMON,
+        )  # fmt: skip
     if fit.mains_charger and brief.inlet:
         yield _charge("charge.mains_charger", "mains charger into the bank", how, fit.mains_charger.charge_a)
     if inverter and inverter.transfers and brief.inlet:
@@ -164,9 +169,14 @@ def _settings(fit: Fit) -> Iterator[Check]:
         if fit.build.slot(slot):
             what = f"{slot} set as designed, and written down"
             yield Check(group="Settings", id=f"settings.{slot}", what=what, how=how, rule="done", source=COMMON)
+    how = "simulated, or read from the settings"
+    if fit.inverter:
+        what = f"inverter stops at {fit.inverter.cut_off_v:g} V"
+        yield Check(group="Settings", id="settings.low_voltage", what=what, how=how, rule="done",
+                    basis="inverter's sheet", source=COMMON)  # fmt: skip
     yield Check(group="Settings", id="settings.low_temperature",
-                what=f"charging stops below {fit.module.charge_min_c:g} C", how="simulated, or read from the settings",
-                rule="done", basis="module's sheet", source=COMMON)  # fmt: skip
+                what=f"charging stops below {fit.module.charge_min_c:g} C", how=how, rule="done",
+                basis="module's sheet", source=COMMON)  # fmt: skip
     ah = fit.module.capacity_ah * fit.build.bank.parallel
     how = f"{ah:g} Ah; charged until the current falls below 2 to 4 % of that"
     yield Check(group="Settings", id="settings.bank", what="monitor set to the bank, brought to full and set to 100 %",

@@ -197,7 +197,7 @@ def voltage_at(*, volt: float, pct_k: float, cell_c: float) -> float:
     >>> round(14 * voltage_at(volt=49.5, pct_k=-0.27, cell_c=-10), 1)
     758.5
     """
-    _within("cell temperature", cell_c, -60, 120)
+    _within("cell temperature", cell_c, -60, 150)
     return volt * (1 + pct_k / 100 * (cell_c - 25))
 
 
