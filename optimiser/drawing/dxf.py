@@ -72,7 +72,8 @@ def _draw(space: Modelspace, shape: Shape, scale: float) -> None:
     match shape:
         case Path():
             attributes = {"layer": shape.layer, "linetype": _LINETYPES[shape.dash]}
-            space.add_lwpolyline(shape.points, close=shape.closed, dxfattribs=attributes)
+            if shape.weight:
+                space.add_lwpolyline(shape.points, close=shape.closed, dxfattribs=attributes)
             _fill(space, shape, scale)
         case Circle():
             attributes = {"layer": shape.layer, "linetype": _LINETYPES[shape.dash]}
@@ -94,6 +95,8 @@ def _draw(space: Modelspace, shape: Shape, scale: float) -> None:
                 base=shape.feet[0],
                 p1=shape.start,
                 p2=shape.end,
+                location=shape.text.box(scale).middle,
+                text_rotation=90 if shape.text.upright else 0,
                 angle=0 if shape.along == "x" else 90,
                 dimstyle=_STYLE,
                 text="<>" if shape.text.text == measured else shape.text.text,

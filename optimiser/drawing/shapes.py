@@ -82,7 +82,7 @@ class Box:
 
 @dataclass(frozen=True, kw_only=True)
 class Path:
-    """A line through points."""
+    """A line through points. ``weight`` 0: no line, its fill alone."""
 
     points: tuple[Point, ...]
     layer: Layer

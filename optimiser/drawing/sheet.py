@@ -33,6 +33,8 @@ A3_LANDSCAPE_MM = (390.0, 250.0)
 _AWAY_MM = 6.0  # between a body and its first dimension, and between dimensions
 _REACH = 1.5  # an extension line goes this much past its dimension line
 _GAP_MM = 0.6  # between two texts
+_INSET_MM = 3.0  # of the later rows of a note in columns
+_COLUMN_GAP_MM = 5.0
 _ANGLES = tuple(k * pi / 8 for k in (0, 8, 4, 12, 2, 6, 10, 14, 1, 3, 5, 7, 9, 11, 13, 15))
 _NEAR_MM = (3, 5, 8, 11, 15, 20, 25, 30, 40)
 _FAR_MM = (50, 60, 80, 100, 130, 160, 200, 300)
@@ -203,8 +205,11 @@ class Sheet:
         """What all of it covers."""
         return Box.around([box for shape in self.shapes for box in _boxes(shape, self.scale)])
 
-    def finish(self, lines: Sequence[str]) -> None:
-        """Set title, scale, notes and ``lines`` below the drawing, as wide as it is (80 mm of paper at least)."""
+    def finish(self, lines: Sequence[str], *, columns: int = 1) -> None:
+        """Set title, scale, notes and ``lines`` below the drawing, as wide as it is (80 mm of paper at least).
+
+        In ``columns`` of about the same height, later rows of a note are set in, so that each note is seen to begin.
+        """
         extent = self.extent()
         wide = max(extent.x1 - extent.x0, 80 * self.scale) / self.scale
         scale = f", 1:{self.scale:g}, dimensions in mm" if self.scale != 1 else ""
@@ -212,10 +217,17 @@ class Sheet:
         for row in wrapped(f"{self.title}{scale}", wide, size=3.2, bold=True):
             self.text(row, (extent.x0, y), size=3.2, anchor="start", bold=True)
             y -= 5 * self.scale
-        for line in (*self.notes, *lines):
-            for row in wrapped(line, wide):
-                self.text(row, (extent.x0, y), anchor="start")
-                y -= 3.6 * self.scale
+        inset = 0.0 if columns == 1 else _INSET_MM
+        column = (wide - _COLUMN_GAP_MM * (columns - 1)) / columns
+        notes = [wrapped(line, column - inset) for line in (*self.notes, *lines)]
+        longest, number, x, down = -(-sum(map(len, notes)) // columns), 0, extent.x0, 0
+        for note in notes:
+            if down and down + len(note) / 2 > longest and number < columns - 1:
+                number, x, down = number + 1, x + (column + _COLUMN_GAP_MM) * self.scale, 0
+            for place, row in enumerate(note):
+                at = (x + (inset if place else 0.0) * self.scale, y - down * 3.6 * self.scale)
+                self.text(row, at, anchor="start")
+                down += 1
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,164 @@
+"""What stands in a bay, with the marks and the words that its drawing and its key give it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from string import ascii_lowercase
+
+from optimiser.audit.fitted import OUTSIDE_ROW, Fit
+from optimiser.audit.standing import Standing, standing
+from optimiser.basis import bodies
+from optimiser.build import Fitted
+from optimiser.drawing.shapes import Box
+from optimiser.parts import Body, Holder, Shunt
+
+_ON_TERMINAL = "main_fuse"
+_UPRIGHT = ("alternator_charger", "mains_charger")  # and regulators: their terminals are below (common practice)
+
+
+@dataclass(frozen=True)
+class Marked:
+    """A body on a board under its mark.
+
+    ``lines``: what stands in it if there is room. ``cells``: its modules, holders or shunts with their marks.
+    ``terminals``: where common practice puts them, ``lower``, ``top`` (the face seen) or nowhere.
+    """
+
+    mark: str
+    body: Standing
+    name: str
+    part: str
+    manner: str
+    conductor: str
+    cells: tuple[tuple[str, Box], ...] = ()
+    terminals: str = ""
+
+    @property
+    def box(self) -> Box:
+        """Its rectangle on the board."""
+        rect = self.body.rect
+        return Box(rect.x0, rect.y0, rect.x1, rect.y1)
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """All that may stand in its rectangle."""
+        part = () if self.cells else (self.part,)
+        return (f"{self.mark} {self.name}", *part, self.depth, *([self.manner] if self.manner else []))
+
+    @property
+    def depth(self) -> str:
+        """How far it reaches off its board, with the clearance in front."""
+        return f"d {self.body.foot.depth_mm}"
+
+    @property
+    def key(self) -> str:
+        """Its line of the key."""
+        rect, foot = self.body.rect, self.body.foot
+        size = f"{foot.length_mm} x {foot.width_mm}, {self.depth}"
+        facts = [f"{size}, at {rect.x0}, {rect.y0}", f"clear {foot.clear_x_mm}, {foot.clear_y_mm}"]
+        facts += [text for text in (self.manner, self.conductor) if text]
+        return f"{self.mark} {self.name}: {self.part}; {'; '.join(facts)}"
+
+
+def plain(name: str) -> str:
+    """A name of build or survey as it is spoken."""
+    return name.replace("_", " ")
+
+
+def marked(fit: Fit, bay: str) -> list[Marked]:
+    """All bodies on the boards of a bay, numbered."""
+    ours = [body for body in standing(fit) if body.board.bay == bay]
+    return [_marked(fit, body, str(number)) for number, body in enumerate(ours, 1)]
+
+
+def _marked(fit: Fit, body: Standing, mark: str) -> Marked:
+    fitted = _fitted(fit, body)
+    if fitted is None:
+        return Marked(mark, body, plain(body.slot), _stays(fit, body), "stays", "")
+    if fitted.slot == "bank":
+        return _bank(fit, body, fitted, mark)
+    if fitted.slot == "fuse_row":
+        runs = [run.name for run in fit.build.runs if run.fuse and run.name not in OUTSIDE_ROW]
+        return _row(body, fitted, mark, list(zip(fit.row_holders, runs, strict=True)))
+    if fitted.slot == "measuring_row":
+        shunts = [(shunt, "") for shunt, count in fit.shunts for _ in range(count)]
+        return _row(body, fitted, mark, shunts)
+    part = fit.part(fitted.part, Body)
+    hangs = fitted.slot in _UPRIGHT or fitted.slot.startswith("regulator_")
+    lower = hangs and body.board.kind == "wall" and fitted.stance == "flat" and not fitted.turned
+    conductor = _conductor(part)
+    return Marked(
+        mark, body, plain(body.slot), part.name, _manner(fitted), conductor, terminals="lower" if lower else ""
+    )
+
+
+def _fitted(fit: Fit, body: Standing) -> Fitted | None:
+    """What of the build it is; None for what the survey keeps beside it."""
+    place = (body.slot, body.board.place, body.rect.x0, body.rect.y0)
+    return next((f for f in fit.build.fitted if (f.slot, f.board, f.x_mm, f.y_mm) == place), None)
+
+
+def _stays(fit: Fit, body: Standing) -> str:
+    kept = next(k for k in fit.case.keep if (k.name, k.board) == (body.slot, body.board.place))
+    return {"lead_acid": "lead-acid battery", "fixture": "fixture", "part": kept.part}[kept.kind]
+
+
+def _manner(fitted: Fitted) -> str:
+    stance = "" if fitted.stance == "flat" else f"stands on its {fitted.stance}"
+    words = (stance, "turned" if fitted.turned else "", "stays" if fitted.kept else "")
+    return ", ".join(word for word in words if word)
+
+
+def _conductor(part: Body) -> str:
+    return f"{part.terminal_mm2:g} mm2" if part.terminal_mm2 else "no power terminals"
+
+
+def _bank(fit: Fit, body: Standing, fitted: Fitted, mark: str) -> Marked:
+    bank, holder = fit.build.bank, fit.main_holder
+    one = bodies.block(fit.module, stance=fitted.stance, turned=fitted.turned, rows=1, columns=1)
+    along, across = (bank.rows, bank.columns) if fitted.turned else (bank.columns, bank.rows)
+    cells = []
+    for number in range(along * across):
+        x = body.rect.x0 + number % along * (one.length_mm + one.clear_x_mm)
+        y = body.rect.y0 + number // along * (one.width_mm + one.clear_y_mm)
+        cells.append(("", Box(x, y, x + one.length_mm, y + one.width_mm)))
+    part = (
+        f"{along} x {across} modules {fit.module.name} of {one.length_mm} x {one.width_mm}, "
+        f"{bank.series} in series, {bank.parallel} in parallel"
+    )
+    if holder and holder.on_terminal:
+        part += f"; {plain(_ON_TERMINAL)} {holder.name} on its terminal, within d"
+    seen = "top" if fitted.stance == "flat" else ""
+    return Marked(mark, body, "bank", part, _manner(fitted), _conductor(fit.module), tuple(cells), seen)
+
+
+def _row(body: Standing, fitted: Fitted, mark: str, members: Sequence[tuple[Holder | Shunt, str]]) -> Marked:
+    """Members side by side from the datum's end, in the build's order, at the lower or left edge of the row."""
+    cells, start = [], body.rect.y0 if fitted.turned else body.rect.x0
+    for number, (member, _) in enumerate(members):
+        end = start + member.width_mm
+        if fitted.turned:
+            box = Box(body.rect.x0, start, body.rect.x0 + member.length_mm, end)
+        else:
+            box = Box(start, body.rect.y0, end, body.rect.y0 + member.length_mm)
+        cells.append((_letter(number), box))
+        start = end
+    part = f"from {'below' if fitted.turned else 'the left'}: {_grouped(members)}"
+    return Marked(mark, body, plain(body.slot), part, _manner(fitted), "", tuple(cells))
+
+
+def _letter(number: int) -> str:
+    return ascii_lowercase[number] if number < len(ascii_lowercase) else str(number + 1)
+
+
+def _grouped(members: Iterable[tuple[Holder | Shunt, str]]) -> str:
+    """``a inverter, b regulator 1 in holder-100 (50 mm2)``, ``a shunt-300 (120 mm2)``."""
+    told = []
+    for part, group in groupby(enumerate(members), key=lambda item: item[1][0]):
+        named = [(_letter(number), plain(run)) for number, (_, run) in group]
+        of = " in" if all(run for _, run in named) else ""
+        letters = ", ".join(f"{letter} {run}".strip() for letter, run in named)
+        told.append(f"{letters}{of} {part.name} ({_conductor(part)})")
+    return "; ".join(told)

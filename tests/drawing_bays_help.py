@@ -1,0 +1,41 @@
+"""What the tests of bay elevations read from a drawing, and the trailer made by hand with other builds."""
+
+from __future__ import annotations
+
+from optimiser import case as c
+from optimiser.audit import Fit, fit_of
+from optimiser.build import Build
+from optimiser.drawing.shapes import Box, Path, Text
+from optimiser.drawing.sheet import Sheet
+from tests import handmade
+
+
+def trailer(build: Build | None = None, case: c.Case | None = None) -> Fit:
+    """The trailer with another build or case."""
+    return fit_of(case or handmade.case(), handmade.catalogue(), build or handmade.build())
+
+
+def box_of(path: Path) -> Box:
+    """What a path covers."""
+    xs, ys = zip(*path.points, strict=True)
+    return Box(min(xs), min(ys), max(xs), max(ys))
+
+
+def closed_on(sheet: Sheet, *layers: str) -> list[Path]:
+    """Closed paths on layers."""
+    return [s for s in sheet.shapes if isinstance(s, Path) and s.closed and s.layer in layers]
+
+
+def bodies_of(sheet: Sheet) -> list[Box]:
+    """Rectangles of bodies, not of what they are made of."""
+    return [box_of(path) for path in closed_on(sheet, "body", "obstacle") if path.weight == 0.4]
+
+
+def texts_of(sheet: Sheet) -> list[Text]:
+    """All but those of dimensions."""
+    return [s for s in sheet.shapes if isinstance(s, Text)]
+
+
+def words_of(sheet: Sheet) -> str:
+    """All that is written on a sheet but dimensions."""
+    return " ".join(text.text for text in texts_of(sheet))

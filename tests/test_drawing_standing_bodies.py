@@ -1,0 +1,86 @@
+"""Modules, rows, terminals and what stays, as they are drawn: by hand on the trailer."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from optimiser.audit import fit_of
+from optimiser.build import Bank, Fitted
+from optimiser.drawing.bays import bay_elevations
+from optimiser.drawing.shapes import Box, Circle
+from optimiser.parts import Module
+from tests import handmade
+from tests.drawing_bays_help import bodies_of, box_of, closed_on, trailer, words_of
+from tests.packing_help import shipped
+
+
+def test_what_stays_is_dotted_and_says_so() -> None:
+    nose = bay_elevations(trailer(), fixings=())[2]
+    assert [box_of(p) for p in closed_on(nose, "obstacle") if p.fill == "dots"] == [Box(200, 100, 500, 300)]
+    assert "1 old battery: lead-acid battery" in words_of(nose)
+    assert "stays" in words_of(nose)
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_modules_are_drawn_as_the_block_they_stand_in(turned: bool) -> None:
+    """Two by two of 300 x 170, 20 mm apart: the block is 620 x 360, or 360 x 620 when turned."""
+    bank = Bank(module="module-100", series=1, parallel=4, rows=2, columns=2)
+    fitted = (Fitted("bank", "", "box.floor", 10, 20, turned=turned),)
+    sheet = bay_elevations(trailer(replace(handmade.build(), bank=bank, fitted=fitted)), fixings=())[0]
+    modules = [box_of(p) for p in closed_on(sheet, "body") if p.weight == 0.18]
+    wide, high = (170, 300) if turned else (300, 170)
+    assert modules == [Box(x, y, x + wide, y + high) for y in (20, 20 + high + 20) for x in (10, 10 + wide + 20)]
+    assert bodies_of(sheet) == [Box(10, 20, 10 + 2 * wide + 20, 20 + 2 * high + 20)]
+    assert "2 x 2 modules module-100" in words_of(sheet)
+
+
+def test_members_of_a_row_stand_side_by_side_in_the_builds_order() -> None:
+    locker = bay_elevations(trailer(), fixings=())[1]
+    cells = [box_of(p) for p in closed_on(locker, "body") if p.weight == 0.18]
+    assert cells[:5] == [Box(50 + 30 * k, 350, 80 + 30 * k, 410) for k in range(5)]
+    assert "a inverter, b regulator 1, c alternator, d mains charger, e dc loads in holder-row (70 mm2)" in " ".join(
+        locker.notes
+    )
+    assert "a shunt-1x300 (70 mm2); b shunt-4x50 (70 mm2)" in " ".join(locker.notes)
+
+
+def test_terminals_are_below_what_hangs_upright_and_nowhere_else() -> None:
+    build = handmade.build()
+    locker = bay_elevations(trailer(), fixings=())[1]
+    strips = [box_of(p) for p in closed_on(locker, "symbol") if p.fill == "solid"]
+    assert sorted(strip.x0 for strip in strips) == [70, 370, 520]  # regulator and both chargers, 20 mm in
+    assert all(strip.y0 == 200 for strip in strips)
+    sentence = "terminals drawn where common practice puts them; the maker's sheet decides"
+    assert sentence in words_of(locker).lower()
+    turned = tuple(replace(f, turned=True) if f.board == "locker.wall" else f for f in build.fitted)
+    locker = bay_elevations(trailer(replace(build, fitted=turned)), fixings=())[1]
+    assert not [p for p in closed_on(locker, "symbol") if p.fill == "solid"]
+    assert sentence not in words_of(locker).lower()
+
+
+def test_modules_show_two_terminals_each_if_their_top_is_seen() -> None:
+    box = bay_elevations(trailer(), fixings=())[0]
+    terminals = [s for s in box.shapes if isinstance(s, Circle) and s.fill == "paper"]
+    assert len(terminals) == 4
+    catalogue = handmade.catalogue()
+    tables = {**catalogue.tables, "modules": {"module-100": _may_lie(catalogue.find("module-100"))}}
+    build = handmade.build()
+    fitted = tuple(replace(f, stance="side") if f.slot == "bank" else f for f in build.fitted)
+    fit = fit_of(handmade.case(), replace(catalogue, tables=tables), replace(build, fitted=fitted))
+    box = bay_elevations(fit, fixings=())[0]
+    assert not [s for s in box.shapes if isinstance(s, Circle) and s.fill == "paper"]
+    assert "stands on its side" in words_of(box)
+
+
+def _may_lie(module: object) -> Module:
+    assert isinstance(module, Module)
+    return module.model_copy(update={"stands": ("flat", "side")})
+
+
+def test_a_fuse_on_the_banks_terminal_is_named_with_the_bank() -> None:
+    fit = shipped("tiny-trailer")
+    assert fit.main_holder is not None and fit.main_holder.on_terminal
+    bank = next(note for sheet in bay_elevations(fit) for note in sheet.notes if " bank:" in note)
+    assert f"main fuse {fit.main_holder.name} on its terminal" in bank
