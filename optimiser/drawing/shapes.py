@@ -163,15 +163,16 @@ Shape = Path | Circle | Text | Dimension
 
 
 @lru_cache(maxsize=1)
-def _advances() -> tuple[dict[int, int], int]:
-    """Code point -> how far it moves on, in units of the font, and how many of them make the size of the text."""
+def _advances() -> tuple[dict[int, int], int, int]:
+    """Code point -> how far it moves on, the widest, in units of the font, and how many make the size of the text."""
     font = TTFont(_FONT)
     widths, names = font["hmtx"], font.getBestCmap()
-    return {code: widths[name][0] for code, name in names.items()}, font["head"].unitsPerEm
+    advances = {code: widths[name][0] for code, name in names.items()}
+    return advances, max(advances.values()), font["head"].unitsPerEm
 
 
+@lru_cache(maxsize=4096)
 def text_mm(text: str, size: float, *, bold: bool = False) -> float:
     """How long a text is on paper, in a wide font: what a reader's machine shows instead is hardly longer [mm]."""
-    advances, units = _advances()
-    widest = max(advances.values())
+    advances, widest, units = _advances()
     return sum(advances.get(ord(letter), widest) for letter in text) / units * size * (_BOLD if bold else 1.0)
