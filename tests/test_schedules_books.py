@@ -15,6 +15,7 @@ from optimiser.audit import Finding, Fit, worth
 from optimiser.cautions import CAUTIONS
 from optimiser.fixings import fixings
 from optimiser.schedules import Column, OptionLine, Quotation, Schedule, quotation, schedules, to_csv, to_xlsx
+from optimiser.schedules.drilling import drilling
 from tests.handmade import world
 from tests.packing_help import findings, shipped
 from tests.schedules_help import every_build, fit_made, found_in
@@ -150,6 +151,8 @@ def test_the_workbooks_sums_are_the_audits(name: str, want: str) -> None:
     assert amounts["total"] == total.cents / 100
     assert amounts["mass of the fit-out, kg"] == total.grams / 1000
     assert amounts["lightest: other panels"] == 123.45
+    lighter = [row[2].value for row in _sheet(book, "quotation").iter_rows() if row[2].value is not None]
+    assert lighter == [-1.0]
     parts, sundries, labour = (amounts[name] for name in ("parts", "sundries", "labour"))
     assert sum(round(float(str(a)) * 100) for a in (parts, sundries, labour)) == total.cents
 
@@ -225,3 +228,11 @@ def test_cautions_and_sheets_stand_on_the_cover() -> None:
     assert all(line in lines for line in CAUTIONS)
     assert all(f"{schedule.key}: {schedule.title}" in lines for schedule in every)
     assert "abc" in lines
+
+
+def test_a_schedule_without_rows_is_still_a_sheet_and_a_file() -> None:
+    empty = drilling(())
+    sheet = _sheet(load_workbook(BytesIO(to_xlsx((empty,), _handmade()[1]))), "drilling")
+
+    assert [cell.value for cell in sheet[1]] == list(empty.headers)
+    assert _parsed(to_csv(empty))[0] == [list(empty.headers)]

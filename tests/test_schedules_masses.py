@@ -81,6 +81,9 @@ def test_axle_loads_are_the_findings(name: str, want: str) -> None:
 
     assert [(row["after"], row["limit"], row["room"]) for row in rows] == [(f.actual, f.limit, f.margin) for f in found]
     assert {row["holds"] for row in rows} == {"yes"}
+    assert [row["limit is"] for row in rows if row["what"] == "load on the hitch"] in ([], ["at least", "at most"])
+    others = {row["limit is"] for row in rows if row["what"] != "load on the hitch"}
+    assert others == {"at most"}
     before = [row["before"] for row in rows if str(row["what"]).startswith("load on")]
     trailer = fit.case.brief.vehicle
     if isinstance(trailer, Trailer):

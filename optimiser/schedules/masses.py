@@ -9,6 +9,7 @@ from optimiser.audit import mass as weighing
 from optimiser.basis.money import Worth
 from optimiser.case import Trailer, Van
 from optimiser.physics import mass
+from optimiser.requirements import REGISTER
 from optimiser.schedules.table import Cell, Column, Row, Schedule
 from optimiser.units import GRAMS
 
@@ -133,9 +134,16 @@ _WHAT = {
 
 def _limit(fit: Fit, finding: Finding) -> Row:
     what = _WHAT.get(finding.name) or f"load on the {finding.place}"
-    sense = "at least" if finding.name == "mass.hitch_low" else "at most"
     before = _before_kg(fit.case.brief.vehicle, what)
-    return what, before, finding.actual, finding.limit, sense, finding.margin, "yes" if finding.ok else "NO"
+    return (
+        what,
+        before,
+        finding.actual,
+        finding.limit,
+        REGISTER[finding.name].sense,
+        finding.margin,
+        "yes" if finding.ok else "NO",
+    )
 
 
 def _before_kg(vehicle: Trailer | Van, what: str) -> float:
