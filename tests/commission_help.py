@@ -5,11 +5,26 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Mapping
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 from optimiser.audit import Fit, audit, fit_of
-from optimiser.commissioning import Check, Held, Report, commissioned, test_sheet, to_csv
+from optimiser.commissioning import (
+    Check,
+    Expectation,
+    Expected,
+    Held,
+    Moment,
+    Report,
+    commissioned,
+    expected,
+    test_sheet,
+    to_csv,
+)
+from optimiser.reading import CaseProblems
 from tests import handmade
 from tests.handmade import World
 from tests.knobs import changed
@@ -68,3 +83,52 @@ def log(*rows: Mapping[str, Any]) -> str:
     names = list(dict.fromkeys(name for row in rows for name in row))
     lines = [",".join(str(row.get(name, "")) for name in names) for row in rows]
     return "\n".join([",".join(names), *lines]) + "\n"
+
+
+def as_designed(sheet: tuple[Check, ...]) -> dict[str, dict[str, str]]:
+    """Every check filled with its design, or a bound of it, on a day like the design's."""
+    found = {}
+    for one in sheet:
+        design, low, high = one.printed
+        if one.rule == "done":
+            found[one.id] = {"done": "yes"}
+        else:
+            value = next(bound for bound in (design, low, high) if bound is not None)
+            found[one.id] = {"measured": f"{value:.6g}", "current_a": f"{one.at}", **DAY}
+    return found
+
+
+def two_strings() -> Any:
+    """The trailer with its two panels as two strings."""
+    made = world(arrays__a__series=1, arrays__a__parallel=2)
+    panels = tuple(type(p)(**{**vars(p), "string": f"a.{n}"}) for n, p in enumerate(made.build.panels, start=1))
+    return world(arrays__a__series=1, arrays__a__parallel=2, build__panels=panels)
+
+
+def faults(folder: Path, text: str) -> list[str]:
+    """What is told of a file, without its path."""
+    with pytest.raises(CaseProblems) as told:
+        report(folder, text)
+    path = str(folder / "readings.csv")
+    return [str(problem).replace(path, "F") for problem in told.value.problems]
+
+
+# --- what is expected
+
+NOON = datetime(2027, 1, 15, 12, 0)
+
+
+def fit(**knobs: Any) -> Fit:
+    """The trailer's build with values changed, looked up."""
+    return fitted(world(**knobs))
+
+
+def bench(fitted: Fit, **how: Any) -> Expectation:
+    """Full sun as metered, 25 C, a bank of 13 V; nothing on."""
+    usual: dict[str, Any] = {"at": NOON, "irradiance_w_m2": 1000.0, "air_c": 25.0, "bank_v": 13.0, "running": ()}
+    return expected(fitted, Moment(**(usual | how)))
+
+
+def row(found: Expectation, id: str) -> Expected:
+    """The reading of that name."""
+    return next(one for one in found.rows if one.id == id)

@@ -14,8 +14,9 @@ from optimiser.cautions import CAUTIONS
 from optimiser.commissioning import Check, commissioned, to_csv
 from optimiser.commissioning.filling import figure
 from optimiser.reading import CaseProblems
-from tests.commission_help import DAY, Fill, checks, filled, fitted, held, report, world
+from tests.commission_help import as_designed, checks, faults, filled, fitted, held, report, two_strings, world
 from tests.packing_help import SOLVED, WANTS, findings, shipped
+from tests.references import commissioning as trade
 
 
 def check(id: str, **knobs: Any) -> Check:
@@ -116,19 +117,6 @@ def test_bounds_are_rounded_inwards() -> None:
 
 
 # --- round trip --------------------------------------------------------------------------------------
-
-
-def as_designed(sheet: tuple[Check, ...]) -> dict[str, dict[str, str]]:
-    """Every check filled with its design, or a bound of it, on a day like the design's."""
-    found = {}
-    for one in sheet:
-        design, low, high = one.printed
-        if one.rule == "done":
-            found[one.id] = {"done": "yes"}
-        else:
-            value = next(bound for bound in (design, low, high) if bound is not None)
-            found[one.id] = {"measured": f"{value:.6g}", "current_a": f"{one.at}", **DAY}
-    return found
 
 
 def test_a_sheet_filled_as_designed_is_all_in_band(tmp_path: Path) -> None:
@@ -232,13 +220,6 @@ def test_what_the_day_does_not_tell_is_not_tested(tmp_path: Path, id: str, cells
     assert why in one.why
 
 
-def two_strings() -> Any:
-    """The trailer with its two panels as two strings."""
-    made = world(arrays__a__series=1, arrays__a__parallel=2)
-    panels = tuple(type(p)(**{**vars(p), "string": f"a.{n}"}) for n, p in enumerate(made.build.panels, start=1))
-    return world(arrays__a__series=1, arrays__a__parallel=2, build__panels=panels)
-
-
 @pytest.mark.parametrize(("second", "verdict"), [("23.53", "in band"), ("23.51", "out of band")])
 def test_strings_of_an_array_are_within_two_percent(tmp_path: Path, second: str, verdict: str) -> None:
     """The first reads its 24 V; 2 % below it is 23.52 V."""
@@ -249,89 +230,7 @@ def test_strings_of_an_array_are_within_two_percent(tmp_path: Path, second: str,
     assert held(found, "string.a.apart_pct").verdict == verdict
 
 
-# --- causes ------------------------------------------------------------------------------------------
-
-GOOD: Fill = {"string.a.1.voc_v": {"measured": "48", "cell_c": "25"},
-              "string.a.1.isc_a": {"measured": "5.2", "irradiance_w_m2": "1000"}}  # fmt: skip
-LOW_POWER = {"solar.a.power_w": {"measured": "60", "irradiance_w_m2": "1000", "cell_c": "25"}}
-SHADED = {"string.a.1.isc_a": {"measured": "3", "irradiance_w_m2": "1000"}}
-CAUSES: list[tuple[Fill, str]] = [
-    ({"string.a.1.voc_v": {"measured": "40", "cell_c": "25"}}, "bypass diode that conducts, or a panel reversed"),
-    ({"string.a.1.voc_v": {"measured": "32", "cell_c": "25"}}, "bypass diode"),
-    ({"string.a.1.voc_v": {"measured": "24", "cell_c": "25"}}, "about one panel missing"),
-    ({"string.a.1.voc_v": {"measured": "0", "cell_c": "25"}}, "one panel reversed"),
-    ({"string.a.1.voc_v": {"measured": "-48", "cell_c": "25"}}, "plugs, reversed"),
-    ({"string.a.1.voc_v": {"measured": "45", "cell_c": "25"}}, "warmer than noted, or a poor plug"),
-    ({"string.a.1.voc_v": {"measured": "72", "cell_c": "25"}}, "more panels in series"),
-    (SHADED, "shade or dirt"),
-    ({"string.a.1.isc_a": {"measured": "8", "irradiance_w_m2": "1000"}}, "metered too low"),
-    ({**GOOD, **LOW_POWER}, "bank near full, or the regulator at its limit of current"),
-    (
-        {**GOOD, **LOW_POWER, "string.a.1.isc_a": {"measured": "3", "irradiance_w_m2": "1000"}},
-        "follows from its strings",
-    ),
-    (LOW_POWER, "measure its strings open and short-circuited"),
-    ({"solar.a.insulation_mohm": {"measured": "0.2"}}, "moisture in a plug"),
-    ({"drop.main": {"measured": "900", "current_a": "100"}}, "a crimp or joint of main"),
-    ({"charge.alternator_charger": {"measured": "20"}}, "low voltage at its input, or heat"),
-    ({"charge.alternator_charger": {"measured": "20"}, "charge.feed_v": {"measured": "3"}}, "see charge.feed_v"),
-    ({"charge.alternator_charger_idle": {"measured": "20"}}, "little at idle"),
-    ({"charge.mains_charger": {"measured": "20"}}, "bank near full, heat in its bay"),
-    ({"charge.mains_charger": {"measured": "40"}}, "set above its rated output"),
-    ({"charge.alternator_c": {"measured": "105"}}, "works too hard"),
-    ({"inverter.hold_v": {"measured": "10"}}, "a joint of the path"),
-    ({"inverter.hold_v": {"measured": "10"}, "drop.main": {"measured": "900", "current_a": "100"}}, "see drop.main"),
-    ({"idle.current_a": {"measured": "3"}}, "something left on"),
-    ({"shunt.zero_a": {"measured": "1"}}, "not zeroed"),
-    ({"heat.locker": {"measured": "60", "air_c": "30"}}, "a vent blocked"),
-    ({"heat.lugs_k": {"measured": "50"}}, "loose or dirty joint"),
-    ({"mass.hitch_before": {"measured": "90"}}, "loaded otherwise"),
-    ({"mass.hitch_after": {"measured": "20"}}, "added, left out or moved"),
-    ({"mains.insulation_mohm": {"measured": "0.3"}}, "licensed electrician"),
-    ({"mains.trip_hook_up_ms": {"measured": "900"}}, "licensed electrician"),
-    ({"mains.protective_ohm": {"measured": "9"}}, "joint of the protective conductor"),
-    ({"seen.crimps": {"done": "no"}}, "put it right before"),
-]
-
-
-@pytest.mark.parametrize(("fill", "text"), CAUSES)
-def test_each_cause_is_named_and_marked_as_a_guess(tmp_path: Path, fill: Fill, text: str) -> None:
-    found = report(tmp_path, filled(checks(world()), fill))
-    assert found.status == "out of band"
-    assert text in " / ".join(cause.text for cause in found.causes)
-    assert {cause.mark for cause in found.causes} == {"likely, check"}
-
-
-def test_strings_apart_name_their_cause(tmp_path: Path) -> None:
-    made = two_strings()
-    fill = {f"string.a.{n}.voc_v": {"measured": v, "cell_c": "25"} for n, v in ((1, "24"), (2, "23"))}
-    found = report(tmp_path, filled(checks(made), fill), made)
-    assert "the lower string" in found.causes[0].text
-
-
-def test_every_check_out_of_its_band_has_a_cause(tmp_path: Path) -> None:
-    sheet = checks(world())
-    fill = as_designed(sheet)
-    for one in sheet:
-        _, low, high = one.printed
-        far = low - 1 - abs(low) if low is not None else 10 * (high or 0)
-        fill[one.id] |= {"done": "no"} if one.rule == "done" else {"measured": f"{far:g}"}
-    found = report(tmp_path, filled(sheet, fill))
-
-    assert {one.verdict for one in found.held} == {"out of band"}
-    assert {cause.id for cause in found.causes} == {one.id for one in sheet}
-    assert not [cause for cause in found.causes if "no likely cause" in cause.text]
-
-
 # --- faults ------------------------------------------------------------------------------------------
-
-
-def faults(folder: Path, text: str) -> list[str]:
-    """What is told of a file, without its path."""
-    with pytest.raises(CaseProblems) as told:
-        report(folder, text)
-    path = str(folder / "readings.csv")
-    return [str(problem).replace(path, "F") for problem in told.value.problems]
 
 
 def test_all_faults_of_a_sheet_are_told_with_row_and_column(tmp_path: Path) -> None:
@@ -400,3 +299,37 @@ def test_a_roof_without_anything_on_it_needs_no_hose() -> None:
 
     assert "roof.leaks" not in {one.id for one in checks(world(**bare, build__entries=()))}
     assert "roof.leaks" in {one.id for one in checks(world(**bare, build__entries=gland))}
+
+
+# --- the trade ---------------------------------------------------------------------------------------
+
+
+def test_bands_are_those_of_the_trade() -> None:
+    """Common practice, no source, or second hand: see the reference."""
+    sheet = {one.id: one for one in checks(world())}
+
+    def below_pct(id: str) -> float:
+        one = sheet[id]
+        return 100 - 100 * (one.low or 0) / (one.design or 1)
+
+    assert sheet["mains.protective_ohm"].high == trade.PROTECTIVE_OHM
+    assert sheet["mains.insulation_mohm"].low == sheet["solar.a.insulation_mohm"].low == trade.INSULATION_MOHM
+    for place in ("hook_up", "inverter"):
+        assert sheet[f"mains.trip_{place}_ms"].high == trade.TRIP_MS
+        assert sheet[f"mains.trip_{place}_5x_ms"].high == trade.TRIP_5X_MS
+    assert below_pct("string.a.1.voc_v") == pytest.approx(max(trade.VOC_PCT))
+    assert below_pct("string.a.1.isc_a") == pytest.approx(max(trade.ISC_PCT))
+    power = sheet["solar.a.power_w"]
+    assert (power.low, power.design) == pytest.approx(tuple(2 * share for share in trade.POWER_PCT))  # of 200 W
+    assert below_pct("charge.mains_charger") == pytest.approx(trade.CHARGE_PCT)
+    assert sheet["charge.feed_v"].high == pytest.approx((sheet["charge.feed_v"].design or 0) + trade.FEED_V)
+    assert sheet["charge.alternator_c"].high == min(trade.ALTERNATOR_C)
+    alternator = sheet["drop.alternator"]  # four joints
+    assert (alternator.high or 0) - (alternator.design or 0) <= 4 * max(
+        trade.JOINT_MV_100A
+    ) * alternator.at / 100 + 1e-9
+    assert sheet["inverter.hold_v"].low == 10.5 + trade.HOLD_V
+    assert (sheet["heat.lugs_k"].high, sheet["heat.locker"].high) == (trade.LUG_K, trade.BAY_C)
+    assert sheet["shunt.zero_a"].high == trade.ZERO_A
+    assert below_pct("mass.axle_before") == pytest.approx(trade.MASS_PCT)  # of 900 kg
+    assert (sheet["mass.hitch_before"].design or 0) - (sheet["mass.hitch_before"].low or 0) == trade.MASS_KG  # of 60 kg

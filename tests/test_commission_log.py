@@ -17,9 +17,8 @@ from optimiser.cautions import CAUTIONS
 from optimiser.commissioning import Held, Moment, expected
 from tests import handmade
 from tests.cli_help import run
-from tests.commission_help import checks, filled, fitted, held, log, report, world
+from tests.commission_help import as_designed, checks, faults, filled, fitted, held, log, report, world
 from tests.conftest import Folders
-from tests.test_commission import as_designed, faults
 
 Row = dict[str, Any]
 
