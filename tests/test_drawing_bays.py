@@ -190,7 +190,7 @@ def test_heat_and_mass_are_the_audits(name: str, want: str) -> None:
     told = [f for f in findings(name, want) if f.name in ("bay.heat", "bay.mass", "bay.vents", "bay.hydrogen")]
     assert told
     for finding in told:
-        assert finding.sentence in sheets[f"bay-{finding.place}"]
+        assert [key for key, said in sheets.items() if finding.sentence in said] == [f"bay-{finding.place}"]
 
 
 @pytest.mark.parametrize(("name", "want"), BUILDS)
@@ -218,6 +218,11 @@ def test_dxf_reopened_has_the_same_bodies_dimensions_and_hatching(name: str, wan
         assert {tuple(np.round(_corners(box), 3)) for box in bodies_of(sheet)} <= boxes
         measured = sorted(round(float(e.get_measurement())) for e in space if isinstance(e, Dimensioned))
         assert measured == sorted(round(s.mm) for s in sheet.shapes if isinstance(s, Dimension))
+        points = [e.dxf.text_midpoint for e in space if isinstance(e, Dimensioned)]
+        texts = [s.text.box(sheet.scale).middle for s in sheet.shapes if isinstance(s, Dimension)]
+        assert {(round(p.x), round(p.y)) for p in points} == {(round(x), round(y)) for x, y in texts}
+        frames = [e for e in space if isinstance(e, LWPolyline) and e.dxf.layer == "clearance"]
+        assert len(frames) == len(closed_on(sheet, "clearance")) - len(_hatching(sheet))
         assert len(space.query("HATCH[layer=='clearance']")) == len(_hatching(sheet))
         assert not any(box.meets(piece) for box in bodies_of(sheet) for piece in _hatching(sheet))
 
@@ -236,6 +241,12 @@ def test_one_sheet_for_each_bay_with_something_in_it() -> None:
 def test_without_findings_it_says_so() -> None:
     assert "no findings of the audit given" in words_of(bay_elevations(trailer(), fixings=())[0])
     assert "no findings of the audit given" not in words_of(_sheets("tiny-trailer", "cheapest")[0])
+
+
+def test_a_bay_that_the_audit_has_nothing_to_say_of_says_so() -> None:
+    locker = next(s for s in _sheets("travelling-clinic", "cheapest") if s.key == "bay-axle_locker")
+    assert "no heat is given off here, and nothing new stands here" in words_of(locker)
+    assert "no findings of the audit given" not in words_of(locker)
 
 
 def test_a_breach_is_called_one() -> None:

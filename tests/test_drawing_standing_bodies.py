@@ -25,15 +25,19 @@ def test_what_stays_is_dotted_and_says_so() -> None:
 
 @pytest.mark.parametrize("turned", [False, True])
 def test_modules_are_drawn_as_the_block_they_stand_in(turned: bool) -> None:
-    """Two by two of 300 x 170, 20 mm apart: the block is 620 x 360, or 360 x 620 when turned."""
-    bank = Bank(module="module-100", series=1, parallel=4, rows=2, columns=2)
+    """A row of two of 300 x 170, 20 mm apart: the block is 620 x 170, or 170 x 620 when turned."""
+    bank = Bank(module="module-100", series=1, parallel=2, rows=1, columns=2)
     fitted = (Fitted("bank", "", "box.floor", 10, 20, turned=turned),)
     sheet = bay_elevations(trailer(replace(handmade.build(), bank=bank, fitted=fitted)), fixings=())[0]
     modules = [box_of(p) for p in closed_on(sheet, "body") if p.weight == 0.18]
-    wide, high = (170, 300) if turned else (300, 170)
-    assert modules == [Box(x, y, x + wide, y + high) for y in (20, 20 + high + 20) for x in (10, 10 + wide + 20)]
-    assert bodies_of(sheet) == [Box(10, 20, 10 + 2 * wide + 20, 20 + 2 * high + 20)]
-    assert "2 x 2 modules module-100" in words_of(sheet)
+    if turned:
+        assert modules == [Box(10, 20, 180, 320), Box(10, 340, 180, 640)]
+        assert bodies_of(sheet) == [Box(10, 20, 180, 640)]
+        assert "1 x 2 modules module-100" in words_of(sheet)
+    else:
+        assert modules == [Box(10, 20, 310, 190), Box(330, 20, 630, 190)]
+        assert bodies_of(sheet) == [Box(10, 20, 630, 190)]
+        assert "2 x 1 modules module-100" in words_of(sheet)
 
 
 def test_members_of_a_row_stand_side_by_side_in_the_builds_order() -> None:

@@ -73,7 +73,7 @@ def bay_elevations(fit: Fit, findings: Iterable[Finding] = (), fixings: Sequence
         through = [hole for hole in holes if hole.kind == "pass_through" and _bay(hole) == bay.name]
         vents = [hole for hole in holes if hole.kind == "vent" and hole.place == bay.name]
         if bodies or through:
-            facts = [f for f in found if f.name in _FACTS and f.place == bay.name]
+            facts = [f for f in found if f.name in _FACTS and f.place == bay.name] if found else None
             sheets.append(_Bay(fit, bay, bodies, through, vents, facts).sheet())
     return sheets
 
@@ -84,7 +84,13 @@ def _bay(hole: Fixing) -> str:
 
 class _Bay:
     def __init__(
-        self, fit: Fit, bay: Bay, bodies: list[Marked], through: list[Fixing], vents: list[Fixing], facts: list[Finding]
+        self,
+        fit: Fit,
+        bay: Bay,
+        bodies: list[Marked],
+        through: list[Fixing],
+        vents: list[Fixing],
+        facts: list[Finding] | None,
     ) -> None:
         self.fit, self.bay, self.bodies, self.through, self.vents, self.facts = fit, bay, bodies, through, vents, facts
 
@@ -167,8 +173,10 @@ class _Bay:
         return [*notes, *_vents(self.vents), *self._facts(), self._place()]
 
     def _facts(self) -> list[str]:
-        if not self.facts:
+        if self.facts is None:
             return ["Heat and mass in the bay: no findings of the audit given with this drawing."]
+        if not self.facts:
+            return ["Audit: no heat is given off here, and nothing new stands here that would weigh."]
         told = [f.sentence if f.ok else f"BREACH: {f.sentence}" for f in self.facts]
         return [f"Audit: {'; '.join(told)}."]
 
