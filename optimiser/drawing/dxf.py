@@ -29,7 +29,9 @@ _LAYERS: dict[Layer, tuple[int, int]] = {
 }
 """Layer -> colour of the index and line weight [0.01 mm]."""
 
-_LINETYPES = {"solid": "CONTINUOUS", "dashed": "DASHED", "dotted": "DOT", "chain": "CENTER"}
+_LINETYPES = {"solid": "CONTINUOUS", "dashed": "PAPER_DASHED", "dotted": "PAPER_DOTTED", "chain": "PAPER_CHAIN"}
+_DASHES_MM = {"dashed": (2.2, -1.2), "dotted": (0.3, -1.0), "chain": (4.0, -1.0, 0.4, -1.0)}
+"""Drawn and, below 0, left out, on paper: the same as in SVG."""
 _PATTERNS: dict[Fill, str] = {"hatch": "ANSI31", "cross": "ANSI37", "dots": "DOTS"}
 _ALIGNMENTS = {
     "start": TextEntityAlignment.MIDDLE_LEFT,
@@ -44,7 +46,11 @@ def to_dxf(sheet: Sheet) -> str:
     """The drawing as the text of a DXF file (R2010), dimensions as dimensions."""
     document = new("R2010", setup=True)
     document.header["$INSUNITS"] = 4  # millimetres
-    document.header["$LTSCALE"] = sheet.scale * 0.3
+    document.header["$LTSCALE"] = sheet.scale
+    for dash, lengths in _DASHES_MM.items():
+        document.linetypes.add(
+            _LINETYPES[dash], [sum(map(abs, lengths)), *lengths], description=f"{dash}, in mm of paper"
+        )
     for name, (colour, weight) in _LAYERS.items():
         document.layers.add(name, color=colour, lineweight=weight)
     _dimension_style(document, sheet.scale)

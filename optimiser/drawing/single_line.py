@@ -1,0 +1,74 @@
+"""The single-line diagram of a build: sources, chargers, busbars and loads, above the mains.
+
+Sources and chargers stand left of the busbars, bank and loads right of them, a row a path; the mains box lies below,
+with a side for hook-up and one for the inverter. Rows and columns are as wide and high as their texts, so that no wire
+passes through a text or a symbol. Everything comes from the build: what should be there and is not is said in words.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from optimiser.audit import Finding, Fit
+from optimiser.cautions import CAUTIONS
+from optimiser.drawing.shapes import Box
+from optimiser.drawing.sheet import Sheet
+from optimiser.drawing.single_line_left import columns, draw_feeding, feeding
+from optimiser.drawing.single_line_legend import LEGEND_MM, draw_legend
+from optimiser.drawing.single_line_mains import BAND_MM, draw_mains
+from optimiser.drawing.single_line_right import draw_fed, fed, filled, loose
+from optimiser.drawing.single_line_rows import Diagram, Item, above, below
+from optimiser.drawing.single_line_words import BY_ELECTRICIAN, Words
+
+KEY = "single-line"
+_GAP_MM = 2.0  # between rows
+_BUS_MM = 1.6
+_WIDE_MM = 388.0  # that a printer leaves of A3, less the margin around a drawing
+
+
+def single_line(fit: Fit, findings: tuple[Finding, ...]) -> Sheet:
+    """The diagram on a sheet in mm of paper; figures of strings and the warning of breaches come from ``findings``."""
+    title = f"Single-line diagram: {fit.case.brief.title}, {fit.system_v} V d.c."
+    diagram = Diagram(Sheet(KEY, title, 1), Words(fit, findings))
+    left = list(feeding(diagram))
+    wide = columns(diagram, left)
+    bus_x = sum(wide)
+    room = _WIDE_MM - LEGEND_MM - bus_x - _BUS_MM
+    right = filled(list(fed(diagram)), loose(diagram), room)
+    left_y, left_low = _levels([row.items for row in left])
+    right_y, right_low = _levels(right)
+    # what leads down on the left has its texts on its row, and needs no room for them below it
+    diagram.band = min(left_low + BAND_MM - _GAP_MM, right_low)
+    feed = draw_feeding(diagram, left, wide, left_y, bus_x)
+    back, out = draw_fed(diagram, right, right_y, bus_x + _BUS_MM)
+    _bus(diagram, bus_x, [*left_y, *right_y])
+    draw_mains(diagram, left=0.0, top=diagram.band, feed=feed, back=back, out=out)
+    draw_legend(diagram)
+    diagram.sheet.notes += [*diagram.words.notes(), *_undrawn(diagram)]
+    diagram.sheet.finish((" ".join(CAUTIONS), BY_ELECTRICIAN))
+    return diagram.sheet
+
+
+def _undrawn(diagram: Diagram) -> list[str]:
+    """Slots that nothing in the picture names: said, so that nothing is missing."""
+    said = " ".join([*(text.text for text in diagram.sheet.texts()), *diagram.words.notes()]).replace(",", " ").split()
+    missing = [", ".join(diagram.words.slot(f.slot)) for f in diagram.fit.build.fitted if f.slot not in said]
+    return [f"In the build, and joined to nothing here: {'; '.join(missing)}."] if missing else []
+
+
+def _levels(rows: Sequence[Sequence[Item]]) -> tuple[list[float], float]:
+    """Height of each row's wire from the top down, and where the last ends [mm]."""
+    found, y = [], 0.0
+    for row in rows:
+        found.append(y - above(row))
+        y = found[-1] - below(row) - _GAP_MM
+    return found, y
+
+
+def _bus(diagram: Diagram, x: float, levels: Sequence[float]) -> None:
+    """The pair of busbars as one bar over all that joins it."""
+    fitted = diagram.fit.build.slot("busbar") is not None
+    box = Box(x, min(levels) - 3, x + _BUS_MM, max(levels) + 15)
+    diagram.sheet.rect(box, layer="symbol", dash="solid" if fitted else "dashed", fill="solid" if fitted else "none")
+    diagram.sheet.solid.append(box)
+    diagram.sheet.text(diagram.words.busbar(), (box.middle[0], box.y1 + 3), bold=True)

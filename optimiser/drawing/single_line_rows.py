@@ -1,0 +1,215 @@
+"""Rows of a single-line diagram: parts along a wire with their texts, as wide as these are."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from math import cos, pi, sin
+
+from optimiser.audit import Fit
+from optimiser.drawing import symbols
+from optimiser.drawing.shapes import TEXT_MM, Dash, Layer, Point, text_mm
+from optimiser.drawing.sheet import Sheet
+from optimiser.drawing.single_line_words import Lines, Words
+from optimiser.drawing.symbols import Draw, Symbol
+
+LINE_MM = 3.3  # from text to text of a stack
+PAD_MM = 2.0  # beside a text
+OVER_MM = 3.2  # from a wire to the texts above it
+DOT_MM = 0.7  # radius of a junction
+UNDER_MM = 1.5  # from a symbol to the texts below it
+_INSIDE_MM = 2.3  # of what sits in a run, below its wire
+_ABSENT_MM = 6.0  # of the box of what is missing, below its wire
+
+
+@dataclass(frozen=True)
+class Part:
+    """A body in a row, with its texts below; ``side`` stays free on both sides for wires from below."""
+
+    draw: Draw
+    words: Lines
+    side: float = 0.0
+    least: float = 16.0
+    up: float = 7.0  # what it takes above and below the wire, without its texts
+    down: float = 6.0
+
+    @property
+    def low(self) -> float:
+        """Where its texts begin below the wire [mm]."""
+        return (max(self.down, _ABSENT_MM) if self.draw is symbols.absent else self.down) + UNDER_MM
+
+    @property
+    def width(self) -> float:
+        """What it needs, with its texts [mm]."""
+        return max(widest(self.words), self.least) + 2 * PAD_MM + 2 * self.side
+
+
+@dataclass(frozen=True)
+class Cable:
+    """A run along a row, its texts above; ``fuse`` are the texts of the fuse that sits in it, none: no fuse.
+
+    ``under`` stands below the wire: what belongs to what the run comes from.
+    """
+
+    words: Lines
+    fuse: Lines = field(default_factory=list)
+    under: Lines = field(default_factory=list)
+    laid: bool = True
+    measured: bool = False
+    fuse_first: bool = False
+    dash: Dash = "solid"
+
+    @property
+    def width(self) -> float:
+        """What it needs, with its texts and what sits in it [mm]."""
+        inside = sum(wide for _, wide, _ in self.inside)
+        return max(widest(self.words), widest(self.under), inside, 8.0) + 2 * PAD_MM
+
+    @property
+    def low(self) -> float:
+        """Where ``under`` begins below the wire [mm]."""
+        return _INSIDE_MM + UNDER_MM + (stacked(self.fuse) + 0.8 if self.fuse else 0.0)
+
+    @property
+    def inside(self) -> list[tuple[Draw, float, Lines]]:
+        """Symbol, width and texts of what sits in it."""
+        found: list[tuple[Draw, float, Lines]] = [(symbols.ammeter, 9.0, [])] if self.measured else []
+        if self.fuse:
+            draw = symbols.fuse if len(self.fuse) > 2 else symbols.terminal
+            found.insert(0 if self.fuse_first else len(found), (draw, max(widest(self.fuse) + 2, 12.0), self.fuse))
+        return found
+
+
+@dataclass(frozen=True)
+class Gap:
+    """Room in a row, where its wire ends and something else begins."""
+
+    width: float = 6.0
+
+
+Item = Part | Cable | Gap | None  # None: an empty place that a wire may pass
+
+
+def or_absent(draw: Draw, *, fitted: bool) -> Draw:
+    """The symbol, or that of what is not in the build."""
+    return draw if fitted else symbols.absent
+
+
+def widest(lines: Sequence[str]) -> float:
+    """The longest text, the first in bold [mm]."""
+    return max((text_mm(line, TEXT_MM, bold=k == 0) for k, line in enumerate(lines)), default=0.0)
+
+
+def stacked(lines: Sequence[str]) -> float:
+    """Height of a stack of texts [mm]."""
+    return (len(lines) - 1) * LINE_MM + TEXT_MM if lines else 0.0
+
+
+def above(items: Sequence[Item]) -> float:
+    """What a row needs above its wire [mm]."""
+    cables = [OVER_MM + stacked(i.words) for i in items if isinstance(i, Cable)]
+    return max([0.0, *cables, *(i.up for i in items if isinstance(i, Part))])
+
+
+def below(items: Sequence[Item]) -> float:
+    """What a row needs below its wire [mm]."""
+    parts = [i.low + stacked(i.words) for i in items if isinstance(i, Part)]
+    return max([0.0, *parts, *(i.low + stacked(i.under) for i in items if isinstance(i, Cable))])
+
+
+@dataclass(frozen=True)
+class Row:
+    """What came of a row: a symbol for each part, and where its wire has got to."""
+
+    placed: list[Symbol | None]
+    end: Point | None
+    dash: Dash
+
+
+@dataclass
+class Diagram:
+    """The drawing in the making."""
+
+    sheet: Sheet
+    words: Words
+    used: list[Draw] = field(default_factory=list)
+    drawn: set[str] = field(default_factory=set)  # runs
+    band: float = 0.0  # where the rows end
+
+    @property
+    def fit(self) -> Fit:
+        """What is drawn."""
+        return self.words.fit
+
+    def laid(self, name: str) -> bool:
+        """Whether the build has the run."""
+        return name in self.words.laid
+
+    def has_fuse(self, name: str) -> bool:
+        """Whether the run is there with a fuse."""
+        return self.laid(name) and self.words.laid[name].fuse is not None
+
+    def wire(self, *points: Point, dash: Dash = "solid") -> None:
+        """A cable's line."""
+        layer: Layer = "mains" if dash == "dashed" else "cable"
+        self.sheet.line(*points, layer=layer, dash=dash, weight=0.35)
+
+    def dot(self, at: Point) -> None:
+        """A junction, of corners enough to be round: a filled circle is a ring in DXF."""
+        corners = [(at[0] + DOT_MM * cos(k * pi / 6), at[1] + DOT_MM * sin(k * pi / 6)) for k in range(12)]
+        self.sheet.polygon(*corners, layer="symbol", fill="solid")
+
+    def place(self, draw: Draw, x: float, y: float) -> Symbol:
+        """A symbol, remembered for the legend."""
+        self.used.append(draw)
+        return draw(self.sheet, x, y)
+
+    def stack(self, lines: Sequence[str], x: float, top: float, *, start: bool = False, head: bool = True) -> None:
+        """Texts below each other, the ``head`` bold, from ``top`` down, about ``x`` or from it."""
+        for k, line in enumerate(lines):
+            at = (x, top - TEXT_MM / 2 - k * LINE_MM)
+            self.sheet.text(line, at, anchor="start" if start else "middle", bold=head and k == 0)
+
+    def cable(
+        self, name: str, *, measured: bool = False, fuse_first: bool = False, fused: bool = True, dash: Dash = "solid"
+    ) -> Cable:
+        """A run with its texts; ``fused`` False: its fuse is drawn elsewhere."""
+        self.drawn.add(name)
+        fuse = self.words.fuse(name) if fused else []
+        laid = self.laid(name)
+        return Cable(self.words.run(name), fuse, [], laid, measured and laid, fuse_first, dash)
+
+    def row(self, items: Sequence[Item], widths: Sequence[float], x: float, y: float, start: Point | None) -> Row:
+        """Items from left to right along a wire that comes from ``start``; None: from nowhere."""
+        placed: list[Symbol | None] = []
+        end = start
+        dash: Dash = "solid"
+        for item, width in zip(items, widths, strict=True):
+            symbol = None
+            if isinstance(item, Part):
+                symbol = self.place(item.draw, x + width / 2, y)
+                if end and "left" in symbol.terminals:
+                    self.wire(end, symbol["left"], dash=dash)
+                self.stack(item.words, x + width / 2, y - item.low)
+                end = symbol.terminals.get("right")
+            elif isinstance(item, Cable):
+                end, dash = self._along(item, x, y, width, end), item.dash
+            elif isinstance(item, Gap):
+                end = None
+            placed.append(symbol)
+            x += width
+        return Row(placed, end, dash)
+
+    def _along(self, item: Cable, x: float, y: float, width: float, end: Point | None) -> Point | None:
+        """A run's wire up to the last thing that sits in it."""
+        self.stack(item.words, x + width / 2, y + OVER_MM + stacked(item.words))
+        self.stack(item.under, x + width / 2, y - item.low, head=False)
+        at = x + (width - sum(wide for _, wide, _ in item.inside)) / 2
+        for draw, wide, lines in item.inside:
+            symbol = self.place(draw, at + wide / 2, y)
+            if end:
+                self.wire(end, symbol["left"], dash=item.dash)
+            self.stack(lines, at + wide / 2, y - 1.5 - UNDER_MM)
+            end = symbol["right"]
+            at += wide
+        return end if item.laid else None

@@ -1,0 +1,246 @@
+"""What a single-line diagram says beside its symbols: taken from the build, the catalogue and the audit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from optimiser.audit import Finding, Fit, breaches
+from optimiser.audit.measuring import currents_a
+from optimiser.audit.wiring import Laid, Wanted, laid_runs, wanted_runs
+from optimiser.basis import money
+from optimiser.build import PanelArray
+from optimiser.parts import Busbar, Display, Entry, Fuse, Isolator, MainsBox, Part
+
+BY_ELECTRICIAN = "Neutral-earth bond, earthing and mains protection: by a licensed electrician."
+Lines = list[str]
+
+
+@dataclass(frozen=True)
+class Words:
+    """Texts for one build."""
+
+    fit: Fit
+    findings: tuple[Finding, ...]
+
+    @cached_property
+    def laid(self) -> dict[str, Laid]:
+        """Name -> run as it lies."""
+        return laid_runs(self.fit)
+
+    @cached_property
+    def wanted(self) -> dict[str, Wanted]:
+        """Name -> run there must be."""
+        return wanted_runs(self.fit)
+
+    # --- runs and fuses ------------------------------------------------------------------------------
+
+    def run(self, name: str) -> Lines:
+        """Name, cores and section, cut length, type of cable."""
+        laid = self.laid.get(name)
+        if laid is None:
+            return [name, "not in the build"]
+        section = f"{laid.cable.section_mm2:g} mm2, " if laid.cable.section_mm2 else ""
+        cores = f"{money.cores(laid.cable)} x " if laid.cable.kind == "dc" else ""
+        return [name, f"{cores}{section}{laid.cut_m:.1f} m", laid.cable.name]
+
+    def fuse(self, name: str) -> Lines:
+        """Type, rating, family, voltage and what it breaks; that it lacks one, where one is due."""
+        laid, wanted = self.laid.get(name), self.wanted.get(name)
+        if laid is None:
+            return []
+        if laid.fuse is None:
+            return ["no fuse", "in the build"] if wanted and wanted.feed else []
+        fuse = laid.fuse
+        rating = f"{fuse.rating_a:g} A {fuse.family}, {fuse.volt_max_v:g} V"
+        return [fuse.name, rating, f"breaks {fuse.breaking_a / 1000:g} kA"]
+
+    # --- bodies --------------------------------------------------------------------------------------
+
+    def slot(self, slot: str, size: str = "", *about: str) -> Lines:
+        """Slot, part with its size, what else is worth knowing, and the board it stands on."""
+        fitted = self.fit.build.slot(slot)
+        if fitted is None:
+            return [slot, "not in the build"]
+        kept = ["stays in the vehicle"] if fitted.kept else []
+        part = ", ".join(word for word in (fitted.part, size) if word)
+        return [line for line in (slot, part, *about, *kept, f"on {fitted.board}") if line]
+
+    def array(self, array: PanelArray) -> Lines:
+        """Panel, and where it is."""
+        brief = self.fit.case.brief
+        at = f"light {array.light}" if array.light else f"portable, at {brief.portable.point}" if brief.portable else ""
+        return [array.name, array.panel, *([at] if at else [])]
+
+    def strings(self, array: PanelArray) -> Lines:
+        """Panels in series and parallel, cold voltage and short-circuit current."""
+        volt = self.actual("string.ceiling", array.name, "V")
+        amps = self.actual("string.short_circuit", array.name, "A")
+        factor = self.fit.case.rules["solar_current_factor"]
+        strings = f"{array.series} in series x {array.parallel} in parallel"
+        return [strings, f"cold Voc {volt}", f"{factor:g} x Isc = {amps}"]
+
+    def actual(self, name: str, place: str, unit: str) -> str:
+        """What the audit found, as it shows it."""
+        found = [f for f in self.findings if (f.name, f.place) == (name, place)]
+        return f"{found[0].numbers[1]} {unit}" if found else "not audited"
+
+    def regulator(self, slot: str) -> Lines:
+        """A regulator with its limits."""
+        part = self.fit.regulators.get(slot)
+        return self.slot(slot, f"{part.out_a:g} A, up to {part.pv_v_max:g} V" if part else "")
+
+    def alternator_charger(self) -> Lines:
+        """The charger fed by the engine."""
+        part = self.fit.alternator_charger
+        if part is None:
+            return self.slot("alternator_charger")
+        solar = f"solar input up to {part.solar_v_max:g} V" if part.solar_v_max else "no solar input"
+        return self.slot("alternator_charger", f"{part.charge_a:g} A", solar if self.fit.solar_on_alternator else "")
+
+    def mains_charger(self) -> Lines:
+        """The charger fed from hook-up."""
+        part = self.fit.mains_charger
+        return self.slot("mains_charger", f"{part.charge_a:g} A" if part else "")
+
+    def step_down(self) -> Lines:
+        """What feeds the 12 V loads."""
+        part = self.fit.step_down
+        return self.slot("step_down", f"{part.system_v} V to 12 V, {part.out_a:g} A" if part else "")
+
+    def inverter(self) -> Lines:
+        """Inverter or inverter-charger."""
+        part = self.fit.inverter
+        if part is None:
+            return self.slot("inverter")
+        power = f"{part.system_v} V, {part.watt_25c_w:g} W"
+        if not part.transfers:
+            return self.slot("inverter", power)
+        return self.slot("inverter", power, f"charges {part.charge_a:g} A", f"transfer switch {part.transfer_a:g} A")
+
+    def bank(self) -> Lines:
+        """Modules, voltage and capacity."""
+        bank, module = self.fit.build.bank, self.fit.module
+        volt, capacity = bank.series * module.nominal_v, bank.parallel * module.capacity_ah
+        modules = f"{bank.series} in series x {bank.parallel} in parallel"
+        return self.slot("bank", module.name, modules, f"{volt:g} V, {capacity:g} Ah")
+
+    def isolator(self) -> Lines:
+        """The battery isolator."""
+        part = self.fit.at("isolator", Isolator)
+        return self.slot("isolator", f"{part.rating_a:g} A" if part else "")
+
+    def busbar(self) -> str:
+        """The pair of busbars, on a line."""
+        part = self.fit.at("busbar", Busbar)
+        about = f"pair, {part.rating_a:g} A, {part.studs} studs each" if part else ""
+        return ", ".join(self.slot("busbar", about))
+
+    def main_fuse(self) -> Lines:
+        """The main fuse in its holder."""
+        holder, *place = self.slot("main_fuse")[1:]
+        *fuse, last = self.fuse("main") or ["no run"]
+        return ["main_fuse", *fuse, f"{last}, in {holder}" if place else f"{last}, no holder in the build", *place]
+
+    def display(self) -> Lines:
+        """What shows the currents."""
+        part = self.fit.at("display", Display)
+        return self.slot("display", f"{part.channels} channels" if part else "")
+
+    def measuring_row(self) -> Lines:
+        """Shunts and hubs."""
+        shunts = [
+            f"{n} x {s.name}: {s.channels} channel{'s' * (s.channels > 1)}, {s.rating_a:g} A"
+            for s, n in self.fit.shunts
+        ]
+        return self.slot("measuring_row", "", *shunts)
+
+    def mains_box(self) -> Lines:
+        """The mains box with what the catalogue says of it."""
+        part = self.fit.at("mains_box", MainsBox)
+        about = f"for {part.circuits} circuits, inlet up to {part.inlet_a:g} A" if part else ""
+        return self.slot("mains_box", "", about)
+
+    def pass_through(self, purpose: str) -> Lines:
+        """The entries of a pass-through."""
+        fitted = [e for e in self.fit.build.entries if e.purpose == purpose]
+        parts = [(e, self.fit.part(e.entry, Entry)) for e in fitted]
+        found = [(f"{e.count} x {part.name}, IP{part.ip_class}", f"on {e.board}") for e, part in parts]
+        return ["pass-through", *([line for lines in found for line in lines] or ["no entry in the build"])]
+
+    # --- notes ---------------------------------------------------------------------------------------
+
+    def measured(self) -> list[tuple[str, float]]:
+        """What is measured and its design current [A], as the audit counts it."""
+        fit = self.fit
+        names = ["12 V loads"]
+        names += [f"a string of {array.name}" for array in fit.build.arrays for _ in range(array.parallel)]
+        chargers: list[tuple[str, Part | None]] = [
+            ("alternator charger", fit.alternator_charger), ("mains charger", fit.mains_charger),
+            ("inverter", fit.inverter),
+        ]  # fmt: skip
+        names += [name for name, part in chargers if part]
+        return list(zip(names, currents_a(fit), strict=True))
+
+    def notes(self) -> Lines:
+        """What the picture cannot say, in paragraphs."""
+        return [
+            "One line stands for both conductors of a d.c. run (2 cores) and for all cores of a mains or data cable; "
+            "lengths are those the cable is cut to, one way. Fuses stand in the positive conductor (common practice, "
+            "no source). Symbols: shapes of IEC 60617 second hand or from memory, and own ones; conformity is not "
+            "claimed. The isolator's symbol does not say that it may be opened under load.",
+            f"{self._measured_note()} {self._fuse_row_note()}",
+            *([" ".join(mains)] if (mains := self._mains_notes()) else []),
+            *self._breach_note(),
+        ]
+
+    def _measured_note(self) -> str:
+        counted: dict[str, int] = {}
+        for name, amps in self.measured():
+            line = f"{name} {amps:.1f} A"
+            counted[line] = counted.get(line, 0) + 1
+        listed = ", ".join(f"{n} x {line}" if n > 1 else line for line, n in counted.items())
+        shared = any(array.parallel > 1 for array in self.fit.build.arrays)
+        strings = " Strings in parallel share one run: where each is measured is not in the build." if shared else ""
+        return (
+            f"A: current that must be measured, with its design figure: {listed}. The bank's own current is not "
+            "among them. The shunts stand in the measuring row; which channel takes which current is not in the "
+            f"build.{strings}"
+        )
+
+    def _fuse_row_note(self) -> str:
+        row = [r for r in self.fit.build.runs if r.fuse and r.name not in ("main", "alternator_feed")]
+        fitted = self.fit.build.slot("fuse_row")
+        place = f"fuse_row on {fitted.board}" if fitted else "fuse_row, not in the build"
+        held = ", ".join(f"{r.name} ({self.fit.part(r.fuse, Fuse).holder})" for r in row) or "no fuse"
+        return f"{place}: the fuses, in their holders, of {held}."
+
+    def _mains_notes(self) -> Lines:
+        fit, found = self.fit, []
+        if fit.build.slot("mains_box"):
+            found.append(
+                "Mains box: a residual-current breaker for each circuit, taken as 30 mA and double pole; their "
+                "ratings, the cables of the circuits, and what protects the runs to inlet, charger and inverter in "
+                "the box, are not in the build."
+            )
+        if fit.inverter and fit.inverter.transfers:
+            found.append(
+                "On hook-up the inverter-charger's transfer switch passes the mains on to the inverter circuits; "
+                "otherwise its inverter feeds them."
+            )
+        elif fit.inverter and fit.case.brief.inlet:
+            found.append(
+                "The build has no changeover: inverter circuits are fed by the inverter alone, also on hook-up, and "
+                "hook-up circuits by the inlet alone. The two sides of the mains box must not be joined."
+            )
+        if fit.inverter or fit.case.brief.inlet:
+            found.append(
+                "Neutral-earth bond: exactly one at a time, on hook-up and on the inverter (common practice, no "
+                "source). What makes it in each state is not in the build."
+            )
+        return found
+
+    def _breach_note(self) -> Lines:
+        found = breaches(self.findings)
+        named = ", ".join(f.requirement for f in found)
+        return [f"The audit found breaches; do not build from this sheet: {named}."] if found else []

@@ -1,0 +1,448 @@
+"""The single-line diagram: all that is in the build, nothing that is not, and every wire clear of texts and symbols."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import cache
+from io import StringIO
+from itertools import combinations
+from xml.etree import ElementTree
+
+import pytest
+from ezdxf.filemanagement import read
+
+from optimiser import build as b
+from optimiser import parts as p
+from optimiser.audit import Finding, Fit, audit, fit_of
+from optimiser.audit.measuring import currents_a
+from optimiser.audit.wiring import laid_runs
+from optimiser.case import Case, Circuit, Inlet, PassThrough
+from optimiser.catalogue import Catalogue
+from optimiser.cautions import CAUTIONS
+from optimiser.drawing import symbols
+from optimiser.drawing.dxf import to_dxf
+from optimiser.drawing.shapes import Box, Path, Point
+from optimiser.drawing.sheet import Sheet
+from optimiser.drawing.single_line import single_line
+from optimiser.drawing.single_line_legend import NAMES
+from optimiser.drawing.svg import to_svg
+from tests import handmade
+from tests.packing_help import SOLVED, WANTS, findings, shipped
+
+Drawn = tuple[Fit, tuple[Finding, ...]]
+WORLD = handmade.world()
+EDGE_MM = 1e-6  # what touches does not cross
+
+
+def made(build: b.Build, case: Case = WORLD.case, catalogue: Catalogue = WORLD.catalogue) -> Drawn:
+    """A fit and what the audit finds of it, breaches and all."""
+    return fit_of(case, catalogue, build), audit(case, catalogue, build)
+
+
+def without(*names: str) -> Drawn:
+    """The handmade build less some slots and runs."""
+    build = WORLD.build
+    fitted = tuple(f for f in build.fitted if f.slot not in names)
+    runs = tuple(r for r in build.runs if r.name not in names)
+    return made(replace(build, fitted=fitted, runs=runs))
+
+
+def with_brief(**changes: object) -> Drawn:
+    """The handmade build for another brief."""
+    return made(WORLD.build, replace(WORLD.case, brief=WORLD.case.brief.model_copy(update=changes)))
+
+
+def arrays(*regulators: str) -> Drawn:
+    """The handmade build with an array for each regulator named; one may be named twice."""
+    build = WORLD.build
+    found = tuple(b.PanelArray(f"a{k}", "panel-100", "sun", 2, 1, slot) for k, slot in enumerate(regulators))
+    slots = [s for s in dict.fromkeys(regulators) if s.startswith("regulator_") and not build.slot(s)]
+    fitted = tuple(b.Fitted(slot, "regulator-20", "locker.wall", 0, 0) for slot in slots)
+    runs = tuple(b.Run(f"solar_{a.name}", "roof_point", "locker", ("roof_way",), "dc-6") for a in found)
+    runs += tuple(b.Run(slot, "locker", "locker", (), "dc-6", "fuse-30") for slot in slots)
+    kept = tuple(run for run in build.runs if run.name != "solar_a")
+    return made(replace(build, panels=(), arrays=found, fitted=build.fitted + fitted, runs=kept + runs))
+
+
+def on_24_v() -> Drawn:
+    """With a step-down."""
+    build = WORLD.build
+    return made(
+        replace(
+            build,
+            system_v=24,
+            bank=replace(build.bank, series=2),
+            fitted=(*build.fitted, b.Fitted("step_down", "step-down-24", "locker.wall", 0, 0)),
+            runs=(*build.runs, b.Run("step_down", "locker", "locker", (), "dc-6", "fuse-30")),
+        )
+    )
+
+
+def transferring() -> Drawn:
+    """With an inverter-charger in place of inverter and mains charger."""
+    parts = WORLD.catalogue.tables
+    inverter = next(iter(parts["inverters"].values()))
+    assert isinstance(inverter, p.Inverter)
+    more = inverter.model_copy(update={"name": "inverter-charger-1500", "charge_a": 60.0, "transfer_a": 16.0})
+    catalogue = Catalogue({**parts, "inverter_chargers": {more.name: more}}, WORLD.catalogue.rule_sets)
+    build, gone = WORLD.build, ("mains_charger", "mains_feed")
+    fitted = tuple(
+        replace(f, part=more.name) if f.slot == "inverter" else f for f in build.fitted if f.slot not in gone
+    )
+    runs = tuple(r for r in build.runs if r.name not in gone)
+    back = b.Run("inverter_in", "locker", "locker", (), "mains-2.5")
+    return made(replace(build, fitted=fitted, runs=(*runs, back)), catalogue=catalogue)
+
+
+def circuits(hook_up: int, inverter: int, *, inlet: bool = True) -> Drawn:
+    """With so many circuits."""
+    named = [Circuit(name=f"hook_up_circuit_{k}", source="hook_up") for k in range(hook_up)]
+    named += [Circuit(name=f"inverter_circuit_{k}", source="inverter") for k in range(inverter)]
+    return with_brief(circuits=tuple(named), inlet=WORLD.case.brief.inlet if inlet else None)
+
+
+VARIED: dict[str, Callable[[], Drawn]] = {
+    "as it is": lambda: made(WORLD.build),
+    "no inverter": lambda: without("inverter", "inverter_out", "switch"),
+    "no inverter, its runs left": lambda: without("inverter"),
+    "no switch": lambda: without("switch"),
+    "no alternator charger": lambda: without("alternator_charger", "alternator", "alternator_feed"),
+    "alternator runs without charger": lambda: without("alternator_charger"),
+    "no mains charger": lambda: without("mains_charger", "mains_feed"),
+    "no mains charger, its feed left": lambda: without("mains_charger"),
+    "no mains box": lambda: without("mains_box"),
+    "no mains at all": lambda: without(
+        "mains_box", "mains_charger", "mains_inlet", "mains_feed", "inverter", "inverter_out", "switch"
+    ),
+    "no busbar, isolator, main fuse": lambda: without("busbar", "isolator", "main_fuse"),
+    "no rows, no display": lambda: without("fuse_row", "measuring_row", "display"),
+    "no main run": lambda: without("main"),
+    "no loads run": lambda: without("dc_loads"),
+    "no regulator": lambda: without("regulator_1"),
+    "no solar": lambda: arrays(),
+    "no fuses": lambda: made(replace(WORLD.build, runs=tuple(replace(r, fuse="") for r in WORLD.build.runs))),
+    "no pass-through entry": lambda: made(replace(WORLD.build, entries=())),
+    "no runs": lambda: made(replace(WORLD.build, runs=())),
+    "nothing but a bank": lambda: made(b.Build(case="handmade", system_v=12, bank=WORLD.build.bank)),
+    "step-down at 12 V": lambda: made(
+        replace(
+            WORLD.build,
+            fitted=(*WORLD.build.fitted, b.Fitted("step_down", "step-down-24", "locker.wall", 0, 0)),
+        )
+    ),
+    "a run for nothing": lambda: made(
+        replace(WORLD.build, runs=(*WORLD.build.runs, b.Run("step_down", "locker", "locker", (), "dc-6", "fuse-30")))
+    ),
+    "a way in for a plain inverter": lambda: made(
+        replace(WORLD.build, runs=(*WORLD.build.runs, b.Run("inverter_in", "locker", "locker", (), "mains-2.5")))
+    ),
+    "two regulators": lambda: arrays("regulator_1", "regulator_2"),
+    "solar on the alternator charger": lambda: arrays("regulator_1", "alternator_charger"),
+    "four arrays": lambda: arrays("regulator_1", "regulator_2", "regulator_3", "alternator_charger"),
+    "three arrays on two inputs": lambda: arrays("regulator_1", "regulator_1", "alternator_charger"),
+    "two arrays on the alternator charger": lambda: arrays("alternator_charger", "alternator_charger"),
+    "24 V": on_24_v,
+    "inverter-charger": transferring,
+    "no circuits": lambda: circuits(0, 0),
+    "five circuits": lambda: circuits(2, 3),
+    "many on hook-up": lambda: circuits(6, 1),
+    "many on the inverter": lambda: circuits(1, 6),
+    "inverter circuits, no inlet": lambda: circuits(0, 2, inlet=False),
+    "circuits of hook-up, no inlet": lambda: circuits(2, 1, inlet=False),
+    "a large inlet": lambda: with_brief(inlet=Inlet(rating_a=32, point="inlet_point")),
+    "pass-throughs": lambda: with_brief(
+        pass_throughs=(
+            *WORLD.case.brief.pass_throughs,
+            *(
+                PassThrough(name=f"socket_{k}", carries="power", ip_class=54, point="tv_point", current_a=5)
+                for k in range(3)
+            ),
+        )
+    ),
+}
+SHIPPED = {f"{name} {want}": (name, want) for name in SOLVED for want in WANTS}
+ALL = [*VARIED, *SHIPPED]
+
+
+@cache
+def subject(key: str) -> Drawn:
+    """A fit and its findings."""
+    return (shipped(*SHIPPED[key]), findings(*SHIPPED[key])) if key in SHIPPED else VARIED[key]()
+
+
+@cache
+def drawn(key: str) -> Sheet:
+    """Its diagram."""
+    return single_line(*subject(key))
+
+
+def texts(key: str) -> list[str]:
+    """Every text of its diagram."""
+    return [text.text for text in drawn(key).texts()]
+
+
+def bars(sheet: Sheet) -> list[Path]:
+    """The sides of the mains box."""
+    return [s for s in sheet.shapes if isinstance(s, Path) and s.layer == "mains" and s.weight == 0.7]
+
+
+def wires(sheet: Sheet) -> list[tuple[Point, Point]]:
+    """Every straight piece of a cable, and of the bars."""
+    lines = [s for s in sheet.shapes if isinstance(s, Path) and s.layer in ("cable", "mains") and s.dash != "chain"]
+    return [pair for line in lines for pair in zip(line.points, line.points[1:], strict=False)]
+
+
+def dots(sheet: Sheet) -> list[Point]:
+    """The middles of the junctions."""
+    found = [s for s in sheet.shapes if isinstance(s, Path) and s.fill == "solid" and len(s.points) == 12]
+    return [(sum(x for x, _ in s.points) / 12, sum(y for _, y in s.points) / 12) for s in found]
+
+
+def said(key: str, words: str) -> bool:
+    """Whether the notes say something, however they are broken into lines."""
+    return words in " ".join(texts(key))
+
+
+# --- all of it is there --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("key", ALL)
+def test_every_run_with_section_length_and_cable(key: str) -> None:
+    fit, _ = subject(key)
+    shown = texts(key)
+    for name, laid in laid_runs(fit).items():
+        assert name in shown
+        at = [k for k, text in enumerate(shown) if text == name and shown[k + 2 : k + 3] == [laid.cable.name]]
+        assert at, f"{name} without its cable"
+        size = shown[at[0] + 1]
+        assert size.endswith(f"{laid.cut_m:.1f} m")
+        if laid.cable.kind == "dc":
+            assert size.startswith(f"2 x {laid.cable.section_mm2:g} mm2")
+
+
+@pytest.mark.parametrize("key", ALL)
+def test_every_fuse_with_rating_family_and_voltage(key: str) -> None:
+    fit, _ = subject(key)
+    shown = texts(key)
+    fuses = [laid.fuse for laid in laid_runs(fit).values() if laid.fuse]
+    for fuse in fuses:
+        rating = f"{fuse.rating_a:g} A {fuse.family}, {fuse.volt_max_v:g} V"
+        assert shown.count(fuse.name) == sum(other is fuse for other in fuses)
+        assert shown.count(rating) >= shown.count(fuse.name)
+
+
+@pytest.mark.parametrize("key", ALL)
+def test_every_slot_with_its_part_and_board(key: str) -> None:
+    fit, _ = subject(key)
+    for fitted in fit.build.fitted:
+        assert any(fitted.slot in text.replace(",", " ").split() for text in texts(key)), fitted.slot
+        assert said(key, fitted.part)
+        assert said(key, f"on {fitted.board}")
+
+
+@pytest.mark.parametrize("key", ALL)
+def test_every_array_with_the_audits_figures(key: str) -> None:
+    fit, found = subject(key)
+    of = {(f.name, f.place): f.numbers[1] for f in found}
+    for array in fit.build.arrays:
+        volt, amps = of["string.ceiling", array.name], of.get(("string.short_circuit", array.name))
+        factor = fit.case.rules["solar_current_factor"]
+        strings = f"{array.series} in series x {array.parallel} in parallel"
+        current = f"{factor:g} x Isc = {f'{amps} A' if amps else 'not audited'}"
+        shown = texts(key)
+        at = shown.index(f"solar_{array.name}") if f"solar_{array.name}" in shown else -1
+        assert [strings, f"cold Voc {volt} V", current] == shown[at + 3 : at + 6] or key == "no runs"
+        assert {array.name, array.panel, strings, f"cold Voc {volt} V", current} <= set(shown)
+
+
+@pytest.mark.parametrize("key", ALL)
+def test_circuits_hang_on_the_side_that_feeds_them(key: str) -> None:
+    fit, _ = subject(key)
+    sheet = drawn(key)
+    boxes = {text.text: text.box for text in sheet.texts()}
+    for circuit in fit.case.brief.circuits:
+        x = boxes[f"circuit {circuit.name}"].middle[0]
+        side = boxes["hook-up side" if circuit.source == "hook_up" else "inverter side"]
+        (bar,) = [bar for bar in bars(sheet) if bar.points[0][0] <= x <= bar.points[1][0]]
+        assert bar.points[0][0] <= side.x0 <= side.x1 <= bar.points[1][0]
+
+
+def test_the_bank_is_summed_up() -> None:
+    assert "12.8 V, 200 Ah" in texts("as it is")  # two modules of 12.8 V and 100 Ah in parallel
+    assert "25.6 V, 200 Ah" in texts("24 V")
+
+
+@pytest.mark.parametrize("key", ALL)
+def test_what_is_measured_is_what_the_audit_counts(key: str) -> None:
+    fit, _ = subject(key)
+    listed = " ".join(texts(key)).split("design figure: ")[1].split(". The bank")[0].split(", ")
+    amps: list[str] = []
+    for item in listed:
+        count, _, rest = item.partition(" x ")
+        amps += [(rest or item).split()[-2]] * (int(count) if rest else 1)
+    assert amps == [f"{a:.1f}" for a in currents_a(fit)]
+
+
+def test_what_is_measured_by_hand() -> None:
+    # loads 90 W at 12 V; a string 1.25 x 5.2 A; chargers as rated; 1500 W at 90 % from 12 V
+    listed = "12 V loads 7.5 A, a string of a 6.5 A, alternator charger 30.0 A, mains charger 30.0 A, inverter 138.9 A"
+    assert said("as it is", listed)
+
+
+def test_ammeters_stand_on_the_measured_paths() -> None:
+    def ammeters(key: str) -> int:
+        return texts(key).count("A") - 1  # one is in the legend
+
+    assert ammeters("as it is") == 5  # loads, array, alternator charger, mains charger, inverter
+    assert ammeters("no inverter") == 4
+    assert ammeters("four arrays") == 8
+
+
+# --- it is honest --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("key", ALL)
+def test_cautions_and_who_decides(key: str) -> None:
+    for line in (*CAUTIONS, "Neutral-earth bond, earthing and mains protection: by a licensed electrician."):
+        assert said(key, line)
+    assert said(key, "conformity is not claimed")
+
+
+@pytest.mark.parametrize("key", ALL)
+def test_the_sides_of_the_mains_box_are_not_joined(key: str) -> None:
+    sides = bars(drawn(key))
+    assert len(sides) <= 2
+    if len(sides) == 2:
+        assert sides[0].points[1][0] + 5 < sides[1].points[0][0]
+
+
+def test_no_changeover_is_invented() -> None:
+    assert said("as it is", "The build has no changeover")  # a stand-alone inverter and hook-up at one mains box
+    assert not said("inverter-charger", "The build has no changeover")
+    assert said("inverter-charger", "transfer switch passes the mains on")
+    assert said("inverter-charger", "transfer switch 16 A")
+
+
+def test_what_is_missing_is_said() -> None:
+    for key, slot in (("no regulator", "regulator_1"), ("no mains box", "mains_box")):
+        shown = texts(key)
+        assert shown[shown.index(slot) + 1] == "not in the build"
+    shown = texts("no runs")
+    assert shown[shown.index("main") + 1] == "not in the build"
+    assert texts("no fuses").count("no fuse") == 7  # the runs that want one, but for the main
+    assert said("step-down at 12 V", "joined to nothing here: step_down, step-down-24")
+    assert "no solar input" in texts("four arrays")
+    assert "not called for" in texts("a run for nothing")
+    assert "no entry in the build" in texts("no pass-through entry")
+
+
+def test_breaches_are_told() -> None:
+    assert said("no regulator", "The audit found breaches")
+    assert not said("as it is", "The audit found breaches")
+
+
+@pytest.mark.parametrize("key", ["as it is", "nothing but a bank"])
+def test_the_legend_has_what_is_drawn(key: str) -> None:
+    rows = " ".join(texts(key))
+    battery, alternator = NAMES[symbols.battery], "photovoltaic generator"
+    assert battery in rows
+    assert (alternator in rows) is (key == "as it is")
+
+
+# --- it can be read ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("key", ALL)
+def test_no_text_covers_another_or_a_symbol(key: str) -> None:
+    sheet = drawn(key)
+    assert sheet.clashes() == []
+    for text in sheet.texts():
+        for box in sheet.solid:
+            assert box.holds(text.box) or not box.meets(text.box), text.text
+
+
+@pytest.mark.parametrize("key", ALL)
+def test_symbols_stand_apart(key: str) -> None:
+    assert not [(a, b) for a, b in combinations(drawn(key).solid, 2) if a.meets(b)]
+
+
+@pytest.mark.parametrize("key", ALL)
+def test_no_wire_passes_through_a_text_or_a_symbol(key: str) -> None:
+    sheet = drawn(key)
+    for start, end in wires(sheet):  # half a millimetre from any text
+        assert start[0] == pytest.approx(end[0]) or start[1] == pytest.approx(end[1])  # upright or level
+        for text in sheet.texts():
+            assert not text.box.grown(0.5).crossed(start, end), text.text
+        for box in sheet.solid:
+            assert not box.grown(-EDGE_MM).crossed(start, end)
+
+
+@pytest.mark.parametrize("key", ALL)
+def test_wires_end_at_a_symbol_a_junction_or_a_corner(key: str) -> None:
+    sheet = drawn(key)
+    pieces = wires(sheet)
+    free = [bar.points for bar in bars(sheet)]
+    joints = dots(sheet)
+    for k, (start, end) in enumerate(pieces):
+        for x, y in () if (start, end) in free else (start, end):
+            near = Box(x, y, x, y).grown(0.01)
+            at_symbol = any(box.meets(near) for box in sheet.solid)
+            at_dot = any(near.grown(0.01).holds(Box(*dot, *dot)) for dot in joints)
+            others = [other for j, other in enumerate(pieces) if j != k and near.crossed(*other)]
+            corner = any((x, y) in other for other in others)
+            assert at_symbol or at_dot or corner, (x, y)  # a wire that ends along another needs its dot
+
+
+@pytest.mark.parametrize("key", ALL)
+def test_wires_cross_only_at_junctions(key: str) -> None:
+    sheet = drawn(key)
+    joints = dots(sheet)
+    for one, other in combinations(wires(sheet), 2):
+        level, upright = (one, other) if one[0][1] == one[1][1] else (other, one)
+        x, y = upright[0][0], level[0][1]
+        inside = min(level[0][0], level[1][0]) + 0.01 < x < max(level[0][0], level[1][0]) - 0.01
+        inside = inside and min(upright[0][1], upright[1][1]) + 0.01 < y < max(upright[0][1], upright[1][1]) - 0.01
+        if upright[0][0] == upright[1][0] and level[0][1] == level[1][1] and inside:
+            assert any(abs(dx - x) + abs(dy - y) < 0.01 for dx, dy in joints), (x, y)
+
+
+@pytest.mark.parametrize("key", SHIPPED)
+def test_it_fits_a3(key: str) -> None:
+    width, height = drawn(key).extent().size
+    assert width <= 420 - 2 * 12 - 2 * 4  # what a printer leaves free, and the margin around a drawing
+    assert height <= 297 - 2 * 12 - 2 * 4 - 20  # and a heading
+
+
+@pytest.mark.parametrize("key", ["as it is", "inverter-charger", *SHIPPED])
+def test_written_as_svg_and_dxf(key: str) -> None:
+    sheet = drawn(key)
+    svg = to_svg(sheet)
+    shown = [text.text for text in ElementTree.fromstring(svg).iter("{http://www.w3.org/2000/svg}text")]
+    space = read(StringIO(to_dxf(sheet))).modelspace()
+    assert sorted(t for t in shown if t) == sorted(texts(key))
+    assert sorted(t.dxf.text for t in space.query("TEXT")) == sorted(texts(key))
+
+
+def test_kinds_of_cable_differ_without_colour() -> None:
+    sheet = drawn("as it is")
+    document = read(StringIO(to_dxf(sheet)))
+    svg = to_svg(sheet)
+    for dash, line in (("dashed", "PAPER_DASHED"), ("dotted", "PAPER_DOTTED")):
+        drawn_so = [s for s in sheet.shapes if isinstance(s, Path) and s.dash == dash]
+        lines = document.modelspace().query(f"LWPOLYLINE[linetype=='{line}']")
+        assert drawn_so and len(lines) == len(drawn_so)
+        # repeats every 1 to 4 mm of paper: neither one with the next nor a stroke at every end
+        assert 1 <= document.header["$LTSCALE"] * document.linetypes.get(line).pattern_tags.tags[2].value <= 4
+    assert svg.count('stroke-dasharray="2.2 1.2"') and svg.count('stroke-dasharray="0.3 1"')
+
+
+@pytest.mark.parametrize("draw", NAMES, ids=lambda draw: getattr(draw, "__name__", "converter"))
+def test_terminals_lie_on_the_edge_of_what_a_symbol_covers(draw: symbols.Draw) -> None:
+    sheet = Sheet("k", "", 1)
+    symbol = draw(sheet, 30, -20)
+    assert symbol.terminals and symbol.box.holds(sheet.extent().grown(-0.05))
+    for x, y in symbol.terminals.values():
+        box = symbol.box
+        assert x in (box.x0, box.x1) or y in (box.y0, box.y1)
+        assert box.x0 <= x <= box.x1 and box.y0 <= y <= box.y1
