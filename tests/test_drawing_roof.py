@@ -367,7 +367,7 @@ def test_dxf_holds_the_panels_and_measures_the_zones(name: str, want: str) -> No
 def test_svg_is_true_to_its_scale(name: str, want: str) -> None:
     """Size on paper times scale is the size of the panel, to what two decimals of a mm hold."""
     svg, fit = to_svg(_plan(name, want)), shipped(name, want)
-    head = re.search(r'viewBox="0 0 ([\d.]+) [\d.]+" style="width:([\d.]+)mm" data-scale="(\d+)"', svg)
+    head = re.search(r'viewBox="0 0 ([\d.]+) [\d.]+" style="width:([\d.]+)mm"[^>]* data-scale="(\d+)"', svg)
     assert head is not None
     wide, shown, scale = (float(figure) for figure in head.groups())
     assert wide == pytest.approx(shown, abs=0.06)  # a unit of the picture is a mm of paper

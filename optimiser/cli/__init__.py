@@ -10,6 +10,7 @@ from optimiser.cli.cases import check, new
 from optimiser.cli.commissioning import commission, expect
 from optimiser.cli.comparing import compare
 from optimiser.cli.explaining import explain
+from optimiser.cli.packing import pack
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -21,5 +22,5 @@ def main() -> None:
     """
 
 
-for command in (new, check, build, compare, explain, audit, expect, commission):
+for command in (new, check, build, compare, explain, audit, pack, expect, commission):
     main.add_command(command)

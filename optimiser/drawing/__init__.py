@@ -1,1 +1,26 @@
 """Drawings of an audited build, to scale: as shapes, as SVG and as DXF."""
+
+from __future__ import annotations
+
+from optimiser.audit import Finding, Fit
+from optimiser.drawing.bays import bay_elevations
+from optimiser.drawing.dxf import to_dxf
+from optimiser.drawing.paper import PAPERS, paper_of
+from optimiser.drawing.roof import roof_plan
+from optimiser.drawing.sheet import Sheet
+from optimiser.drawing.single_line import single_line
+from optimiser.drawing.svg import to_svg
+from optimiser.drawing.vehicle import vehicle_views
+from optimiser.fixings import Fixing
+
+__all__ = ["PAPERS", "Sheet", "drawings", "paper_of", "to_dxf", "to_svg"]
+
+
+def drawings(fit: Fit, findings: tuple[Finding, ...], fixings: tuple[Fixing, ...]) -> tuple[Sheet, ...]:
+    """Every drawing of a build, in the order of the work: roof, bays, vehicle, circuits."""
+    return (
+        roof_plan(fit),
+        *bay_elevations(fit, findings, fixings),
+        *vehicle_views(fit),
+        single_line(fit, findings),
+    )

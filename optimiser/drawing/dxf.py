@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from io import StringIO
 
+from ezdxf._options import options  # the one the package shows without saying so
 from ezdxf.document import Drawing
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
@@ -43,7 +44,8 @@ _STYLE = "optimiser"
 
 
 def to_dxf(sheet: Sheet) -> str:
-    """The drawing as the text of a DXF file (R2010), dimensions as dimensions."""
+    """The drawing as the text of a DXF file (R2010), dimensions as dimensions; the same sheet gives the same text."""
+    options.write_fixed_meta_data_for_testing = True  # no clock and no chance in it, or no two packs would be alike
     document = new("R2010", setup=True)
     document.header["$INSUNITS"] = 4  # millimetres
     document.header["$LTSCALE"] = sheet.scale

