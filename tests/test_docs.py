@@ -45,6 +45,7 @@ from optimiser.reading import read_catalogue, shipped_cases, shipped_catalogue
 from optimiser.reading.wording import expected, single
 from optimiser.requirements import REGISTER
 from optimiser.solve import Impossible
+from tests.pictures import FOLDER, pictures
 
 TOP = Path(__file__).resolve().parents[1]
 README = (TOP / "README.md").read_text(encoding="utf-8")
@@ -185,3 +186,11 @@ def test_developers_know_every_file() -> None:
     for path in sorted((TOP / "optimiser").iterdir()):
         if (path.suffix == ".py" and not path.name.startswith("__")) or (path / "__init__.py").exists():
             assert f"`{path.name}`" in DEVELOPERS or f"`{path.name}/`" in DEVELOPERS, path.name
+
+
+def test_the_pictures_are_what_the_program_draws() -> None:
+    stored = {path.name: path.read_text(encoding="utf-8") for path in FOLDER.iterdir()}
+
+    assert stored == pictures()
+    for name in stored:
+        assert f"(.pictures/{name})" in README

@@ -25,6 +25,7 @@ from tests.cli_help import run
 from tests.packed_help import compared, files_of, packed
 from tests.packing_help import FOLDER, SOLVED, findings, shipped
 from tests.parsed import Parsed, parsed
+from tests.test_docs import rows, section
 
 NAMES = SOLVED
 
@@ -43,9 +44,9 @@ def name(request: pytest.FixtureRequest) -> str:
 
 
 def test_every_finding_stands_on_the_page_with_the_audits_figures(name: str) -> None:
-    rows = _page(name).table("findings").body
+    told = _page(name).table("findings").body
 
-    assert rows == [
+    assert told == [
         [f.requirement, f.unit, *figures(f), "holds", " ".join(f.sentence.split())] for f in findings(name)
     ]
 
@@ -89,11 +90,11 @@ def test_every_figure_of_the_rule_set_has_its_source_and_state(name: str) -> Non
 
 def test_every_check_of_the_test_sheet_has_a_blank(name: str) -> None:
     tables = [table for table in _page(name).tables if table.section == "checks"]
-    rows = [row for table in tables for row in table.body]
+    lines = [row for table in tables for row in table.body]
 
     checks = wanted_checks(shipped(name), findings(name))
-    assert [row[0] for row in rows] == [check.id for check in checks]
-    assert all(row[-1] == "" for row in rows)
+    assert [row[0] for row in lines] == [check.id for check in checks]
+    assert all(row[-1] == "" for row in lines)
 
 
 def test_the_workbook_and_the_page_say_the_same(name: str) -> None:
@@ -115,8 +116,8 @@ def test_the_workbook_and_the_page_say_the_same(name: str) -> None:
 
 
 def test_cautions_stand_on_every_page_and_drawing(name: str) -> None:
-    for section, text in _page(name).sections.items():
-        assert all(caution in " ".join(text.split()) for caution in CAUTIONS), section
+    for anchor, text in _page(name).sections.items():
+        assert all(caution in " ".join(text.split()) for caution in CAUTIONS), anchor
     for file, content in files_of(name).items():
         if file.endswith((".svg", ".csv")):
             words = " ".join(re.sub("<[^>]*>", " ", content.decode()).replace("#", " ").split())
@@ -195,6 +196,7 @@ def test_the_command_writes_the_whole_folder(tmp_path: Path) -> None:
     written = sorted(str(path.relative_to(out)) for path in out.rglob("*") if path.is_file())
     assert told["files"] == written
     assert told["options"] == 1
+    assert [f"`{key}`" for key in told] == [row[0] for row in rows(section("JSON of a pack"))]
     assert not [path for path in tmp_path.iterdir() if path != out]
     page = parsed((out / "index.html").read_text(encoding="utf-8"))
     assert "Only this build was asked for" in page.sections["options"]
@@ -226,12 +228,12 @@ def test_a_folder_that_holds_something_is_left_alone(tmp_path: Path) -> None:
 def test_readings_join_the_pack(tmp_path: Path) -> None:
     """Own draw far too high, all else left blank."""
     head = [line for line in _sheet_lines() if line.startswith("#")]
-    rows = list(csv.reader(line for line in _sheet_lines() if not line.startswith("#")))
-    idle = next(row for row in rows if row[0] == "idle.current_a")
-    idle[rows[0].index("measured")] = "99"
+    lines = list(csv.reader(line for line in _sheet_lines() if not line.startswith("#")))
+    idle = next(row for row in lines if row[0] == "idle.current_a")
+    idle[lines[0].index("measured")] = "99"
     with (tmp_path / "filled.csv").open("w", newline="") as file:
         file.write("".join(f"{line}\n" for line in head))
-        csv.writer(file).writerows(rows)
+        csv.writer(file).writerows(lines)
 
     result = run(
         "pack", "tiny-trailer", _build("tiny-trailer"), "--out", tmp_path / "pack", "--alone",

@@ -56,7 +56,8 @@ class _Writer:
             f'viewBox="0 0 {width:.2f} {height:.2f}" style="width:{width:.1f}mm" font-family="{FONT}" '
             f'data-scale="{self.sheet.scale:g}">\n'
             f'<title id="{key}-title">{escape(self.sheet.title)}</title>\n'
-            f'<desc id="{key}-desc">{escape(described)}</desc>\n{shapes}\n</svg>\n'
+            f'<desc id="{key}-desc">{escape(described)}</desc>\n'
+            f'<rect width="100%" height="100%" fill="#ffffff"/>\n{shapes}\n</svg>\n'
         )
 
     def _at(self, point: Point) -> Point:
