@@ -63,6 +63,13 @@ def test_drops_are_the_audit_s_at_the_current_of_the_design() -> None:
     assert loads.high == pytest.approx((loads.design or 0) + 0.6 * 7.5)
 
 
+def test_the_main_run_s_drop_is_that_of_what_is_drawn() -> None:
+    """90 W at 12 V and 1500 W / 0.9 / 12 V, however much more its chargers give."""
+    main = check("drop.main", **{"parts__mains-charger-30__charge_a": 400.0})
+    assert main.at == pytest.approx(7.5 + 1500 / 0.9 / 12)
+    assert main.design == pytest.approx(check("drop.main").design)
+
+
 def test_own_draw_surge_and_charging_by_hand() -> None:
     assert check("idle.current_a").design == pytest.approx(8.1 / 12.8)
     assert check("inverter.hold_v").low == pytest.approx(10.5 + 0.5)
@@ -80,6 +87,8 @@ def test_weights_are_the_audit_s_within_five_kilograms_or_three_percent_and_with
 
     hitch = check("mass.hitch_after", vehicle__hitch_max_kg=check("mass.hitch_after").design)
     assert hitch.high == hitch.design  # no band beyond what is allowed
+    hitch = check("mass.hitch_after", vehicle__hitch_min_kg=check("mass.hitch_after").design)
+    assert hitch.low == hitch.design
 
 
 def test_mains_is_a_licensed_electrician_s() -> None:
