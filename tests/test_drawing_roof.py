@@ -22,9 +22,10 @@ from optimiser.audit.roof import panels_on
 from optimiser.build import PlacedPanel
 from optimiser.case import Outline, Zone
 from optimiser.cautions import CAUTIONS
+from optimiser.drawing.arranging import spread
 from optimiser.drawing.dxf import to_dxf
 from optimiser.drawing.roof import roof_plan
-from optimiser.drawing.running import running, spread
+from optimiser.drawing.running import running
 from optimiser.drawing.shapes import Box, Circle, Dimension, Path, Text
 from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.svg import MARGIN_MM, to_svg

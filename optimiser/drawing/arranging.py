@@ -52,16 +52,21 @@ def in_rows(sizes: Sequence[Point], *, width: float, gap: float) -> list[Point]:
     return corners
 
 
+def spread(wanted: Sequence[float], gap: float) -> list[float]:
+    """Rising positions moved the least, in squares, until no two are nearer than ``gap`` (isotonic regression)."""
+    blocks: list[list[float]] = []  # less the gaps before them, in runs that touch
+    for place, value in enumerate(wanted):
+        blocks.append([value - place * gap])
+        while len(blocks) > 1 and _mean(blocks[-2]) > _mean(blocks[-1]):
+            last = blocks.pop()
+            blocks[-1] += last
+    level = [_mean(block) for block in blocks for _ in block]
+    return [value + place * gap for place, value in enumerate(level)]
+
+
 def apart(places: Sequence[float], gap: float) -> list[float]:
-    """The places, ascending and from 0 on, moved as little as may be (in squares) until ``gap`` parts each two."""
-    groups: list[tuple[float, int]] = []  # sum and number of places that stand shoulder to shoulder
-    for number, place in enumerate(places):
-        groups.append((place - number * gap, 1))
-        while len(groups) > 1 and groups[-2][0] / groups[-2][1] >= groups[-1][0] / groups[-1][1]:
-            (total, count), (other, more) = groups.pop(), groups.pop()
-            groups.append((total + other, count + more))
-    levels = [total / count for total, count in groups for _ in range(count)]
-    return [max(level, 0.0) + number * gap for number, level in enumerate(levels)]
+    """The same for places from 0 on, which stay there."""
+    return [max(place - number * gap, 0.0) + number * gap for number, place in enumerate(spread(places, gap))]
 
 
 def outside(frames: Sequence[Box], bodies: Sequence[Box]) -> list[Box]:
@@ -88,3 +93,7 @@ def _row(xs: Sequence[float], low: float, high: float, frames: Sequence[Box], bo
         else:
             spans.append(cell)
     return spans
+
+
+def _mean(values: Sequence[float]) -> float:
+    return sum(values) / len(values)

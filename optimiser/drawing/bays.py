@@ -111,7 +111,7 @@ class _Bay:
         return min(sides, default=inf)
 
     def _drawn(self, scale: int, width: float) -> Sheet:
-        sheet = Sheet(f"bay-{self.bay.name}", f"{self.fit.case.name}: bay {plain(self.bay.name)}", scale)
+        sheet = Sheet(f"bay-{self.bay.name}", f"{self.fit.case.brief.title}: bay {plain(self.bay.name)}", scale)
         views = self._views(scale)
         extents = [view.extent() for view in views]
         corners = in_rows([extent.size for extent in extents], width=width * scale, gap=_BETWEEN_MM * scale)

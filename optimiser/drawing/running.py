@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal
 
+from optimiser.drawing.arranging import spread
 from optimiser.drawing.shapes import TEXT_MM, Box, Point
 from optimiser.drawing.sheet import Sheet
 
@@ -37,18 +38,6 @@ def running(
         sheet.text(f"{distance}", beside, anchor="end", upright=along == "x")
 
 
-def spread(wanted: Sequence[float], gap: float) -> list[float]:
-    """Rising positions moved the least, in squares, until no two are nearer than ``gap`` (isotonic regression)."""
-    blocks: list[list[float]] = []  # less the gaps before them, in runs that touch
-    for place, value in enumerate(wanted):
-        blocks.append([value - place * gap])
-        while len(blocks) > 1 and _mean(blocks[-2]) > _mean(blocks[-1]):
-            last = blocks.pop()
-            blocks[-1] += last
-    level = [_mean(block) for block in blocks for _ in block]
-    return [value + place * gap for place, value in enumerate(level)]
-
-
 def _seen(start: Point, end: Point, axis: int, behind: Sequence[Box]) -> Iterator[tuple[Point, Point]]:
     """The pieces of a straight line, from ``start`` down or to the left, that pass through no box."""
     along, across = start[axis], 1 - axis
@@ -62,10 +51,6 @@ def _seen(start: Point, end: Point, axis: int, behind: Sequence[Box]) -> Iterato
             here = low
     if end[across] < here:
         yield _point(along, here, axis), _point(along, end[across], axis)
-
-
-def _mean(values: Sequence[float]) -> float:
-    return sum(values) / len(values)
 
 
 def _point(along: float, across: float, axis: int) -> Point:
