@@ -16,6 +16,7 @@ from openpyxl import load_workbook
 from optimiser.audit import Finding, audit, worth
 from optimiser.build import from_json
 from optimiser.cautions import CAUTIONS
+from optimiser.commissioning import printed_row
 from optimiser.commissioning import test_sheet as wanted_checks
 from optimiser.printing.findings import figures
 from optimiser.printing.wording import kg, money
@@ -95,6 +96,9 @@ def test_every_check_of_the_test_sheet_has_a_blank(name: str) -> None:
     checks = wanted_checks(shipped(name), findings(name))
     assert [row[0] for row in lines] == [check.id for check in checks]
     assert all(row[-1] == "" for row in lines)
+    for row, check in zip(lines, checks, strict=True):
+        printed = printed_row(check)
+        assert row[3:6] == [printed[key] for key in ("design", "low", "high")]
 
 
 def test_the_workbook_and_the_page_say_the_same(name: str) -> None:

@@ -13,7 +13,7 @@ from markupsafe import Markup
 
 from optimiser.audit import Finding
 from optimiser.cautions import CAUTIONS
-from optimiser.commissioning import Check
+from optimiser.commissioning import Check, printed_row
 from optimiser.drawing import PAPERS, Sheet, paper_of, to_svg
 from optimiser.pack.chart import chart
 from optimiser.pack.dossier import Dossier
@@ -138,8 +138,9 @@ def _checks(checks: Iterable[Check]) -> Iterator[tuple[str, Iterator[tuple[str, 
 
 
 def _check(check: Check) -> tuple[str, ...]:
-    numbers = ("" if bound is None else f"{bound:.3g}" for bound in check.printed)
-    return check.id, check.what, check.how, *numbers, check.unit
+    row = printed_row(check)
+    what = f"{row['what']} (licensed electrician)" if check.licensed else row["what"]
+    return (row["id"], what, row["how"], *(row[key] for key in ("design", "low", "high", "unit")))
 
 
 def _finding(finding: Finding) -> tuple[str, ...]:
