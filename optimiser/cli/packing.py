@@ -75,7 +75,7 @@ def pack(
                 line.say(f"{line.label}: {printing.choice_line(inputs, choice, ('cost', 'mass'))}")
                 line.begin(f"option {int(line.label.removeprefix('option ')) + 1}")
 
-            made, found = packing.make(inputs, given, wanted, stop, line.watch, tell, line.turn, report)
+            made, found = packing.make(inputs, given, wanted, stop, line.watch, tell, line.begin, line.turn, report)
             line.turn("drawing and writing")
             files = packing.pack_files(made, found)
             packing.write_pack(out, files)

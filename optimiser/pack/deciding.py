@@ -11,7 +11,7 @@ from optimiser.basis.money import Worth
 from optimiser.explain import Deciding
 from optimiser.moves import moved, set_to
 from optimiser.pipeline import Comparison, Inputs
-from optimiser.solve import Stop, Watch
+from optimiser.solve import Stop, Want, Watch
 from optimiser.units import GRAMS
 
 _BY_PERCENT = 1.0  # that a build must be better to count, as `explain` has it
@@ -27,20 +27,31 @@ class Decided:
 
 
 def what_decides(
-    inputs: Inputs, found: Comparison, stop: Stop, watch: Watch, tell: Callable[[str], None]
+    inputs: Inputs,
+    found: Comparison,
+    stop: Stop,
+    watch: Watch,
+    begin: Callable[[str], None],
+    turn: Callable[[str], None],
 ) -> dict[Worth, Decided]:
-    """Cost and mass of an option -> what decides it; those that stayed undecided are left out."""
+    """Cost and mass of an option -> what decides it; those that stayed undecided are left out.
+
+    ``begin`` hears which option is asked about, ``turn`` which question of it.
+    """
     known: dict[Worth, Decided] = {}
-    ends = pipeline.explain(inputs, ("cheapest", "lightest"), _BY_PERCENT, stop, watch, tell)
-    for deciding in ends.deciding:
-        known[_worth(deciding)] = Decided(deciding, capped=False)
-    for choice in found.choices:
+
+    def ask(about: str, of: Inputs, wants: tuple[Want, ...], *, capped: bool) -> None:
+        begin(about)
+        why = pipeline.explain(of, wants, _BY_PERCENT, stop, watch, lambda words: turn(f"{about}, {words}"))
+        known.update({_worth(deciding): Decided(deciding, capped) for deciding in why.deciding})
+
+    ask("both ends", inputs, ("cheapest", "lightest"), capped=False)
+    for number, choice in enumerate(found.choices, start=1):
         its = Worth(choice.figures["cost"], choice.figures["mass"])
         if its not in known and choice.proven:
             payload = set_to("vehicle.payload_kg", Decimal(its.grams) / GRAMS)
-            capped = replace(inputs, case=moved(inputs.case, inputs.catalogue, payload).case)
-            between = pipeline.explain(capped, ("cheapest",), _BY_PERCENT, stop, watch, tell)
-            known |= {_worth(deciding): Decided(deciding, capped=True) for deciding in between.deciding}
+            between = replace(inputs, case=moved(inputs.case, inputs.catalogue, payload).case)
+            ask(f"option {number}", between, ("cheapest",), capped=True)
     return known
 
 

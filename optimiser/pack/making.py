@@ -32,17 +32,19 @@ def make(
     stop: Stop,
     watch: Watch,
     tell: Callable[[Choice], None],
+    begin: Callable[[str], None],
     turn: Callable[[str], None],
     report: Report | None = None,
 ) -> tuple[Dossier, Comparison | None]:
     """The dossier of a build that the audit has passed, and the comparison its options are of.
 
-    Ctrl-C ends the front with the points found so far. ``tell`` hears of each option, ``turn`` what is asked next.
+    Ctrl-C ends the front with the points found so far. ``tell`` hears of each option, ``begin`` and
+    ``turn`` of what is asked about them.
     """
     found: Comparison | None = None
     decided: dict[Worth, Decided] = {}
     if wanted.front:
         found = pipeline.compare(inputs, ("cost", "mass"), wanted.points, stop, watch, tell)
         if wanted.explain and found.choices:
-            decided = what_decides(inputs, found, stop, watch, turn)
+            decided = what_decides(inputs, found, stop, watch, begin, turn)
     return dossier(inputs, options(inputs, build, found, decided), report), found
