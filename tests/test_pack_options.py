@@ -8,7 +8,7 @@ import pytest
 
 from optimiser.audit import worth
 from optimiser.build import Build
-from optimiser.pack import Wanted, make
+from optimiser.pack import Wanted, deciding, make
 from optimiser.pack.chart import ticks
 from optimiser.pack.deciding import CAPPED
 from optimiser.pack.options import NOT_EXPLAINED, options
@@ -94,12 +94,32 @@ def test_what_decides_is_found_for_every_option(fronted: Inputs, front: Comparis
 
     assert [CAPPED in option.decided for option in made.options] == [False, True, True, False]
     for option in made.options:
-        assert option.decided.startswith("Nothing is ") and "because of these" in option.decided
+        assert "Nothing is " in option.decided and "because of these" in option.decided
     for between in made.options[1:3]:
         assert any(line.startswith("mass.payload: ") for line in between.deciders)
     assert not any(line.startswith("mass.payload: ") for line in made.options[0].deciders)
     assert begun == ["both ends", "option 2", "option 3"]
     assert {words.partition(",")[0] for words in turns} == set(begun)
+
+
+def test_an_option_is_not_asked_about_where_a_neighbour_is_nearly_the_same(
+    fronted: Inputs, front: Comparison, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Of 530.50, 560.50, 620.50 and 650.50 the third is within 10 % of the last, and the second of the first."""
+    monkeypatch.setattr(deciding, "BY_PERCENT", 10.0)
+    begun: list[str] = []
+
+    known = deciding.what_decides(fronted, front, STOP, lambda _: None, begun.append, lambda _: None)
+
+    assert begun == ["both ends"]
+    assert {its: decided.of for its, decided in known.items()} == {
+        POINTS[0]: None,
+        POINTS[1]: POINTS[0],
+        POINTS[2]: POINTS[3],
+        POINTS[3]: None,
+    }
+    told = options(fronted, front.choices[0].build, front, known)[1].decided
+    assert told.startswith("Not asked by itself, being within 10 % of the option of 530.50 cu, 15.280 kg")
 
 
 @pytest.mark.parametrize(

@@ -10,10 +10,12 @@ from optimiser.basis.money import Worth
 from optimiser.build import Build
 from optimiser.differences import Row, one_line, side_by_side, totals
 from optimiser.explain import Deciding
+from optimiser.pack import deciding
 from optimiser.pack.deciding import CAPPED, Decided
 from optimiser.pipeline import Comparison, Inputs
 from optimiser.printing.explaining import deciding_words
 from optimiser.printing.findings import tightest
+from optimiser.printing.wording import kg, money
 
 NOT_EXPLAINED = "What decides it is not known here; these limits have the least room:"
 
@@ -79,8 +81,15 @@ def _deciding(
     """What decides a build if that is known, else what has the least room; the words say which of the two it is."""
     if known is None:
         return NOT_EXPLAINED, tuple(f"{f.requirement}: {f.sentence}" for f in tightest(findings))
-    words = deciding_words(known.deciding, inputs.case.brief.currency)
-    return f"{words} {CAPPED}" if known.capped else words, tuple(_deciders(known.deciding))
+    currency = inputs.case.brief.currency
+    words = deciding_words(known.deciding, currency)
+    if known.capped:
+        words = f"{CAPPED} {words}"
+    if known.of:
+        share = deciding.BY_PERCENT
+        of = f"{money(known.of.cents, currency)}, {kg(known.of.grams)}"
+        words = f"Not asked by itself, being within {share:g} % of the option of {of} in both. Of that one: {words}"
+    return words, tuple(_deciders(known.deciding))
 
 
 def _deciders(deciding: Deciding) -> Iterator[str]:
