@@ -1,5 +1,5 @@
 """The pack's page: one file of HTML that needs nothing beside it."""
 
-from optimiser.pack.page.page import page
+from optimiser.pack.page.rendering import page
 
 __all__ = ["page"]
