@@ -74,7 +74,7 @@ def test_the_packs_own_build_is_shown_first(page: Page) -> None:
 def test_picking_a_point_shows_that_build(page: Page) -> None:
     other, before = packed("tiny-trailer").options[1], _roof(page)
 
-    page.locator('.chart .point[data-option="2"]').click()
+    page.locator('.chart .point[data-options~="2"]').click()
 
     panel = page.locator("#option-panel")
     expect(panel).to_have_attribute("data-option", "2")
@@ -89,8 +89,18 @@ def test_picking_a_point_shows_that_build(page: Page) -> None:
         expect(panel.get_by_text(line, exact=True)).to_be_visible()
     expect(page.locator('input[name=option][value="2"]')).to_be_checked()
 
-    page.locator('.chart .point[data-option="1"]').click()
+    page.locator('.chart .point[data-options~="1"]').click()
     assert _roof(page) == before
+
+
+def test_a_point_of_several_options_shows_the_next_each_time(page: Page) -> None:
+    page.eval_on_selector('.chart .point[data-options~="1"]', "point => { point.dataset.options = '1 2'; }")
+    point, panel = page.locator('.chart .point[data-options="1 2"]'), page.locator("#option-panel")
+
+    for wanted in ("2", "1", "2"):
+        point.click()
+        expect(panel).to_have_attribute("data-option", wanted)
+        expect(point).to_have_class(re.compile("picked"))
 
 
 def test_the_list_does_the_same_from_the_keyboard(page: Page) -> None:
@@ -99,11 +109,11 @@ def test_the_list_does_the_same_from_the_keyboard(page: Page) -> None:
 
     expect(page.locator("#option-panel")).to_have_attribute("data-option", "2")
     expect(page.locator("#picked")).to_have_text("Option 2 is shown below.")
-    expect(page.locator('.chart .point[data-option="2"]')).to_have_class(re.compile("picked"))
+    expect(page.locator('.chart .point[data-options~="2"]')).to_have_class(re.compile("picked"))
 
 
 def test_drawings_of_two_options_have_no_id_in_common(page: Page) -> None:
-    page.locator('.chart .point[data-option="2"]').click()
+    page.locator('.chart .point[data-options~="2"]').click()
 
     ids = page.eval_on_selector_all("[id]", "all => all.map((one) => one.id)")
     assert len(ids) == len(set(ids))
@@ -157,7 +167,7 @@ def test_the_other_packs_are_accessible_and_quiet(browser: Browser, tmp_path: Pa
     page, complaints = browser.new_page(), list[str]()
     page.on("pageerror", lambda error: complaints.append(str(error)))
     page.goto((_written(tmp_path, name) / "index.html").as_uri())
-    page.locator('.chart .point[data-option="2"]').click()
+    page.locator('.chart .point[data-options~="2"]').click()
 
     found = Axe().run(page).response["violations"]
 

@@ -9,7 +9,7 @@ import pytest
 from optimiser.audit import worth
 from optimiser.build import Build
 from optimiser.pack import Wanted, deciding, make
-from optimiser.pack.chart import ticks
+from optimiser.pack.chart import stacks, ticks
 from optimiser.pack.deciding import CAPPED
 from optimiser.pack.options import NOT_EXPLAINED, options
 from optimiser.pipeline import Comparison, Inputs, compare, read
@@ -120,6 +120,11 @@ def test_an_option_is_not_asked_about_where_a_neighbour_is_nearly_the_same(
     }
     told = options(fronted, front.choices[0].build, front, known)[1].decided
     assert told.startswith("Not asked by itself, being within 10 % of the option of 530.50 cu, 15.280 kg")
+
+
+def test_points_that_would_cover_each_other_are_one() -> None:
+    assert stacks([(0, 0), (3, 4), (30, 4), (35, 16), (36, 17)]) == [[0, 1], [2], [3, 4]]
+    assert stacks([(0, 0), (12.9, 0), (13.1, 0)]) == [[0, 1], [2]]
 
 
 @pytest.mark.parametrize(

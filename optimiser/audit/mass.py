@@ -17,11 +17,13 @@ from optimiser.units import CENTS, GRAMS
 
 
 class Item(NamedTuple):
-    """Something added, and where its weight is taken."""
+    """Something added, and where its weight is taken: in a zone or bay, or "" in the middle of the bays."""
 
     worth: Worth
     x_mm: float
     y_mm: float
+    what: str
+    place: str = ""
 
 
 def check(fit: Fit) -> Iterator[Finding]:
@@ -53,27 +55,32 @@ def _panels(fit: Fit) -> Iterator[Item]:
         panel = fit.part(placed.panel, Panel)
         length, width = panel.length_mm, panel.width_mm
         along_x, along_y = (width, length) if placed.turned else (length, width)
-        yield Item(money.part_worth(panel, rate), placed.x_mm + along_x / 2, placed.y_mm + along_y / 2)
+        what = f"panel {panel.name} of {placed.string}, {placed.zone}"
+        middle = placed.x_mm + along_x / 2, placed.y_mm + along_y / 2
+        yield Item(money.part_worth(panel, rate), *middle, what, placed.zone)
 
 
 def _parts(fit: Fit) -> Iterator[Item]:
     rate, middle = fit.case.brief.labour_per_h, paths.wiring_at_mm(fit.case)
     for content in fit.contents:
         if not content.kept:
-            x_mm, y_mm = (content.bay.x_mm, content.bay.y_mm) if content.bay else middle
-            yield Item(money.part_worth(content.part, rate).times(content.count), x_mm, y_mm)
+            bay, its = content.bay, money.part_worth(content.part, rate).times(content.count)
+            what = f"{content.slot or 'alternator_feed, fuse and holder'}: {content.part.name}"
+            yield Item(its, bay.x_mm, bay.y_mm, what, bay.name) if bay else Item(its, *middle, what)
     for vent in fit.build.vents:
         bay = fit.case.bay_of[vent.bay]
-        yield Item(money.part_worth(fit.part(vent.vent, Vent), rate).times(vent.count), bay.x_mm, bay.y_mm)
+        its = money.part_worth(fit.part(vent.vent, Vent), rate).times(vent.count)
+        yield Item(its, bay.x_mm, bay.y_mm, f"vents of {bay.name}: {vent.vent}", bay.name)
 
 
 def _wiring(fit: Fit) -> Iterator[Item]:
     rate, middle = fit.case.brief.labour_per_h, paths.wiring_at_mm(fit.case)
-    for run in laid_runs(fit).values():
-        yield Item(money.cable_worth_a_step(run.cable, rate).times(run.steps), *middle)
-        yield Item(money.cable_ends_worth(run.cable, rate), *middle)
+    for name, run in laid_runs(fit).items():
+        yield Item(money.cable_worth_a_step(run.cable, rate).times(run.steps), *middle, f"cable of {name}")
+        yield Item(money.cable_ends_worth(run.cable, rate), *middle, f"cable of {name}")
     for entry in fit.build.entries:
-        yield Item(money.part_worth(fit.part(entry.entry, Entry), rate).times(entry.count), *middle)
+        its = money.part_worth(fit.part(entry.entry, Entry), rate).times(entry.count)
+        yield Item(its, *middle, f"entry {entry.purpose}: {entry.entry}")
 
 
 def _trailer(vehicle: Trailer, items: list[Item]) -> Iterator[Finding]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from html import escape
-from math import ceil, floor, log10
+from math import ceil, floor, hypot, log10
 
 from optimiser.pack.options import Option
 from optimiser.units import CENTS, GRAMS
@@ -12,23 +12,27 @@ from optimiser.units import CENTS, GRAMS
 WIDTH, HEIGHT = 720, 400  # of the picture; it grows and shrinks with the page
 _LEFT, _RIGHT, _TOP, _BOTTOM = 90, 30, 34, 62
 _TICKS = 5
+_APART = 13  # points nearer than that cover each other
+_LONG, _HIGH = 68, 15  # of the longest number, "12 to 14"
 
-At = Callable[[float, float], tuple[float, float]]
+Spot = tuple[float, float]
+At = Callable[[float, float], Spot]
 """Cost and mass -> where on the picture."""
 
 
 def chart(options: Sequence[Option], currency: str) -> str:
-    """One ``svg``: a ring for each option, a filled one for the pack's own build, its number beside it."""
+    """One ``svg``: a ring for each option or stack of nearly equal ones, filled for the pack's own, numbers beside."""
     costs = [option.worth.cents / CENTS for option in options]
     masses = [option.worth.grams / GRAMS for option in options]
     x_ticks, y_ticks = ticks(min(costs), max(costs)), ticks(min(masses), max(masses))
 
-    def at(cost: float, mass: float) -> tuple[float, float]:
+    def at(cost: float, mass: float) -> Spot:
         x = (cost - x_ticks[0]) / (x_ticks[-1] - x_ticks[0])
         y = (mass - y_ticks[0]) / (y_ticks[-1] - y_ticks[0])
         return _LEFT + x * (WIDTH - _LEFT - _RIGHT), HEIGHT - _BOTTOM - y * (HEIGHT - _TOP - _BOTTOM)
 
-    parts = [*_grid(x_ticks, y_ticks, at, currency), *_points(options, costs, masses, at)]
+    spots = [at(cost, mass) for cost, mass in zip(costs, masses, strict=True)]
+    parts = [*_grid(x_ticks, y_ticks, at, currency), *_points(options, spots)]
     told = "; ".join(
         f"option {option.number}: {cost:.2f} {currency}, {mass:.3f} kg"
         for option, cost, mass in zip(options, costs, masses, strict=True)
@@ -67,21 +71,39 @@ def _grid(x_ticks: Sequence[float], y_ticks: Sequence[float], at: At, currency: 
     yield f'<text x="{_LEFT - 60}" y="20">mass of the fit-out, kg</text>'
 
 
-def _points(
-    options: Sequence[Option], costs: Sequence[float], masses: Sequence[float], at: At
-) -> Iterator[str]:
-    placed: list[tuple[float, float]] = []
-    for option, cost, mass in zip(options, costs, masses, strict=True):
-        x, y = at(cost, mass)
-        kind = "point own" if option.chosen else "point"
+def _points(options: Sequence[Option], spots: Sequence[Spot]) -> Iterator[str]:
+    """A ring for each stack; the pack's own build is filled, its stack drawn last."""
+    found = sorted(stacks(spots), key=lambda stack: any(options[k].chosen for k in stack))
+    placed: list[Spot] = []
+    for stack in found:
+        x, y = spots[stack[0]]
+        numbers = [options[k].number for k in stack]
+        words = f"{numbers[0]}" if len(stack) == 1 else f"{numbers[0]} to {numbers[-1]}"
+        kind = "point own" if any(options[k].chosen for k in stack) else "point"
         yield (
-            f'<g class="{kind}" data-option="{option.number}"><title>option {option.number}</title>'
+            f'<g class="{kind}" data-options="{" ".join(map(str, numbers))}"><title>option {words}</title>'
             f'<circle class="reach" cx="{x:.1f}" cy="{y:.1f}" r="14"/><circle cx="{x:.1f}" cy="{y:.1f}" r="6"/></g>'
         )
-        spot = (x + 10, y - 9)
-        if all(abs(spot[0] - a) > 22 or abs(spot[1] - b) > 15 for a, b in placed):
+        free = (s for s in _beside(x, y) if all(abs(s[0] - a) > _LONG or abs(s[1] - b) > _HIGH for a, b in placed))
+        if spot := next(free, None):
             placed.append(spot)
-            yield f'<text class="number" x="{spot[0]:.1f}" y="{spot[1]:.1f}">{option.number}</text>'
+            yield f'<text class="number" x="{spot[0]:.1f}" y="{spot[1]:.1f}">{words}</text>'
+
+
+def _beside(x: float, y: float) -> tuple[Spot, ...]:
+    """Where its number may stand."""
+    return (x + 16, y - 9), (x + 16, y + 18), (x + 16, y - 26)
+
+
+def stacks(spots: Sequence[Spot]) -> list[list[int]]:
+    """Places of options that would cover each other, together; a front never turns, so neighbours are enough."""
+    found: list[list[int]] = []
+    for place, (x, y) in enumerate(spots):
+        if found and hypot(x - spots[found[-1][0]][0], y - spots[found[-1][0]][1]) < _APART:
+            found[-1].append(place)
+        else:
+            found.append([place])
+    return found
 
 
 def _decimals(values: Sequence[float]) -> int:

@@ -49,18 +49,10 @@ def supports(fit: Fit) -> tuple[str, ...]:
 def places(fit: Fit) -> tuple[Place, ...]:
     """Everything added, by place, heaviest first; masses and shares sum to the audit's findings less the bases."""
     grouped: dict[str, list[Item]] = {}
-    for name, item in zip(_names(fit), added(fit), strict=True):
-        grouped.setdefault(name, []).append(item)
+    for item in added(fit):
+        grouped.setdefault(item.place or WIRING, []).append(item)
     found = [_place(fit, name, items) for name, items in grouped.items()]
     return tuple(sorted(found, key=lambda place: (-place.mass_kg, place.name)))
-
-
-def _names(fit: Fit) -> list[str]:
-    """Where each item of `added` is, in its order: panels, parts, vents, then what is wiring."""
-    names = [placed.zone for placed in fit.build.panels]
-    names += [content.bay.name if content.bay else WIRING for content in fit.contents if not content.kept]
-    names += [vent.bay for vent in fit.build.vents]
-    return [*names, *[WIRING] * (len(added(fit)) - len(names))]
 
 
 def _place(fit: Fit, name: str, items: list[Item]) -> Place:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 
 from optimiser.audit import Finding, Fit
 from optimiser.audit import mass as weighing
@@ -79,27 +79,11 @@ def _number(cell: Cell) -> float:
 def _grouped(fit: Fit) -> dict[Place, Worth]:
     """The audit's items with their names; alike ones in one place together."""
     found: dict[Place, Worth] = {}
-    for name, item in zip(_names(fit), weighing.added(fit), strict=True):
-        place = name, item.x_mm, item.y_mm
+    for item in weighing.added(fit):
+        place = item.what, item.x_mm, item.y_mm
         cents, grams = found.get(place, Worth(0, 0))
         found[place] = Worth(cents + item.worth.cents, grams + item.worth.grams)
     return found
-
-
-def _names(fit: Fit) -> Iterator[str]:
-    """Names of `audit.mass.added`'s items, in its order."""
-    for panel in fit.build.panels:
-        yield f"panel {panel.panel} of {panel.string}, {panel.zone}"
-    for content in fit.contents:
-        if not content.kept:
-            yield f"{content.slot or 'alternator_feed, fuse and holder'}: {content.part.name}"
-    for vent in fit.build.vents:
-        yield f"vents of {vent.bay}: {vent.vent}"
-    for run in fit.build.runs:
-        yield f"cable of {run.name}"
-        yield f"cable of {run.name}"  # its ends, which weigh nothing
-    for entry in fit.build.entries:
-        yield f"entry {entry.purpose}: {entry.entry}"
 
 
 # --- limits ------------------------------------------------------------------------------------------

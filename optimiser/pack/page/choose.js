@@ -8,6 +8,7 @@
   const points = [...document.querySelectorAll(".chart .point")];
   const radios = [...document.querySelectorAll("input[name=option]")];
 
+  const held = (point) => point.dataset.options.split(" ").map(Number);
   const element = (tag, text, ...children) => {
     const made = document.createElement(tag);
     if (text) made.textContent = text;
@@ -49,7 +50,7 @@
 
   const show = (number) => {
     const option = options[number - 1];
-    for (const point of points) point.classList.toggle("picked", point.dataset.option === String(number));
+    for (const point of points) point.classList.toggle("picked", held(point).includes(number));
     for (const radio of radios) radio.checked = radio.value === String(number);
     const parts = [
       element("h3", `Option ${number}: ${option.cost}, ${option.mass}`),
@@ -65,7 +66,11 @@
     document.getElementById("picked").textContent = `Option ${number} is shown below.`;
   };
 
-  for (const point of points) point.addEventListener("click", () => show(Number(point.dataset.option)));
+  // Options too near to tell apart share a point: picked again, it shows the next of them.
+  for (const point of points) point.addEventListener("click", () => {
+    const numbers = held(point), at = numbers.indexOf(Number(panel.dataset.option));
+    show(numbers[(at + 1) % numbers.length]);
+  });
   for (const radio of radios) radio.addEventListener("change", () => show(Number(radio.value)));
   show(options.findIndex((option) => option.chosen) + 1);
 })();

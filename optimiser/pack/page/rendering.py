@@ -30,7 +30,10 @@ from optimiser.units import CENTS, GRAMS
 
 PARTS = ("page.html.j2", "style.css", "choose.js")
 ALONE = "Only this build was asked for; other options were not looked for."
-SCRIPTED = "Picking a point, or an option in the list, shows that build below."
+SCRIPTED = (
+    "Picking a point, or an option in the list, shows that build below; a point of several options that are nearly "
+    "alike shows the next of them each time."
+)
 
 
 def page(made: Dossier, found: Comparison | None) -> str:
