@@ -6,6 +6,7 @@ import csv
 import json
 import re
 import subprocess
+from dataclasses import replace
 from io import BytesIO, StringIO
 from pathlib import Path
 
@@ -18,6 +19,7 @@ from optimiser.build import from_json
 from optimiser.cautions import CAUTIONS
 from optimiser.commissioning import printed_row
 from optimiser.commissioning import test_sheet as wanted_checks
+from optimiser.pack.page.work import order_of_work
 from optimiser.printing.findings import figures
 from optimiser.printing.wording import kg, money
 from optimiser.units import CENTS, GRAMS
@@ -181,6 +183,17 @@ def test_the_html_is_valid(name: str, tmp_path: Path) -> None:
 
     assert checked.stdout == ""
     assert checked.returncode == 0
+
+
+def test_the_order_of_work_speaks_of_what_the_build_has() -> None:
+    fit = shipped("tiny-trailer")
+    whole = order_of_work(fit)
+    bare = order_of_work(replace(fit, build=replace(fit.build, panels=(), arrays=(), vents=())))
+
+    assert f"Pull the {len(fit.build.runs)} runs" in " ".join(whole)
+    gone = [line for line in whole if line not in bare]
+    assert len(gone) == 2 and "panels" in gone[0] and "Regulators get the bank first" in gone[1]
+    assert [line for line in whole if "licensed electrician" in line]
 
 
 # --- the command -------------------------------------------------------------------------------------

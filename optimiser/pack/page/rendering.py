@@ -21,6 +21,7 @@ from optimiser.pack.options import Option
 from optimiser.pack.page.customer import figures, fitted, lasting, loads
 from optimiser.pack.page.offers import offers
 from optimiser.pack.page.readings import readings
+from optimiser.pack.page.work import order_of_work
 from optimiser.pipeline import Comparison
 from optimiser.printing.comparing import state_words
 from optimiser.printing.findings import figures as in_figures
@@ -64,6 +65,7 @@ def page(made: Dossier, found: Comparison | None) -> str:
         options_words=ALONE if found is None else f"{state_words(found)}.".capitalize(),
         scripted=SCRIPTED,
         chart=Markup(chart(made.options, currency)),
+        work=order_of_work(made.fit),
         drawings=[_drawing(sheet) for sheet in made.sheets],
         schedules=[_schedule(schedule) for schedule in made.schedules],
         quotation=made.quotation,
@@ -96,6 +98,7 @@ def _pages(made: Dossier) -> Iterator[tuple[str, str]]:
     yield "customer", "customer"
     yield "options", "options"
     yield "plots", "plots"
+    yield "work", "order of work"
     yield from ((f"drawing-{sheet.key}", sheet.title) for sheet in made.sheets)
     yield from ((f"schedule-{schedule.key}", schedule.title) for schedule in made.schedules)
     yield "quotation", "quotation"
