@@ -18,7 +18,7 @@ from optimiser.audit import Fit
 from optimiser.audit.finding import held
 from optimiser.audit.standing import Standing, standing
 from optimiser.cautions import CAUTIONS
-from optimiser.drawing.bays import bay_elevations
+from optimiser.drawing.bays.elevations import bay_elevations
 from optimiser.drawing.dxf import to_dxf
 from optimiser.drawing.paper import paper_of
 from optimiser.drawing.shapes import Box, Dimension

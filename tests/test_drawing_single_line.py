@@ -20,12 +20,12 @@ from optimiser.audit.wiring import laid_runs
 from optimiser.case import Case, Circuit, Inlet, PassThrough
 from optimiser.catalogue import Catalogue
 from optimiser.cautions import CAUTIONS
-from optimiser.drawing import symbols
 from optimiser.drawing.dxf import to_dxf
 from optimiser.drawing.shapes import Box, Path, Point
 from optimiser.drawing.sheet import Sheet
-from optimiser.drawing.single_line import single_line
-from optimiser.drawing.single_line_legend import NAMES
+from optimiser.drawing.single_line import symbols
+from optimiser.drawing.single_line.diagram import single_line
+from optimiser.drawing.single_line.legend import NAMES
 from optimiser.drawing.svg import to_svg
 from tests import handmade
 from tests.packing_help import SOLVED, WANTS, findings, shipped

@@ -8,7 +8,7 @@ import pytest
 
 from optimiser.audit import fit_of
 from optimiser.build import Bank, Fitted
-from optimiser.drawing.bays import bay_elevations
+from optimiser.drawing.bays.elevations import bay_elevations
 from optimiser.drawing.shapes import Box, Circle
 from optimiser.parts import Module
 from tests import handmade

@@ -18,12 +18,12 @@ from optimiser.audit import Fit, fit_of
 from optimiser.audit.wiring import laid_runs
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.dxf import to_dxf
-from optimiser.drawing.nodes import places
 from optimiser.drawing.shapes import Box, Circle, Dimension, Path, Point, Text
 from optimiser.drawing.sheet import A3_LANDSCAPE_MM, Sheet
 from optimiser.drawing.svg import to_svg
-from optimiser.drawing.vehicle import vehicle_views
-from optimiser.drawing.ways import courses, key_lines, marked_ways
+from optimiser.drawing.vehicle.nodes import places
+from optimiser.drawing.vehicle.views import vehicle_views
+from optimiser.drawing.vehicle.ways import courses, key_lines, marked_ways
 from optimiser.parts import Panel
 from tests import handmade
 from tests.packing_help import SOLVED, WANTS, shipped

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from optimiser.drawing import symbols
 from optimiser.drawing.shapes import Dash, Point
-from optimiser.drawing.single_line_rows import Cable, Diagram, Gap, Item, Part, Row, or_absent, widest
+from optimiser.drawing.single_line import symbols
+from optimiser.drawing.single_line.rows import Cable, Diagram, Gap, Item, Part, Row, or_absent, widest
 
 _FIRST_ROWS = 2  # bank and loads
 _SIDE_MM = 6.0  # beside the inverter, for its mains

@@ -8,11 +8,11 @@ from typing import Literal
 
 from optimiser.audit import Fit
 from optimiser.cautions import CAUTIONS
-from optimiser.drawing.body import Vehicle, vehicle_of
-from optimiser.drawing.nodes import Place, neighbours, places
 from optimiser.drawing.shapes import Box, Dash, Fill, Layer, Point, text_mm
 from optimiser.drawing.sheet import Sheet
-from optimiser.drawing.ways import Marked, courses, key_lines, marked_ways
+from optimiser.drawing.vehicle.body import Vehicle, vehicle_of
+from optimiser.drawing.vehicle.nodes import Place, neighbours, places
+from optimiser.drawing.vehicle.ways import Marked, courses, key_lines, marked_ways
 
 View = Literal["plan", "side"]
 

@@ -8,9 +8,9 @@ from typing import Literal
 
 from optimiser.case import Board
 from optimiser.drawing.arranging import apart, outside
+from optimiser.drawing.bays.standing_bodies import Marked
 from optimiser.drawing.shapes import TEXT_MM, Box, Dimension, Point, Text, text_mm
 from optimiser.drawing.sheet import Sheet, wrapped
-from optimiser.drawing.standing_bodies import Marked
 from optimiser.fixings import Fixing
 
 _LINE_MM = 6.0  # of running dimensions below or left of a board

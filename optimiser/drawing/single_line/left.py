@@ -6,11 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from optimiser.build import PanelArray
-from optimiser.drawing import symbols
 from optimiser.drawing.shapes import Point
-from optimiser.drawing.single_line_mains import inlet_width
-from optimiser.drawing.single_line_rows import Cable, Diagram, Item, Part, or_absent
-from optimiser.drawing.symbols import Symbol
+from optimiser.drawing.single_line import symbols
+from optimiser.drawing.single_line.mains import inlet_width
+from optimiser.drawing.single_line.rows import Cable, Diagram, Item, Part, or_absent
+from optimiser.drawing.single_line.symbols import Symbol
 
 _JOIN_MM = 10.0  # left of a charger's middle: where arrays in rows above come down
 _CHARGER_MM = 26.0  # of a charger's column, at least

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from optimiser.drawing import symbols
 from optimiser.drawing.shapes import TEXT_MM, Dash
 from optimiser.drawing.sheet import Sheet, wrapped
-from optimiser.drawing.single_line_rows import LINE_MM, Diagram, stacked
-from optimiser.drawing.symbols import Draw
+from optimiser.drawing.single_line import symbols
+from optimiser.drawing.single_line.rows import LINE_MM, Diagram, stacked
+from optimiser.drawing.single_line.symbols import Draw
 
 _CONVERTER = "converter: takes what is upper left, gives what is lower right"
 NAMES: dict[Draw, str] = {

@@ -10,7 +10,7 @@ from optimiser.audit.fitted import Fit
 from optimiser.case import Bay
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.arranging import in_rows, moved
-from optimiser.drawing.board_view import (
+from optimiser.drawing.bays.board_view import (
     board_view,
     caption,
     datum_mark,
@@ -19,10 +19,10 @@ from optimiser.drawing.board_view import (
     overall,
     running,
 )
+from optimiser.drawing.bays.standing_bodies import Marked, marked, plain
 from optimiser.drawing.paper import paper_of
 from optimiser.drawing.shapes import Box
 from optimiser.drawing.sheet import Sheet
-from optimiser.drawing.standing_bodies import Marked, marked, plain
 from optimiser.fixings import Fixing
 from optimiser.fixings import fixings as proposed
 

@@ -7,10 +7,10 @@ from collections.abc import Callable
 from optimiser.audit import Fit
 from optimiser.audit.roof import panels_on
 from optimiser.case import Bay
-from optimiser.drawing.body import Vehicle, bay_boxes, zone_box
 from optimiser.drawing.shapes import Box, Dash
 from optimiser.drawing.sheet import A3_LANDSCAPE_MM, A4_LANDSCAPE_MM, Sheet
-from optimiser.drawing.vehicle_shared import Drawing, dimensioned, draw_ways, edge, finished, frame, keep_off, notes_on
+from optimiser.drawing.vehicle.body import Vehicle, bay_boxes, zone_box
+from optimiser.drawing.vehicle.shared import Drawing, dimensioned, draw_ways, edge, finished, frame, keep_off, notes_on
 
 _FITS = (
     (20, A4_LANDSCAPE_MM), (25, A4_LANDSCAPE_MM), (20, A3_LANDSCAPE_MM), (25, A3_LANDSCAPE_MM),

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from optimiser.drawing import symbols
 from optimiser.drawing.shapes import TEXT_MM, Box, Point, text_mm
-from optimiser.drawing.single_line_rows import Diagram, Item, Part, widest
+from optimiser.drawing.single_line import symbols
+from optimiser.drawing.single_line.rows import Diagram, Item, Part, widest
 
 BAND_MM = 15.0  # between the rows above and the box, for the runs that lead down
 _BAR_MM = 5.5  # of a side's bar below the upper edge of the box

@@ -13,12 +13,12 @@ from optimiser.audit import Finding, Fit
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.shapes import Box
 from optimiser.drawing.sheet import Sheet
-from optimiser.drawing.single_line_left import columns, draw_feeding, feeding
-from optimiser.drawing.single_line_legend import LEGEND_MM, draw_legend
-from optimiser.drawing.single_line_mains import BAND_MM, draw_mains
-from optimiser.drawing.single_line_right import draw_fed, fed, filled, loose
-from optimiser.drawing.single_line_rows import Diagram, Item, above, below
-from optimiser.drawing.single_line_words import BY_ELECTRICIAN, Words
+from optimiser.drawing.single_line.left import columns, draw_feeding, feeding
+from optimiser.drawing.single_line.legend import LEGEND_MM, draw_legend
+from optimiser.drawing.single_line.mains import BAND_MM, draw_mains
+from optimiser.drawing.single_line.right import draw_fed, fed, filled, loose
+from optimiser.drawing.single_line.rows import Diagram, Item, above, below
+from optimiser.drawing.single_line.words import BY_ELECTRICIAN, Words
 
 KEY = "single-line"
 _GAP_MM = 2.0  # between rows
