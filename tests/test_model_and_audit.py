@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,9 +10,11 @@ import pytest
 from optimiser import build as b
 from optimiser import case as c
 from optimiser.audit import audit, breaches
+from optimiser.audit.measuring import currents_a
 from optimiser.model.assemble import assemble
 from optimiser.requirements import REGISTER
 from tests import handmade
+from tests.packing_help import shipped
 from tests.pinning import accepts
 from tests.test_requirements import ANY_FUSE, AT_24_V, ONE_ABOVE_THE_OTHER, Changes, all_but, without, world
 
@@ -191,3 +194,18 @@ def test_model_posts_every_requirement_that_is_no_definition() -> None:
     catalogue = type(at.catalogue)({k: {p.name: p for p in rows} for k, rows in parts.items()}, {})
     posted = {name.partition("[")[0] for name in assemble(at.case, catalogue).posted}
     assert posted == {name for name, requirement in REGISTER.items() if not requirement.is_definition}
+
+
+def test_an_alternator_charger_is_measured_with_what_its_solar_input_gives() -> None:
+    """50 A of the engine and 50 A of the sun go through one channel: one of 50 A does not do, as it did once."""
+    fit = shipped("grey-month-van")
+    charger = fit.alternator_charger
+    assert charger and fit.solar_on_alternator and charger.charge_a == charger.solar_out_a == 50
+    bare = replace(fit.build, claim=b.Claim())
+    small = replace(bare, measuring=(b.Measuring("shunt-1x300", 1), b.Measuring("shunt-6x50", 1)))
+
+    assert 100 in currents_a(fit)
+    assert accepts(fit.case, fit.catalogue, bare)
+    assert [f.requirement for f in breaches(audit(fit.case, fit.catalogue, small))] == ["measure.channels[100 A]"]
+    assert not accepts(fit.case, fit.catalogue, small)
+    assert accepts(fit.case, fit.catalogue, small, all_but("measure.channels"))

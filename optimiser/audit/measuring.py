@@ -37,7 +37,8 @@ def currents_a(fit: Fit) -> list[float]:
         one_string = volts.solar_current_a(fit.case, fit.panel_of(array), parallel=1)
         found += [one_string] * array.parallel
     if fit.alternator_charger:
-        found.append(fit.alternator_charger.charge_a)
+        charger = fit.alternator_charger  # what its solar input gives goes out the same way
+        found.append(charger.charge_a + (charger.solar_out_a if fit.solar_on_alternator else 0.0))
     if fit.mains_charger:
         found.append(fit.mains_charger.charge_a)
     if fit.inverter:

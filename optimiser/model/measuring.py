@@ -80,8 +80,8 @@ def _currents(ctx: FitOut) -> Iterator[tuple[int, int, Expr]]:
     for strings in ctx.d.strings.values():
         for option, var in strings.options.items():
             yield ctx.tables.solar_ma(option.panel, 1), option.parallel, var
+    yield from _alternator(ctx)
     for name, amps in (
-        ("alternator_charger", lambda b: at_least(b.charge_a, MILLI)),
         ("mains_charger", lambda b: at_least(b.charge_a, MILLI)),
         ("inverter", ctx.tables.inverter_ma),
     ):
@@ -89,6 +89,22 @@ def _currents(ctx: FitOut) -> Iterator[tuple[int, int, Expr]]:
         for key, var in slot.pick.items():
             yield amps(slot.options[key].body), 1, var
     yield at_least(ctx.tables.peaks.dc_w / 12, MILLI), 1, 1
+
+
+def _alternator(ctx: FitOut) -> Iterator[tuple[int, int, Expr]]:
+    """Of an alternator charger; what its solar input gives goes out the same way."""
+    slot, own = ctx.d.slots["alternator_charger"], ctx.d.strings.get("alternator_charger")
+    for key, var in slot.pick.items():
+        body = slot.options[key].body
+        alone: Expr = var
+        if own and body.solar_out_a:
+            both = ctx.flag(f"measured:{key}:with_solar")
+            ctx.define(both <= var)
+            ctx.define(both <= own.used)
+            ctx.define(both >= var + own.used - 1)
+            yield at_least(body.charge_a + body.solar_out_a, MILLI), 1, both
+            alone = var - both
+        yield at_least(body.charge_a, MILLI), 1, alone
 
 
 def _channels(ctx: FitOut) -> None:
