@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from hashlib import sha256
+
+import pytest
 
 from optimiser.audit import worth
 from optimiser.build import to_json
-from optimiser.schedules import OptionLine, Quotation, quotation
-from optimiser.schedules.quotation import PRICES_NOTE
+from optimiser.schedules import NOT_IN_THE_BUILD, OptionLine, Quotation, not_in_the_build, quotation
+from optimiser.schedules.materials import materials
+from optimiser.schedules.quotation import EXCLUSIONS, PRICES_NOTE
 from tests.handmade import World, world
 from tests.knobs import changed
 from tests.packing_help import findings, shipped
@@ -94,3 +98,69 @@ def test_no_tax_and_no_margin_is_made_up() -> None:
     text = " ".join(offer.exclusions)
     for left_out in ("licensed electrician", "furniture", "taxes", "walls", "roof", "weighing", "registration"):
         assert left_out in text
+
+
+# --- what is not in the build ----------------------------------------------------------------------------
+
+
+def _left_out(made: World) -> str:
+    return "; ".join(not_in_the_build(fit_made(made)))
+
+
+def test_what_the_build_does_not_hold_is_told_in_quotation_and_bill() -> None:
+    made = world()
+    missing = not_in_the_build(fit_made(made))
+
+    assert _of(made).exclusions == (*EXCLUSIONS, *missing)
+    assert any(all(line in note for line in missing) for note in materials(fit_made(made)).notes)
+    for words in ("roof glands", "disconnector", "links", "restraint", "parted", "earthing", "signal wire", "tow",
+                  "inlet", "final circuits", "sundries"):  # fmt: skip
+        assert words in "; ".join(missing)
+    assert len(set(missing)) == len(missing)
+
+
+@pytest.mark.parametrize(
+    ("knob", "value", "words"),
+    [
+        ("bank.parallel", 1, "links"),
+        ("fitted.alternator_charger", None, "signal wire"),
+        ("brief.alternator", None, "tow"),
+        ("brief.inlet", None, "mains inlet"),
+        ("fitted.mains_box", None, "final circuits"),
+    ],
+)
+def test_only_what_applies_to_a_build_is_told(knob: str, value: object, words: str) -> None:
+    assert words in _left_out(world())
+    assert words not in _left_out(changed(world(), knob, value))
+
+
+def test_without_panels_nothing_is_told_of_them() -> None:
+    made = world()
+    runs = tuple(run for run in made.build.runs if run.name != "solar_a")
+    bare = World(made.case, made.catalogue, replace(made.build, panels=(), arrays=(), runs=runs))
+
+    for words in ("roof glands", "disconnector"):
+        assert words in _left_out(made) and words not in _left_out(bare)
+
+
+def test_branch_connectors_are_told_where_strings_are_in_parallel() -> None:
+    two = replace(world().build.arrays[0], series=1, parallel=2)
+
+    assert "branch connectors" not in _left_out(world())
+    assert "branch connectors" in _left_out(changed(world(), "build.arrays", (two,)))
+
+
+def test_a_van_has_no_towing_vehicle_and_a_portable_panel_has_its_socket() -> None:
+    van, trailer = ("; ".join(not_in_the_build(shipped(name))) for name in ("grey-month-van", "travelling-clinic"))
+
+    assert "towing" not in van and "towing" in trailer
+    assert "portable panel" in van and "portable panel" not in trailer
+
+
+@every_build
+def test_every_build_has_lines_of_the_one_list(name: str, want: str) -> None:
+    fit = shipped(name, want)
+    told = not_in_the_build(fit)
+
+    assert set(told) <= {text for text, _ in NOT_IN_THE_BUILD}
+    assert quotation(fit, findings(name, want), version="v").exclusions[-len(told) :] == told

@@ -12,11 +12,23 @@ from optimiser.schedules.drilling import drilling
 from optimiser.schedules.labels import labels
 from optimiser.schedules.masses import axle_loads, masses
 from optimiser.schedules.materials import materials
+from optimiser.schedules.not_in_the_build import NOT_IN_THE_BUILD, not_in_the_build
 from optimiser.schedules.protection import protection
 from optimiser.schedules.quotation import OptionLine, Quotation, quotation
 from optimiser.schedules.table import Column, Schedule
 
-__all__ = ["Column", "OptionLine", "Quotation", "Schedule", "quotation", "schedules", "to_csv", "to_xlsx"]
+__all__ = [
+    "NOT_IN_THE_BUILD",
+    "Column",
+    "OptionLine",
+    "Quotation",
+    "Schedule",
+    "not_in_the_build",
+    "quotation",
+    "schedules",
+    "to_csv",
+    "to_xlsx",
+]
 
 
 def schedules(fit: Fit, findings: Iterable[Finding], fixings: Iterable[Fixing]) -> tuple[Schedule, ...]:

@@ -12,6 +12,7 @@ from optimiser.audit.wiring import laid_runs
 from optimiser.basis import money
 from optimiser.basis.money import Worth
 from optimiser.parts import PARTS, Cable, Entry, Panel, Part, Vent
+from optimiser.schedules.not_in_the_build import not_in_the_build
 from optimiser.schedules.table import Column, Row, Schedule
 from optimiser.units import CENTS, GRAMS, at_most, exact
 
@@ -93,6 +94,7 @@ def materials(fit: Fit) -> Schedule:
             f"Cable is cut, priced and weighed in steps of {money.STEP_MM} mm, both cores of a d.c. run together, each "
             "step rounded up to the cent and the gram; what rounding adds to a price stands with the labour.",
             "The prices are the catalogue's; add tax and margin as you do.",
+            f"Not in the build, so neither bought, priced nor weighed here: {'; '.join(not_in_the_build(fit))}.",
         ),
     )  # fmt: skip
 

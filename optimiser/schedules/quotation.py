@@ -11,6 +11,7 @@ from optimiser.audit import Finding, Fit, breaches
 from optimiser.build import to_json
 from optimiser.parts import Panel
 from optimiser.schedules.materials import lines, sums
+from optimiser.schedules.not_in_the_build import not_in_the_build
 from optimiser.schedules.table import PRACTICE
 from optimiser.units import GRAMS
 
@@ -60,7 +61,7 @@ class Quotation:
     labour_per_h: float
     mass_kg: float
     options: tuple[OptionLine, ...]
-    exclusions: tuple[str, ...]
+    exclusions: tuple[str, ...]  # then what the build does not hold
     checked: tuple[str, ...]
     version: str  # of case and catalogue
     build: str  # sha256 of the build's JSON
@@ -104,7 +105,7 @@ def quotation(
         labour_per_h=fit.case.brief.labour_per_h,
         mass_kg=total.worth.grams / GRAMS,
         options=tuple(options),
-        exclusions=EXCLUSIONS,
+        exclusions=(*EXCLUSIONS, *not_in_the_build(fit)),
         checked=tuple(_checked(tuple(findings))),
         version=version,
         build=sha256(to_json(fit.build).encode()).hexdigest(),
