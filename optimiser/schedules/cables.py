@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from optimiser.audit import Fit
+from optimiser.audit.measuring import currents_a
 from optimiser.audit.wiring import Laid, laid_runs
 from optimiser.basis import money, paths
 from optimiser.parts import Cable
+from optimiser.schedules.drawn import drawn_of
 from optimiser.schedules.ends import ends_of, label
 from optimiser.schedules.table import PRACTICE, Column, Row, Schedule
 
@@ -41,6 +43,7 @@ _CUT = (
     Column("cable"),
     Column("section", "mm2", "number", None),
     Column("outside", "mm", "number", 1),
+    Column("remark"),
 )
 _ENDS = (
     Column("run"),
@@ -71,6 +74,9 @@ def cables(fit: Fit) -> Schedule:
             "run is one cable. The run main has the main_fuse and the isolator on its way.",
             f"cut: the length rounded up to {money.STEP_MM} mm. spare: cut less length. Leads are the survey's; "
             "measure on the vehicle before you cut.",
+            "A bay has one figure of lead for all its parts. remark: where more is drawn than is cut, reckoned from "
+            "edge to edge of bodies along the sides of their board, by the fuse row or the measuring row. Lengths, "
+            "prices and masses stay as they are cut here.",
         ),
     )
 
@@ -87,7 +93,8 @@ def cable_ends(fit: Fit) -> Schedule:
         totals=tuple((blank | {"run": "total", "ends to make": sum(_count(laid.cable) for laid in found)}).values()),
         notes=(
             "ends to make: both ends of each core, as they are priced. Where a core is parted on its way for a fuse, "
-            "an isolator or a shunt, each place takes two more; these are not in the bill of materials.",
+            "an isolator or a shunt, each place takes two more; these are not in the bill of materials. "
+            f"{_more_ends(fit)}",
             f"lug for stud: {PRACTICE}; the terminal of the part decides. {NONE_GIVEN}: none given.",
             "marks: polarity only; colours of cores are fixed by local codes.",
             "fuse: at the end the current comes from.",
@@ -106,7 +113,28 @@ def _cut(fit: Fit, laid: Laid) -> Row:
     return (
         run.name, start.text, end.text, ways, ways_mm, leads, length_mm, cut_mm, cut_mm - length_mm,
         money.cores(cable), _total_m(laid), cable.name, cable.section_mm2 or None, cable.outside_mm,
+        _remark(fit, laid, cut_mm),
     )  # fmt: skip
+
+
+def _remark(fit: Fit, laid: Laid, cut_mm: int) -> str:
+    """What the drawings say against the length it is cut to."""
+    drawn = drawn_of(fit, laid)
+    said = [f"as drawn it needs at least {drawn.least_mm} mm"] if drawn.least_mm > cut_mm else []
+    said += ["boards' places in the bay are not surveyed"] if drawn.two_boards else []
+    return f"{' and '.join(said)}: lay a string along it before cutting" if said else ""
+
+
+def _more_ends(fit: Fit) -> str:
+    """How many ends parted cores need beyond those that are priced."""
+    holder = fit.main_holder
+    on_terminal = bool(holder and holder.on_terminal)
+    fuses = sum(bool(laid.fuse) and not (name == "main" and on_terminal) for name, laid in laid_runs(fit).items())
+    isolators, shunts = int(fit.build.slot("isolator") is not None), len(currents_a(fit))
+    return (
+        f"In this build that is 2 x ({fuses} + {isolators} + {shunts}) = {2 * (fuses + isolators + shunts)} more ends: "
+        "fuses (a main fuse on the bank's terminal parts no core), isolator, measured currents."
+    )
 
 
 def _ends(fit: Fit, laid: Laid) -> Row:

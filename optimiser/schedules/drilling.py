@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
 
@@ -27,7 +28,9 @@ _COLUMNS = (
 
 
 def drilling(fixings: Iterable[Fixing]) -> Schedule:
-    """What is screwed, glued or cut into the vehicle, roof first, then walls; from rear to front in each place."""
+    """What is screwed, glued or cut into the vehicle, roof first, then walls; feet panel by panel, all else from
+    rear to front in each place.
+    """
     found = sorted(fixings, key=_key)
     data = {datum: f"datum {number}" for number, datum in enumerate(dict.fromkeys(f.datum for f in found), 1)}
     repeated = [note for note, times in Counter(f.note for f in found if f.note).items() if times > 1]
@@ -46,9 +49,11 @@ def drilling(fixings: Iterable[Fixing]) -> Schedule:
     )
 
 
-def _key(fixing: Fixing) -> tuple[int, str, bool, int, int, str]:
+def _key(fixing: Fixing) -> tuple[int, tuple[int, ...], str, bool, int, int, str]:
+    # P2-F1 before P10-F1
+    numbers = tuple(map(int, re.findall(r"\d+", fixing.name))) if fixing.kind == "foot" else ()
     missing = fixing.x_mm is None or fixing.y_mm is None
-    return _ORDER[fixing.kind], fixing.place, missing, fixing.x_mm or 0, fixing.y_mm or 0, fixing.name
+    return _ORDER[fixing.kind], numbers, fixing.place, missing, fixing.x_mm or 0, fixing.y_mm or 0, fixing.name
 
 
 def _row(fixing: Fixing, data: Mapping[str, str], notes: Mapping[str, str]) -> Row:

@@ -64,6 +64,9 @@ def label(fit: Fit, laid: Laid, *, at_start: bool, pole: str = "") -> str:
     return f"{laid.run.name}{f' {pole}' if pole else ''}: to {other.text} ({size}{mains})"
 
 
-def place_of(fitted: Fitted) -> str:
-    """Where a body stands, as the build says it."""
+def place_of(fit: Fit, fitted: Fitted) -> str:
+    """Where a body stands, as the build says it; what sits on the battery's terminal has no place on a board."""
+    holder = fit.main_holder
+    if fitted.slot == "main_fuse" and holder and holder.on_terminal:
+        return f"on the bank's terminal, {fitted.board}"
     return f"{fitted.board}, x {fitted.x_mm}, y {fitted.y_mm}"

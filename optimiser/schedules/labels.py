@@ -58,7 +58,7 @@ def _fuses(fit: Fit) -> Iterator[Row]:
 
 def _parts(fit: Fit) -> Iterator[Row]:
     for fitted in fit.build.fitted:
-        yield "part", fitted.slot, place_of(fitted), _part_text(fit, fitted.slot, fitted.part), 1, ""
+        yield "part", fitted.slot, place_of(fit, fitted), _part_text(fit, fitted.slot, fitted.part), 1, ""
 
 
 def _part_text(fit: Fit, slot: str, part: str) -> str:

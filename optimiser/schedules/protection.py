@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from math import inf
 
 from optimiser.audit import Finding, Fit
 from optimiser.audit.fitted import OUTSIDE_ROW
 from optimiser.audit.wiring import Laid, laid_runs
-from optimiser.parts import Body, Busbar, Fuse, Holder, Isolator, MainsBox
+from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
 from optimiser.schedules.ends import place_of
+from optimiser.schedules.measured import measured_a
 from optimiser.schedules.table import Cell, Column, Row, Schedule
+
+_ABOVE = "the fuse guards the cable; its rating is above"
+_SETTLE = "settle with the makers"
 
 Found = Mapping[str, Finding]  # requirement with its place -> finding
 
@@ -18,18 +23,18 @@ _COLUMNS = (
     Column("part"),
     Column("family"),
     Column("rating", "A", "number", None),
-    Column("wanted at least", "A", "number", 1, "up"),
-    Column("allowed at most", "A", "number", 1, "down"),
+    Column("wanted at least", "A", "number", None),
+    Column("allowed at most", "A", "number", None),
     Column("breaks", "A", "number", None),
-    Column("can flow", "A", "whole", 0, "up"),
-    Column("for at most", "V", "number", None),
-    Column("can stand", "V", "number", 1, "up"),
+    Column("prospective fault current", "A", "number", None),
+    Column("voltage the fuse is for", "V", "number", None),
+    Column("voltage of the bus", "V", "number", None),
     Column("holder"),
     Column("where"),
     Column("protects run"),
     Column("cable"),
-    Column("carries", "A", "number", 1, "up"),
-    Column("cable stands", "A", "number", 1, "down"),
+    Column("carries", "A", "number", None),
+    Column("cable stands", "A", "number", None),
     Column("remark"),
 )
 
@@ -42,13 +47,26 @@ def protection(fit: Fit, findings: Iterable[Finding]) -> Schedule:
         title="Fuses, isolator and mains box",
         columns=_COLUMNS,
         rows=tuple(_filled(cells) for cells in (*_runs(fit, found), *_shared(fit, found))),
-        notes=(
-            "Limits are the audit's, rounded to the safe side in the last figure shown. Without one, none applies.",
-            "where: board, and corner of the holder from the board's lower left corner, mm.",
-            "The order of the holders in the fuse row is proposed: as the runs are listed.",
-            "A spare fuse is of the same family, rating and breaking capacity.",
-            "Breakers, residual-current devices and earthing of the mains are a licensed electrician's to settle.",
-        ),
+        notes=tuple(_notes(fit)),
+    )
+
+
+def _notes(fit: Fit) -> Iterator[str]:
+    yield (
+        "Limits are the audit's, with the digits of its findings; it holds them unrounded. Without one, none applies. "
+        "voltage of the bus: with its battery full; at alternator_feed that is the starter battery."
+    )
+    yield "where: board, and corner of the body or of the row from the board's lower left corner, mm."
+    if _row_places(fit):
+        yield "The order of the holders in the fuse row is proposed: as the runs are listed."
+        yield (
+            "The tails from the busbar to the fuse row stand behind the main fuse only: keep them as short as local "
+            "codes ask, or put the holders on the busbar's studs."
+        )
+    yield "A spare fuse is of the same family, rating and breaking capacity."
+    yield (
+        "What protects the runs to inlet, charger and inverter in the mains box is not in the build. That, breakers, "
+        "residual-current devices and earthing of the mains are a licensed electrician's to settle."
     )
 
 
@@ -68,6 +86,7 @@ def _runs(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
         cells = _cable(laid, found)
         if laid.fuse:
             cells |= _fuse(fit, name, laid.fuse, found) | {"where": _where(fit, name, places)}
+            cells |= {"remark": _above(fit, name, laid.fuse)}
         else:
             cells |= {"what": "no fuse", "remark": _why_none(fit, laid, found)}
         yield cells
@@ -78,15 +97,23 @@ def _cable(laid: Laid, found: Found) -> dict[str, Cell]:
     return {
         "protects run": laid.run.name,
         "cable": laid.cable.name,
-        "carries": ampacity.actual if ampacity else None,
-        "cable stands": ampacity.limit if ampacity else None,
+        "carries": _actual(ampacity),
+        "cable stands": _limit(ampacity),
     }
+
+
+def _limit(finding: Finding | None) -> float | None:
+    """As the finding shows it."""
+    return float(finding.numbers[0]) if finding else None
+
+
+def _actual(finding: Finding | None) -> float | None:
+    return float(finding.numbers[1]) if finding else None
 
 
 def _fuse(fit: Fit, name: str, fuse: Fuse, found: Found) -> dict[str, Cell]:
     def limit(requirement: str) -> float | None:
-        finding = found.get(f"{requirement}[{name}]")
-        return finding.limit if finding else None
+        return _limit(found.get(f"{requirement}[{name}]"))
 
     return {
         "what": "main fuse" if name == "main" else "fuse",
@@ -96,9 +123,9 @@ def _fuse(fit: Fit, name: str, fuse: Fuse, found: Found) -> dict[str, Cell]:
         "wanted at least": limit("run.fuse_over_load"),
         "allowed at most": limit("run.fuse_under_cable"),
         "breaks": fuse.breaking_a,
-        "can flow": limit("run.fuse_breaking"),
-        "for at most": fuse.volt_max_v,
-        "can stand": limit("run.fuse_voltage"),
+        "prospective fault current": limit("run.fuse_breaking"),
+        "voltage the fuse is for": fuse.volt_max_v,
+        "voltage of the bus": limit("run.fuse_voltage"),
         "holder": fuse.holder,
     }
 
@@ -111,26 +138,31 @@ def _row_places(fit: Fit) -> dict[str, str]:
 
 def _where(fit: Fit, name: str, places: Mapping[str, str]) -> str:
     if name == "main":
-        return _main_fuse(fit)
+        fitted = fit.build.slot("main_fuse")
+        return place_of(fit, fitted) if fitted else ""
     if name == "alternator_feed":
         point = fit.case.brief.alternator.point if fit.case.brief.alternator else "its feed"
         return f"at {point}, close to the starter battery or the feed; the survey gives no board"
     row = fit.build.slot("fuse_row")
-    return f"{places[name]}: {place_of(row)}" if row else places[name]
+    return f"{places[name]}: {place_of(fit, row)}" if row else places[name]
 
 
-def _main_fuse(fit: Fit) -> str:
-    fitted = fit.build.slot("main_fuse")
-    if not fitted:
-        return ""
-    on_terminal = fit.part(fitted.part, Holder).on_terminal
-    return f"on the bank's terminal, {fitted.board}" if on_terminal else place_of(fitted)
+def _above(fit: Fit, name: str, fuse: Fuse) -> str:
+    """What stands in the fuse's circuit for less than its rating."""
+    if name == "main":
+        parts = (("isolator", fit.at("isolator", Isolator)), ("busbar", fit.at("busbar", Busbar)))
+        low = [f"the {slot}'s {part.rating_a:g} A" for slot, part in parts if part and part.rating_a < fuse.rating_a]
+        return f"{_ABOVE} {' and '.join(low)}: {_SETTLE}" if low else ""
+    current_a = measured_a(fit).get(name, inf)
+    channels = sorted({shunt.rating_a for shunt, _ in fit.shunts if current_a <= shunt.rating_a < fuse.rating_a})
+    listed = " or ".join(f"{rating_a:g}" for rating_a in channels)
+    return f"{_ABOVE} the {listed} A of a shunt channel that may carry its current: {_SETTLE}" if channels else ""
 
 
 def _why_none(fit: Fit, laid: Laid, found: Found) -> str:
     name = laid.run.name
     if laid.cable.kind == "mains":
-        return "mains: protected by the mains box and by what stands before it"
+        return "mains: what protects it in the mains box is not in the build; a licensed electrician settles it"
     if name.startswith("solar_"):
         strings = found.get(f"string.parallel[{name.removeprefix('solar_')}]")
         if strings:
@@ -173,6 +205,6 @@ def _slot(fit: Fit, slot: str, part: Body, rating_a: float, finding: Finding | N
         "what": slot,
         "part": part.name,
         "rating": rating_a,
-        "wanted at least": finding.limit if finding else None,
-        "where": place_of(fitted) if fitted else "",
+        "wanted at least": _limit(finding),
+        "where": place_of(fit, fitted) if fitted else "",
     }

@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from optimiser.units import CENTS, at_least, at_most
+from optimiser.units import CENTS
 
 Kind = Literal["text", "whole", "number", "money"]
-Rounding = Literal["nearest", "up", "down"]
 Cell = str | int | float | None
 Row = tuple[Cell, ...]
 
@@ -23,7 +22,6 @@ class Column:
     unit: str = ""
     kind: Kind = "text"
     decimals: int | None = 0  # None: as many as the figure has
-    rounding: Rounding = "nearest"  # of the last decimal: up for what is demanded, down for what is allowed
 
     @property
     def header(self) -> str:
@@ -38,11 +36,7 @@ class Column:
             return cell / CENTS
         if self.decimals is None:
             return cell
-        scale = 10**self.decimals
-        if self.rounding == "nearest":
-            rounded = round(cell, self.decimals)
-        else:
-            rounded = (at_least if self.rounding == "up" else at_most)(cell, scale) / scale
+        rounded = round(cell, self.decimals)
         return round(rounded) if self.kind == "whole" else rounded
 
     def shown(self, cell: Cell) -> str:
