@@ -93,7 +93,7 @@ def test_weights_are_the_audit_s_within_five_kilograms_or_three_percent_and_with
 
 def test_mains_is_a_licensed_electrician_s() -> None:
     mains = [one for one in checks(world()) if one.id.startswith("mains.")]
-    assert len(mains) == 10
+    assert len(mains) == 11
     assert all(one.licensed and "licensed electrician" in one.group for one in mains)
 
     dry = [one.id for one in checks(world(build__fitted=without("inverter"), brief__inlet=None))]
@@ -170,8 +170,8 @@ JUST = [
     ("solar.a.insulation_mohm", "1", "0.99", {}),
     ("mains.protective_ohm", "0.5", "0.51", {}),
     ("mains.insulation_mohm", "1.0", "0.9", {}),
-    ("mains.trip_hook_up_ms", "300", "301", {}),
-    ("mains.trip_inverter_5x_ms", "40", "41", {}),
+    ("mains.trip_hook_up.heater.1x_ms", "300", "301", {}),
+    ("mains.trip_inverter.sockets.5x_ms", "40", "41", {}),
     ("charge.mains_charger", "28.5", "28.49", {}),
     ("charge.alternator_charger", "31.5", "31.51", {}),
     ("charge.alternator_c", "100", "100.1", {}),
@@ -323,9 +323,9 @@ def test_bands_are_those_of_the_trade() -> None:
 
     assert sheet["mains.protective_ohm"].high == trade.PROTECTIVE_OHM
     assert sheet["mains.insulation_mohm"].low == sheet["solar.a.insulation_mohm"].low == trade.INSULATION_MOHM
-    for place in ("hook_up", "inverter"):
-        assert sheet[f"mains.trip_{place}_ms"].high == trade.TRIP_MS
-        assert sheet[f"mains.trip_{place}_5x_ms"].high == trade.TRIP_5X_MS
+    for place in ("hook_up.heater", "inverter.sockets"):
+        assert sheet[f"mains.trip_{place}.1x_ms"].high == trade.TRIP_MS
+        assert sheet[f"mains.trip_{place}.5x_ms"].high == trade.TRIP_5X_MS
     assert below_pct("string.a.1.voc_v") == pytest.approx(max(trade.VOC_PCT))
     assert below_pct("string.a.1.isc_a") == pytest.approx(max(trade.ISC_PCT))
     power = sheet["solar.a.power_w"]

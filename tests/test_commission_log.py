@@ -298,7 +298,7 @@ def test_a_sheet_goes_out_blank_and_comes_back(
 
 
 def test_a_reading_out_of_its_band_ends_with_one(trailer: Folders, build_file: Path, tmp_path: Path) -> None:
-    file = given(tmp_path, filled(checks(world()), {"mains.trip_hook_up_ms": {"measured": "900"}}))
+    file = given(tmp_path, filled(checks(world()), {"mains.trip_hook_up.heater.1x_ms": {"measured": "900"}}))
 
     told = commission(trailer, build_file, file)
     assert told.exit_code == 1
@@ -308,7 +308,7 @@ def test_a_reading_out_of_its_band_ends_with_one(trailer: Folders, build_file: P
     assert (content["status"], content["counts"]["out of band"]) == ("out of band", 1)
     bad = [reading for reading in content["readings"] if reading["verdict"] == "out of band"]
     assert [(reading["id"], reading["measured"], reading["high"]) for reading in bad] == [
-        ("mains.trip_hook_up_ms", 900, 300)
+        ("mains.trip_hook_up.heater.1x_ms", 900, 300)
     ]
 
 

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator
 
 from optimiser.audit.fitted import Fit
 from optimiser.commissioning.held import Cause, Held
+from optimiser.commissioning.sheet_charging import from_plug
 
 Readings = dict[str, list[Held]]  # id -> what was read, in order
 
@@ -115,12 +116,15 @@ def _held_back(array: str, readings: Readings) -> Iterator[str]:
 def _charge(fit: Fit, held: Held, readings: Readings) -> Iterator[str]:
     slot = held.id.removeprefix("charge.").removesuffix("_idle").removesuffix(".current_a")
     if held.side == "high":
-        yield "set above its rated output, or a clamp not zeroed"
+        sun = slot == "alternator_charger" and fit.solar_on_alternator
+        yield f"set above its rated output, or a clamp not zeroed{', or its panels not covered' if sun else ''}"
     elif slot == "alternator_charger":
         if _is(readings, "charge.feed_v", "out of band"):
             yield "low voltage at its input: its feed drops too much, see charge.feed_v"
         else:
             yield "low voltage at its input, or heat in its bay"
+        if from_plug(fit):
+            yield "the towing vehicle's own cable to the plug, which is not in the build: read the voltage at the plug"
         if held.id.endswith("_idle"):
             yield "the alternator gives little at idle: judge by the reading at 2000 rpm"
         yield "the bank near full"
@@ -137,16 +141,23 @@ def _alternator(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
 
 
 def _drop(_: Fit, held: Held, __: Readings) -> Iterator[str]:
-    run = "alternator_feed" if held.id == "charge.feed_v" else held.id.removeprefix("drop.")
-    yield f"a crimp or joint of {run}: read each in mV, none above 10 to 15 mV at 100 A"
+    if held.id == "charge.feed_v":
+        yield "a crimp, a joint or the fuse of alternator_feed: read each in mV, joints as joints.worst_mv"
+    else:
+        yield f"a crimp of {held.id.removeprefix('drop.')}: read each piece of it by itself"
+        yield "fuse, isolator, shunt or studs in the reading: they are read apart"
     yield "thinner or longer cable than designed"
+
+
+def _joint(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+    yield "a loose, dirty or painted joint: clean it and torque it anew"
 
 
 # --- the rest ----------------------------------------------------------------------------------------
 
 
 def _hold(_: Fit, __: Held, readings: Readings) -> Iterator[str]:
-    bad = [name for name in ("drop.main", "drop.inverter") if _is(readings, name, "out of band")]
+    bad = [name for name in ("drop.main", "drop.inverter", "joints.worst_mv") if _is(readings, name, "out of band")]
     yield f"a joint of the path to the inverter{f', see {bad[0]}' if bad else ''}"
     yield "the bank cold, or low in charge"
 
@@ -156,7 +167,7 @@ def _idle(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
 
 
 def _zero(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
-    yield "the shunt not zeroed, or something connected ahead of the isolator"
+    yield "the channel not zeroed, or something still flowing in its circuit"
 
 
 def _shunt(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
@@ -202,6 +213,10 @@ def _apart(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
     yield "the lower string: a bypass diode that conducts, a reversed panel or a poor plug"
 
 
+def _distance(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+    yield "the conductor longer than drawn: cut it, or move the fuse nearer to the bank"
+
+
 def _done(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
     yield "not done, or not right: put it right before anything else is tested"
 
@@ -221,6 +236,7 @@ _RULES: tuple[tuple[Callable[[str], bool], Texts], ...] = (
     (lambda id: id.startswith("solar.") and id.endswith("power_w"), _power),
     (lambda id: id.startswith("solar."), _insulation),
     (lambda id: id.startswith("drop.") or id == "charge.feed_v", _drop),
+    (lambda id: id == "joints.worst_mv", _joint),
     (lambda id: id == "charge.alternator_c", _alternator),
     (lambda id: id.startswith("charge."), _charge),
     (lambda id: id == "inverter.hold_v", _hold),
@@ -232,6 +248,7 @@ _RULES: tuple[tuple[Callable[[str], bool], Texts], ...] = (
     (lambda id: id.startswith("heat."), _heat),
     (lambda id: id.startswith("mass."), _mass),
     (lambda id: id.startswith("mains."), _mains),
+    (lambda id: id == "seen.fuse_distance", _distance),
     (lambda id: id.startswith(("seen.", "settings.", "roof.")), _done),
 )
 """By id; the first that matches. Channels that the build or the brief name come after."""

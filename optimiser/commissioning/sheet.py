@@ -10,15 +10,16 @@ from optimiser.audit.fitted import Fit
 from optimiser.audit.wiring import laid_runs, wanted_runs
 from optimiser.basis import volts
 from optimiser.case import Trailer
-from optimiser.commissioning.check import DERATES_ABOVE, Check
+from optimiser.commissioning.check import Check
+from optimiser.commissioning.sheet_charging import TOWING, charging_checks, from_plug
 from optimiser.commissioning.sheet_mains import mains_checks
+from optimiser.commissioning.sheet_settings import settings_checks
 from optimiser.commissioning.sheet_solar import solar_checks
 from optimiser.commissioning.spread import COMMON
+from optimiser.parts import Isolator
 
-_CHARGE = 0.05  # a charger within so much of its design
-_JOINTS_MV_A = 4 * 0.15  # four joints of a run, each 10 to 15 mV at 100 A
-_FEED_V = 0.1  # beyond its design at the input of the alternator charger
-_ALTERNATOR_C = 100.0  # of 100 to 110, the lower
+_JOINT_AT_A, _JOINT_MV, _JOINT_FAIR_MV = 100.0, 15.0, 10.0  # a joint; from the lower on it is looked into
+_JOINTS_MV_A = 4 * _JOINT_MV / _JOINT_AT_A  # the crimps of a run, as four joints
 _HOLD_V = 0.5  # above the inverter's cut-off while the largest load starts
 _IDLE = 0.2
 _LUG_K = 30.0
@@ -32,21 +33,21 @@ def test_sheet(fit: Fit, findings: Iterable[Finding]) -> tuple[Check, ...]:
     """Every check of a build, in the order it is worked through. ``findings`` are the audit's on the same build."""
     found = {finding.requirement: finding for finding in findings}
     return (
-        *_seen(fit),
+        *_seen(fit, found),
         *mains_checks(fit),
         *solar_checks(fit),
         *_drops(fit, found),
-        *_charging(fit, found),
+        *charging_checks(fit, found),
         *_inverter(fit, found),
         *_own_draw(fit),
         *_heat(fit, found),
-        *_settings(fit),
+        *settings_checks(fit),
         *_weighed(fit, found),
         *_roof(fit),
     )
 
 
-def _seen(fit: Fit) -> Iterator[Check]:
+def _seen(fit: Fit, found: Found) -> Iterator[Check]:
     group = "Seen and felt"
     yield Check(group=group, id="seen.torque", what="every terminal torqued and marked",
                 how="torque list of the makers, a witness mark on each", rule="done", source=COMMON)  # fmt: skip
@@ -55,6 +56,15 @@ def _seen(fit: Fit) -> Iterator[Check]:
     yield Check(group=group, id="seen.polarity", what="polarity right everywhere on the low voltage side",
                 how="meter at each outlet, the fuse row, the inverter, before its fuse goes in", rule="done",
                 source=COMMON)  # fmt: skip
+    distance = found.get("run.fuse_distance")
+    if distance:
+        figure, holder = fit.case.rules.figures["fuse_distance_mm"], fit.main_holder
+        on_it = holder is not None and holder.on_terminal
+        drawn = f"the audit's {distance.actual:.0f} mm are from body to body only"
+        yield Check(group=group, id="seen.fuse_distance", what="conductor from the bank's terminal to the main fuse",
+                    how=f"tape along it, bends too; {'0: its holder sits on the terminal itself' if on_it else drawn}",
+                    unit="mm", high=figure.value, basis="rules.fuse_distance_mm",
+                    source=f"{figure.source} ({figure.state})")  # fmt: skip
 
 
 # --- drops -------------------------------------------------------------------------------------------
@@ -70,52 +80,30 @@ def _drops(fit: Fit, found: Found) -> Iterator[Check]:
         if amps <= 0:
             continue
         design_mv, limit_mv = 1000 * finding.actual, 1000 * finding.limit
+        plug = name == "alternator_feed" and from_plug(fit)
         yield Check(
             group="Drop under load",
             id=f"drop.{name}",
-            what=f"{name}, both conductors, from end to end",
-            how=f"note the current: {design_mv / amps:.3g} mV/A with warm conductors, {amps:.3g} A in the design",
+            what=f"{name}{', from the tow plug on' if plug else ''}, both conductors, along the cable",
+            how="lug to lug of each piece, added up; fuse, isolator, shunt and studs left out (see joints.worst_mv); "
+            f"note the current: {design_mv / amps:.3g} mV/A of warm cable, {amps:.3g} A in the design"
+            f"{f'; {TOWING}' if plug else ''}",
             unit="mV",
             design=design_mv,
             high=min(design_mv + _JOINTS_MV_A * amps, limit_mv),
             rule="drop",
-            basis=finding.requirement,
-            source=f"{_JOINTS_MV_A:g} mV/A more for joints, but no more than its limit ({COMMON})",
+            basis=f"{finding.requirement}, the cable alone",
+            source=f"{_JOINTS_MV_A:g} mV/A more for crimps, but no more than its limit ({COMMON})",
             at=amps,
         )
-
-
-# --- charging ----------------------------------------------------------------------------------------
-
-
-def _charging(fit: Fit, found: Found) -> Iterator[Check]:
-    brief, inverter = fit.case.brief, fit.inverter
-    how = f"clamp against display for 10 minutes, bank below 80 %, {DERATES_ABOVE}"
-    if fit.alternator_charger and brief.alternator:
-        amps = fit.alternator_charger.charge_a
-        yield _charge("charge.alternator_charger", "alternator charger into the bank, engine at 2000 rpm", how, amps)
-        yield _charge("charge.alternator_charger_idle", "the same, engine idling", how, amps)
-        feed = found.get("run.drop[alternator_feed]")
-        if feed:
-            yield Check(
-                group="Charging", id="charge.feed_v", what="starter battery less input of the alternator charger",
-                how="after 20 to 30 minutes at full output; note the input voltage", unit="V", design=feed.actual,
-                high=feed.actual + _FEED_V, basis=feed.requirement, source=COMMON,
-            )  # fmt: skip
-        yield Check(
-            group="Charging", id="charge.alternator_c", what="case of the engine's alternator", high=_ALTERNATOR_C,
-            how="after 20 to 30 minutes at full output", unit="C", source=COMMON,
-        )  # fmt: skip
-    if fit.mains_charger and brief.inlet:
-        yield _charge("charge.mains_charger", "mains charger into the bank", how, fit.mains_charger.charge_a)
-    if inverter and inverter.transfers and brief.inlet:
-        yield _charge("charge.inverter", "inverter-charger into the bank", how, inverter.charge_a)
-
-
-def _charge(id: str, what: str, how: str, amps: float) -> Check:
-    return Check(
-        group="Charging", id=id, what=what, how=how, unit="A", design=amps, low=(1 - _CHARGE) * amps,
-        high=(1 + _CHARGE) * amps, basis="rated output", source=COMMON,
+    apart = "fuses and shunts by their sheets"
+    isolator = fit.at("isolator", Isolator)
+    if isolator and isolator.resistance_mohm:
+        apart = f"{apart}, the isolator {isolator.resistance_mohm:g} mV/A by its own"
+    yield Check(
+        group="Drop under load", id="joints.worst_mv", what="worst joint, each by itself",
+        how=f"lug to stud; note the current; above {_JOINT_FAIR_MV:g} mV at {_JOINT_AT_A:g} A look into it; {apart}",
+        unit="mV", high=_JOINT_MV, rule="drop", source=COMMON, at=_JOINT_AT_A,
     )  # fmt: skip
 
 
@@ -141,8 +129,9 @@ def _own_draw(fit: Fit) -> Iterator[Check]:
         high=(1 + _IDLE) * amps, basis="own draw of the parts", source=COMMON,
     )  # fmt: skip
     yield Check(
-        group="Own draw", id="shunt.zero_a", what="shunt with nothing flowing",
-        how="battery isolator open, after zeroing", unit="A", design=0.0, low=-_ZERO_A, high=_ZERO_A, source=COMMON,
+        group="Own draw", id="shunt.zero_a", what="channel of the display with nothing flowing, the one furthest off",
+        how="each with its own circuit dead: its fuse out or its unit off, panels covered; after zeroing", unit="A",
+        design=0.0, low=-_ZERO_A, high=_ZERO_A, source=COMMON,
     )  # fmt: skip
 
 
@@ -151,8 +140,9 @@ def _heat(fit: Fit, found: Found) -> Iterator[Check]:
     for bay in fit.case.bays:
         if f"bay.heat[{bay.name}]" in found:
             yield Check(
-                group="Heat", id=f"heat.{bay.name}", what=f"air in {bay.name}",
-                how=f"{how}; note the air outside: {hottest:g} C at {fit.hot_c:g} C outside, a cooler day lowers both",
+                group="Heat", id=f"heat.{bay.name}", what=f"air in {bay.name}, against its limit",
+                how=f"{how}; note the air outside: design is the limit, no forecast: {hottest:g} C at {fit.hot_c:g} C "
+                f"outside, lower by as much on a cooler day",
                 unit="C", design=hottest, high=hottest, rule="rise", basis="limits.bay_air_max_c", source=COMMON,
                 at=fit.hot_c,
             )  # fmt: skip
@@ -160,27 +150,7 @@ def _heat(fit: Fit, found: Found) -> Iterator[Check]:
                 unit="K", high=_LUG_K, source=COMMON)  # fmt: skip
 
 
-# --- settings, mass, roof ----------------------------------------------------------------------------
-
-
-def _settings(fit: Fit) -> Iterator[Check]:
-    how = "charge voltage, current, lowest voltage, battery type"
-    for slot in [*fit.regulators, "alternator_charger", "mains_charger", "inverter"]:
-        if fit.build.slot(slot):
-            what = f"{slot} set as designed, and written down"
-            yield Check(group="Settings", id=f"settings.{slot}", what=what, how=how, rule="done", source=COMMON)
-    how = "simulated, or read from the settings"
-    if fit.inverter:
-        what = f"inverter stops at {fit.inverter.cut_off_v:g} V"
-        yield Check(group="Settings", id="settings.low_voltage", what=what, how=how, rule="done",
-                    basis="inverter's sheet", source=COMMON)  # fmt: skip
-    yield Check(group="Settings", id="settings.low_temperature",
-                what=f"charging stops below {fit.module.charge_min_c:g} C", how=how, rule="done",
-                basis="module's sheet", source=COMMON)  # fmt: skip
-    ah = fit.module.capacity_ah * fit.build.bank.parallel
-    how = f"{ah:g} Ah; charged until the current falls below 2 to 4 % of that"
-    yield Check(group="Settings", id="settings.bank", what="monitor set to the bank, brought to full and set to 100 %",
-                how=how, rule="done", basis="module's sheet", source=COMMON)  # fmt: skip
+# --- mass, roof ---------------------------------------------------------------------------------------
 
 
 def _weighed(fit: Fit, found: Found) -> Iterator[Check]:

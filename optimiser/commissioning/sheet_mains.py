@@ -29,28 +29,72 @@ def mains_checks(fit: Fit) -> Iterator[Check]:
         how="500 V direct, electronics disconnected; below 2 Mohm look into it", unit="Mohm", low=1.0, source=_LOCAL,
         licensed=True,
     )  # fmt: skip
-    for place, there in (("hook_up", inlet), ("inverter", inverter)):
-        if there:
-            yield from _trips(place)
-    if inlet:
-        yield _done("mains.bond_on_hook_up", "neutral and earth not joined in the vehicle on hook-up",
-                    "meter from neutral to earth", SECOND_HAND)  # fmt: skip
-    if inverter:
-        yield _done("mains.bond_on_inverter", "neutral and earth joined on the inverter, where local codes want it",
-                    "meter from neutral to earth", SECOND_HAND)  # fmt: skip
+    yield from _trips(fit)
+    yield from _bonds(fit)
     if inlet and inverter:
         yield _done("mains.inlet_dead", "pins of the inlet dead while the inverter runs", "meter across the pins: 0 V",
-                    SECOND_HAND)  # fmt: skip
+                    _LOCAL)  # fmt: skip
 
 
-def _trips(place: str) -> Iterator[Check]:
-    where = "on hook-up" if place == "hook_up" else "on the inverter"
-    for suffix, times, most in (("", "its rated", _TRIP_MS), ("_5x", "five times its rated", _TRIP_5X_MS)):
+# --- residual current --------------------------------------------------------------------------------
+
+
+def _trips(fit: Fit) -> Iterator[Check]:
+    """Each circuit on each source that can feed it; a source without any has its device tested all the same."""
+    on_inverter, on_hook_up = fit.case.circuits_from("inverter"), fit.case.circuits_from("hook_up")
+    if fit.case.brief.inlet:
+        passed = on_inverter if fit.inverter and fit.inverter.transfers else ()
+        yield from _on("hook_up", "on hook-up", (*passed, *on_hook_up))
+    if fit.inverter:
+        yield from _on("inverter", "on the inverter", on_inverter)
+
+
+def _on(place: str, where: str, circuits: tuple[str, ...]) -> Iterator[Check]:
+    for name in circuits:
+        yield from _pair(f"mains.trip_{place}.{name}", f"residual-current device of {name} trips, {where}")
+    if not circuits:
+        what = f"residual-current device trips, {where}; no circuit of the brief on it"
+        yield from _pair(f"mains.trip_{place}", what)
+
+
+def _pair(id: str, what: str) -> Iterator[Check]:
+    for suffix, times, most in (("1x", "its rated", _TRIP_MS), ("5x", "five times its rated", _TRIP_5X_MS)):
         yield Check(
-            group=GROUP, id=f"mains.trip_{place}{suffix}_ms", what=f"residual-current device trips {where}",
-            how=f"at {times} residual current, from both half waves; the slower", unit="ms", high=most, source=_LOCAL,
-            licensed=True,
+            group=GROUP, id=f"{id}.{suffix}_ms", what=what, unit="ms", high=most, source=_LOCAL, licensed=True,
+            how=f"at an outlet or terminals of it, {times} residual current, from both half waves; the slower",
         )  # fmt: skip
+
+
+# --- neutral and earth -------------------------------------------------------------------------------
+
+
+def _bonds(fit: Fit) -> Iterator[Check]:
+    """Where neutral and earth are joined. Only a transfer switch changes anything over.
+
+    Without one the inverter's circuits are fed from it on hook-up too: two sides, each with its own neutral.
+    """
+    inlet, inverter = fit.case.brief.inlet, fit.inverter
+    changes = inlet is not None and inverter is not None and inverter.transfers
+    if inlet:
+        if changes:
+            what = "neutral and earth not joined in the vehicle on hook-up: the inverter-charger's bond opens"
+            how = "by its maker's procedure: through hook-up a meter reads the site's own bond"
+        else:
+            what = "neutral and earth not joined in the vehicle on the hook-up side"
+            how = "meter from neutral to earth of the inlet, unplugged, breakers on: open"
+        yield _done("mains.bond_on_hook_up", what, how, _LOCAL)
+    if inverter:
+        if changes:
+            what = "neutral and earth joined on the inverter, where local codes want it: its bond closes"
+            how = "meter from neutral to earth at an outlet, unplugged from hook-up, inverter on"
+        else:
+            what = "neutral and earth joined at the inverter, where local codes want it, and there only"
+            how = "meter from neutral to earth at an outlet of its circuits"
+            how += ", on hook-up and off it alike" if inlet else ""
+        yield _done("mains.bond_on_inverter", what, how, _LOCAL)
+    if inlet and inverter and not changes:
+        yield _done("mains.sides_apart", "live and neutral of the hook-up side not joined to those of the inverter's",
+                    "meter between the sides, dead: open", _LOCAL)  # fmt: skip
 
 
 def _done(id: str, what: str, how: str, source: str) -> Check:

@@ -59,12 +59,15 @@ def _power(fit: Fit, array: PanelArray, panel: Panel) -> Iterator[Check]:
     count = array.series * array.parallel
     field = count * float(sun.panel_w(panel, sun.FULL_SUN_W_M2, STC_C))
     cells = field / sun.FIELD_SHARE
+    most = ends.out_a * volts.nominal_v(fit.system_v)
+    hot = fit.derate * most
     yield Check(
         group=GROUP, id=f"solar.{array.name}.power_w", what=f"{array.regulator} from {array.name}",
-        how=f"its own reading, bank well below full; note light and cells: {cells:g} W x light / 1000 W/m2 x "
-        f"(1 {panel.power_pct_k:+g} % x (cells - 25 C)), 85 to 95 % of that",
+        how=f"its own reading, bank well below full; note light and cells: of {cells:g} W x light / 1000 W/m2 x "
+        f"(1 {panel.power_pct_k:+g} % x (cells - 25 C)) design {100 * sun.FIELD_SHARE:g} %, low "
+        f"{100 * _POWER_LEAST:g} % (dirt and wiring), high {100 * _POWER_MOST:g} % (tolerance of ratings); design no "
+        f"more than its limit of {most:.4g} W, low no more than {hot:.4g} W in a hot bay",
         unit="W", design=field, low=_POWER_LEAST * cells, high=_POWER_MOST * cells, rule="power",
         basis="panel's sheet", source=COMMON, pct_k=panel.power_pct_k,
-        most=ends.out_a * volts.nominal_v(fit.system_v),
-        least_of_most=fit.derate * ends.out_a * volts.nominal_v(fit.system_v),
+        most=most, least_of_most=hot,
     )  # fmt: skip

@@ -1,0 +1,235 @@
+"""Rows of the test sheet that depend on what is fitted: nothing is asked that the build cannot show."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from optimiser import commissioning
+from optimiser.audit import audit
+from optimiser.case import RuleFigure, Van
+from optimiser.commissioning import Check
+from tests.commission_help import checks, filled, held, report, world
+from tests.packing_help import SOLVED, WANTS, findings, shipped
+from tests.references import commissioning as trade
+
+CHARGER: dict[str, Any] = {"parts__inverter-1500__charge_a": 40.0}  # an inverter-charger with a transfer switch
+Knobs = dict[str, Any]
+
+
+def without(slot: str) -> Knobs:
+    """All bodies but one."""
+    return {"build__fitted": tuple(one for one in world().build.fitted if one.slot != slot)}
+
+
+NO_INLET: Knobs = {"brief__inlet": None}
+
+
+def sheet(**knobs: Any) -> dict[str, Check]:
+    """The trailer's sheet by id."""
+    return {one.id: one for one in checks(world(**knobs))}
+
+
+def told(one: Check) -> str:
+    """All that a row says."""
+    return f"{one.what}: {one.how}"
+
+
+# --- mains -------------------------------------------------------------------------------------------
+
+BONDS = {
+    "stand-alone": ({}, ["mains.bond_on_hook_up", "mains.bond_on_inverter", "mains.sides_apart"]),
+    "inverter-charger": (CHARGER, ["mains.bond_on_hook_up", "mains.bond_on_inverter"]),
+    "inverter alone": (NO_INLET, ["mains.bond_on_inverter"]),
+    "inverter-charger alone": (CHARGER | NO_INLET, ["mains.bond_on_inverter"]),
+    "inlet alone": (without("inverter"), ["mains.bond_on_hook_up"]),
+    "neither": (without("inverter") | NO_INLET, []),
+}
+
+
+@pytest.mark.parametrize("name", BONDS)
+def test_bonds_of_neutral_and_earth_are_those_of_what_is_there(name: str) -> None:
+    knobs, ids = BONDS[name]
+    rows = sheet(**knobs)
+    assert [id for id in rows if id.startswith(("mains.bond", "mains.sides"))] == ids
+    for one in (rows[id] for id in ids):
+        assert one.licensed and "local codes decide" in one.source
+
+
+def test_a_stand_alone_inverter_has_one_state_and_an_inverter_charger_two() -> None:
+    """Without a transfer switch the inverter's circuits are fed from it on hook-up too: nothing changes over."""
+    alone, both = sheet(), sheet(**CHARGER)
+    assert "on hook-up and off it alike" in told(alone["mains.bond_on_inverter"])
+    assert "opens" not in told(alone["mains.bond_on_hook_up"])
+    assert "opens" in told(both["mains.bond_on_hook_up"])
+    assert "closes" in told(both["mains.bond_on_inverter"])
+
+
+TRIPS = {
+    "stand-alone": ({}, ["hook_up.heater", "inverter.sockets"]),
+    "inverter-charger": (CHARGER, ["hook_up.sockets", "hook_up.heater", "inverter.sockets"]),
+    "inverter alone": (NO_INLET, ["inverter.sockets"]),
+    "inlet alone": (without("inverter"), ["hook_up.heater"]),
+    "no circuits": ({"brief__circuits": (), **without("inverter")}, ["hook_up"]),
+}
+
+
+@pytest.mark.parametrize("name", TRIPS)
+def test_each_circuit_is_tripped_on_what_can_feed_it(name: str) -> None:
+    knobs, places = TRIPS[name]
+    trips = {id: one for id, one in sheet(**knobs).items() if id.startswith("mains.trip")}
+    assert list(trips) == [f"mains.trip_{place}.{times}_ms" for place in places for times in ("1x", "5x")]
+    for id, one in trips.items():
+        assert one.high == (trade.TRIP_5X_MS if "5x" in id else trade.TRIP_MS)
+        assert one.licensed
+        if id.count(".") == 3:
+            assert id.split(".")[2] in one.what
+
+
+# --- nothing that is not fitted ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", SOLVED)
+@pytest.mark.parametrize("want", WANTS)
+def test_no_row_takes_a_monitor_of_the_bank_for_granted(name: str, want: str) -> None:
+    """What is measured is strings, chargers, inverter and the sum of 12 V loads: not the bank itself."""
+    for one in commissioning.test_sheet(shipped(name, want), findings(name, want)):
+        if "monitor" in told(one):
+            assert "none is in the build" in told(one), one.id
+        assert "80 %" not in told(one) or "drawn" in told(one), one.id
+
+
+def test_a_channel_s_zero_is_read_with_nothing_in_its_own_circuit() -> None:
+    """The isolator open may leave the display dead, and the sun on the busbar."""
+    zero = sheet()["shunt.zero_a"]
+    assert "channel" in zero.what and "fuse out" in zero.how
+    assert "isolator" not in told(zero)
+
+
+# --- drops -------------------------------------------------------------------------------------------
+
+
+def test_a_drop_is_read_along_the_cable_and_joints_apart() -> None:
+    rows = sheet()
+    for id, one in rows.items():
+        if id.startswith("drop."):
+            assert "along the cable" in one.what and "left out" in one.how, id
+    joint = rows["joints.worst_mv"]
+    assert (joint.at, joint.high) == (100.0, max(trade.JOINT_MV_100A))
+    assert f"{min(trade.JOINT_MV_100A)} mV" in joint.how
+
+
+@pytest.mark.parametrize(("value", "verdict"), [("7.4", "in band"), ("7.6", "out of band")])
+def test_a_joint_is_judged_at_the_current_it_was_read_at(tmp_path: Path, value: str, verdict: str) -> None:
+    """15 mV at 100 A are 7.5 mV at 50 A."""
+    fill = {"joints.worst_mv": {"measured": value, "current_a": "50"}}
+    found = report(tmp_path, filled(checks(world()), fill))
+    assert held(found, "joints.worst_mv").verdict == verdict
+    assert [cause.id for cause in found.causes] == ["joints.worst_mv"] * (verdict == "out of band")
+
+
+# --- charging ----------------------------------------------------------------------------------------
+
+
+def test_the_feed_of_a_trailer_begins_at_the_tow_plug_and_that_of_a_van_at_its_starter_battery() -> None:
+    trailer = sheet()
+    for id in ("charge.feed_v", "drop.alternator_feed"):
+        assert "plug" in trailer[id].what and "starter battery" not in told(trailer[id])
+        assert "towing vehicle's own cable is not in the build" in trailer[id].how
+
+    grey = {one.id: one for one in commissioning.test_sheet(shipped("grey-month-van"), findings("grey-month-van"))}
+    assert isinstance(shipped("grey-month-van").case.brief.vehicle, Van)
+    assert grey["charge.feed_v"].what == "starter battery less input of the alternator charger"
+    assert "towing" not in told(grey["charge.feed_v"]) + told(grey["drop.alternator_feed"])
+
+
+def test_a_trailer_s_charger_that_starves_may_do_so_by_the_towing_vehicle_s_cable(tmp_path: Path) -> None:
+    found = report(tmp_path, filled(checks(world()), {"charge.alternator_charger": {"measured": "20"}}))
+    assert any("towing vehicle" in cause.text for cause in found.causes)
+
+
+def test_panels_are_covered_where_the_charger_also_takes_the_sun() -> None:
+    assert "panels covered" not in told(sheet()["charge.alternator_charger"])
+    clinic = commissioning.test_sheet(shipped("travelling-clinic"), findings("travelling-clinic"))
+    rows = {one.id: one for one in clinic}
+    assert shipped("travelling-clinic").solar_on_alternator
+    for id in ("charge.alternator_charger", "charge.alternator_charger_idle"):
+        assert "panels covered" in rows[id].how
+    assert "panels covered" not in rows["charge.mains_charger"].how
+
+
+def test_the_band_of_a_charger_says_why() -> None:
+    rows = sheet()
+    assert "5 % either side of its rated 30 A" in rows["charge.alternator_charger"].how
+    assert "same band" in rows["charge.alternator_charger_idle"].how
+    assert "40 Ah" in rows["charge.mains_charger"].how  # a fifth of 200 Ah: below 80 %
+
+
+# --- figures in words --------------------------------------------------------------------------------
+
+
+def test_the_words_of_power_are_its_figures() -> None:
+    """200 W: 170 to 206 with 190 in the design; 256 W of regulator, 192 W in a hot bay."""
+    how = sheet()["solar.a.power_w"].how
+    for figure in ("200 W x light", "design 95 %", "low 85 %", "high 103 %", "256 W", "192 W in a hot bay"):
+        assert figure in how
+    small = sheet(**{"parts__regulator-20__out_a": 10.0})["solar.a.power_w"]
+    assert "128 W" in small.how and small.printed[0] == pytest.approx(128)
+    assert "96 W in a hot bay" in small.how and small.printed[1] == pytest.approx(96)
+
+
+def test_the_limit_of_a_bay_is_called_one() -> None:
+    heat = sheet()["heat.locker"]
+    assert "limit" in heat.what and "no forecast" in heat.how
+
+
+def test_settings_carry_what_the_build_knows() -> None:
+    rows = sheet()
+    for slot in ("regulator_1", "alternator_charger", "mains_charger", "inverter"):
+        one = rows[f"settings.{slot}"]
+        assert "module maker's sheet" in one.what and "as designed" not in told(one)
+        assert "200 Ah, 12 V" in one.how and "200 A" in one.how  # two modules of 100 Ah, 100 A each
+        assert "50 C" in one.how
+    assert "20 A" in rows["settings.regulator_1"].how
+    assert "30 A" in rows["settings.alternator_charger"].how
+    assert "cuts off at 10.5 V" in rows["settings.inverter"].how
+    assert "40 A" in sheet(**CHARGER)["settings.inverter"].how
+
+
+# --- the main fuse -----------------------------------------------------------------------------------
+
+
+def test_the_conductor_to_the_main_fuse_is_measured_along_itself() -> None:
+    row = sheet(rules__fuse_distance_mm=178.0)["seen.fuse_distance"]
+    assert (row.group, row.unit, row.low, row.high) == ("Seen and felt", "mm", None, 178)
+    assert "along it" in row.how and "body to body" in row.how
+    assert row.basis == "rules.fuse_distance_mm"
+
+
+def test_a_holder_on_the_terminal_has_no_conductor_before_it() -> None:
+    assert "sits on the terminal" in sheet(**{"parts__holder-main__on_terminal": True})["seen.fuse_distance"].how
+
+
+def test_the_limit_of_the_conductor_carries_its_source_and_how_sure_that_is() -> None:
+    made = world()
+    figures = dict(made.case.rules.figures)
+    figures["fuse_distance_mm"] = RuleFigure(178, "mm", "a standard", "second hand")
+    made = replace(made, case=replace(made.case, rules=replace(made.case.rules, figures=figures)))
+    row = next(one for one in checks(made) if one.id == "seen.fuse_distance")
+    assert row.source == "a standard (second hand)"
+
+
+@pytest.mark.parametrize(("value", "verdict"), [("200", "in band"), ("201", "out of band")])
+def test_a_fuse_too_far_is_out_of_band(tmp_path: Path, value: str, verdict: str) -> None:
+    found = report(tmp_path, filled(checks(world()), {"seen.fuse_distance": {"measured": value}}))
+    assert held(found, "seen.fuse_distance").verdict == verdict
+    assert all("nearer" in cause.text for cause in found.causes)
+
+
+def test_the_length_of_that_conductor_is_the_audit_s_from_body_to_body() -> None:
+    made = world()
+    distance = next(f for f in audit(made.case, made.catalogue, made.build) if f.requirement == "run.fuse_distance")
+    assert f"{distance.actual:.0f} mm" in sheet()["seen.fuse_distance"].how
