@@ -166,12 +166,33 @@ ODD: dict[str, tuple[Callable[[Case], Case], str, str]] = {
         "bay cupboard",
         "no way leads from it to bench, garage",
     ),
+    "way too short": (
+        lambda c: _inlet_at(c, -1001),
+        "way inlet_hole",
+        "500 mm long, and its ends are 501 mm apart",
+    ),
     "point cut off": (
         lambda c: replace(c, ways=_without_ways(c, "gland_drop", "cupboard_foot")),
         "point dc_panel",
         "no way leads from it to bench, garage",
     ),
 }
+
+
+def _inlet_at(case: Case, y_mm: int) -> Case:
+    """The garage reaches to 500 mm right of the centre line, and the way from it to the inlet is 500 mm long."""
+    moved = tuple(s.model_copy(update={"y_mm": y_mm}) if s.node == "inlet" else s for s in case.spots)
+    return replace(case, spots=moved)
+
+
+def test_a_way_as_long_as_its_ends_are_apart_is_nothing_odd(case: Case, catalogue: Catalogue) -> None:
+    assert overview(_inlet_at(case, -1000), catalogue).oddities == ()
+
+
+def test_without_heights_nothing_is_said_of_lengths(case: Case, catalogue: Catalogue) -> None:
+    flat = tuple(bay.model_copy(update={"z_mm": None}) for bay in case.bays)
+
+    assert overview(replace(_inlet_at(case, -5000), bays=flat), catalogue).oddities == ()
 
 
 @pytest.mark.parametrize("name", ODD)

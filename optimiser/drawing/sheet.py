@@ -230,6 +230,12 @@ class Sheet:
                 down += 1
 
 
+    def stamp(self, line: str) -> None:
+        """Set a line below all of it: what the drawing was made from, so that loose sheets are not mixed."""
+        extent = self.extent()
+        self.text(line, (extent.x0, extent.y0 - 3.6 * self.scale), anchor="start")
+
+
 @dataclass(frozen=True)
 class Placed:
     """A text and what it covers in the drawing."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import product
+from math import ceil, hypot
 
 import networkx as nx
 
@@ -36,6 +37,7 @@ def oddities(case: Case, catalogue: Catalogue) -> tuple[Oddity, ...]:
         *_of_portable(case, catalogue),
         *_of_bays(case, catalogue),
         *_of_ways(case),
+        *_of_spots(case),
     )
     return tuple(found)
 
@@ -136,3 +138,30 @@ def _of_ways(case: Case) -> Iterator[Oddity]:
         for node in sorted(nodes & named):
             kind = "bay" if node in bays else "point"
             yield Oddity(f"{kind} {node}", f"no way leads from it to {joined}")
+
+
+def _of_spots(case: Case) -> Iterator[Oddity]:
+    """A way shorter than its ends are apart: one of the three was measured wrong."""
+    spans = _spans(case)
+    for way in case.ways:
+        if way.start in spans and way.end in spans:
+            gaps = (max(a[0] - b[1], b[0] - a[1], 0) for a, b in zip(spans[way.start], spans[way.end], strict=True))
+            apart = ceil(hypot(*gaps))
+            if apart > way.length_mm:
+                yield Oddity(f"way {way.name}", f"{way.length_mm} mm long, and its ends are {apart} mm apart")
+
+
+def _spans(case: Case) -> dict[str, tuple[tuple[int, int], ...]]:
+    """Node -> from where to where it is along x, y and z: a point, or the inside of a bay whose height is known."""
+    found: dict[str, tuple[tuple[int, int], ...]] = {
+        s.node: ((s.x_mm, s.x_mm), (s.y_mm, s.y_mm), (s.z_mm, s.z_mm)) for s in case.spots
+    }
+    for bay in case.bays:
+        if bay.z_mm is not None:
+            half_x, half_y = bay.length_mm // 2, bay.width_mm // 2
+            found[bay.name] = (
+                (bay.x_mm - half_x, bay.x_mm + half_x),
+                (bay.y_mm - half_y, bay.y_mm + half_y),
+                (bay.z_mm, bay.z_mm + bay.height_mm),
+            )
+    return found

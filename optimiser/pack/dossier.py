@@ -55,6 +55,14 @@ def version_of(inputs: Inputs, fit: Fit) -> Version:
     return Version(input_hash(inputs.folder, inputs.catalogue)[:short], build[:short])
 
 
+def stamped_drawings(inputs: Inputs, fit: Fit, findings: tuple[Finding, ...]) -> tuple[Sheet, ...]:
+    """Every drawing of a build, each with what it was made from."""
+    sheets = drawings(fit, findings, fixings(fit))
+    for sheet in sheets:
+        sheet.stamp(f"{fit.case.brief.title}: {version_of(inputs, fit).text}")
+    return sheets
+
+
 def dossier(inputs: Inputs, options: tuple[Option, ...], report: Report | None = None) -> Dossier:
     """All of it for the chosen option."""
     own = next(option for option in options if option.chosen)
@@ -68,7 +76,7 @@ def dossier(inputs: Inputs, options: tuple[Option, ...], report: Report | None =
         version=version,
         options=options,
         fixings=holes,
-        sheets=drawings(fit, findings, holes),
+        sheets=stamped_drawings(inputs, fit, findings),
         plots=plots(fit, findings),
         schedules=schedules(fit, findings, holes),
         quotation=quotation(fit, findings, options=others, version=version.text),

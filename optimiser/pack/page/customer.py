@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from optimiser.audit import Finding, Fit
 from optimiser.basis.money import Worth
 from optimiser.case import Case
+from optimiser.differences.change import plain
+from optimiser.parts import Panel
 from optimiser.printing.wording import kg, money
 
 
@@ -16,11 +18,11 @@ def figures(fit: Fit, findings: Iterable[Finding], worth: Worth) -> list[tuple[s
     found = {finding.requirement: finding for finding in findings}
     bank = fit.build.bank
     shown = [("price, labour included", money(worth.cents, fit.case.brief.currency)), ("mass added", kg(worth.grams))]
-    watts = sum(fit.panel_of(array).watt_w * array.series * array.parallel for array in fit.build.arrays)
-    shown.append(("panels", f"{watts:g} W"))
+    watts = sum(fit.part(placed.panel, Panel).watt_w for placed in fit.build.panels)
+    shown.append(("panels on the roof", f"{watts:g} W"))
     shown.append(("battery", f"{fit.module.capacity_ah * bank.parallel:g} Ah at {fit.build.system_v} V"))
-    if fit.inverter:
-        shown.append(("mains from the battery", f"{fit.inverter.watt_25c_w:g} W"))
+    if "inverter.power" in found:
+        shown.append(("mains from the battery, in the heat", f"{found['inverter.power'].numbers[1]} W"))
     if "energy.autonomy" in found:
         shown.append(("days without sun", found["energy.autonomy"].numbers[1]))
     return shown
@@ -61,6 +63,25 @@ def loads(case: Case) -> list[tuple[str, ...]]:
     ]
 
 
-def lasting(findings: Iterable[Finding]) -> list[str]:
-    """What the audit says of energy, a sentence each."""
-    return [f"{f.sentence[0].upper()}{f.sentence[1:]}." for f in findings if f.name.startswith("energy.")]
+def lasting(fit: Fit, findings: Iterable[Finding]) -> list[str]:
+    """How far the battery falls in each scenario, and how long it lasts without sun: the audit's figures in words."""
+    return list(_lasting(fit, {finding.requirement: finding for finding in findings}))
+
+
+def _lasting(fit: Fit, found: Mapping[str, Finding]) -> Iterator[str]:
+    for scenario in fit.case.scenarios:
+        limit, lowest = found[f"energy.floor[{scenario.name}]"].numbers
+        line = (
+            f"{plain(scenario.name)}: begins at {scenario.start_pct:g} % of the battery; at the end of its lowest hour "
+            f"{lowest} % is left, and it may never be below {limit} %."
+        )
+        returns = found.get(f"energy.returns[{scenario.name}]")
+        yield f"{line} It ends at {returns.numbers[1]} %." if returns else line
+    if "energy.autonomy" in found:
+        limit, days = found["energy.autonomy"].numbers
+        yield f"Without sun, driving and hook-up a full battery lasts {days} days; {limit} were asked for."
+    hook_up = fit.case.circuits_from("hook_up")
+    if hook_up:
+        yield f"Only on hook-up: {', '.join(map(plain, hook_up))}."
+    if fit.case.brief.inlet and fit.inverter and not fit.inverter.transfers:
+        yield "Sockets of the inverter run from the battery on hook-up too; the mains charger fills it meanwhile."

@@ -24,11 +24,16 @@ def _steps(fit: Fit) -> Iterator[str]:
     yield f"Pull the {len(build.runs)} runs of the cutting list through their ways, both ends labelled, not connected."
     if build.panels:
         yield f"Fix the {len(build.panels)} panels and let sealant cure. Cover them: in light they are live."
-    yield "Fix the parts on their boards as the elevations show, then make off cables at them: fuses out, isolator off."
+    yield "Fix the parts on their boards as the elevations show, then make off cables: no fuse in, isolator off."
+    if build.bank.parallel > 1:
+        yield "Charge each module full by itself and match their voltages before they are joined in parallel."
     if fit.inverter or brief.inlet:
         yield "Mains, earthing and the neutral-earth bond: by a licensed electrician."
-    yield "Test polarity and insulation of the test sheet before any fuse goes in."
-    yield "Put the main fuse in last, switch the isolator on, and only then the fuses of the row."
+    yield "Test polarity and insulation of the test sheet while everything is dead."
+    yield "With the isolator off and the panels covered, put in the fuses of the row; inverter and loads switched off."
+    precharge = " through a resistor, so that the inverter's input fills slowly" if fit.inverter else ""
+    yield f"Put the main fuse in; then close the isolator{precharge}. No fuse goes in or out with it closed."
     if build.arrays:
         yield "Regulators get the bank first and the panels afterwards: many find the bank's voltage when they start."
+        yield "To shut down: panels covered or parted, loads and inverter off, then the isolator."
     yield "Commission by the test sheet, weigh, and hand over with the settings noted."
