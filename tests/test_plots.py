@@ -27,6 +27,7 @@ from optimiser.plots import Plot, drawings, plots
 from optimiser.plots.margins import BARS, margins, tightest
 from optimiser.plots.masses import WIRING, places
 from optimiser.plots.months import balance
+from optimiser.plots.months import months as drawn_months
 from optimiser.plots.style import COLOURS, INK, QUIET, WIDTH_MM, Drawn, look, text_mm, wrapped
 from optimiser.requirements import REGISTER
 from tests import handmade, packing_help
@@ -347,33 +348,70 @@ def test_months_add_up_to_the_audits_surplus(name: str) -> None:
 def test_months_in_the_table(name: str) -> None:
     plot = one(name, "months")
     for row, month in zip(plot.rows, balance(subject(name).fit), strict=True):
-        given, taken, over = map(int, row[3:6])
-
-        assert month.given_wh / month.days - 1 < given <= month.given_wh / month.days + 1e-6
+        taken = int(row[4])
         assert month.taken_wh / month.days - 1e-6 <= taken < month.taken_wh / month.days + 1
+        if not month.known:
+            assert (row[3], row[5], row[6]) == ("not known",) * 3
+            continue
+        given, over = int(row[3]), int(row[5])
+        assert month.given_wh / month.days - 1 < given <= month.given_wh / month.days + 1e-6
         assert over == given - taken and row[6] == ("met" if over >= 0 else "not met")
     shown = texts(plot)
-    missing = [row[5] for row in plot.rows if row[6] == "not met"]
-    assert shown.count("met") == 12 - len(missing) and all(text in shown for text in missing)
-    assert f"in {12 - len(missing)} of 12 months" in plot.told
+    verdicts = [row[6] for row in plot.rows]
+    known = 12 - verdicts.count("not known")
+    assert shown.count("met") == verdicts.count("met")
+    assert shown.count("?") == shown.count("not known") == 12 - known
+    assert all(row[5] in shown for row in plot.rows if row[6] == "not met")
+    assert f"in {verdicts.count('met')} of {known} months" in plot.told or not known
 
 
 def test_the_worst_month_and_what_is_left_out() -> None:
     plot = one("grey-month-van cheapest", "months")
-    worst = min(plot.rows, key=lambda row: int(row[5]))
+    worst = min((row for row in plot.rows if row[6] != "not known"), key=lambda row: int(row[5]))
 
     assert f"Most is missing in {worst[0]}: {worst[5][1:]} Wh a day" in plot.told
-    assert "in 3 of 12 months: May to July" in plot.told
+    assert ": May to July" in plot.told
     for words in ("nearest in the calendar", "Driving", "hook-up", "full bank turns away", "not a promise"):
         assert words in plot.told and words in " ".join(texts(plot))
 
 
-def test_a_night_gives_nothing_and_says_so() -> None:
-    plot = one("tiny-trailer cheapest", "months")
+def test_of_a_night_is_not_known_what_the_sun_gives() -> None:
+    fit, plot = subject("tiny-trailer cheapest").fit, one("tiny-trailer cheapest", "months")
+    unknown = [row for row in plot.rows if row[2] == "cold_night"]
 
-    assert {row[3] for row in plot.rows if row[2] == "cold_night"} == {"0"}
-    assert "The months of cold_night show nothing given" in plot.told
-    assert "show nothing given" not in one("grey-month-van cheapest", "months").told
+    assert unknown and {row[6] for row in unknown} == {"not known"}
+    assert {row[2] for row in plot.rows if row[6] == "not known"} == {"cold_night"}
+    # the audit's surplus has these months with nothing given; no bar of 0 is shown for that
+    assert {month.given_wh for month in balance(fit) if not month.known} == {0}
+    assert "The annual surplus takes the months of cold_night as dark" in plot.told
+    assert f"Of {len(unknown)} months it is not known" in plot.told
+    assert f"of {12 - len(unknown)} months" in plot.told
+
+
+def _with(**scenario: object) -> Audited:
+    case = handmade.case()
+    return by_hand(scenarios=tuple(s.model_copy(update=scenario) for s in case.scenarios))
+
+
+def test_night_hours_alone_say_nothing_of_the_day() -> None:
+    night = {"start_h": 21, "hours": 6}  # in the summer of the south; the sun is up from about 6 to 20
+    cases: tuple[tuple[dict[str, Any], bool], ...] = (
+        ({}, True),
+        (night, False),
+        ({"start_h": 21, "hours": 14}, True),
+        ({"clearness": 0.0}, False),
+    )
+    for scenario, known in cases:
+        assert {month.known for month in balance(_with(**scenario).fit)} == {known}
+    with look():
+        pictures = {key: drawn_months(_with(**change).fit) for key, change in (("night", night), ("day", {}))}
+    told = {key: picture.told for key, picture in pictures.items()}
+    assert {key: len(picture.figure.axes[0].patches) for key, picture in pictures.items()} == {"night": 12, "day": 24}
+    named = [text.get_text() for text in pictures["night"].figure.axes[0].get_legend().get_texts()]  # type: ignore[union-attr]
+    assert named == ["drawn by loads, conversion and what is fitted"]
+    assert "Of 12 months it is not known" in told["night"] and "Most is missing" not in told["night"]
+    assert "takes the share of a clear sky's light of summer for days as well" in told["night"]
+    assert "not known" not in told["day"] and "as dark" not in told["day"]
 
 
 # --- margins -------------------------------------------------------------------------------------------

@@ -11,7 +11,8 @@ from matplotlib.axes import Axes
 
 from optimiser.audit import Fit
 from optimiser.audit.energy import idle_w, inverter_efficiency
-from optimiser.basis import volts, year
+from optimiser.basis import sun, volts, year
+from optimiser.case import Scenario
 from optimiser.measures import MEASURES
 from optimiser.plots import style
 from optimiser.plots.style import LINE_MM, QUIET, Drawn
@@ -25,8 +26,10 @@ NOTE = (
 
 _DAY_H = 24
 _KILO = 1000
+_UNKNOWN = "not known"
 _LEFT_MM, _WIDE_MM, _TALL_MM, _LEGEND_MM = 14.0, 153.0, 58.0, 7.0
 _BAR = 0.38  # of a month
+_CLEAR_MM = 1.5  # from words to the axis below them
 _HEADERS = (
     "month", "days", "as in", "panels give, Wh a day", "drawn, Wh a day", "over or missing, Wh a day",
     "by the sun alone",
@@ -40,7 +43,8 @@ class Month:
     name: str
     days: int
     scenario: str
-    given_wh: float  # in the month, behind the regulators
+    known: bool  # whether the scenario has any light, so that it says something of what the sun gives
+    given_wh: float  # in the month, behind the regulators, as the annual surplus takes it
     taken_wh: float  # in the month, with conversion and the own draw of what is fitted
 
     @property
@@ -60,18 +64,30 @@ class Month:
 
     @property
     def met(self) -> bool:
-        """Whether the sun alone covers it."""
-        return self.over_a_day >= 0
+        """Whether it is known that the sun alone covers it."""
+        return self.known and self.over_a_day >= 0
+
+    @property
+    def verdict(self) -> str:
+        """The same in words."""
+        return _UNKNOWN if not self.known else "met" if self.met else "not met"
 
 
 def balance(fit: Fit) -> tuple[Month, ...]:
     """All months from January; given less taken, summed, is the audit's annual surplus."""
     given, case = _given_wh(fit), fit.case
+    lit = {scenario.name: _has_light(fit, scenario) for scenario in case.scenarios}
     found = []
     for given_wh, (days, day), (dc, sockets) in zip(given, year.months(case), year.loads_month_wh(case), strict=True):
         drawn = volts.dc_loads_w(dc, fit.step_down) + sockets / inverter_efficiency(fit) + _DAY_H * days * idle_w(fit)
-        found.append(Month(style.MONTHS[day.month - 1], days, day.name, given_wh, drawn))
+        found.append(Month(style.MONTHS[day.month - 1], days, day.name, lit[day.name], given_wh, drawn))
     return tuple(found)
+
+
+def _has_light(fit: Fit, scenario: Scenario) -> bool:
+    """Whether a panel laid flat gives anything in it; a build without panels gets nothing from any light."""
+    panels = {panel.name: panel for panel in map(fit.panel_of, fit.build.arrays)}.values()
+    return not panels or any(sun.panel_hour_w(fit.case, scenario, None, panel).any() for panel in panels)
 
 
 def _given_wh(fit: Fit) -> list[float]:
@@ -95,7 +111,8 @@ def months(fit: Fit) -> Drawn:
     title = "Sun against loads, month by month"
     letters = _letters(found)
     key = [f"{letter}: as in {scenario}." for scenario, letter in letters.items()]
-    said = f"Below each month: what is missing, Wh a day. {' '.join(key)} {_note(fit)}"
+    mark = "" if all(month.known for month in found) else "?: not known what the sun gives. "
+    said = f"Below each month: what is missing, Wh a day. {mark}{' '.join(key)} {_note(fit, found)}"
     notes = style.wrapped(said, style.SAFE_MM)
     lines = style.titled(title)
     top = style.head_mm(lines) + _LEGEND_MM
@@ -115,11 +132,16 @@ def _letters(found: tuple[Month, ...]) -> dict[str, str]:
 
 def _bars(axes: Axes, found: tuple[Month, ...], letters: dict[str, str]) -> None:
     at = np.arange(len(found))
-    for key, side, label, height in (
-        ("sun", -1, "panels give", [month.given_a_day for month in found]),
-        ("loads", 1, "drawn by loads, conversion and what is fitted", [month.taken_a_day for month in found]),
+    known = [place for place, month in enumerate(found) if month.known]
+    for key, side, label, places, height in (
+        ("sun", -1, "panels give", known, [found[place].given_a_day for place in known]),
+        ("loads", 1, "drawn by loads, conversion and what is fitted", at, [month.taken_a_day for month in found]),
     ):
-        axes.bar(at + side * _BAR / 2, height, width=_BAR, label=label, **style.area(key))
+        if len(places):
+            axes.bar(np.array(places) + side * _BAR / 2, height, width=_BAR, label=label, **style.area(key))
+    for place, month in enumerate(found):
+        if not month.known:
+            _no_bar(axes, place - _BAR / 2)
     axes.set_xlim(-0.6, len(found) - 0.4)
     axes.set_xticks(at, [_below(month, letters[month.scenario]) for month in found], linespacing=1.3)
     axes.tick_params(axis="x", length=0)
@@ -134,37 +156,56 @@ def _bars(axes: Axes, found: tuple[Month, ...], letters: dict[str, str]) -> None
     )  # fmt: skip
 
 
+def _no_bar(axes: Axes, at: float) -> None:
+    """Words in place of a bar that would say 0."""
+    axes.text(
+        at, _CLEAR_MM / _TALL_MM, _UNKNOWN, rotation=90, ha="center", va="bottom", color=QUIET,
+        transform=axes.get_xaxis_transform(),
+    )  # fmt: skip
+
+
 def _below(month: Month, letter: str) -> str:
-    verdict = "met" if month.met else f"{month.over_a_day}"
+    verdict = "met" if month.met else f"{month.over_a_day}" if month.known else "?"
     return f"{month.name[:3]}\n{verdict}\n{letter}"
 
 
 def _row(month: Month) -> tuple[str, ...]:
-    figures = (str(month.given_a_day), str(month.taken_a_day), f"{month.over_a_day:+d}")
-    return (month.name, str(month.days), month.scenario, *figures, "met" if month.met else "not met")
+    given, over = (str(month.given_a_day), f"{month.over_a_day:+d}") if month.known else (_UNKNOWN, _UNKNOWN)
+    return (month.name, str(month.days), month.scenario, given, str(month.taken_a_day), over, month.verdict)
 
 
 def _told(fit: Fit, found: tuple[Month, ...]) -> str:
-    met = [month for month in found if month.met]
+    known = [month for month in found if month.known]
+    met = [month for month in known if month.met]
     surplus = sum(month.given_wh - month.taken_wh for month in found) / _KILO
     scale = MEASURES["annual_surplus"]
-    said = [f"The sun alone covers what is drawn in {len(met)} of {len(found)} months{_named(found)}."]
-    if len(met) < len(found):
-        worst = min(found, key=lambda month: month.over_a_day)
+    said = [f"The sun alone covers what is drawn in {len(met)} of {len(known)} months{_named(found)}."] if known else []
+    if unknown := len(found) - len(known):
+        said.append(f"Of {unknown} month{'s' * (unknown > 1)} it is not known: the scenario nearest has no light.")
+    if len(met) < len(known):
+        worst = min(known, key=lambda month: month.over_a_day)
         said.append(
             f"Most is missing in {worst.name}: {-worst.over_a_day} Wh a day, with {worst.given_a_day} given "
             f"and {worst.taken_a_day} drawn."
         )
     said.append(f"Over the year the {scale.words} is {surplus:.{scale.decimals}f} {scale.unit}.")
-    return " ".join([*said, _note(fit)])
+    return " ".join([*said, _note(fit, found)])
 
 
-def _note(fit: Fit) -> str:
-    """What the figures are not, and which scenarios are dark because they are nights."""
-    dark = [scenario.name for scenario in fit.case.scenarios if scenario.clearness == 0]
-    dark = [name for name in dark if name in {day.name for _, day in year.months(fit.case)}]
-    nights = f"The months of {' and '.join(dark)} show nothing given, since there is no light." if dark else ""
-    return f"{NOTE} {nights}".strip()
+def _note(fit: Fit, found: tuple[Month, ...]) -> str:
+    """What the figures are not, and what the annual surplus makes of scenarios without light."""
+    unknown = {month.scenario for month in found if not month.known}
+    dark = [scenario.name for scenario in fit.case.scenarios if scenario.name in unknown and not scenario.clearness]
+    nights = [scenario.name for scenario in fit.case.scenarios if scenario.name in unknown and scenario.clearness]
+    said = [NOTE]
+    if dark:
+        said.append(f"The annual surplus takes the months of {' and '.join(dark)} as dark.")
+    if nights:
+        said.append(
+            f"The annual surplus takes the share of a clear sky's light of {' and '.join(nights)} for days as well, "
+            "though there are night hours only."
+        )
+    return " ".join(said)
 
 
 def _named(found: tuple[Month, ...]) -> str:
