@@ -19,9 +19,11 @@ from optimiser.build import from_json
 from optimiser.cautions import CAUTIONS
 from optimiser.commissioning import printed_row
 from optimiser.commissioning import test_sheet as wanted_checks
+from optimiser.pack.page import page
 from optimiser.pack.page.work import order_of_work
 from optimiser.printing.findings import figures
 from optimiser.printing.wording import kg, money
+from optimiser.schedules import not_in_the_build
 from optimiser.units import CENTS, GRAMS
 from tests.browsing import program
 from tests.cli_help import run
@@ -223,6 +225,19 @@ def test_the_order_of_work_speaks_of_what_the_build_has() -> None:
     assert "match their voltages" in " ".join(order_of_work(replace(fit, build=two)))
     assert "match their voltages" not in " ".join(whole)
     assert [line for line in whole if "licensed electrician" in line]
+
+
+def test_what_is_not_in_the_build_and_what_looks_odd_is_told(tmp_path: Path) -> None:
+    made = packed("tiny-trailer")
+    case = made.fit.case
+    far = tuple(s.model_copy(update={"x_mm": 3900}) if s.node == "dc_panel" else s for s in case.spots)
+    odd = replace(made, fit=replace(made.fit, case=replace(case, spots=far)))
+
+    plainly, oddly = (" ".join(parsed(page(one, None)).sections["work"].split()) for one in (made, odd))
+
+    assert all(" ".join(line.split()) in plainly for line in not_in_the_build(made.fit))
+    assert "measure again" not in plainly
+    assert "way panel_stub: 400 mm long" in oddly
 
 
 # --- the command -------------------------------------------------------------------------------------

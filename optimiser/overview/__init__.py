@@ -10,7 +10,7 @@ from optimiser.catalogue import Catalogue
 from optimiser.overview.figures import BayRoom, ScenarioTotals, ZoneArea, bay_room, scenario_totals, zone_area
 from optimiser.overview.oddities import Oddity, oddities
 
-__all__ = ["BayRoom", "Oddity", "Overview", "ScenarioTotals", "ZoneArea", "lines", "overview"]
+__all__ = ["BayRoom", "Oddity", "Overview", "ScenarioTotals", "ZoneArea", "lines", "oddities", "overview"]
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from optimiser.audit import Finding
 from optimiser.cautions import CAUTIONS
 from optimiser.commissioning import Check, printed_row
 from optimiser.drawing import PAPERS, Sheet, paper_of, to_svg
+from optimiser.overview import oddities
 from optimiser.pack.chart import chart
 from optimiser.pack.dossier import Dossier
 from optimiser.pack.options import Option
@@ -26,7 +27,7 @@ from optimiser.pipeline import Comparison
 from optimiser.printing.comparing import state_words
 from optimiser.printing.findings import figures as in_figures
 from optimiser.printing.wording import kg, money
-from optimiser.schedules import Schedule
+from optimiser.schedules import Schedule, not_in_the_build
 from optimiser.units import CENTS, GRAMS
 
 PARTS = ("page.html.j2", "style.css", "choose.js")
@@ -66,6 +67,8 @@ def page(made: Dossier, found: Comparison | None) -> str:
         scripted=SCRIPTED,
         chart=Markup(chart(made.options, currency)),
         work=order_of_work(made.fit),
+        missing=not_in_the_build(made.fit),
+        odd=[f"{oddity.place}: {oddity.text}" for oddity in oddities(made.fit.case, made.fit.catalogue)],
         drawings=[_drawing(sheet) for sheet in made.sheets],
         schedules=[_schedule(schedule) for schedule in made.schedules],
         quotation=made.quotation,
