@@ -71,6 +71,53 @@ def test_the_total_s_band_adds_squares() -> None:
     assert found.total.high == pytest.approx(found.total.value + up)
 
 
+def test_what_is_measured_as_one_by_hand() -> None:
+    """Fridge and lamps, 60 and 30 W; kettle 600 W at 90 % and the inverter's own 5 W; 10 %, 1 % and squares."""
+    found = bench(fit(), running=("fridge", "lamps", "kettle"))
+    loads, inverter = (row(found, f"measured.{name}_a") for name in ("dc_loads", "inverter"))
+
+    assert loads.value == pytest.approx(90 / 13)
+    assert loads.high == pytest.approx(90 / 13 + hypot(0.10, 0.01) * hypot(60, 30) / 13)
+    assert inverter.value == pytest.approx((600 / 0.9 + 5) / 13)
+    kettle = hypot(0.10, 0.01) * 600 / 0.9 / 13
+    assert inverter.low == pytest.approx(inverter.value - hypot(kettle, hypot(0.50, 0.01) * 5 / 13))
+    assert inverter.high == pytest.approx(inverter.value + hypot(kettle, hypot(0.20, 0.01) * 5 / 13))
+
+
+def test_what_is_measured_as_one_is_not_added_twice() -> None:
+    found = bench(fit(), running=("fridge", "kettle"))
+    once = sum(one.value for one in found.sources) - sum(one.value for one in found.loads)
+    assert found.measured and found.total.value == pytest.approx(once)
+
+
+def test_loads_with_pauses_may_all_be_on_or_all_off() -> None:
+    """A pause is no tolerance: with the fridge off the channel shows the lamps alone, and that is no wonder."""
+    found = expected(fit(), Moment(at=datetime(2027, 1, 15, 20, 30), sky=CLEAR, bank_v=13.0))
+    fridge, lamps, idle = (row(found, f"{name}.current_a") for name in ("fridge", "lamps", "idle"))
+    both = row(found, "measured.dc_loads_a")
+
+    assert (fridge.pauses, lamps.pauses) == (True, False)
+    assert both.low == pytest.approx(lamps.low)
+    assert both.high == pytest.approx(fridge.high + lamps.high)
+    up = fridge.value + hypot(lamps.value - lamps.low, idle.value - idle.low)
+    assert found.total.high == pytest.approx(found.total.value + up)
+
+
+def test_what_no_channel_shows_alone_is_left_out() -> None:
+    """An inverter-charger on hook-up charges, and 12 V loads behind a step-down are measured at another voltage."""
+    charging = fit(**{"parts__inverter-1500__charge_a": 40.0})
+    assert [one.id for one in bench(charging, hook_up=True).measured] == ["measured.dc_loads_a"]
+    step_down = Fitted("step_down", "step-down-24", "locker.wall", 650, 200)
+    doubled = fit(build__system_v=24, build__fitted=(*handmade.build().fitted, step_down))
+    assert [one.id for one in bench(doubled, bank_v=26.0).measured] == ["measured.inverter_a"]
+    bare = fit(build__fitted=tuple(one for one in handmade.build().fitted if one.slot != "inverter"))
+    assert [one.id for one in bench(bare).measured] == ["measured.dc_loads_a"]
+
+
+def test_the_bank_s_own_current_is_not_promised() -> None:
+    assert "none is in the build" in bench(fit()).total.what
+
+
 def test_chargers_work_when_something_feeds_them() -> None:
     """30 A each, 5 %; bays of up to 50 C take 25 % off."""
     dark = {"irradiance_w_m2": 0.0}

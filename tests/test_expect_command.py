@@ -41,8 +41,16 @@ def test_the_sheet_carries_values_parts_assumptions_and_cautions(
     result = asked(trailer, build_file, *AT, "--sky", "clear")
 
     assert (result.exit_code, result.stderr) == (0, "")
-    for text in ("a.1.voc_v", "regulator_1.current_a", "clear sky, haze", "nearest scenario", *CAUTIONS):
+    for text in (
+        "a.1.voc_v",
+        "regulator_1.current_a",
+        "clear sky, haze",
+        "nearest scenario",
+        "measured.inverter_a",
+        *CAUTIONS,
+    ):
         assert text in result.stdout
+    assert "shunt" not in result.stdout.lower()
 
 
 def test_json_holds_what_the_sheet_shows(trailer: Folders, build_file: Path) -> None:
@@ -54,6 +62,7 @@ def test_json_holds_what_the_sheet_shows(trailer: Folders, build_file: Path) -> 
     assert content["status"] == "expected"
     assert content["total"]["value"] == pytest.approx(direct.total.value)
     assert [one["id"] for one in content["loads"]] == ["fridge.current_a", "idle.current_a"]
+    assert [one["id"] for one in content["measured"]] == ["measured.dc_loads_a", "measured.inverter_a"]
     assert content["strings"][0]["spreads"][0]["source"] == "common practice, no source"
 
 

@@ -1,21 +1,29 @@
-"""What the meters should show at an instant: strings, sources, loads, and the total at the shunt."""
+"""What the meters should show at an instant: strings, sources, loads, and what the bank gives or takes for it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from math import hypot
 
 from optimiser.audit.energy import idle_w, inverter_efficiency
 from optimiser.audit.fitted import Fit
 from optimiser.basis import loads, volts, year
 from optimiser.case import Load
 from optimiser.commissioning import spread
-from optimiser.commissioning.expecting_sun import Expected, Roof, array_watts, metered_roof, roofs_at, string_rows
+from optimiser.commissioning.expecting_sun import (
+    Expected,
+    Roof,
+    array_watts,
+    metered_roof,
+    roofs_at,
+    string_rows,
+    summed,
+)
 from optimiser.commissioning.spread import Sky, Spread, band
 from optimiser.physics.energy import dc_current_a
 
+_ADDED = "bands of sources and loads: squares added, loads with pauses all on or all off"
 FULL_PCT = 95.0  # from here on a bank turns current away (common practice, no source)
 
 
@@ -56,13 +64,14 @@ class Expectation:
     arrays: tuple[Expected, ...]
     sources: tuple[Expected, ...]
     loads: tuple[Expected, ...]
+    measured: tuple[Expected, ...]  # several of the rows before as one channel shows them
     total: Expected
     assumed: tuple[str, ...]
 
     @property
     def rows(self) -> tuple[Expected, ...]:
         """All of it."""
-        return (*self.strings, *self.arrays, *self.sources, *self.loads, self.total)
+        return (*self.strings, *self.arrays, *self.sources, *self.loads, *self.measured, self.total)
 
 
 def expected(fit: Fit, moment: Moment) -> Expectation:
@@ -98,15 +107,17 @@ def _under(fit: Fit, moment: Moment, roof: Roof) -> Expectation:
     bank_v, volt = _bank_volt(fit, moment, taking=taking)
     sources = tuple(_sources(fit, moment, roof, bank_v, volt))
     how = {"cycles": moment.running is None, "hook_up": moment.hook_up}
-    drawn = [load_row(fit, load, bank_v, volt, **how) for load in running]
+    drawn = [(load, load_row(fit, load, bank_v, volt, **how)) for load in running]
     own = idle_w(fit) / bank_v
     idle = Expected("idle.current_a", "own draw of what is fitted", own, *band(own, (spread.OWN_DRAW, volt)), "A",
                     (spread.OWN_DRAW, volt))  # fmt: skip
-    rows = (*(row for row in drawn if row), idle)
+    rows = (*(row for _, row in drawn if row), idle)
+    by_supply = {supply: [row for load, row in drawn if row and load.supply == supply] for supply in ("dc", "mains")}
+    measured = tuple(_measured(fit, moment, by_supply, bank_v, volt))
     strings, arrays = string_rows(fit, roof, bank_v, portable=moment.portable, near_full=moment.near_full)
     return Expectation(
         moment, roof.scenario.name, bank_v, roof.air_c, roof.zones, strings, arrays, sources, rows,
-        _total(sources, rows), tuple(_assumed(fit, moment, roof, bank_v, taking)),
+        measured, _total(sources, rows), tuple(_assumed(fit, moment, roof, bank_v, taking)),
     )  # fmt: skip
 
 
@@ -142,7 +153,7 @@ def load_row(
     if not cycles or load.duty_pct == 100:
         return row
     note = f"on {load.duty_pct:g} % of the time, then {amps:.1f} A ({low:.1f} to {high:.1f}), else nothing"
-    return replace(row, value=amps * load.duty_pct / 100, low=0.0, note=note)
+    return replace(row, value=amps * load.duty_pct / 100, low=0.0, note=note, pauses=True)
 
 
 def _share(load: Load, moment: Moment) -> float:
@@ -208,7 +219,7 @@ def _charger(fit: Fit, working: dict[str, float], slot: str) -> Expected | None:
 
 def _joined(slot: str, parts: list[Expected]) -> Expected:
     """What one unit gives the bank from all that feeds it."""
-    value, low, high = _sum(parts)
+    value, low, high = summed(parts)
     what = f"{slot} into the bank, {' and '.join(part.what for part in parts)}"
     spreads = tuple(dict.fromkeys(s for part in parts for s in part.spreads))
     return Expected(
@@ -225,19 +236,29 @@ def _emptied(row: Expected, moment: Moment) -> Expected:
 # --- total -------------------------------------------------------------------------------------------
 
 
-def _sum(rows: Iterable[Expected]) -> tuple[float, float, float]:
-    """Rows are independent: their widths add as squares, each side for itself."""
-    parts = tuple(rows)
-    value = sum(row.value for row in parts)
-    low = value - hypot(*(row.value - row.low for row in parts))
-    return value, low, value + hypot(*(row.high - row.value for row in parts))
-
-
 def _total(sources: tuple[Expected, ...], drawn: tuple[Expected, ...]) -> Expected:
     turned = [replace(row, value=-row.value, low=-row.high, high=-row.low) for row in drawn]
-    value, low, high = _sum([*sources, *turned])
-    what = "bank at the shunt: charge above 0, discharge below"
-    return Expected("bank.current_a", what, value, low, high, "A", (), "bands of the rows above, squares added")
+    value, low, high = summed([*sources, *turned])
+    what = "bank, as sources less loads, charge above 0: by a clamp, or a monitor of it (none is in the build)"
+    return Expected("bank.current_a", what, value, low, high, "A", (), _ADDED)
+
+
+def _measured(
+    fit: Fit, moment: Moment, by_supply: dict[str, list[Expected]], bank_v: float, volt: Spread
+) -> Iterator[Expected]:
+    """Sums that the build measures as one current (see the audit's ``measuring.currents_a``)."""
+    if not fit.step_down:  # behind one they are measured at another voltage than the bank's
+        yield _as_one("measured.dc_loads_a", "12 V loads together", by_supply["dc"])
+    if fit.inverter and not (moment.hook_up and fit.inverter.transfers):  # else it charges: a source
+        amps, parts = fit.inverter.idle_w / bank_v, (spread.OWN_DRAW, volt)
+        own = Expected("", "", amps, *band(amps, parts), "A", parts)
+        what = "direct current of the inverter: loads through it and its own draw"
+        yield _as_one("measured.inverter_a", what, [*by_supply["mains"], own])
+
+
+def _as_one(id: str, what: str, rows: list[Expected]) -> Expected:
+    spreads = tuple(dict.fromkeys(part for row in rows for part in row.spreads))
+    return Expected(id, what, *summed(rows), "A", spreads, "part of the rows above, not to be added to them")
 
 
 def _assumed(fit: Fit, moment: Moment, roof: Roof, bank_v: float, taking: bool) -> Iterator[str]:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from math import log
+from math import hypot, log
 
 import pandas as pd
 
@@ -33,6 +33,24 @@ class Expected:
     unit: str
     spreads: tuple[Spread, ...]
     note: str = ""
+    pauses: bool = False  # a load that may be on or off: its band is no tolerance
+
+
+def summed(rows: Iterable[Expected]) -> tuple[float, float, float]:
+    """Value, low and high of rows together.
+
+    They are independent: widths add as squares, each side for itself. Those of loads with pauses just add, for all of
+    them may be on, or off.
+    """
+    parts = tuple(rows)
+    value = sum(row.value for row in parts)
+    down = _width((row.value - row.low, row.pauses) for row in parts)
+    return value, value - down, value + _width((row.high - row.value, row.pauses) for row in parts)
+
+
+def _width(widths: Iterable[tuple[float, bool]]) -> float:
+    found = tuple(widths)
+    return hypot(*(width for width, pauses in found if not pauses)) + sum(width for width, pauses in found if pauses)
 
 
 @dataclass(frozen=True)

@@ -28,8 +28,9 @@ def settings_checks(fit: Fit) -> Iterator[Check]:
                 "module's sheet")  # fmt: skip
     yield _done(
         "settings.bank", "bank brought to full before anything is judged by its charge",
-        f"loads off, until what its chargers give it, by their own readings, falls below 2 to 4 % of its {_ah(fit):g} Ah; "
-        f"or by the modules' own displays, if they have any; a monitor of the bank, if one is fitted ({NO_MONITOR}), set to 100 % then",
+        f"loads off, until what its chargers give, by their own readings, falls below 2 to 4 % of its {_ah(fit):g} Ah; "
+        "or by the modules' own displays, if they have any; a monitor of the bank, if one is fitted "
+        f"({NO_MONITOR}), set to 100 % then",
         "module's sheet",
     )  # fmt: skip
 

@@ -23,6 +23,7 @@ def expectation_sheet(fit: Fit, found: Expectation) -> list[RenderableType]:
     sky = moment.sky.name if moment.sky else "light as metered"
     shown = [("Strings", found.strings), ("Arrays, where strings meet", _several(fit, found))]
     shown += [("Sources, into the bank", found.sources), ("Loads, at the bank", found.loads)]
+    shown += [("Measured as one", found.measured)]
     return [
         f"{brief.title} ({fit.case.name}): what meters should show",
         f"At {moment.at:%Y-%m-%d %H:%M} (UTC{brief.place.utc_offset_h:+g} h), {sky}",
@@ -30,7 +31,7 @@ def expectation_sheet(fit: Fit, found: Expectation) -> list[RenderableType]:
         "Taken for granted:",
         *(f"  {line}" for line in found.assumed),
         *(_rows(title, rows, numbers) for title, rows in shown if rows),
-        _rows("Shunt", (found.total,), numbers),
+        _rows("Bank", (found.total,), numbers),
         *_notes(found),
         _legend(numbers),
         "Parts of a band are independent: their squares add. What is out of its band needs its cause found.",

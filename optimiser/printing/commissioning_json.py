@@ -29,6 +29,7 @@ def expectation_json(found: Expectation | None, findings: Iterable[Finding] = ()
             "arrays": _rows(found.arrays if found else ()),
             "sources": _rows(found.sources if found else ()),
             "loads": _rows(found.loads if found else ()),
+            "measured": _rows(found.measured if found else ()),
             "total": _rows([found.total])[0] if found else None,
             "assumed": list(found.assumed) if found else [],
             "breaches": findings_json(breaches(findings)),
