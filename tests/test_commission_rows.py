@@ -161,6 +161,14 @@ def test_panels_are_covered_where_the_charger_also_takes_the_sun() -> None:
     assert "panels covered" not in rows["charge.mains_charger"].how
 
 
+def test_a_charger_that_gives_too_much_may_have_the_sun_on_it(tmp_path: Path) -> None:
+    clinic, found = shipped("travelling-clinic"), findings("travelling-clinic")
+    path, fill = tmp_path / "sheet.csv", {"charge.alternator_charger": {"measured": "60"}}
+    path.write_text(filled(commissioning.test_sheet(clinic, found), fill), encoding="utf-8")
+    causes = commissioning.commissioned(clinic, found, path).causes
+    assert any("panels not covered" in cause.text for cause in causes)
+
+
 def test_the_band_of_a_charger_says_why() -> None:
     rows = sheet()
     assert "5 % either side of its rated 30 A" in rows["charge.alternator_charger"].how
