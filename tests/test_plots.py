@@ -411,7 +411,17 @@ def test_night_hours_alone_say_nothing_of_the_day() -> None:
     assert named == ["drawn by loads, conversion and what is fitted"]
     assert "Of 12 months it is not known" in told["night"] and "Most is missing" not in told["night"]
     assert "takes the share of a clear sky's light of summer for days as well" in told["night"]
-    assert "not known" not in told["day"] and "as dark" not in told["day"]
+    assert "not known" not in told["day"] and "as dark" not in told["day"] + told["night"]
+
+
+def test_a_month_of_which_nothing_is_known_is_not_met() -> None:
+    case = handmade.case()
+    night = tuple(s.model_copy(update={"start_h": 21, "hours": 6}) for s in case.scenarios)
+    known, unknown = (balance(by_hand(loads=(), scenarios=scenarios).fit) for scenarios in (case.scenarios, night))
+
+    assert any(month.met for month in known)
+    assert [month.over_a_day for month in unknown] == [month.over_a_day for month in known]
+    assert not any(month.met for month in unknown)
 
 
 # --- margins -------------------------------------------------------------------------------------------

@@ -200,8 +200,26 @@ def test_a_run_cut_shorter_than_it_is_drawn_is_marked() -> None:
     # charger (350..450, 200..300), measuring row (300..500, 350..450), busbar: 50 + (150 + 200) by the measuring row,
     # which is as far as (150 + 50) + 200 by the fuse row
     assert "at least 400 mm" in _remark(_leads(100), "alternator")
+    # charger (500..600, 200..300): 300 + 50 and 200 by the fuse row, 50 and 150 + 200 by the measuring row
+    assert "at least 550 mm" in _remark(_leads(100), "mains_charger")
     # box (650..750, 50..150) and inverter (200..300, 200..300), straight: 350 + 50
     assert "at least 400 mm" in _remark(_leads(100), "inverter_out")
+
+
+def test_a_run_without_a_fuse_is_measured_on_its_way_all_the_same() -> None:
+    # ways of 2000; measuring row (300..500, 350..450) to regulator: 150 + 50; cut to 2000 + 0 + 100
+    assert "at least 2200 mm" in _remark(_leads(100), "solar_a")
+    assert not _remark(_leads(200), "solar_a")
+
+
+def test_a_fixture_with_the_name_of_a_slot_is_not_taken_for_it() -> None:
+    made = _leads(100)
+    namesake = Kept(
+        name="busbar", kind="fixture", board="locker.wall", x_mm=900, y_mm=700, length_mm=50, width_mm=50, depth_mm=50
+    )
+    other = World(replace(made.case, keep=(*made.case.keep, namesake)), made.catalogue, made.build)
+
+    assert _remark(other, "regulator_1") == _remark(made, "regulator_1") != ""
 
 
 def test_a_run_into_another_bay_is_held_against_what_is_drawn_of_it() -> None:
