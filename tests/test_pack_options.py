@@ -125,6 +125,7 @@ def test_an_option_is_not_asked_about_where_a_neighbour_is_nearly_the_same(
 def test_points_that_would_cover_each_other_are_one() -> None:
     assert stacks([(0, 0), (3, 4), (30, 4), (35, 16), (36, 17)]) == [[0, 1], [2], [3, 4]]
     assert stacks([(0, 0), (12.9, 0), (13.1, 0)]) == [[0, 1], [2]]
+    assert stacks([(0, 0), (2, 90), (4, 1)]) == [[0, 2], [1]]  # one off the front between two on it
 
 
 @pytest.mark.parametrize(

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
+from math import ceil
 
 import pytest
 
-from optimiser.audit import Fit, fit_of, worth
+from optimiser.audit import Finding, Fit, fit_of, worth
 from optimiser.audit.measuring import currents_a
 from optimiser.audit.standing import standing
 from optimiser.audit.wiring import laid_runs
@@ -296,6 +297,14 @@ LIMITS = (
 )  # title, requirement, and which of its two numbers
 
 
+def _safe(cell: Cell, title: str, finding: Finding, side: int) -> None:
+    """On the safe side of the audit's figure and less than its last digit away: demands up, what is allowed down."""
+    exact, digits = (finding.limit, finding.actual)[side], len(finding.numbers[side].partition(".")[2])
+    up = title in ("wanted at least", "prospective fault current", "voltage of the bus", "carries")
+    beyond = (number(cell) - exact) * (1 if up else -1)
+    assert -1e-6 <= beyond < 10**-digits, (title, cell, exact)
+
+
 @every_build
 def test_each_fuse_stands_once_with_the_audits_limits(name: str, want: str) -> None:
     fit, found = shipped(name, want), {f.requirement: f for f in findings(name, want)}
@@ -311,7 +320,7 @@ def test_each_fuse_stands_once_with_the_audits_limits(name: str, want: str) -> N
         assert row["holder"] == fuse.holder and row["family"] == fuse.family
         assert row["rating"] == found[f"run.fuse_over_load[{run}]"].actual
         for title, requirement, side in LIMITS:
-            assert f"{row[title]:g}" == found[f"{requirement}[{run}]"].numbers[side], (title, row)
+            _safe(row[title], title, found[f"{requirement}[{run}]"], side)
 
 
 @every_build
@@ -326,10 +335,8 @@ def test_figures_of_protection_have_the_findings_own_digits(name: str, want: str
         for title, requirement, side in asked:
             if requirement in found:
                 finding = found[requirement]
-                assert columns[title].shown(row[title]) == finding.numbers[side]
-                # not further from the audit's figure than its last digit
-                exact = (finding.limit, finding.actual)[side]
-                assert number(row[title]) == pytest.approx(exact, rel=5e-3)
+                _safe(row[title], title, finding, side)
+                assert len(columns[title].shown(row[title])) <= len(finding.numbers[side]) + 1
             else:
                 assert row[title] is None
 
@@ -351,7 +358,7 @@ def test_places_of_fuses_isolator_and_mains_box() -> None:
         ("mains_box", 16, 10, "locker.wall, x 650, y 50"),
     ):
         assert (others[slot]["rating"], others[slot]["where"]) == (rating_a, place)
-        assert number(others[slot]["wanted at least"]) == round(wanted_a)
+        assert number(others[slot]["wanted at least"]) == ceil(wanted_a)
     assert (others["inlet"]["rating"], others["inlet"]["where"]) == (10, "at inlet_point")
 
 

@@ -10,14 +10,13 @@ import click
 from optimiser import pipeline, printing
 from optimiser.audit import Finding, Fit, breaches
 from optimiser.cli.options import catalogue_option, json_flag
-from optimiser.cli.telling import told
+from optimiser.cli.telling import OUT_OF_BAND, told
 from optimiser.commissioning import expected, test_sheet
 from optimiser.pipeline import commissioning as readings
 from optimiser.printing import commissioning as sheets
 from optimiser.printing import commissioning_json as objects
 
 BREACH = pipeline.EXIT_CODES["breach"]
-OUT_OF_BAND = 1
 
 _build_file = click.argument("build_file", metavar="BUILD.json", type=click.Path(path_type=Path))
 

@@ -11,7 +11,7 @@ from optimiser import pack as packing
 from optimiser import pipeline, printing
 from optimiser.audit import breaches, fit_of
 from optimiser.cli.options import catalogue_option, json_flag, seconds_option, seed_option, workers_option
-from optimiser.cli.telling import told
+from optimiser.cli.telling import OUT_OF_BAND, told
 from optimiser.pack import Wanted
 from optimiser.pipeline.commissioning import hold
 from optimiser.solve import Stop
@@ -83,4 +83,5 @@ def pack(
             printing.write(packing.pack_json(made, found, out, files))
         else:
             printing.show(*packing.pack_lines(made, found, out, files))
-        sys.exit(0 if found is None else pipeline.STATE_CODES[found.state])
+        out_of_band = report is not None and report.status == "out of band"
+        sys.exit(OUT_OF_BAND if out_of_band else 0 if found is None else pipeline.STATE_CODES[found.state])

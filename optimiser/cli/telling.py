@@ -11,6 +11,7 @@ from optimiser import INTERRUPTED, pipeline, printing
 from optimiser.reading import CaseProblems
 
 USAGE = 2
+OUT_OF_BAND = 1  # a reading
 
 
 @contextmanager

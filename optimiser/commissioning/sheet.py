@@ -116,7 +116,7 @@ def _inverter(fit: Fit, found: Found) -> Iterator[Check]:
         yield Check(
             group="Inverter", id="inverter.hold_v", what="lowest voltage at the inverter while the largest load starts",
             how="meter that holds its lowest, other loads on as they would be; the bank must not trip", unit="V",
-            design=sag.actual, low=sag.limit + _HOLD_V, basis=sag.requirement, source=COMMON,
+            design=sag.actual, low=min(sag.actual, sag.limit + _HOLD_V), basis=sag.requirement, source=COMMON,
         )  # fmt: skip
 
 

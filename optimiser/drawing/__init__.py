@@ -5,7 +5,7 @@ from __future__ import annotations
 from optimiser.audit import Finding, Fit
 from optimiser.drawing.bays import bay_elevations
 from optimiser.drawing.dxf import to_dxf
-from optimiser.drawing.paper import PAPERS, paper_of
+from optimiser.drawing.paper import PAPERS, fits, paper_of
 from optimiser.drawing.roof import roof_plan
 from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.single_line import single_line
@@ -13,7 +13,7 @@ from optimiser.drawing.svg import to_svg
 from optimiser.drawing.vehicle import vehicle_views
 from optimiser.fixings import Fixing
 
-__all__ = ["PAPERS", "Sheet", "drawings", "paper_of", "to_dxf", "to_svg"]
+__all__ = ["PAPERS", "Sheet", "drawings", "fits", "paper_of", "to_dxf", "to_svg"]
 
 
 def drawings(fit: Fit, findings: tuple[Finding, ...], fixings: tuple[Fixing, ...]) -> tuple[Sheet, ...]:

@@ -30,10 +30,22 @@ PAPERS: dict[Paper, Format] = {
 
 
 def paper_of(sheet: Sheet) -> Paper:
-    """The smallest that holds it with title and cautions; A3 across where none does."""
+    """The smallest that holds it with title and cautions; A3 across where none does, see `fits`."""
+    return next((name for name, paper in PAPERS.items() if _holds(paper, sheet)), "large")
+
+
+def fits(sheet: Sheet) -> bool:
+    """Whether the paper it goes on holds it; where A3 does not, less is left free below than usual."""
+    width, height = _size(sheet)
+    paper = PAPERS[paper_of(sheet)]
+    return width <= paper.width_mm - 2 * _EDGE_MM and height <= paper.height_mm - 2 * _EDGE_MM
+
+
+def _size(sheet: Sheet) -> tuple[float, float]:
     width, height = (side / sheet.scale + 2 * MARGIN_MM for side in sheet.extent().size)
-    return next((name for name, paper in PAPERS.items() if _holds(paper, width, height)), "large")
+    return width, height
 
 
-def _holds(paper: Format, width: float, height: float) -> bool:
+def _holds(paper: Format, sheet: Sheet) -> bool:
+    width, height = _size(sheet)
     return width <= paper.width_mm - 2 * _EDGE_MM and height <= paper.height_mm - 2 * _EDGE_MM - _FOOT_MM

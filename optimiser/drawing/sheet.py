@@ -233,7 +233,8 @@ class Sheet:
     def stamp(self, line: str) -> None:
         """Set a line below all of it: what the drawing was made from, so that loose sheets are not mixed."""
         extent = self.extent()
-        self.text(line, (extent.x0, extent.y0 - 3.6 * self.scale), anchor="start")
+        for place, row in enumerate(wrapped(line, extent.size[0] / self.scale), start=1):
+            self.text(row, (extent.x0, extent.y0 - place * 3.6 * self.scale), anchor="start")
 
 
 @dataclass(frozen=True)

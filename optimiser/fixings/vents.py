@@ -47,12 +47,17 @@ def opening_mm(bay: Bay, vent: Vent) -> tuple[int, int]:
 
 
 def _left_mm(bay: Bay) -> int:
-    """Height that is left for an opening, two of them the survey's height apart; even, since it has a middle."""
-    return (bay.height_mm - 2 * EDGE_MM - bay.stack_mm) // 2 * 2
+    """Height that is left for an opening, two of them the survey's height apart; even, since it has a middle.
+
+    What lies between the two is wall, as wide as an edge at least.
+    """
+    return min(bay.height_mm - 2 * EDGE_MM - bay.stack_mm, bay.stack_mm - EDGE_MM) // 2 * 2
 
 
 def _missing(bay: Bay, long: int, high: int, x_mm: int) -> str:
     """Why two openings do not fit, or nothing."""
+    if high > bay.stack_mm - EDGE_MM:
+        return f"they are {high} mm high and their middles {bay.stack_mm} mm apart: one runs into the other"
     needed, end = 2 * EDGE_MM + 2 * -(-high // 2) + bay.stack_mm, x_mm + -(-long // 2) + EDGE_MM
     if needed > bay.height_mm:
         left = _left_mm(bay)

@@ -10,7 +10,7 @@ from optimiser.pack.options import Option
 from optimiser.units import CENTS, GRAMS
 
 WIDTH, HEIGHT = 720, 400  # of the picture; it grows and shrinks with the page
-_LEFT, _RIGHT, _TOP, _BOTTOM = 90, 30, 34, 62
+_LEFT, _RIGHT, _TOP, _BOTTOM = 90, 84, 48, 62
 _TICKS = 5
 _APART = 13  # points nearer than that cover each other
 _LONG, _HIGH = 68, 15  # of the longest number, "12 to 14"
@@ -78,7 +78,7 @@ def _points(options: Sequence[Option], spots: Sequence[Spot]) -> Iterator[str]:
     for stack in found:
         x, y = spots[stack[0]]
         numbers = [options[k].number for k in stack]
-        words = f"{numbers[0]}" if len(stack) == 1 else f"{numbers[0]} to {numbers[-1]}"
+        words = _words(numbers)
         kind = "point own" if any(options[k].chosen for k in stack) else "point"
         yield (
             f'<g class="{kind}" data-options="{" ".join(map(str, numbers))}"><title>option {words}</title>'
@@ -90,17 +90,24 @@ def _points(options: Sequence[Option], spots: Sequence[Spot]) -> Iterator[str]:
             yield f'<text class="number" x="{spot[0]:.1f}" y="{spot[1]:.1f}">{words}</text>'
 
 
+def _words(numbers: Sequence[int]) -> str:
+    if numbers[-1] - numbers[0] == len(numbers) - 1 > 0:
+        return f"{numbers[0]} to {numbers[-1]}"
+    return ", ".join(map(str, numbers))
+
+
 def _beside(x: float, y: float) -> tuple[Spot, ...]:
     """Where its number may stand."""
     return (x + 16, y - 9), (x + 16, y + 18), (x + 16, y - 26)
 
 
 def stacks(spots: Sequence[Spot]) -> list[list[int]]:
-    """Places of options that would cover each other, together; a front never turns, so neighbours are enough."""
+    """Places of options that would cover each other, together."""
     found: list[list[int]] = []
     for place, (x, y) in enumerate(spots):
-        if found and hypot(x - spots[found[-1][0]][0], y - spots[found[-1][0]][1]) < _APART:
-            found[-1].append(place)
+        near = (s for s in found if hypot(x - spots[s[0]][0], y - spots[s[0]][1]) < _APART)
+        if stack := next(near, None):
+            stack.append(place)
         else:
             found.append([place])
     return found

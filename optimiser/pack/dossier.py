@@ -11,7 +11,7 @@ from optimiser.commissioning import Check, Report, test_sheet
 from optimiser.drawing import Sheet, drawings
 from optimiser.fixings import Fixing, fixings
 from optimiser.pack.options import Option
-from optimiser.pipeline import Inputs
+from optimiser.pipeline import Inputs, doubts
 from optimiser.plots import Plot, plots
 from optimiser.reading import input_hash
 from optimiser.schedules import OptionLine, Quotation, Schedule, quotation, schedules
@@ -46,6 +46,7 @@ class Dossier:
     quotation: Quotation
     checks: tuple[Check, ...]
     report: Report | None
+    doubts: tuple[str, ...]  # that the build was made from these inputs
 
 
 def version_of(inputs: Inputs, fit: Fit) -> Version:
@@ -82,6 +83,7 @@ def dossier(inputs: Inputs, options: tuple[Option, ...], report: Report | None =
         quotation=quotation(fit, findings, options=others, version=version.text),
         checks=test_sheet(fit, findings),
         report=report,
+        doubts=doubts(inputs, fit.build),
     )
 
 

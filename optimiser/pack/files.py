@@ -23,7 +23,7 @@ def pack_files(made: Dossier, found: Comparison | None) -> dict[str, bytes]:
 def _texts(made: Dossier, found: Comparison | None) -> Iterator[tuple[str, str]]:
     yield "index.html", page(made, found)
     yield "build.json", to_json(made.fit.build)
-    yield "test-sheet.csv", sheet_csv(made.checks)
+    yield "test-sheet.csv", sheet_csv(made.checks, f"{made.fit.case.brief.title}; {made.version.text}")
     for sheet in made.sheets:
         yield f"drawings/{sheet.key}.svg", to_svg(sheet)
         yield f"drawings/{sheet.key}.dxf", to_dxf(sheet)

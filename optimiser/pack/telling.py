@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from optimiser.cautions import CAUTIONS
+from optimiser.commissioning import Report
 from optimiser.pack.dossier import Dossier
 from optimiser.pipeline import Comparison
 from optimiser.printing.cautions import caution_lines
@@ -22,6 +23,7 @@ def pack_lines(made: Dossier, found: Comparison | None, folder: Path, files: Map
         f"{brief.title} ({made.fit.case.name}): job pack in {folder}, {len(files)} files; open {folder / 'index.html'}",
         f"Options: {state_words(found) if found else ALONE}",
         f"{len(made.findings)} findings checked by the audit; all hold.",
+        *([f"Readings: {counts(made.report)}"] if made.report else []),
         f"Version: {made.version.text}",
         *caution_lines(made.fit.case.rules),
     ]
@@ -35,8 +37,14 @@ def pack_json(made: Dossier, found: Comparison | None, folder: Path, files: Mapp
         "folder": str(folder),
         "files": sorted(files),
         "options": len(made.options),
+        "readings": made.report.status if made.report else None,
         "inputs": made.version.inputs,
         "build": made.version.build,
         "caution": " ".join(CAUTIONS),
     }
     return json.dumps(content, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def counts(report: Report) -> str:
+    """How many readings are in their band, out of it, or could not be judged."""
+    return ", ".join(f"{report.count(verdict)} {verdict}" for verdict in ("in band", "out of band", "not tested"))

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from math import inf
+from math import inf, isinf
 
 from optimiser.audit import Finding, Fit
 from optimiser.audit.fitted import OUTSIDE_ROW
 from optimiser.audit.wiring import Laid, laid_runs
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
+from optimiser.requirements import MOST, REGISTER
 from optimiser.schedules.ends import place_of
 from optimiser.schedules.measured import measured_a
 from optimiser.schedules.table import Cell, Column, Row, Schedule
+from optimiser.units import at_least, at_most
 
 _ABOVE = "the fuse guards the cable; its rating is above"
 _SETTLE = "settle with the makers"
@@ -53,7 +55,7 @@ def protection(fit: Fit, findings: Iterable[Finding]) -> Schedule:
 
 def _notes(fit: Fit) -> Iterator[str]:
     yield (
-        "Limits are the audit's, with the digits of its findings; it holds them unrounded. Without one, none applies. "
+        "Limits are the audit's, rounded to the safe side; it holds them unrounded. Without one, none applies. "
         "voltage of the bus: with its battery full; at alternator_feed that is the starter battery."
     )
     yield "where: board, and corner of the body or of the row from the board's lower left corner, mm."
@@ -103,12 +105,23 @@ def _cable(laid: Laid, found: Found) -> dict[str, Cell]:
 
 
 def _limit(finding: Finding | None) -> float | None:
-    """As the finding shows it."""
-    return float(finding.numbers[0]) if finding else None
+    """In the digits the finding shows, to the safe side: what is allowed down, what is wanted up."""
+    if finding is None or isinf(finding.limit):
+        return None
+    return _rounded(finding.limit, finding.numbers[0], up=REGISTER[finding.name].sense != MOST)
 
 
 def _actual(finding: Finding | None) -> float | None:
-    return float(finding.numbers[1]) if finding else None
+    """The same of what a build does: what may be too much up, what may be too little down."""
+    if finding is None or isinf(finding.actual):
+        return None
+    return _rounded(finding.actual, finding.numbers[1], up=REGISTER[finding.name].sense == MOST)
+
+
+def _rounded(value: float, shown: str, *, up: bool) -> float:
+    scale = 10 ** len(shown.partition(".")[2])
+    whole = at_least(value, scale) if up else at_most(value, scale)
+    return float(whole / scale)
 
 
 def _fuse(fit: Fit, name: str, fuse: Fuse, found: Found) -> dict[str, Cell]:

@@ -7,8 +7,9 @@ from dataclasses import replace
 from hashlib import sha256
 from typing import Any
 
-from optimiser.drawing import Sheet, to_svg
-from optimiser.pack.dossier import Dossier, stamped_drawings
+from optimiser.drawing import Sheet, drawings, to_svg
+from optimiser.fixings import fixings
+from optimiser.pack.dossier import Dossier
 from optimiser.pack.options import Option
 from optimiser.printing.wording import kg, money
 
@@ -43,7 +44,7 @@ def drawings_of(made: Dossier, option: Option) -> Sequence[Sheet]:
     """The drawings of an option; those of the pack's own build are there already."""
     if option.chosen:
         return made.sheets
-    return stamped_drawings(made.inputs, option.fit, option.findings)
+    return drawings(option.fit, option.findings, fixings(option.fit))
 
 
 def _put(sheet: Sheet, shared: dict[str, str]) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from optimiser.commissioning import Held, Report
+from optimiser.commissioning.filling import figure
+from optimiser.pack.telling import counts
 
 HEADERS = ("reading", "what", "at", "measured", "low", "high", "unit", "verdict", "why, or likely causes to check")
 _NUMERIC = (3, 4, 5)
@@ -15,9 +17,8 @@ def readings(report: Report) -> dict[str, Any]:
     causes: dict[str, list[str]] = {}
     for cause in report.causes:
         causes.setdefault(cause.id, []).append(f"{cause.text} ({cause.mark})")
-    counts = ", ".join(f"{report.count(verdict)} {verdict}" for verdict in ("in band", "out of band", "not tested"))
     return {
-        "words": f"Read from a {report.kind}: {counts}.",
+        "words": f"Read from a {report.kind}: {counts(report)}.",
         "headers": HEADERS,
         "rows": [_row(held, causes.get(held.id, [])) for held in report.held],
         "numeric": _NUMERIC,
@@ -26,7 +27,17 @@ def readings(report: Report) -> dict[str, Any]:
 
 
 def _row(held: Held, causes: list[str]) -> tuple[str, ...]:
-    numbers = ("" if value is None else f"{value:.4g}" for value in (held.measured, held.low, held.high))
+    numbers = _yes(held) if held.unit == "yes" else _figures(held)
     side = f" ({held.side})" if held.side else ""
     said = held.why or ("; ".join(causes) if held.side else "")
     return held.id, held.what, held.at, *numbers, held.unit, f"{held.verdict}{side}", said
+
+
+def _figures(held: Held) -> tuple[str, str, str]:
+    """A reading with enough digits to tell it from its bounds, which are rounded inwards."""
+    measured = "" if held.measured is None else f"{held.measured:.6g}"
+    return measured, figure(held.low, up=True), figure(held.high, up=False)
+
+
+def _yes(held: Held) -> tuple[str, str, str]:
+    return "" if held.measured is None else "yes" if held.measured else "no", "yes", ""

@@ -14,7 +14,7 @@ from markupsafe import Markup
 from optimiser.audit import Finding
 from optimiser.cautions import CAUTIONS
 from optimiser.commissioning import Check, printed_row
-from optimiser.drawing import PAPERS, Sheet, paper_of, to_svg
+from optimiser.drawing import PAPERS, Sheet, fits, paper_of, to_svg
 from optimiser.overview import oddities
 from optimiser.pack.chart import chart
 from optimiser.pack.dossier import Dossier
@@ -92,9 +92,12 @@ def _data(content: Any) -> Markup:
 
 
 def _status(made: Dossier) -> str:
-    status = made.fit.build.claim.status or "of unknown making"
-    words = {"proven": f"Proven {made.fit.build.claim.want}", "by hand": "Made by hand"}
-    return f"{words.get(status, status.capitalize())}; {len(made.findings)} requirements checked, all hold."
+    """What may be said of the build: what its maker claims only as long as it was made from these inputs."""
+    claim, checked = made.fit.build.claim, f"{len(made.findings)} requirements checked, all hold."
+    if made.doubts:
+        return f"Whether it is the best is not known: {'; '.join(made.doubts)}. {checked}"
+    words = {"proven": f"Proven {claim.want}", "by hand": "Made by hand", "": "Of unknown making"}
+    return f"{words.get(claim.status, claim.status.capitalize())}; {checked}"
 
 
 def _pages(made: Dossier) -> Iterator[tuple[str, str]]:
@@ -120,6 +123,8 @@ def _option_row(option: Option, currency: str) -> tuple[str, ...]:
 def _drawing(sheet: Sheet) -> dict[str, Any]:
     paper = paper_of(sheet)
     scale = f"1:{sheet.scale:g} when printed at 100 % on {PAPERS[paper].name}." if sheet.scale != 1 else "Not to scale."
+    if not fits(sheet):
+        scale = f"Larger than {PAPERS[paper].name} at 1:{sheet.scale:g}: print the SVG on a plotter, or take the DXF."
     return {
         "key": sheet.key,
         "title": sheet.title,

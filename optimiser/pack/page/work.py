@@ -25,8 +25,8 @@ def _steps(fit: Fit) -> Iterator[str]:
     if build.panels:
         yield f"Fix the {len(build.panels)} panels and let sealant cure. Cover them: in light they are live."
     yield "Fix the parts on their boards as the elevations show, then make off cables: no fuse in, isolator off."
-    if build.bank.parallel > 1:
-        yield "Charge each module full by itself and match their voltages before they are joined in parallel."
+    if fit.modules > 1:
+        yield "Charge each module full by itself and match their voltages before they are joined."
     if fit.inverter or brief.inlet:
         yield "Mains, earthing and the neutral-earth bond: by a licensed electrician."
     yield "Test polarity and insulation of the test sheet while everything is dead."
