@@ -15,7 +15,7 @@ from ezdxf.filemanagement import read
 from optimiser import build as b
 from optimiser import parts as p
 from optimiser.audit import Finding, Fit, audit, fit_of
-from optimiser.audit.measuring import currents_a
+from optimiser.audit.measuring import currents
 from optimiser.audit.wiring import laid_runs
 from optimiser.case import Case, Circuit, Inlet, PassThrough
 from optimiser.catalogue import Catalogue
@@ -281,7 +281,7 @@ def test_what_is_measured_is_what_the_audit_counts(key: str) -> None:
     for item in listed:
         count, _, rest = item.partition(" x ")
         amps += [(rest or item).split()[-2]] * (int(count) if rest else 1)
-    assert amps == [f"{a:.1f}" for a in currents_a(fit)]
+    assert amps == [f"{current.amps:.1f}" for current in currents(fit)]
 
 
 def test_what_is_measured_by_hand() -> None:

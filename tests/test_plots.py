@@ -22,9 +22,10 @@ from matplotlib.transforms import Bbox
 from optimiser.audit import Finding, Fit, audit, fit_of, measured, trace
 from optimiser.audit.finding import held
 from optimiser.audit.mass import added
+from optimiser.audit.room import tightest
 from optimiser.case import Scenario
 from optimiser.plots import Plot, drawings, plots
-from optimiser.plots.margins import BARS, margins, tightest
+from optimiser.plots.margins import BARS, margins
 from optimiser.plots.masses import WIRING, places
 from optimiser.plots.months import balance
 from optimiser.plots.months import months as drawn_months

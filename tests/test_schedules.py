@@ -9,7 +9,7 @@ from math import ceil
 import pytest
 
 from optimiser.audit import Finding, Fit, fit_of, worth
-from optimiser.audit.measuring import currents_a
+from optimiser.audit.measuring import currents
 from optimiser.audit.standing import standing
 from optimiser.audit.wiring import laid_runs
 from optimiser.build import Fitted
@@ -22,7 +22,6 @@ from optimiser.schedules.drawn import drawn_of
 from optimiser.schedules.drilling import drilling
 from optimiser.schedules.labels import BY_CODE, labels
 from optimiser.schedules.materials import CUSTOMERS, STAYS, lines, materials, sums
-from optimiser.schedules.measured import measured_a
 from optimiser.schedules.protection import protection
 from optimiser.schedules.table import Cell, Column
 from optimiser.units import GRAMS
@@ -389,7 +388,7 @@ def test_a_fuse_rated_above_a_shunt_channel_that_may_carry_its_current_is_marked
         made = changed(world(), "parts.shunt-4x50.rating_a", rating_a)
         return str(only_row(protection(fit_made(made), found_in(made)), "protects run", run)["remark"] or "")
 
-    assert "mains_charger" in measured_a(fit_made(world()))
+    assert "mains_charger" in dict(currents(fit_made(world())))
     assert not remark("mains_charger", 50) and not remark("mains_charger", 40)  # its fuse is of 40 A
     assert "above the 35 A of a shunt channel that may carry its current: settle" in remark("mains_charger", 35)
     assert not remark("mains_charger", 29)  # too small to be that current's
@@ -399,8 +398,7 @@ def test_a_fuse_rated_above_a_shunt_channel_that_may_carry_its_current_is_marked
 @every_build
 def test_each_measured_current_has_its_run(name: str, want: str) -> None:
     fit = shipped(name, want)
-    assert set(measured_a(fit)) <= {run.name for run in fit.build.runs}
-    assert set(measured_a(fit).values()) == set(currents_a(fit))
+    assert {current.run for current in currents(fit)} <= {run.name for run in fit.build.runs}
 
 
 def test_mains_runs_say_that_their_protection_is_not_in_the_build() -> None:

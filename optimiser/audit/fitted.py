@@ -7,7 +7,7 @@ from functools import cached_property
 from typing import TypeVar
 
 from optimiser.basis import loads, volts
-from optimiser.build import Build, BuildProblem, PanelArray, PlacedPanel
+from optimiser.build import Build, BuildProblem, PanelArray, PlacedPanel, Run
 from optimiser.case import Bay, Case, Zone
 from optimiser.catalogue import Catalogue
 from optimiser.parts import (
@@ -160,9 +160,14 @@ class Fit:
         return self.at("main_fuse", Holder)
 
     @cached_property
+    def row_runs(self) -> tuple[Run, ...]:
+        """The runs whose fuses stand in the fuse row, in its order."""
+        return tuple(run for run in self.build.runs if run.fuse and run.name not in OUTSIDE_ROW)
+
+    @cached_property
     def row_holders(self) -> tuple[Holder, ...]:
         """The holders in the fuse row."""
-        fuses = [self.part(r.fuse, Fuse) for r in self.build.runs if r.fuse and r.name not in OUTSIDE_ROW]
+        fuses = [self.part(run.fuse, Fuse) for run in self.row_runs]
         return tuple(self.part(fuse.holder, Holder) for fuse in fuses)
 
     def panel_of(self, array: PanelArray) -> Panel:

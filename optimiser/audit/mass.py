@@ -83,17 +83,22 @@ def _wiring(fit: Fit) -> Iterator[Item]:
         yield Item(its, *middle, f"entry {entry.purpose}: {entry.entry}")
 
 
+def shares_kg(vehicle: Trailer | Van, *, mass_kg: float, x_mm: float) -> tuple[float, float]:
+    """What axle and hitch of a trailer, or front and rear axle of a van, carry of a mass at ``x_mm`` [kg]."""
+    if isinstance(vehicle, Trailer):
+        arm, length = x_mm - vehicle.axle_x_mm, vehicle.coupling_x_mm - vehicle.axle_x_mm
+        on_hitch = mass.hitch_share_kg(mass_kg=mass_kg, ahead_of_axle_mm=arm, coupling_to_axle_mm=length)
+        return mass.axle_share_kg(mass_kg=mass_kg, ahead_of_axle_mm=arm, coupling_to_axle_mm=length), on_hitch
+    front_x, rear_x = vehicle.front_axle_x_mm, vehicle.rear_axle_x_mm
+    return mass.axle_loads_kg(mass_kg=mass_kg, x_mm=x_mm, front_axle_x_mm=front_x, rear_axle_x_mm=rear_x)
+
+
 def _trailer(vehicle: Trailer, items: list[Item]) -> Iterator[Finding]:
-    length = vehicle.coupling_x_mm - vehicle.axle_x_mm
     axle, hitch = vehicle.base_axle_kg, vehicle.base_hitch_kg
     for item in items:
-        where = {
-            "mass_kg": item.worth.grams / GRAMS,
-            "ahead_of_axle_mm": item.x_mm - vehicle.axle_x_mm,
-            "coupling_to_axle_mm": length,
-        }
-        axle += mass.axle_share_kg(**where)
-        hitch += mass.hitch_share_kg(**where)
+        on_axle, on_hitch = shares_kg(vehicle, mass_kg=item.worth.grams / GRAMS, x_mm=item.x_mm)
+        axle += on_axle
+        hitch += on_hitch
     yield held("mass.axle", "axle", limit=vehicle.axle_max_kg, actual=axle)
     yield held("mass.hitch_low", limit=vehicle.hitch_min_kg, actual=hitch)
     yield held("mass.hitch_high", limit=vehicle.hitch_max_kg, actual=hitch)
@@ -102,12 +107,7 @@ def _trailer(vehicle: Trailer, items: list[Item]) -> Iterator[Finding]:
 def _van(vehicle: Van, items: list[Item]) -> Iterator[Finding]:
     front, rear = vehicle.base_front_kg, vehicle.base_rear_kg
     for item in items:
-        on_front, on_rear = mass.axle_loads_kg(
-            mass_kg=item.worth.grams / GRAMS,
-            x_mm=item.x_mm,
-            front_axle_x_mm=vehicle.front_axle_x_mm,
-            rear_axle_x_mm=vehicle.rear_axle_x_mm,
-        )
+        on_front, on_rear = shares_kg(vehicle, mass_kg=item.worth.grams / GRAMS, x_mm=item.x_mm)
         front += on_front
         rear += on_rear
     yield held("mass.axle", "front axle", limit=vehicle.front_max_kg, actual=front)

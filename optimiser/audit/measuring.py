@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from optimiser.audit.finding import Finding, held
 from optimiser.audit.fitted import Fit
@@ -14,15 +15,22 @@ from optimiser.parts import Display, Entry
 ROOF_IP = 65  # driving rain at speed (common practice, no source)
 
 
+class Current(NamedTuple):
+    """A current that must be measured, and the run that carries it; of an array that of one string."""
+
+    run: str
+    amps: float
+
+
 def check(fit: Fit) -> Iterator[Finding]:
     """Currents, display, switch; then entries."""
-    currents = currents_a(fit)
-    for current in sorted(set(currents)):
-        wanted = sum(other >= current for other in currents)
+    amps = [current.amps for current in currents(fit)]
+    for current in sorted(set(amps)):
+        wanted = sum(other >= current for other in amps)
         channels = sum(shunt.channels * count for shunt, count in fit.shunts if shunt.rating_a >= current)
         yield held("measure.channels", f"{current:.0f} A", limit=wanted, actual=channels)
     display = fit.at("display", Display)
-    yield held("measure.display", limit=len(currents), actual=display.channels if display else 0)
+    yield held("measure.display", limit=len(amps), actual=display.channels if display else 0)
     if fit.inverter:
         yield held("measure.switch", limit=1, actual=1 if fit.build.slot("switch") else 0)
     runs = laid_runs(fit)
@@ -30,19 +38,20 @@ def check(fit: Fit) -> Iterator[Finding]:
     yield from _pass_throughs(fit, runs)
 
 
-def currents_a(fit: Fit) -> list[float]:
-    """Every current that must be measured [A]."""
-    found = [fit.peaks.dc_w / 12]
+def currents(fit: Fit) -> list[Current]:
+    """Every current that must be measured; strings in parallel are in one run."""
+    found = [Current("dc_loads", fit.peaks.dc_w / 12)]
     for array in fit.build.arrays:
         one_string = volts.solar_current_a(fit.case, fit.panel_of(array), parallel=1)
-        found += [one_string] * array.parallel
+        found += [Current(f"solar_{array.name}", one_string)] * array.parallel
     if fit.alternator_charger:
         charger = fit.alternator_charger  # what its solar input gives goes out the same way
-        found.append(charger.charge_a + (charger.solar_out_a if fit.solar_on_alternator else 0.0))
+        own_sun_a = charger.solar_out_a if fit.solar_on_alternator else 0.0
+        found.append(Current("alternator", charger.charge_a + own_sun_a))
     if fit.mains_charger:
-        found.append(fit.mains_charger.charge_a)
+        found.append(Current("mains_charger", fit.mains_charger.charge_a))
     if fit.inverter:
-        found.append(volts.inverter_input_a(fit.inverter, fit.inverter.watt_25c_w))
+        found.append(Current("inverter", volts.inverter_input_a(fit.inverter, fit.inverter.watt_25c_w)))
     return found
 
 

@@ -246,7 +246,7 @@ def _total(sources: tuple[Expected, ...], drawn: tuple[Expected, ...]) -> Expect
 def _measured(
     fit: Fit, moment: Moment, by_supply: dict[str, list[Expected]], bank_v: float, volt: Spread
 ) -> Iterator[Expected]:
-    """Sums that the build measures as one current (see the audit's ``measuring.currents_a``)."""
+    """Sums that the build measures as one current (see the audit's ``measuring.currents``)."""
     if not fit.step_down:  # behind one they are measured at another voltage than the bank's
         yield _as_one("measured.dc_loads_a", "12 V loads together", by_supply["dc"])
     if fit.inverter and not (moment.hook_up and fit.inverter.transfers):  # else it charges: a source

@@ -19,7 +19,7 @@ __all__ = ["PAPERS", "Sheet", "drawings", "fits", "paper_of", "to_dxf", "to_svg"
 def drawings(fit: Fit, findings: tuple[Finding, ...], fixings: tuple[Fixing, ...]) -> tuple[Sheet, ...]:
     """Every drawing of a build, in the order of the work: roof, bays, vehicle, circuits."""
     return (
-        roof_plan(fit),
+        roof_plan(fit, fixings),
         *bay_elevations(fit, findings, fixings),
         *vehicle_views(fit),
         single_line(fit, findings),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import product
 
 from optimiser.audit import Fit
@@ -13,7 +13,8 @@ from optimiser.drawing.legend import Sample, legend
 from optimiser.drawing.running import running
 from optimiser.drawing.shapes import TEXT_MM, Box, Circle, Fill, Point, Text
 from optimiser.drawing.sheet import A3_LANDSCAPE_MM, A4_LANDSCAPE_MM, Sheet, scale_for
-from optimiser.fixings import ROOF_DATUM, Fixing, fixings
+from optimiser.fixings import ROOF_DATUM, Fixing
+from optimiser.fixings import fixings as proposed
 from optimiser.physics import shade
 from optimiser.units import at_least
 
@@ -26,10 +27,13 @@ _LINE_MM = 1.3 * TEXT_MM  # from line to line of a label
 _SHIFTS = (0, 1, -1, 2, -2, 3, -3, 4, -4)  # lines that a label may move aside by
 
 
-def roof_plan(fit: Fit) -> Sheet:
-    """The roof to scale, with dimensions from the datum: zones, what panels keep clear of, panels, feet, glands."""
+def roof_plan(fit: Fit, fixings: Sequence[Fixing] | None = None) -> Sheet:
+    """The roof to scale, with dimensions from the datum: zones, what panels keep clear of, panels, feet, glands.
+
+    ``fixings``: feet and glands; None for the proposed ones.
+    """
     sheet = Sheet("roof", f"Roof plan of {fit.case.brief.title}", _scale(_whole(fit)))
-    _Plan(fit, sheet).draw()
+    _Plan(fit, sheet, proposed(fit) if fixings is None else fixings).draw()
     return sheet
 
 
@@ -96,10 +100,10 @@ def panel_boxes(fit: Fit) -> list[Box]:
 
 
 class _Plan:
-    def __init__(self, fit: Fit, sheet: Sheet) -> None:
+    def __init__(self, fit: Fit, sheet: Sheet, fixings: Sequence[Fixing]) -> None:
         self.fit, self.sheet, self.mm = fit, sheet, sheet.scale
         self.whole, self.panels = _whole(fit), panel_boxes(fit)
-        self.fixings = [f for f in fixings(fit) if f.kind in ("foot", "gland")]
+        self.fixings = [f for f in fixings if f.kind in ("foot", "gland")]
         strings = dict.fromkeys(placed.string for placed in fit.build.panels)
         self.fills = {string: _FILLS[k % len(_FILLS)] for k, string in enumerate(strings)}
 

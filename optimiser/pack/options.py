@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from optimiser.audit import Finding, Fit, audit, fit_of, worth
+from optimiser.audit.room import tightest
 from optimiser.basis.money import Worth
 from optimiser.build import Build
 from optimiser.differences import Row, one_line, side_by_side, totals
@@ -14,7 +15,7 @@ from optimiser.pack import deciding
 from optimiser.pack.deciding import CAPPED, Decided
 from optimiser.pipeline import Comparison, Inputs
 from optimiser.printing.explaining import deciding_words
-from optimiser.printing.findings import tightest
+from optimiser.printing.findings import TIGHTEST
 from optimiser.printing.wording import kg, money
 
 NOT_EXPLAINED = "What decides it is not known here; these limits have the least room:"
@@ -80,7 +81,7 @@ def _deciding(
 ) -> tuple[str, tuple[str, ...]]:
     """What decides a build if that is known, else what has the least room; the words say which of the two it is."""
     if known is None:
-        return NOT_EXPLAINED, tuple(f"{f.requirement}: {f.sentence}" for f in tightest(findings))
+        return NOT_EXPLAINED, tuple(f"{f.requirement}: {f.sentence}" for f in tightest(findings)[:TIGHTEST])
     currency = inputs.case.brief.currency
     words = deciding_words(known.deciding, currency)
     if known.capped:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from math import isfinite
-
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from optimiser.audit import Finding, breaches
 from optimiser.audit.finding import TOLERANCE
+from optimiser.audit.room import no_share, share_pct, tightest
 from optimiser.plots import style
 from optimiser.plots.style import COLOURS, LINE_MM, QUIET, Drawn
 from optimiser.requirements import REGISTER
@@ -23,31 +22,6 @@ _FULLS_PCT = (10.0, 25.0, 50.0, 100.0)  # what the longest bar may be; beyond th
 _FOOT_MM = 11.0
 _HEADERS = ("requirement", "unit", "limit", "actual", "margin", "margin, % of limit")
 _Row = tuple[Finding, list[str], list[str]]
-
-
-def tightest(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    """Each requirement that has a share of its limit left, or lacks one, at its tightest place; tightest first.
-
-    Left out are definitions, what is only there or not (it has no step to move by), limits of 0 and what is endless.
-    """
-    found: dict[str, Finding] = {}
-    for finding in sorted((f for f in findings if not _why_not(f)), key=share_pct):
-        found.setdefault(finding.name, finding)
-    return tuple(found.values())
-
-
-def share_pct(finding: Finding) -> float:
-    """The margin as a share of the limit [%]; the limit must not be 0."""
-    return 100 * finding.margin / abs(finding.limit)
-
-
-def _why_not(finding: Finding) -> str:
-    """Why a margin is no share of something that can be moved; empty if it is one."""
-    if REGISTER[finding.name].step is None:
-        return "definitions or things that are there or not"
-    if finding.limit == 0:
-        return "with a limit of 0"
-    return "" if isfinite(finding.limit) and isfinite(finding.actual) else "without end"
 
 
 def margins(findings: tuple[Finding, ...]) -> Drawn:
@@ -154,7 +128,7 @@ def _note(findings: tuple[Finding, ...], found: tuple[Finding, ...]) -> str:
 
 
 def _left_out(findings: tuple[Finding, ...]) -> str:
-    reasons = [why for why in map(_why_not, findings) if why]
+    reasons = [why for why in map(no_share, findings) if why]
     counted = [f"{reasons.count(why)} {why}" for why in dict.fromkeys(reasons)]
     return f"Left out of {len(findings)} findings: {', '.join(counted)}." if counted else "No finding is left out."
 

@@ -8,9 +8,8 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from optimiser.audit import Finding, Fit
-from optimiser.audit.mass import Item, added
+from optimiser.audit.mass import Item, added, shares_kg
 from optimiser.case import Trailer
-from optimiser.physics import mass
 from optimiser.plots import style
 from optimiser.plots.style import COLOURS, LINE_MM, QUIET, Drawn
 from optimiser.units import GRAMS
@@ -62,20 +61,10 @@ def _place(fit: Fit, name: str, items: list[Item]) -> Place:
 
 
 def _shares_kg(fit: Fit, item: Item) -> tuple[float, float]:
-    vehicle, mass_kg = fit.case.brief.vehicle, item.worth.grams / GRAMS
-    if not isinstance(vehicle, Trailer):
-        return mass.axle_loads_kg(
-            mass_kg=mass_kg,
-            x_mm=item.x_mm,
-            front_axle_x_mm=vehicle.front_axle_x_mm,
-            rear_axle_x_mm=vehicle.rear_axle_x_mm,
-        )
-    on_hitch = mass.hitch_share_kg(
-        mass_kg=mass_kg,
-        ahead_of_axle_mm=item.x_mm - vehicle.axle_x_mm,
-        coupling_to_axle_mm=vehicle.coupling_x_mm - vehicle.axle_x_mm,
-    )
-    return on_hitch, mass_kg - on_hitch
+    """In the order of `supports`: what a trailer puts on its hitch comes first."""
+    vehicle = fit.case.brief.vehicle
+    one, other = shares_kg(vehicle, mass_kg=item.worth.grams / GRAMS, x_mm=item.x_mm)
+    return (other, one) if isinstance(vehicle, Trailer) else (one, other)
 
 
 def masses(fit: Fit, findings: tuple[Finding, ...]) -> Drawn:

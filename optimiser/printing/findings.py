@@ -9,13 +9,13 @@ from rich.console import RenderableType
 from rich.table import Table
 
 from optimiser.audit import Finding, breaches, worth
+from optimiser.audit.room import share_pct, tightest
 from optimiser.build import Build
 from optimiser.pipeline import Inputs
 from optimiser.printing.cautions import caution_lines
 from optimiser.printing.wording import kg, money, table
-from optimiser.requirements import REGISTER
 
-_TIGHTEST = 8
+TIGHTEST = 8  # shown
 
 
 def audit_sheet(inputs: Inputs, build: Build, findings: tuple[Finding, ...]) -> list[RenderableType]:
@@ -41,33 +41,12 @@ def _all(findings: Iterable[Finding]) -> Table:
     return made
 
 
-def tightest(findings: Iterable[Finding]) -> list[Finding]:
-    """The requirements that come nearest to their limits, as a share of the limit, each at its tightest place.
-
-    Left out are definitions, what is only there or not (it has no step to move by), and limits of 0.
-    """
-    found: dict[str, Finding] = {}
-    for finding in sorted((f for f in findings if _has_room(f)), key=_share):
-        found.setdefault(finding.name, finding)
-    return list(found.values())[:_TIGHTEST]
-
-
 def least_room(findings: Iterable[Finding]) -> Table:
-    """What comes nearest to its limit, as a table."""
+    """The requirements that come nearest to their limits, as a share of the limit, each at its tightest place."""
     made = table("Least room", "requirement", "unit", ">limit", ">actual", ">margin", ">of limit")
-    for finding in tightest(findings):
-        made.add_row(finding.requirement, finding.unit, *figures(finding), f"{100 * _share(finding):.1f} %")
+    for finding in tightest(findings)[:TIGHTEST]:
+        made.add_row(finding.requirement, finding.unit, *figures(finding), f"{share_pct(finding):.1f} %")
     return made
-
-
-def _has_room(finding: Finding) -> bool:
-    """Whether its margin is a share of something that can be moved."""
-    movable = REGISTER[finding.name].step is not None and finding.limit != 0
-    return movable and isfinite(finding.limit) and isfinite(finding.actual)
-
-
-def _share(finding: Finding) -> float:
-    return finding.margin / abs(finding.limit)
 
 
 def figures(finding: Finding) -> tuple[str, str, str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from optimiser.audit import Fit
-from optimiser.audit.measuring import currents_a
+from optimiser.audit.measuring import currents
 from optimiser.audit.wiring import Laid, laid_runs
 from optimiser.basis import money, paths
 from optimiser.parts import Cable
@@ -130,7 +130,7 @@ def _more_ends(fit: Fit) -> str:
     holder = fit.main_holder
     on_terminal = bool(holder and holder.on_terminal)
     fuses = sum(bool(laid.fuse) and not (name == "main" and on_terminal) for name, laid in laid_runs(fit).items())
-    isolators, shunts = int(fit.build.slot("isolator") is not None), len(currents_a(fit))
+    isolators, shunts = int(fit.build.slot("isolator") is not None), len(currents(fit))
     return (
         f"In this build that is 2 x ({fuses} + {isolators} + {shunts}) = {2 * (fuses + isolators + shunts)} more ends: "
         "fuses (a main fuse on the bank's terminal parts no core), isolator, measured currents."

@@ -6,11 +6,10 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from optimiser.audit import Fit
-from optimiser.audit.fitted import OUTSIDE_ROW
+from optimiser.audit.measuring import currents
 from optimiser.audit.standing import Standing, standing
 from optimiser.audit.wiring import Laid
 from optimiser.schedules.ends import ends_of
-from optimiser.schedules.measured import measured_a
 
 
 class Drawn(NamedTuple):
@@ -42,7 +41,7 @@ def _chains(fit: Fit, laid: Laid) -> list[list[str]]:
     start, end = (what.what.partition(",")[0] for what in ends_of(fit, laid))
     if name == "main":
         return [[start, "main_fuse", "isolator", end]]
-    rows = {"fuse_row": laid.fuse and name not in OUTSIDE_ROW, "measuring_row": name in measured_a(fit)}
+    rows = {"fuse_row": laid.run in fit.row_runs, "measuring_row": name in dict(currents(fit))}
     return [[start, row, end] for row, passed in rows.items() if passed] or [[start, end]]
 
 

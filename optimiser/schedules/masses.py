@@ -59,14 +59,9 @@ def _row(vehicle: Trailer | Van, place: Place, worth: Worth) -> Row:
     what, x_mm, y_mm = place
     kg = worth.grams / GRAMS
     side = mass.side_load_kg(mass_kg=kg, y_mm=y_mm, track_mm=vehicle.track_mm)
-    if isinstance(vehicle, Trailer):
-        arm, length = x_mm - vehicle.axle_x_mm, vehicle.coupling_x_mm - vehicle.axle_x_mm
-        axle = mass.axle_share_kg(mass_kg=kg, ahead_of_axle_mm=arm, coupling_to_axle_mm=length)
-        hitch = mass.hitch_share_kg(mass_kg=kg, ahead_of_axle_mm=arm, coupling_to_axle_mm=length)
-        return what, kg, x_mm, y_mm, arm, axle, hitch, side
-    front_x, rear_x = vehicle.front_axle_x_mm, vehicle.rear_axle_x_mm
-    front, rear = mass.axle_loads_kg(mass_kg=kg, x_mm=x_mm, front_axle_x_mm=front_x, rear_axle_x_mm=rear_x)
-    return what, kg, x_mm, y_mm, x_mm - front_x, x_mm - rear_x, front, rear, side
+    shares = weighing.shares_kg(vehicle, mass_kg=kg, x_mm=x_mm)
+    axles = [vehicle.axle_x_mm] if isinstance(vehicle, Trailer) else [vehicle.front_axle_x_mm, vehicle.rear_axle_x_mm]
+    return what, kg, x_mm, y_mm, *(x_mm - axle for axle in axles), *shares, side
 
 
 def _number(cell: Cell) -> float:

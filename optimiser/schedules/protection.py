@@ -6,12 +6,11 @@ from collections.abc import Iterable, Iterator, Mapping
 from math import inf, isinf
 
 from optimiser.audit import Finding, Fit
-from optimiser.audit.fitted import OUTSIDE_ROW
+from optimiser.audit.measuring import currents
 from optimiser.audit.wiring import Laid, laid_runs
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
 from optimiser.requirements import MOST, REGISTER
 from optimiser.schedules.ends import place_of
-from optimiser.schedules.measured import measured_a
 from optimiser.schedules.table import Cell, Column, Row, Schedule
 from optimiser.units import at_least, at_most
 
@@ -145,8 +144,8 @@ def _fuse(fit: Fit, name: str, fuse: Fuse, found: Found) -> dict[str, Cell]:
 
 def _row_places(fit: Fit) -> dict[str, str]:
     """Run -> place of its holder in the fuse row."""
-    inside = [run.name for run in fit.build.runs if run.fuse and run.name not in OUTSIDE_ROW]
-    return {name: f"fuse_row, {place} of {len(inside)}" for place, name in enumerate(inside, 1)}
+    inside = fit.row_runs
+    return {run.name: f"fuse_row, {place} of {len(inside)}" for place, run in enumerate(inside, 1)}
 
 
 def _where(fit: Fit, name: str, places: Mapping[str, str]) -> str:
@@ -166,7 +165,7 @@ def _above(fit: Fit, name: str, fuse: Fuse) -> str:
         parts = (("isolator", fit.at("isolator", Isolator)), ("busbar", fit.at("busbar", Busbar)))
         low = [f"the {slot}'s {part.rating_a:g} A" for slot, part in parts if part and part.rating_a < fuse.rating_a]
         return f"{_ABOVE} {' and '.join(low)}: {_SETTLE}" if low else ""
-    current_a = measured_a(fit).get(name, inf)
+    current_a = dict(currents(fit)).get(name, inf)
     channels = sorted({shunt.rating_a for shunt, _ in fit.shunts if current_a <= shunt.rating_a < fuse.rating_a})
     listed = " or ".join(f"{rating_a:g}" for rating_a in channels)
     return f"{_ABOVE} the {listed} A of a shunt channel that may carry its current: {_SETTLE}" if channels else ""

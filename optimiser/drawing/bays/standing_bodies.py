@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from string import ascii_lowercase
 
-from optimiser.audit.fitted import OUTSIDE_ROW, Fit
+from optimiser.audit.fitted import Fit
 from optimiser.audit.standing import Standing, standing
 from optimiser.basis import bodies
 from optimiser.build import Fitted
@@ -80,7 +80,7 @@ def _marked(fit: Fit, body: Standing, mark: str) -> Marked:
     if fitted.slot == "bank":
         return _bank(fit, body, fitted, mark)
     if fitted.slot == "fuse_row":
-        runs = [run.name for run in fit.build.runs if run.fuse and run.name not in OUTSIDE_ROW]
+        runs = [run.name for run in fit.row_runs]
         return _row(body, fitted, mark, list(zip(fit.row_holders, runs, strict=True)))
     if fitted.slot == "measuring_row":
         shunts = [(shunt, "") for shunt, count in fit.shunts for _ in range(count)]

@@ -6,14 +6,22 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from optimiser.audit import Finding, Fit, breaches
-from optimiser.audit.measuring import currents_a
+from optimiser.audit.measuring import currents
 from optimiser.audit.wiring import Laid, Wanted, laid_runs, wanted_runs
 from optimiser.basis import money
 from optimiser.build import PanelArray
-from optimiser.parts import Busbar, Display, Entry, Fuse, Isolator, MainsBox, Part
+from optimiser.parts import Busbar, Display, Entry, Fuse, Isolator, MainsBox
 
 BY_ELECTRICIAN = "Neutral-earth bond, earthing and mains protection: by a licensed electrician."
 Lines = list[str]
+
+_MEASURED = {
+    "dc_loads": "12 V loads",
+    "alternator": "alternator charger",
+    "mains_charger": "mains charger",
+    "inverter": "inverter",
+}
+"""Run -> what is measured in it; those of arrays are named after them."""
 
 
 @dataclass(frozen=True)
@@ -172,15 +180,8 @@ class Words:
 
     def measured(self) -> list[tuple[str, float]]:
         """What is measured and its design current [A], as the audit counts it."""
-        fit = self.fit
-        names = ["12 V loads"]
-        names += [f"a string of {array.name}" for array in fit.build.arrays for _ in range(array.parallel)]
-        chargers: list[tuple[str, Part | None]] = [
-            ("alternator charger", fit.alternator_charger), ("mains charger", fit.mains_charger),
-            ("inverter", fit.inverter),
-        ]  # fmt: skip
-        names += [name for name, part in chargers if part]
-        return list(zip(names, currents_a(fit), strict=True))
+        named = {f"solar_{array.name}": f"a string of {array.name}" for array in self.fit.build.arrays} | _MEASURED
+        return [(named[current.run], current.amps) for current in currents(self.fit)]
 
     def notes(self) -> Lines:
         """What the picture cannot say, in paragraphs."""
@@ -209,7 +210,7 @@ class Words:
         )
 
     def _fuse_row_note(self) -> str:
-        row = [r for r in self.fit.build.runs if r.fuse and r.name not in ("main", "alternator_feed")]
+        row = self.fit.row_runs
         fitted = self.fit.build.slot("fuse_row")
         place = f"fuse_row on {fitted.board}" if fitted else "fuse_row, not in the build"
         held = ", ".join(f"{r.name} ({self.fit.part(r.fuse, Fuse).holder})" for r in row) or "no fuse"
