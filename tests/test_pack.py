@@ -10,6 +10,7 @@ import subprocess
 from dataclasses import replace
 from io import BytesIO, StringIO
 from pathlib import Path
+from typing import Any
 
 import ezdxf
 import pytest
@@ -22,6 +23,7 @@ from optimiser.commissioning import printed_row
 from optimiser.commissioning import test_sheet as wanted_checks
 from optimiser.pack.page import page
 from optimiser.pack.page.work import order_of_work
+from optimiser.pipeline import proven_as
 from optimiser.printing.findings import figures
 from optimiser.printing.wording import kg, money
 from optimiser.schedules import not_in_the_build
@@ -276,8 +278,49 @@ def test_a_build_of_other_inputs_is_not_called_proven(tmp_path: Path) -> None:
     assert result.exit_code == 0
     html = (tmp_path / "pack" / "index.html").read_text(encoding="utf-8")
     assert "Whether it is the best is not known: case or catalogue have changed since the build was made" in html
-    assert "Proven cheapest" not in html
-    assert "Proven cheapest" in files_of("tiny-trailer")["index.html"].decode()
+    assert "Proven the cheapest" not in html
+    assert "Proven the cheapest" in files_of("tiny-trailer")["index.html"].decode()
+
+
+@pytest.mark.parametrize(
+    "claim",
+    [
+        {"cost_cents": None, "mass_g": None},
+        {"inputs": ""},
+        {"bound": None},
+        {"want": "safest"},
+        {"status": "Complies with every rule"},
+    ],
+    ids=lambda claim: next(iter(claim)),
+)
+def test_a_claim_that_does_not_cover_the_build_is_not_repeated(claim: dict[str, Any]) -> None:
+    made = packed("tiny-trailer")
+    build = replace(made.fit.build, claim=replace(made.fit.build.claim, **claim))
+
+    assert proven_as(made.inputs, made.fit.build) == "the cheapest"
+    assert proven_as(made.inputs, build) == ""
+    html = page(replace(made, proven=proven_as(made.inputs, build)), None)
+    assert "Whether it is the best is not known. 1" in html
+    assert "Complies" not in html and "Proven the cheapest" not in html
+
+
+def test_a_build_altered_by_hand_is_not_called_proven() -> None:
+    """A thicker cable, and a claim without cost and mass, so that the audit has nothing to hold against it."""
+    made = packed("tiny-trailer")
+    runs = tuple(replace(run, cable="cable-dc-10") if run.name == "dc_loads" else run for run in made.fit.build.runs)
+    bare = replace(made.fit.build.claim, cost_cents=None, mass_g=None)
+    its = worth(made.inputs.case, made.inputs.catalogue, replace(made.fit.build, runs=runs))
+    forged = replace(bare, cost_cents=its.cents, mass_g=its.grams)
+
+    for claim in (bare, forged):  # the bound is still the cheapest build's
+        assert proven_as(made.inputs, replace(made.fit.build, runs=runs, claim=claim)) == ""
+
+
+def test_a_point_of_a_front_says_what_it_is_proven_to_be() -> None:
+    made = packed("tiny-trailer")
+    claim = replace(made.fit.build.claim, want="front of cost and mass")
+
+    assert proven_as(made.inputs, replace(made.fit.build, claim=claim)) == "to be a point of the front of cost and mass"
 
 
 def test_a_build_with_a_breach_gets_no_pack(tmp_path: Path) -> None:

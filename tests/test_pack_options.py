@@ -12,6 +12,7 @@ from optimiser.pack import Wanted, deciding, make
 from optimiser.pack.chart import stacks, ticks
 from optimiser.pack.deciding import CAPPED
 from optimiser.pack.options import NOT_EXPLAINED, options
+from optimiser.pack.page.rendering import _option_row
 from optimiser.pipeline import Comparison, Inputs, compare, read
 from optimiser.solve import Stop
 from tests.comparing_help import POINTS, write_fronted
@@ -58,6 +59,19 @@ def test_a_build_beside_the_front_is_an_option_of_its_own(fronted: Inputs, front
     own = next(o for o in found if o.chosen)
     assert own.worth == its and not own.proven
     assert all(o.proven for o in found if not o.chosen)
+
+
+def test_an_own_build_is_said_to_be_off_the_front_only_where_another_beats_it(
+    fronted: Inputs, front: Comparison
+) -> None:
+    build = _dearer(fronted, front.choices[0].build)
+    for choices, wanted in (
+        (front.choices, "not of the front: option 1 is no worse in both"),
+        (front.choices[3:], "not known"),
+    ):
+        found = options(fronted, build, replace(front, choices=choices), {})
+        own = next(o for o in found if o.chosen)
+        assert _option_row(own, found, "cu")[3] == wanted
 
 
 def _dearer(fronted: Inputs, build: Build) -> Build:

@@ -9,9 +9,9 @@ from optimiser.audit import Finding, Fit
 from optimiser.build import to_json
 from optimiser.commissioning import Check, Report, test_sheet
 from optimiser.drawing import Sheet, drawings
-from optimiser.fixings import Fixing, fixings
+from optimiser.fixings import fixings
 from optimiser.pack.options import Option
-from optimiser.pipeline import Inputs, doubts
+from optimiser.pipeline import Inputs, doubts, proven_as
 from optimiser.plots import Plot, plots
 from optimiser.reading import input_hash
 from optimiser.schedules import OptionLine, Quotation, Schedule, quotation, schedules
@@ -39,14 +39,14 @@ class Dossier:
     findings: tuple[Finding, ...]
     version: Version
     options: tuple[Option, ...]
-    fixings: tuple[Fixing, ...]
     sheets: tuple[Sheet, ...]
     plots: tuple[Plot, ...]
     schedules: tuple[Schedule, ...]
     quotation: Quotation
     checks: tuple[Check, ...]
     report: Report | None
-    doubts: tuple[str, ...]  # that the build was made from these inputs
+    proven: str  # what the build is proven to be; empty if that is not known
+    doubts: tuple[str, ...]  # that it was made from these inputs
 
 
 def version_of(inputs: Inputs, fit: Fit) -> Version:
@@ -56,33 +56,28 @@ def version_of(inputs: Inputs, fit: Fit) -> Version:
     return Version(input_hash(inputs.folder, inputs.catalogue)[:short], build[:short])
 
 
-def stamped_drawings(inputs: Inputs, fit: Fit, findings: tuple[Finding, ...]) -> tuple[Sheet, ...]:
-    """Every drawing of a build, each with what it was made from."""
-    sheets = drawings(fit, findings, fixings(fit))
-    for sheet in sheets:
-        sheet.stamp(f"{fit.case.brief.title}: {version_of(inputs, fit).text}")
-    return sheets
-
-
 def dossier(inputs: Inputs, options: tuple[Option, ...], report: Report | None = None) -> Dossier:
     """All of it for the chosen option."""
     own = next(option for option in options if option.chosen)
     fit, findings, holes = own.fit, own.findings, fixings(own.fit)
     version = version_of(inputs, fit)
     others = tuple(_line(own, option) for option in options if not option.chosen)
+    sheets = drawings(fit, findings, holes)
+    for sheet in sheets:  # loose sheets of two versions must not be mixed
+        sheet.stamp(f"{fit.case.brief.title}: {version.text}")
     return Dossier(
         inputs=inputs,
         fit=fit,
         findings=findings,
         version=version,
         options=options,
-        fixings=holes,
-        sheets=stamped_drawings(inputs, fit, findings),
+        sheets=sheets,
         plots=plots(fit, findings),
         schedules=schedules(fit, findings, holes),
         quotation=quotation(fit, findings, options=others, version=version.text),
         checks=test_sheet(fit, findings),
         report=report,
+        proven=proven_as(inputs, fit.build),
         doubts=doubts(inputs, fit.build),
     )
 

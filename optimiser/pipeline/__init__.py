@@ -3,7 +3,7 @@
 from optimiser.pipeline.answers import EXIT_CODES, Answer, Status, audit_file, design
 from optimiser.pipeline.comparing import STATE_CODES, Choice, Comparison, Step, compare
 from optimiser.pipeline.explaining import VERDICT_CODES, Explanation, explain
-from optimiser.pipeline.inputs import SHIPPED, Inputs, Unusable, doubts, read, read_build
+from optimiser.pipeline.inputs import SHIPPED, Inputs, Unusable, doubts, proven_as, read, read_build
 from optimiser.pipeline.saving import check_folder, check_target, save, save_choices
 from optimiser.pipeline.sweeping import Sweep, Swept, sweep
 from optimiser.pipeline.trying import Trial, try_out
@@ -31,6 +31,7 @@ __all__ = [
     "design",
     "doubts",
     "explain",
+    "proven_as",
     "read",
     "read_build",
     "save",

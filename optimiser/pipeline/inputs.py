@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from optimiser.audit import worth
 from optimiser.build import Build, BuildProblem, from_json
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
@@ -90,3 +91,21 @@ def doubts(inputs: Inputs, build: Build) -> tuple[str, ...]:
     if build.claim.inputs and build.claim.inputs != input_hash(inputs.folder, inputs.catalogue):
         found.append("case or catalogue have changed since the build was made")
     return tuple(found)
+
+
+def proven_as(inputs: Inputs, build: Build) -> str:
+    """What a build is proven to be, by the word of its maker; empty if that word does not cover this very build.
+
+    It does only for these inputs, and with the cost, mass and bound that the audit reckons: a build altered by hand
+    has them no more. Nothing is proven again here.
+    """
+    claim = build.claim
+    if claim.status != "proven" or not claim.inputs or doubts(inputs, build):
+        return ""
+    total = worth(inputs.case, inputs.catalogue, build)
+    if (claim.cost_cents, claim.mass_g) != (total.cents, total.grams):
+        return ""
+    if claim.want.startswith("front of "):
+        return f"to be a point of the {claim.want}"
+    best = {"cheapest": total.cents, "lightest": total.grams}.get(claim.want)
+    return f"the {claim.want}" if best is not None and best == claim.bound else ""

@@ -62,7 +62,7 @@ def page(made: Dossier, found: Comparison | None) -> str:
         others=[plot for plot in made.plots if plot is not months],
         options=shown,
         own=next(offer for offer in shown if offer["chosen"]),
-        option_rows=[_option_row(option, currency) for option in made.options],
+        option_rows=[_option_row(option, made.options, currency) for option in made.options],
         options_words=ALONE if found is None else f"{state_words(found)}.".capitalize(),
         scripted=SCRIPTED,
         chart=Markup(chart(made.options, currency)),
@@ -92,12 +92,12 @@ def _data(content: Any) -> Markup:
 
 
 def _status(made: Dossier) -> str:
-    """What may be said of the build: what its maker claims only as long as it was made from these inputs."""
-    claim, checked = made.fit.build.claim, f"{len(made.findings)} requirements checked, all hold."
-    if made.doubts:
-        return f"Whether it is the best is not known: {'; '.join(made.doubts)}. {checked}"
-    words = {"proven": f"Proven {claim.want}", "by hand": "Made by hand", "": "Of unknown making"}
-    return f"{words.get(claim.status, claim.status.capitalize())}; {checked}"
+    """What may be said of the build: its maker's word counts only for this very build and these inputs."""
+    checked = f"{len(made.findings)} requirements checked, all hold."
+    if made.proven:
+        return f"Proven {made.proven}; {checked}"
+    why = f": {'; '.join(made.doubts)}" if made.doubts else ""
+    return f"Whether it is the best is not known{why}. {checked}"
 
 
 def _pages(made: Dossier) -> Iterator[tuple[str, str]]:
@@ -115,9 +115,18 @@ def _pages(made: Dossier) -> Iterator[tuple[str, str]]:
     yield "sources", "sources"
 
 
-def _option_row(option: Option, currency: str) -> tuple[str, ...]:
-    known = "proven" if option.proven else "this pack's, not of the front" if option.chosen else "best found"
+def _option_row(option: Option, others: Iterable[Option], currency: str) -> tuple[str, ...]:
+    known = "proven" if option.proven else _beaten(option, others) if option.chosen else "best found"
     return str(option.number), money(option.worth.cents, currency), kg(option.worth.grams), known, option.line
+
+
+def _beaten(option: Option, others: Iterable[Option]) -> str:
+    """Whether an option here is no worse than the pack's own build in both measures, which ends any doubt."""
+    for other in others:
+        its, own = other.worth, option.worth
+        if its != own and its.cents <= own.cents and its.grams <= own.grams:
+            return f"not of the front: option {other.number} is no worse in both"
+    return "not known"
 
 
 def _drawing(sheet: Sheet) -> dict[str, Any]:
