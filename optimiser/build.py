@@ -14,6 +14,7 @@ from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 from pydantic.dataclasses import dataclass as checked
 
 from optimiser.parts import Stance
+from optimiser.texts import EXPECTED, odd_texts
 
 _STRICT = ConfigDict(extra="forbid")
 
@@ -172,6 +173,11 @@ def from_json(text: str, *, where: str = "build") -> Build:
         data: Any = json.loads(text)
     except json.JSONDecodeError as error:
         raise BuildProblem(f"{where}:{error.lineno}:{error.colno}: not JSON: {error.msg}") from None
+    except (ValueError, RecursionError):  # numbers of thousands of digits, brackets in brackets without end
+        raise BuildProblem(f"{where}: cannot be read as JSON; expected a build file") from None
+    odd = [f"{where}: {'.'.join(map(str, path))}: cannot be printed as it is; {EXPECTED}" for path in odd_texts(data)]
+    if odd:
+        raise BuildProblem("\n".join(odd))
     try:
         return _ADAPTER.validate_python(data)
     except ValidationError as error:

@@ -109,7 +109,9 @@ def test_a_shipped_case_goes_by_its_name(tmp_path: Path, monkeypatch: pytest.Mon
     assert unknown.stderr.rstrip().endswith("travelling-clinic")
 
 
-@pytest.mark.parametrize("arguments", [[], ["--want", "biggest"], ["--want", "cheapest", "--seconds", "0"]])
+@pytest.mark.parametrize(
+    "arguments", [[], ["--want", "biggest"], *(["--want", "cheapest", "--seconds", s] for s in ("0", "nan"))]
+)
 def test_wrong_usage_is_code_2(trailer: Folders, arguments: list[str]) -> None:
     result = run("build", trailer.case, *arguments)
 
@@ -340,10 +342,25 @@ SPOILT: dict[str, tuple[Callable[[Path], Any], str]] = {
     "unknown part": (_unknown_part, "bank: unknown part 'module-1000'"),
     "unknown field": (_unknown_field, "bank.modul: "),
     "cut short": (lambda file: file.write_text('{"case":', encoding="utf-8"), "1:9: not JSON"),
+    "no end of brackets": (lambda file: file.write_text("[" * 100_000, encoding="utf-8"), "cannot be read as JSON"),
+    "no end of digits": (
+        lambda file: file.write_text('{"x": ' + "9" * 5000 + "}", encoding="utf-8"), "cannot be read as JSON",
+    ),
+    "not to be printed": (
+        lambda file: change(file, '"module": "module-100"', '"module": "module\\u0001"'),
+        "bank.module: cannot be printed as it is; expected text of one line",
+    ),
     "not text": (lambda file: file.write_bytes(b"\xff\xfe{"), "not UTF-8"),
     "gone": (lambda file: file.unlink(), "cannot be read (No such file or directory)"),
     "a folder": (_folder_instead, "cannot be read (Is a directory)"),
 }
+
+
+def test_a_name_no_system_takes_is_told(tmp_path: Path) -> None:
+    result = run("check", tmp_path / ("a" * 300))
+
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert "File name too long; expected a path that can be used" in result.stderr
 
 
 @pytest.mark.parametrize("fault", SPOILT)

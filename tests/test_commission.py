@@ -242,6 +242,20 @@ def test_strings_of_an_array_are_within_two_percent(tmp_path: Path, second: str,
 # --- faults ------------------------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize("id", ["mains.protective_ohm", "drop.main", "joints.worst_mv", "idle.current_a"])
+def test_a_reading_below_0_of_what_cannot_be_is_a_fault_of_the_row(tmp_path: Path, id: str) -> None:
+    """Not in band, though no lower bound is printed: leads the wrong way round, or a slip of the pen."""
+    assert faults(tmp_path, f"id,measured,current_a\n{id},-3,80\n")[0].startswith("F:2:measured: -3 ")
+    assert check(id).low is None
+
+
+def test_a_cold_bay_and_a_channel_off_its_zero_may_read_below_0(tmp_path: Path) -> None:
+    heat = next(one.id for one in checks(world()) if one.id.startswith("heat.") and one.unit == "C")
+    found = report(tmp_path, f"id,measured,air_c\n{heat},-3,-5\nshunt.zero_a,-0.05,\n")
+
+    assert held(found, heat).verdict == held(found, "shunt.zero_a").verdict == "in band"
+
+
 def test_all_faults_of_a_sheet_are_told_with_row_and_column(tmp_path: Path) -> None:
     text = "\n".join(
         [

@@ -56,6 +56,15 @@ def kept(row: str, column: str, says: str) -> Fault:
 SPOT = "inlet,600,-980,800\n"
 
 FAULTS = {
+    # texts
+    "title of two lines": Fault(
+        TOML, 'title = "Small camper van"', 'title = "Small\\ncamper van"', "title",
+        "cannot be printed as it is; expected text of one line",
+    ),
+    "control character in a row": Fault(LOADS, "lights,dc", "li\x01ghts,dc", "", "control characters in the line"),
+    "digits without end": Fault(
+        LOADS, "fridge,dc,,50,100,35,0,24", f"fridge,dc,,50,100,35,{'9' * 5000},24", "from_h", "is not a whole number"
+    ),
     # spots
     "spot of no node": Fault(
         "spots.csv", SPOT, "inlett,600,-980,800\n", "node", "no way starts or ends at 'inlett'; expected inlet, or",
@@ -221,6 +230,14 @@ FAULTS = {
         "portable.panel", "is a rigid panel; expected a portable one", at='panel = "panel-100',
     ),
 }  # fmt: skip
+
+
+def test_a_number_without_end_in_the_brief_is_told(folder: Path, catalogue: Catalogue) -> None:
+    change(folder / TOML, "payload_kg = 400", f"payload_kg = {'4' * 5000}")
+
+    (problem,) = problems_of(lambda: read_case(folder, catalogue))
+
+    assert str(problem).startswith("case.toml: a number of thousands of digits; expected")
 
 
 @pytest.mark.parametrize("name", FAULTS)

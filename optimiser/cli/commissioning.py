@@ -9,7 +9,7 @@ import click
 
 from optimiser import pipeline, printing
 from optimiser.audit import Finding, Fit, breaches
-from optimiser.cli.options import catalogue_option, json_flag
+from optimiser.cli.options import Finite, catalogue_option, json_flag
 from optimiser.cli.telling import OUT_OF_BAND, told
 from optimiser.commissioning import expected, test_sheet
 from optimiser.pipeline import commissioning as readings
@@ -26,10 +26,10 @@ _build_file = click.argument("build_file", metavar="BUILD.json", type=click.Path
 @_build_file
 @click.option("--at", required=True, metavar="TIME", help="As 2027-01-14T09:30, on the clock of the case.")
 @click.option("--sky", metavar="SKY", help="clear, overcast, or the share of a clear sky's light, 0 to 1.")
-@click.option("--irradiance", type=click.FloatRange(0, 1400), metavar="W/m2", help="Metered in the panels' plane.")
-@click.option("--air", type=click.FloatRange(-50, 60), metavar="C", help="Air outside.")
-@click.option("--volt", type=click.FloatRange(1, 100), metavar="V", help="Of the bank, as metered.")
-@click.option("--soc", type=click.FloatRange(0, 100), metavar="PERCENT", help="Charge of the bank.")
+@click.option("--irradiance", type=Finite(0, 1400), metavar="W/m2", help="Metered in the panels' plane.")
+@click.option("--air", type=Finite(-50, 60), metavar="C", help="Air outside.")
+@click.option("--volt", type=Finite(1, 100), metavar="V", help="Of the bank, as metered.")
+@click.option("--soc", type=Finite(0, 100), metavar="PERCENT", help="Charge of the bank.")
 @click.option("--running", metavar="LOAD,...", help="Loads that are on, or none.")
 @click.option("--driving", is_flag=True, help="The engine runs.")
 @click.option("--hook-up", is_flag=True, help="Mains is there.")

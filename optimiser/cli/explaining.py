@@ -9,7 +9,7 @@ import click
 from rich.console import RenderableType
 
 from optimiser import pipeline, printing
-from optimiser.cli.options import catalogue_option, json_flag, seconds_option, seed_option, workers_option
+from optimiser.cli.options import Finite, catalogue_option, json_flag, seconds_option, seed_option, workers_option
 from optimiser.cli.telling import told
 from optimiser.pipeline import Inputs
 from optimiser.printing import ProgressLine
@@ -33,7 +33,7 @@ BOTH: tuple[Want, ...] = ("cheapest", "lightest")
 @click.option(
     "--by",
     "by_percent",
-    type=click.FloatRange(0, 50),
+    type=Finite(0, 50),
     default=1,
     show_default=True,
     metavar="PERCENT",

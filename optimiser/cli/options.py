@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import isfinite
 from typing import Any, TypeVar
 
 import click
@@ -29,9 +30,21 @@ workers_option = click.option(
 )
 
 
+class Finite(click.FloatRange):
+    """A number within a range; ``nan`` is within none, though no comparison says so."""
+
+    name = "number"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        number = super().convert(value, param, ctx)
+        if not isfinite(number):
+            self.fail(f"{value!r} is not a number; expected {self._describe_range()}", param, ctx)
+        return number
+
+
 def seconds_option(default: float, help: str) -> Callable[[F], F]:
     """The time limit."""
-    return click.option("--seconds", type=click.FloatRange(min=1), default=default, show_default=True, help=help)
+    return click.option("--seconds", type=Finite(min=1), default=default, show_default=True, help=help)
 
 
 def two_measures(ctx: click.Context, param: click.Parameter, value: str) -> Measures:

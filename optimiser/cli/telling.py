@@ -23,6 +23,8 @@ def told() -> Iterator[None]:
         _refuse(*map(str, problems.problems))
     except pipeline.Unusable as problem:
         _refuse(*problem.lines)
+    except OSError as error:  # of a path: a folder nobody may enter, a name too long
+        _refuse(f"{error.filename or 'file'}: {error.strerror or error}; expected a path that can be used")
     except KeyboardInterrupt:
         printing.note("stopped")
         sys.exit(INTERRUPTED)

@@ -20,6 +20,7 @@ from optimiser.reading.wording import among
 
 _DIGITS = 4
 _SAME = 0.002  # a spreadsheet may have cut a digit off
+_SIGNED = ("C", "K")  # what may be below 0 though no lower bound is asked for
 
 
 class Filled(BaseModel):
@@ -151,6 +152,8 @@ def _wrong(check: Check, row: Filled) -> Iterator[tuple[str, str]]:
         yield "measured", f"{row.measured:g} for a check that is yes or no; expected yes or no under done"
     if check.rule != "done" and row.done is not None:
         yield "done", f"yes or no for a figure; expected a number of {check.unit} under measured"
+    if row.measured is not None and row.measured < 0 and check.low is None and check.unit not in _SIGNED:
+        yield "measured", f"{row.measured:g} {check.unit} cannot be; expected 0 or more, leads the right way round"
     for column, given, own in zip(("design", "low", "high"), (row.design, row.low, row.high), _own(check), strict=True):
         if given is None:
             continue

@@ -55,8 +55,8 @@ class _Writer:
             f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="{key}-title {key}-desc" '
             f'viewBox="0 0 {width:.2f} {height:.2f}" style="width:{width:.1f}mm" font-family="{FONT}" '
             f'data-scale="{self.sheet.scale:g}">\n'
-            f'<title id="{key}-title">{_plain(self.sheet.title)}</title>\n'
-            f'<desc id="{key}-desc">{_plain(described)}</desc>\n'
+            f'<title id="{key}-title">{escape(self.sheet.title)}</title>\n'
+            f'<desc id="{key}-desc">{escape(described)}</desc>\n'
             f'<rect width="100%" height="100%" fill="#ffffff"/>\n{shapes}\n</svg>\n'
         )
 
@@ -131,7 +131,7 @@ class _Writer:
         return (
             f'<text x="{x:.2f}" y="{y + down:.2f}" font-size="{shape.size:g}" '
             f'text-anchor="{shape.anchor}" fill="{COLOURS[shape.layer]}" stroke="#ffffff" stroke-width="0.7" '
-            f'style="paint-order:stroke" stroke-linejoin="round"{weight}{turn}>{_plain(shape.text)}</text>'
+            f'style="paint-order:stroke" stroke-linejoin="round"{weight}{turn}>{escape(shape.text)}</text>'
         )
 
     def _dimension(self, shape: Dimension) -> str:
@@ -140,11 +140,6 @@ class _Writer:
 
     def _thin(self, *points: Point) -> str:
         return f'<path d="M{self._line(points)}" fill="none" stroke="{COLOURS["dimension"]}" stroke-width="0.13"/>'
-
-
-def _plain(text: str) -> str:
-    """Text as it may stand in XML, which takes no control characters."""
-    return escape("".join(letter for letter in text if letter.isprintable()))
 
 
 def arc_ends(shape: Circle) -> tuple[Point, Point]:

@@ -17,6 +17,7 @@ from optimiser.case import Brief
 from optimiser.reading.problems import Gathered
 from optimiser.reading.text import read_text
 from optimiser.reading.wording import Schema, expected, single, unknown_field
+from optimiser.texts import EXPECTED, odd_texts
 
 FILE = "case.toml"
 
@@ -48,10 +49,15 @@ def read_brief(folder: Path, problems: Gathered) -> BriefText:
     except tomllib.TOMLDecodeError as error:
         _note_malformed(str(error), text, problems)
         return BriefText(None, {})
+    except ValueError:
+        problems.add(FILE, 0, "", "a number of thousands of digits; expected numbers a person would write")
+        return BriefText(None, {})
     brief = BriefText(None, dict(_lines_of_keys(text)))
     before = len(problems)
     for path in _not_finite(data):
         problems.add(FILE, brief.line(*path), dotted(path), "not finite; expected a number")
+    for path in odd_texts(data):
+        problems.add(FILE, brief.line(*path), dotted(path), f"cannot be printed as it is; {EXPECTED}")
     try:
         # Strict JSON takes a list for a tuple and 3 for 3.0, but neither "3" for 3 nor true for 1.
         value = Brief.model_validate_json(json.dumps(data, default=str), strict=True)

@@ -24,7 +24,7 @@ T = TypeVar("T", bound=BaseModel)
 
 _COMMENT = re.compile(r'\s*"?#')  # a spreadsheet quotes a comment that holds a comma
 # No thousands: 1,000 and 1.000 mean different things to different people.
-_WHOLE = re.compile(r"[+-]?\d+")
+_WHOLE = re.compile(r"[+-]?\d{1,18}")
 _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?")
 _YES_NO = {"yes": True, "true": True, "1": True, "no": False, "false": False, "0": False}
 _KINDS = {"boolean": "yes or no", "integer": "a whole number", "number": "a number"}

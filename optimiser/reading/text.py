@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from optimiser.reading.problems import Gathered
+from optimiser.texts import EXPECTED, one_line
 
 
 def plain_bytes(path: Path) -> bytes:
@@ -23,8 +24,12 @@ def read_text(path: Path, file: str, problems: Gathered) -> str | None:
         problems.add(file, 0, "", f"cannot be read ({error.strerror}); expected a readable file")
         return None
     try:
-        return raw.decode("utf-8")
+        text = raw.decode("utf-8")
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
         problems.add(file, line, "", f"not UTF-8 (byte 0x{raw[error.start]:02x}); expected the file saved as UTF-8")
         return None
+    lines = [number for number, line in enumerate(text.split("\n"), start=1) if not one_line(line.replace("\t", ""))]
+    for number in lines:
+        problems.add(file, number, "", f"control characters in the line; {EXPECTED}")
+    return None if lines else text

@@ -1,0 +1,29 @@
+"""Which texts can be written anywhere: in XML, in a sheet, in a line, on a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+from unicodedata import category
+
+Step = str | int
+
+_UNWRITABLE = ("Cc", "Cs", "Cn")  # controls, halves of pairs, code points that are no characters
+
+EXPECTED = "expected text of one line, without control characters"
+
+
+def one_line(text: str) -> bool:
+    """Whether a text is of one line and holds nothing that only a machine would write."""
+    return not any(category(letter) in _UNWRITABLE for letter in text)
+
+
+def odd_texts(data: Any, path: tuple[Step, ...] = ()) -> Iterator[tuple[Step, ...]]:
+    """Where in parsed data a text, or a name, is none of one line."""
+    if isinstance(data, str) and not one_line(data):
+        yield path
+    elif isinstance(data, dict | list):
+        for step, item in data.items() if isinstance(data, dict) else enumerate(data):
+            if isinstance(step, str) and not one_line(step):
+                yield path
+            yield from odd_texts(item, (*path, step))
