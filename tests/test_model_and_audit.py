@@ -45,6 +45,15 @@ KEPT_FILLS_ITS_BOARD: Changes = (
     ("keep", (OLD, OLD_INVERTER)),
     ("fitted.inverter", b.Fitted("inverter", "inverter-1500", "locker.door", 0, 0, kept=True)),
 )
+def kept_beside_the_switch(part: str, y_mm: int) -> Changes:
+    """Something that stays on the wall, above a switch that ends at 150 mm and wants 20 mm of room."""
+    old = OLD_INVERTER.model_copy(
+        update={"name": "old", "part": part, "board": "locker.wall", "x_mm": 500, "y_mm": y_mm, "length_mm": 100,
+                "width_mm": 10}
+    )  # fmt: skip
+    return (("keep", (OLD, old)),)
+
+
 NO_DC_LOADS: Changes = (("loads", tuple(load for load in CASE.loads if load.supply == "mains")),)
 NO_INLET: Changes = (
     ("brief.inlet", None),
@@ -98,6 +107,9 @@ WORLDS: list[tuple[str, bool, Changes, str]] = [  # what, whether it holds, how,
      ""),
     ("kept part that fills its board", True, KEPT_FILLS_ITS_BOARD,
      ""),
+    ("kept regulator at 20 mm", True, kept_beside_the_switch("regulator-20", 170), ""),
+    ("kept regulator at 19 mm", False, kept_beside_the_switch("regulator-20", 169), ""),
+    ("kept busbar at 19 mm", False, kept_beside_the_switch("busbar-250", 169), ""),
     ("no 12 V loads, a channel each", True, (*NO_DC_LOADS, ("parts.shunt-4x50.channels", 4)), ""),
     ("no 12 V loads, a channel short", False, (*NO_DC_LOADS, ("parts.shunt-4x50.channels", 3)),
      ""),

@@ -65,6 +65,11 @@ FAULTS = {
     "digits without end": Fault(
         LOADS, "fridge,dc,,50,100,35,0,24", f"fridge,dc,,50,100,35,{'9' * 5000},24", "from_h", "is not a whole number"
     ),
+    "second inverter that stays": Fault(
+        "keep.csv", KEEP, KEEP + "a,part,inverter-12-600,garage.floor,0,0,300,180,90,0,0,0\n"
+        "b,part,inverter-12-800,garage.floor,400,0,320,200,100,0,0,0\n",
+        "part", "'inverter-12-800' is a second inverter beside row 3; expected one", at="b,part",
+    ),
     # spots
     "spot of no node": Fault(
         "spots.csv", SPOT, "inlett,600,-980,800\n", "node", "no way starts or ends at 'inlett'; expected inlet, or",

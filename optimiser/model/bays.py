@@ -51,7 +51,8 @@ def require(ctx: FitOut) -> None:
     """Geometry of every board; heat, vents, hydrogen and mass of every bay."""
     shapes = [_slot_shape(ctx, slot) for slot in ctx.d.slots.values()]
     shapes += [_row_shape(ctx, row) for row in ctx.d.rows.values()]
-    fixed = [_kept_shape(kept) for kept in ctx.case.keep if kept.kind != "part"]
+    filling = [slot.kept for slot in ctx.d.slots.values() if slot.kept]  # the others only take space
+    fixed = [_kept_shape(kept) for kept in ctx.case.keep if kept not in filling]
     for one, other in combinations(shapes, 2):
         _keep_apart(ctx, one, other)
     for shape in shapes:

@@ -5,9 +5,17 @@ from __future__ import annotations
 from itertools import combinations
 
 from optimiser.case import Bay, Board, Kept, Obstacle, Zone
-from optimiser.parts import Body
+from optimiser.parts import AlternatorCharger, Body, Inverter, MainsBox, MainsCharger
 from optimiser.reading.survey import Survey
 from optimiser.reading.wording import among, nearest
+
+_ONE_EACH = (
+    (Inverter, "inverter"),
+    (AlternatorCharger, "alternator charger"),
+    (MainsCharger, "mains charger"),
+    (MainsBox, "mains box"),
+)
+"""What goes on working in a slot of its own, of which there is one; any other part that stays only takes space."""
 
 
 def check_places(survey: Survey) -> None:
@@ -73,6 +81,7 @@ def _check_kept(survey: Survey) -> None:
             _check_inside(survey, line, kept, board_of[kept.board])
         _check_part(survey, line, kept)
         _check_lead_acid(survey, line, kept)
+    _check_slots(survey)
     for (line, kept), (other_line, other) in combinations(survey.rows("keep", Kept), 2):
         if kept.board == other.board and _overlap(kept, other):
             message = f"{other.name!r} overlaps {kept.name!r} of row {line}; expected places apart"
@@ -105,6 +114,17 @@ def _check_part(survey: Survey, line: int, kept: Kept) -> None:
             bodies = [n for table in survey.catalogue.tables.values() for n, p in table.items() if isinstance(p, Body)]
             wanted = nearest(kept.part, bodies) or "the catalogue name of a part that stands in a bay"
             survey.note("keep", line, "part", f"{what} {kept.part!r}; expected {wanted}")
+
+
+def _check_slots(survey: Survey) -> None:
+    """Of the parts that go on working, one of a kind fills its slot; a second has none."""
+    first: dict[str, int] = {}
+    for line, kept in survey.rows("keep", Kept):
+        part = survey.catalogue.find(kept.part) if survey.catalogue and kept.kind == "part" else None
+        kind = next((name for kind, name in _ONE_EACH if isinstance(part, kind)), "")
+        if kind and first.setdefault(kind, line) != line:
+            message = f"{kept.part!r} is a second {kind} beside row {first[kind]}; expected one, the other as a fixture"
+            survey.note("keep", line, "part", message)
 
 
 def _check_lead_acid(survey: Survey, line: int, kept: Kept) -> None:
