@@ -15,6 +15,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from optimiser.parts import Gap, Millimetres, NotNegative, Percent, Positive, Voltage, words
 
 Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9_]*$")]
+Coordinate = Annotated[int, Field(ge=-50_000, le=50_000)]  # mm; wide of any vehicle, so that slips end here
 Hour = Annotated[int, Field(ge=0, le=24)]
 Names = Annotated[tuple[str, ...], BeforeValidator(words)]
 Side = Literal["front", "rear", "left", "right"]
@@ -47,8 +48,8 @@ class Trailer(Table):
     """A vehicle towed on a coupling, with one axle (or a close pair, taken at its middle)."""
 
     kind: Literal["trailer"]
-    coupling_x_mm: int
-    axle_x_mm: int
+    coupling_x_mm: Coordinate
+    axle_x_mm: Coordinate
     track_mm: Millimetres
     payload_kg: Positive  # left for the fit-out
     base_axle_kg: Positive  # weighed, before the fit-out, loaded as it travels
@@ -63,8 +64,8 @@ class Van(Table):
     """A vehicle on two axles of its own."""
 
     kind: Literal["van"]
-    front_axle_x_mm: int
-    rear_axle_x_mm: int
+    front_axle_x_mm: Coordinate
+    rear_axle_x_mm: Coordinate
     track_mm: Millimetres
     payload_kg: Positive
     base_front_kg: Positive
@@ -204,8 +205,8 @@ class Zone(Table):
 
     name: Name
     light: Name
-    x_mm: int  # rear right corner
-    y_mm: int
+    x_mm: Coordinate  # rear right corner
+    y_mm: Coordinate
     length_mm: Millimetres  # along x
     width_mm: Millimetres  # along y
     tilt_deg: Annotated[float, Field(ge=0, le=30)] = 0
@@ -225,8 +226,8 @@ class Obstacle(Table):
 
     name: Name
     zone: Name
-    x_mm: int
-    y_mm: int
+    x_mm: Coordinate
+    y_mm: Coordinate
     length_mm: Millimetres
     width_mm: Millimetres
     height_mm: Gap
@@ -242,8 +243,8 @@ class Bay(Table):
     length_mm: Millimetres
     width_mm: Millimetres
     height_mm: Millimetres
-    x_mm: int  # of its middle
-    y_mm: int
+    x_mm: Coordinate  # of its middle
+    y_mm: Coordinate
     opening_length_mm: Millimetres
     opening_width_mm: Millimetres
     air: Literal["cabin", "closed", "sealed", "outside"]  # sealed: from the living space, vented outside
@@ -297,8 +298,8 @@ class Spot(Table):
     """Where a node of the ways is; a bay's own place stands in its row. For drawings and the drilling list only."""
 
     node: Name
-    x_mm: int
-    y_mm: int
+    x_mm: Coordinate
+    y_mm: Coordinate
     z_mm: Gap  # above the ground
 
 

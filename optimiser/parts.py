@@ -23,8 +23,8 @@ def words(value: object) -> object:
 Positive = Annotated[float, Field(gt=0)]
 NotNegative = Annotated[float, Field(ge=0)]
 Percent = Annotated[float, Field(gt=0, le=100)]
-Millimetres = Annotated[int, Field(gt=0)]
-Gap = Annotated[int, Field(ge=0)]
+Millimetres = Annotated[int, Field(gt=0, le=50_000)]  # no vehicle is longer; a slip of the pen ends here
+Gap = Annotated[int, Field(ge=0, le=50_000)]
 Stances = Annotated[tuple[Stance, ...], BeforeValidator(words), Field(min_length=1)]
 Voltages = Annotated[tuple[Annotated[int, Field(gt=0)], ...], BeforeValidator(words), Field(min_length=1)]
 

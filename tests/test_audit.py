@@ -148,6 +148,13 @@ def test_the_same_slot_twice_is_a_problem() -> None:
         audit(at.case, at.catalogue, at.build)
 
 
+@pytest.mark.parametrize("name", ["bank", "display", "regulator_2", "lamps"])
+def test_an_array_named_as_something_else_is_a_problem(name: str) -> None:
+    at = world(("arrays.a.name", name))
+    with pytest.raises(BuildProblem, match=rf"arrays\.{name}: named as a slot or a load is"):
+        audit(at.case, at.catalogue, at.build)
+
+
 @pytest.mark.parametrize("slot", SLOTS)
 def test_a_slot_left_empty_is_found(slot: str) -> None:
     expected = {"inverter": "inverter.present", "regulator_1": "run.complete[solar_a]"}

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.commission_help import Fill, as_designed, checks, filled, report, two_strings, world
+from tests.commission_help import Fill, as_designed, checks, filled, log, report, two_strings, world
 
 GOOD: Fill = {"string.a.1.voc_v": {"measured": "48", "cell_c": "25"},
               "string.a.1.isc_a": {"measured": "5.2", "irradiance_w_m2": "1000"}}  # fmt: skip
@@ -80,3 +80,9 @@ def test_every_check_out_of_its_band_has_a_cause(tmp_path: Path) -> None:
     assert {one.verdict for one in found.held} == {"out of band"}
     assert {cause.id for cause in found.causes} == {one.id for one in sheet}
     assert not [cause for cause in found.causes if "no likely cause" in cause.text]
+
+
+def test_a_load_named_as_a_slot_that_gives_nothing_is_a_load(tmp_path: Path) -> None:
+    made = world(loads__lamps__name="display")
+    found = report(tmp_path, log({"time": "2027-01-15T20:00", "bank.volt_v": 13, "display.current_a": 9}), made)
+    assert [cause.text for cause in found.causes] == ["another load on the same circuit, or more than the brief says"]

@@ -29,6 +29,7 @@ from optimiser.case import (
 from optimiser.catalogue import Catalogue
 from optimiser.cautions import CAUTIONS
 from optimiser.cli import main
+from optimiser import INTERRUPTED
 from optimiser.overview import Overview
 from optimiser.parts import PARTS
 from optimiser.pipeline import EXIT_CODES, Answer, Comparison, Explanation, Sweep, Trial
@@ -92,7 +93,17 @@ def fields(model: type[BaseModel]) -> Iterator[list[str]]:
         if "$ref" in behind.get("items", {}):
             continue  # likewise, [[several]]
         takes = re.sub("^a name of.*", "a name", expected(behind))
+        for whole, short in _LENGTHS.items():
+            takes = takes.replace(whole, short)
         yield [f"`{name}`", takes, "needed" if info.is_required() else _default(info.default)]
+
+
+_LENGTHS = {" from -50000 to 50000": "", " and at most 50000": "", " from 0 to 50000": " of at least 0"}
+"""Bounds that the README gives once, for all lengths."""
+
+
+def test_the_bounds_of_lengths_are_told_once() -> None:
+    assert "lengths up to 50000, coordinates from -50000 to 50000" in " ".join(README.split())
 
 
 def _default(value: Any) -> str:
@@ -139,7 +150,7 @@ def test_each_catalogue_file_and_shipped_case_is_named() -> None:
 def test_exit_codes_are_listed() -> None:
     told = {row[0]: row[1] for row in rows(section("Exit codes"))}
 
-    assert set(told) == {"`0`", "`1`", "`2`", "`3`", "`4`"}
+    assert set(told) == {"`0`", "`1`", "`2`", "`3`", "`4`", f"`{INTERRUPTED}`"}
     for status, code in EXIT_CODES.items():
         assert status in told[f"`{code}`"]
 

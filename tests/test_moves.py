@@ -119,7 +119,7 @@ def test_nothing_else_moves(world: World) -> None:
         ("bay.box.width_mm=1e3", "'1e3' is not a whole number"),
         ("load.kettle.watt_w=nan", "'nan' is not a plain number"),
         ("bay.box.width_mm=-600", "'0' is not allowed; expected a whole number above 0"),
-        ("bay_air_max_c=70", "'70' is not allowed; expected a number of at least 25 and at most 60"),
+        ("bay_air_max_c=70", "'70' is not allowed; expected a number from 25 to 60"),
         ("bay.box.battery=maybe", "'maybe' is not yes or no"),
         ("bay.box.battery=+1", "'+1' cannot be added to 'yes'; expected yes or no"),
         ("bay.box.air=open", "'open' is not allowed; expected one of cabin, closed, sealed, outside"),

@@ -70,7 +70,16 @@ FAULTS = {
         "b,part,inverter-12-800,garage.floor,400,0,320,200,100,0,0,0\n",
         "part", "'inverter-12-800' is a second inverter beside row 3; expected one", at="b,part",
     ),
+    "load named as a part is": Fault(
+        LOADS, "fridge,dc", "array_1,dc", "name", "'array_1' is what readings of another part are called",
+    ),
     # spots
+    "spot out of the world": Fault(
+        "spots.csv", SPOT, "inlet,23250000,-980,800\n", "x_mm", "expected a whole number .*50000", at="23250000",
+    ),
+    "roof below the floor": Fault(
+        TOML, "floor_mm = 500", "floor_mm = 2500", "outline.roof_mm", "2500 is not above floor_mm", at="roof_mm",
+    ),
     "spot of no node": Fault(
         "spots.csv", SPOT, "inlett,600,-980,800\n", "node", "no way starts or ends at 'inlett'; expected inlet, or",
         at="inlett",
@@ -103,7 +112,7 @@ FAULTS = {
     "empty cell": Fault(LOADS, "fridge,dc,,50", "fridge,dc,,", "watt_w", "empty cell; expected a number above 0"),
     "out of range": Fault(LOADS, "fridge,dc,,50", "fridge,dc,,-50", "watt_w", "'-50' is not allowed; .* above 0"),
     "optional out of range": Fault(
-        SCENARIOS, "10,12,18,24,,", "10,12,18,25,,", "hook_up_to_h", "'25' .* of at least 0 and at most 24"
+        SCENARIOS, "10,12,18,24,,", "10,12,18,25,,", "hook_up_to_h", "'25' .* from 0 to 24"
     ),
     "not a choice": Fault(
         "bays.csv", "600,sealed,no", "600,vented,no", "air", "'vented'.*cabin, closed, sealed, outside"

@@ -30,7 +30,7 @@ TEACHES = {
     "autonomy_days=1:-1:-1": "limits.autonomy_days==-1: '-1' is not allowed; expected a number of at least 0",
     "autonomy_dais=1:2:1": "autonomy_dais: no such value; expected autonomy_days",
     "regulators_at_most=1:2:0.5": "limits.regulators_at_most==1.5: '1.5' is not a whole number; "
-    "expected a whole number of at least 1 and at most 4",
+    "expected a whole number from 1 to 4",
     "autonomy_days=1:2": "autonomy_days=1:2: '1:2' is not a sweep; "
     "expected from:to:step in plain numbers, as autonomy_days=1:3:0.25",
 }

@@ -30,8 +30,11 @@ def _named(case: Case, catalogue: Catalogue, build: Build) -> Iterator[str]:
     yield from _part(catalogue, build.bank.module, Module, "bank")
     for number, panel in enumerate(build.panels):
         yield from _panel(case, catalogue, build, panel, f"panels.{number}")
+    taken = {"bank", "idle", *SLOT_KINDS, *(load.name for load in case.loads)}
     for array in build.arrays:
         where = f"arrays.{array.name}"
+        if array.name in taken or _REGULATOR.fullmatch(array.name):
+            yield f"{where}: named as a slot or a load is, and readings of both could not be told apart"
         yield from _part(catalogue, array.panel, Panel, where)
         yield from _known(array.light, ["", *case.lights], "light", where)
         if array.regulator != "alternator_charger" and not _REGULATOR.fullmatch(array.regulator):

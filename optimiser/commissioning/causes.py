@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator
 
 from optimiser.audit.fitted import Fit
 from optimiser.commissioning.held import Cause, Held
+from optimiser.commissioning.logged import sources
 from optimiser.commissioning.sheet_charging import from_plug
 
 Readings = dict[str, list[Held]]  # id -> what was read, in order
@@ -258,6 +259,6 @@ def _channel(fit: Fit, id: str) -> Texts | None:
     name = id.partition(".")[0]
     if any(array.name == name for array in fit.build.arrays):
         return _array
-    if fit.build.slot(name) and name != "inverter":
+    if name in sources(fit):
         return _charge
     return _load if any(load.name == name for load in fit.case.loads) else None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from calendar import monthrange
 from collections.abc import Iterable
 
@@ -11,6 +12,9 @@ from optimiser.reading.nodes import check_nodes
 from optimiser.reading.places import check_places
 from optimiser.reading.survey import Survey
 from optimiser.reading.wording import among
+
+_TAKEN = re.compile("bank|idle|inverter|alternator_charger|mains_charger|(regulator|array)_[0-9]+")
+"""What readings of other things are called; those of a load begin with its name."""
 
 _DAYS_OF_YEAR = 2025  # not a leap year: 29 February is refused, as it is on no calendar three years in four
 
@@ -55,6 +59,9 @@ def _note_repeats(survey: Survey, key: str, names: Iterable[tuple[int, str, str]
 def _check_loads(survey: Survey) -> None:
     known = survey.names("scenarios")
     for line, load in survey.rows("loads", Load):
+        if _TAKEN.fullmatch(load.name):
+            message = f"{load.name!r} is what readings of another part are called; expected another name"
+            survey.note("loads", line, "name", message)
         if load.scenarios != ("all",) and known is not None:
             for name in load.scenarios:
                 if name not in known:
@@ -131,6 +138,10 @@ def _check_brief(survey: Survey, brief: Brief) -> None:
     if isinstance(vehicle, Trailer) and vehicle.hitch_min_kg > vehicle.hitch_max_kg:
         message = f"{vehicle.hitch_min_kg:g} is above hitch_max_kg; expected at most {vehicle.hitch_max_kg:g}"
         survey.note_brief(("vehicle", "hitch_min_kg"), message)
+    outline = brief.outline
+    if outline and outline.roof_mm <= outline.floor_mm:
+        message = f"{outline.roof_mm} is not above floor_mm; expected above {outline.floor_mm}"
+        survey.note_brief(("outline", "roof_mm"), message)
     _check_choices(survey, brief)
 
 

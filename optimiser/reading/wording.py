@@ -81,6 +81,8 @@ def expected(schema: Schema) -> str:
 def _range(schema: Schema) -> str:
     low, above = schema.get("minimum"), schema.get("exclusiveMinimum")
     high, below = schema.get("maximum"), schema.get("exclusiveMaximum")
+    if low is not None and high is not None:
+        return f" from {low:g} to {high:g}"
     ends = []
     if low is not None:
         ends.append(f"of at least {low:g}")
