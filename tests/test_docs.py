@@ -12,6 +12,7 @@ import click
 import pytest
 from pydantic import BaseModel
 
+from optimiser import INTERRUPTED
 from optimiser.case import (
     TABLES,
     Alternator,
@@ -29,7 +30,6 @@ from optimiser.case import (
 from optimiser.catalogue import Catalogue
 from optimiser.cautions import CAUTIONS
 from optimiser.cli import main
-from optimiser import INTERRUPTED
 from optimiser.overview import Overview
 from optimiser.parts import PARTS
 from optimiser.pipeline import EXIT_CODES, Answer, Comparison, Explanation, Sweep, Trial
