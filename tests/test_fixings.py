@@ -119,16 +119,35 @@ def test_without_a_spot_the_gland_is_at_the_edge_by_the_first_panel() -> None:
 
 
 def test_without_spot_and_panels_the_gland_is_in_the_middle_of_the_zone() -> None:
-    """(500..3500, -900..900)."""
+    """(500..3500, -900..900), where the hatch's lid comes to lie: beside it, 2100 + 10 + 30."""
     made = world()
     (gland,) = _only(Fit(made.case, made.catalogue, replace(made.build, panels=())), "gland")
-    assert (gland.x_mm, gland.y_mm) == (2000, 0)
+    assert (gland.x_mm, gland.y_mm) == (2140, 0)
     assert gland.note.endswith("the nearest free place to the middle of roof")
 
 
 def test_a_free_surveyed_spot_is_kept() -> None:
-    (gland,) = _only(_fit(spots=(Spot(node="roof_point", x_mm=3300, y_mm=-700, z_mm=2500),)), "gland")
-    assert (gland.x_mm, gland.y_mm, gland.surveyed, gland.note) == (3300, -700, True, "at the surveyed spot")
+    (gland,) = _only(_fit(spots=(Spot(node="roof_point", x_mm=3300, y_mm=-500, z_mm=2500),)), "gland")
+    assert (gland.x_mm, gland.y_mm, gland.surveyed, gland.note) == (3300, -500, True, "at the surveyed spot")
+
+
+def test_a_surveyed_spot_in_a_walkway_is_kept_and_told() -> None:
+    """The walkway is the right 300 mm of -900..900; 60 mm gland."""
+    for y_mm, told in ((-630, ", in the walkway of roof: look whether it may stay"), (-570, "")):
+        (gland,) = _only(_fit(spots=(Spot(node="roof_point", x_mm=3300, y_mm=y_mm, z_mm=2500),)), "gland")
+        assert (gland.y_mm, gland.surveyed, gland.note) == (y_mm, True, f"at the surveyed spot{told}")
+
+
+def test_a_proposed_gland_keeps_off_walkways_lids_and_clearances() -> None:
+    """The hatch is (1700..2100, -600..-200) with 50 mm around it and its lid 350 mm to the left; 60 mm gland."""
+    bodies = [Rect(500, -900, 3500, -600), Rect(1650, -650, 2150, -150), Rect(1700, -200, 2100, 150)]
+    made = world()
+    for x_mm, y_mm in ((1800, -400), (1750, -190), (2090, -210)):
+        spots = (Spot(node="roof_point", x_mm=x_mm, y_mm=y_mm, z_mm=2500),)
+        fit = Fit(replace(made.case, spots=spots), made.catalogue, replace(made.build, panels=()))
+        (gland,) = _only(fit, "gland")
+        assert not gland.surveyed and gland.note.endswith("the nearest free place to that spot")
+        assert min(_rect(gland).gap(body) for body in bodies) == 10, gland
 
 
 def test_a_spot_under_a_panel_moves_beside_it() -> None:
@@ -152,9 +171,9 @@ def test_a_spot_off_the_zones_counts_only_on_a_surveyed_roof() -> None:
 def test_glands_of_a_light_stand_side_by_side() -> None:
     entries = (FittedEntry("sun", "gland", 3),)
     glands = _only(
-        _fit({"entries": entries}, spots=(Spot(node="roof_point", x_mm=3300, y_mm=-700, z_mm=2500),)), "gland"
+        _fit({"entries": entries}, spots=(Spot(node="roof_point", x_mm=3300, y_mm=-500, z_mm=2500),)), "gland"
     )
-    assert _at(glands) == [(3300, -700), (3230, -700), (3300, -770)]
+    assert _at(glands) == [(3300, -500), (3230, -500), (3300, -430)]
     assert [g.name for g in glands] == ["G1", "G2", "G3"]
     assert [g.surveyed for g in glands] == [True, False, False]
 
@@ -202,7 +221,8 @@ def test_a_pass_through_keeps_the_clearance_of_what_stands_there() -> None:
 def test_several_pass_throughs_have_names_of_their_own() -> None:
     found = _only(_fit({"entries": (FittedEntry("aerial", "pass", 2, "nose.side"),)}), "pass_through")
     assert [f.name for f in found] == ["aerial-1", "aerial-2"]
-    assert _at(found) == [(300, 370), (240, 370)]
+    assert _at(found) == [(300, 370), (230, 370)]
+    assert min(_rect(a).gap(_rect(b)) for a, b in combinations(found, 2)) == 10  # for the sealant of both
 
 
 def test_a_full_board_is_said() -> None:

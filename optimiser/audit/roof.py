@@ -9,6 +9,7 @@ from itertools import combinations
 from optimiser.audit.finding import Finding, held
 from optimiser.audit.fitted import Fit
 from optimiser.audit.shapes import Rect
+from optimiser.build import PlacedPanel
 from optimiser.case import Obstacle, Zone
 from optimiser.parts import Panel
 from optimiser.physics import shade
@@ -43,18 +44,29 @@ def panels_on(fit: Fit, zone: Zone) -> list[Lying]:
     found = []
     for placed in fit.build.panels:
         if placed.zone == zone.name:
-            panel = fit.part(placed.panel, Panel)
-            size = (panel.width_mm, panel.length_mm) if placed.turned else (panel.length_mm, panel.width_mm)
-            found.append(Lying(panel, Rect.sized(placed.x_mm, placed.y_mm, *size)))
+            found.append(Lying(fit.part(placed.panel, Panel), panel_rect(fit, placed)))
     return found
 
 
-def _zone_rect(zone: Zone) -> Rect:
+def panel_rect(fit: Fit, placed: PlacedPanel) -> Rect:
+    """Where a panel lies [mm]."""
+    panel = fit.part(placed.panel, Panel)
+    size = (panel.width_mm, panel.length_mm) if placed.turned else (panel.length_mm, panel.width_mm)
+    return Rect.sized(placed.x_mm, placed.y_mm, *size)
+
+
+def obstacle_rect(obstacle: Obstacle) -> Rect:
+    """Where an obstacle stands [mm]."""
+    return Rect.sized(obstacle.x_mm, obstacle.y_mm, obstacle.length_mm, obstacle.width_mm)
+
+
+def zone_rect(zone: Zone) -> Rect:
+    """Where a zone lies [mm]."""
     return Rect.sized(zone.x_mm, zone.y_mm, zone.length_mm, zone.width_mm)
 
 
 def _layout(fit: Fit, zone: Zone, lying: list[Lying]) -> Iterator[Finding]:
-    inside = min(p.rect.inside(_zone_rect(zone)) for p in lying)
+    inside = min(p.rect.inside(zone_rect(zone)) for p in lying)
     yield held("roof.inside", zone.name, limit=0, actual=inside)
     gaps = [a.rect.gap(b.rect) for a, b in combinations(lying, 2)]
     if gaps:
@@ -63,7 +75,7 @@ def _layout(fit: Fit, zone: Zone, lying: list[Lying]) -> Iterator[Finding]:
 
 
 def _edges(zone: Zone, lying: list[Lying]) -> Iterator[Finding]:
-    whole = _zone_rect(zone)
+    whole = zone_rect(zone)
     free = {  # x forward, y to the left
         "rear": min(p.rect.x0 - whole.x0 for p in lying),
         "front": min(whole.x1 - p.rect.x1 for p in lying),
@@ -97,7 +109,7 @@ def _skin(fit: Fit, zone: Zone, lying: list[Lying]) -> Iterator[Finding]:
 
 
 def _obstacle(fit: Fit, obstacle: Obstacle, lying: list[Lying]) -> Iterator[Finding]:
-    body = Rect.sized(obstacle.x_mm, obstacle.y_mm, obstacle.length_mm, obstacle.width_mm)
+    body = obstacle_rect(obstacle)
     gap = min(p.rect.gap(body) for p in lying)
     yield held("roof.obstacle", obstacle.name, limit=obstacle.clear_mm, actual=gap)
     shadow = shade.set_back_mm(height_mm=obstacle.height_mm, elevation_deg=fit.case.rules["shadow_elevation_deg"])

@@ -19,6 +19,10 @@ class Rect:
         """From its corner with the smallest x and y, length along x, width along y."""
         return cls(x_mm, y_mm, x_mm + length_mm, y_mm + width_mm)
 
+    def grown(self, by_mm: int) -> Rect:
+        """Larger by this on all sides."""
+        return Rect(self.x0 - by_mm, self.y0 - by_mm, self.x1 + by_mm, self.y1 + by_mm)
+
     def gap_x(self, other: Rect) -> int:
         """Distance along x, below 0 where they share a span."""
         return max(self.x0 - other.x1, other.x0 - self.x1)

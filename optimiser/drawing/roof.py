@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import product
 
 from optimiser.audit import Fit
-from optimiser.audit.roof import panels_on
+from optimiser.audit.roof import obstacle_rect, panel_rect, zone_rect
 from optimiser.case import Obstacle, Zone
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.legend import Sample, legend
@@ -15,6 +15,7 @@ from optimiser.drawing.shapes import TEXT_MM, Box, Circle, Fill, Point, Text
 from optimiser.drawing.sheet import A3_LANDSCAPE_MM, A4_LANDSCAPE_MM, Sheet, scale_for
 from optimiser.fixings import ROOF_DATUM, Fixing
 from optimiser.fixings import fixings as proposed
+from optimiser.fixings.kept_free import lid_rect, walkway_rect
 from optimiser.physics import shade
 from optimiser.units import at_least
 
@@ -39,7 +40,7 @@ def roof_plan(fit: Fit, fixings: Sequence[Fixing] | None = None) -> Sheet:
 
 def _whole(fit: Fit) -> Box:
     """What is known of the vehicle's roof, with the datum."""
-    areas = [zone_box(zone) for zone in fit.case.zones]
+    areas = _zones(fit)
     outline = fit.case.brief.outline
     if outline:
         areas.append(Box(0, -outline.width_mm / 2, outline.length_mm, outline.width_mm / 2))
@@ -53,14 +54,8 @@ def _scale(whole: Box) -> int:
     return small if small <= _SENSIBLE else large
 
 
-def zone_box(zone: Zone) -> Box:
-    """Where a zone lies."""
-    return Box(zone.x_mm, zone.y_mm, zone.x_mm + zone.length_mm, zone.y_mm + zone.width_mm)
-
-
-def _obstacle_box(obstacle: Obstacle) -> Box:
-    x, y = obstacle.x_mm, obstacle.y_mm
-    return Box(x, y, x + obstacle.length_mm, y + obstacle.width_mm)
+def _zones(fit: Fit) -> list[Box]:
+    return [Box.of(zone_rect(zone)) for zone in fit.case.zones]
 
 
 def shadow_mm(fit: Fit, obstacle: Obstacle) -> int:
@@ -69,40 +64,16 @@ def shadow_mm(fit: Fit, obstacle: Obstacle) -> int:
     return at_least(shade.set_back_mm(height_mm=obstacle.height_mm, elevation_deg=elevation))
 
 
-def _lid_box(obstacle: Obstacle) -> Box | None:
-    """Where its open lid lies."""
-    box, reach = _obstacle_box(obstacle), obstacle.lid_reach_mm
-    sides = {
-        "front": Box(box.x1, box.y0, box.x1 + reach, box.y1),
-        "rear": Box(box.x0 - reach, box.y0, box.x0, box.y1),
-        "left": Box(box.x0, box.y1, box.x1, box.y1 + reach),
-        "right": Box(box.x0, box.y0 - reach, box.x1, box.y0),
-    }
-    return sides.get(obstacle.lid_side) if reach else None
-
-
-def _walkway_box(zone: Zone) -> Box | None:
-    box, wide = zone_box(zone), zone.walkway_mm
-    sides = {
-        "front": Box(box.x1 - wide, box.y0, box.x1, box.y1),
-        "rear": Box(box.x0, box.y0, box.x0 + wide, box.y1),
-        "left": Box(box.x0, box.y1 - wide, box.x1, box.y1),
-        "right": Box(box.x0, box.y0, box.x1, box.y0 + wide),
-    }
-    return sides[zone.walkway_side] if wide else None
-
-
 def panel_boxes(fit: Fit) -> list[Box]:
     """Where each panel of the build lies, in its order."""
-    lying = {zone.name: iter(panels_on(fit, zone)) for zone in fit.case.zones}
-    rects = [next(lying[placed.zone]).rect for placed in fit.build.panels]
-    return [Box(r.x0, r.y0, r.x1, r.y1) for r in rects]
+    return [Box.of(panel_rect(fit, placed)) for placed in fit.build.panels]
 
 
 class _Plan:
     def __init__(self, fit: Fit, sheet: Sheet, fixings: Sequence[Fixing]) -> None:
         self.fit, self.sheet, self.mm = fit, sheet, sheet.scale
         self.whole, self.panels = _whole(fit), panel_boxes(fit)
+        self.obstacles = [Box.of(obstacle_rect(obstacle)) for obstacle in fit.case.obstacles]
         self.fixings = [f for f in fixings if f.kind in ("foot", "gland")]
         strings = dict.fromkeys(placed.string for placed in fit.build.panels)
         self.fills = {string: _FILLS[k % len(_FILLS)] for k, string in enumerate(strings)}
@@ -137,7 +108,7 @@ class _Plan:
         self.sheet.circle((x, y), 0.3 * self.mm, layer="symbol", fill="solid")
 
     def _zone(self, zone: Zone) -> None:
-        box, back, front = zone_box(zone), zone.set_back_mm, zone.front_set_back_mm
+        box, back, front = Box.of(zone_rect(zone)), zone.set_back_mm, zone.front_set_back_mm
         inner = Box(box.x0 + back, box.y0 + back, box.x1 - front, box.y1 - back)
         bands = (
             Box(box.x0, box.y0, inner.x0, box.y1),
@@ -148,22 +119,22 @@ class _Plan:
         for band in bands:
             if min(band.size) > 0:
                 self.sheet.rect(band, layer="clearance", weight=0, fill="hatch")
-        walkway = _walkway_box(zone)
+        walkway = walkway_rect(zone)
         if walkway:
-            self.sheet.rect(walkway, layer="clearance", weight=0.18, fill="cross")
+            self.sheet.rect(Box.of(walkway), layer="clearance", weight=0.18, fill="cross")
         self.sheet.rect(inner, layer="clearance", dash="dashed", weight=0.18)
         self.sheet.rect(box, layer="zone", weight=0.35)
 
     def _obstacle(self, obstacle: Obstacle) -> None:
-        box = _obstacle_box(obstacle)
+        box = Box.of(obstacle_rect(obstacle))
         if obstacle.clear_mm:
             self.sheet.rect(box.grown(obstacle.clear_mm), layer="clearance", dash="dashed")
         shadow = shadow_mm(self.fit, obstacle)
         if shadow:
             self.sheet.rect(box.grown(shadow), layer="clearance", dash="dotted", weight=0.35)
-        lid = _lid_box(obstacle)
+        lid = lid_rect(obstacle)
         if lid:
-            self.sheet.rect(lid, layer="obstacle", dash="chain")
+            self.sheet.rect(Box.of(lid), layer="obstacle", dash="chain")
         self.sheet.rect(box, layer="obstacle", weight=0.5, fill="paper")
         self.sheet.line((box.x0, box.y0), (box.x1, box.y1), layer="obstacle", weight=0.13)
         self.sheet.line((box.x0, box.y1), (box.x1, box.y0), layer="obstacle", weight=0.13)
@@ -192,19 +163,19 @@ class _Plan:
             below |= {int(x): (x, box.y0) for x in (box.x0, box.x1)}
         for box in sorted(self.panels, key=lambda box: -box.x0):
             beside |= {int(y): (box.x0, y) for y in (box.y0, box.y1)}
-        behind = [*self.panels, *map(_obstacle_box, self.fit.case.obstacles)]
+        behind = [*self.panels, *self.obstacles]
         running(self.sheet, below, along="x", at=self.whole.y0, behind=behind)
         running(self.sheet, beside, along="y", at=self.whole.x0, behind=behind)
         top, right = self.whole.y1 + 2 * self.mm, self.whole.x1 + 2 * self.mm
         for x0, x1, y in self._spans():
             self.sheet.dimension((x0, y), (x1, y), along="x", at=top)
-        for y0, y1 in dict.fromkeys((box.y0, box.y1) for box in map(zone_box, self.fit.case.zones)):
-            x = max(box.x1 for box in map(zone_box, self.fit.case.zones) if (box.y0, box.y1) == (y0, y1))
+        for y0, y1 in dict.fromkeys((box.y0, box.y1) for box in _zones(self.fit)):
+            x = max(box.x1 for box in _zones(self.fit) if (box.y0, box.y1) == (y0, y1))
             self.sheet.dimension((x, y0), (x, y1), along="y", at=right)
 
     def _spans(self) -> Iterator[tuple[float, float, float]]:
         """From the rear end of the vehicle to a zone and over it, from the rear; equal ones once."""
-        boxes = sorted(map(zone_box, self.fit.case.zones), key=lambda box: (box.x0, box.x1))
+        boxes = sorted(_zones(self.fit), key=lambda box: (box.x0, box.x1))
         seen = set()
         for box in boxes:
             for span in ((0.0, box.x0), (box.x0, box.x1)):
@@ -214,21 +185,22 @@ class _Plan:
 
     def _labels(self) -> None:
         for zone in self.fit.case.zones:
-            box = zone_box(zone)
+            box = Box.of(zone_rect(zone))
             above = Box(box.x0, box.y1, box.x1, box.y1 + 4.4 * self.mm)
             self.sheet.label(f"zone {zone.name}", (box.middle[0], box.y1), room=above, bold=True)
-        self.sheet.solid += [*self.panels, *map(_obstacle_box, self.fit.case.obstacles)]
+        self.sheet.solid += [*self.panels, *self.obstacles]
         self.sheet.solid.append(Box(0, 0, 0, 0).grown(2 * self.mm))
         for number, box in enumerate(self.panels, start=1):
             self._panel_label(number, box)
         self._arrow()
         self.sheet.label("0,0", (0, 0))
         for zone in self.fit.case.zones:
-            walkway = _walkway_box(zone)
+            walkway = walkway_rect(zone)
             if walkway:
-                self.sheet.label(f"walkway {zone.walkway_mm}", walkway.middle, room=walkway)
+                room = Box.of(walkway)
+                self.sheet.label(f"walkway {zone.walkway_mm}", room.middle, room=room)
         for obstacle in self.fit.case.obstacles:
-            box = _obstacle_box(obstacle)
+            box = Box.of(obstacle_rect(obstacle))
             self.sheet.label(obstacle.name, box.middle, room=box)
         for fixing in self.fixings:
             if fixing.kind == "gland" and fixing.x_mm is not None and fixing.y_mm is not None:
@@ -293,7 +265,7 @@ class _Plan:
             yield Sample("clearance of an obstacle", dash="dashed")
         if any(shadow_mm(self.fit, obstacle) for obstacle in case.obstacles):
             yield Sample("set-back for its shadow", dash="dotted", weight=0.35)
-        if any(map(_lid_box, case.obstacles)):
+        if any(map(lid_rect, case.obstacles)):
             yield Sample("reach of its open lid", dash="chain")
         if case.brief.outline:
             yield Sample("vehicle", dash="dashed", weight=0.35)
@@ -305,7 +277,7 @@ class _Plan:
             back = f"set-back {zone.set_back_mm}, at the front {zone.front_set_back_mm}"
             notes.append(f"Zone {zone.name}: {back}{walkway}.")
         for obstacle in case.obstacles:
-            lid = f", lid opens to the {obstacle.lid_side} by {obstacle.lid_reach_mm}" if _lid_box(obstacle) else ""
+            lid = f", lid opens to the {obstacle.lid_side} by {obstacle.lid_reach_mm}" if lid_rect(obstacle) else ""
             shadow = f"shadow {shadow_mm(self.fit, obstacle)} (height {obstacle.height_mm})"
             notes.append(f"Obstacle {obstacle.name}: clearance {obstacle.clear_mm}, {shadow}{lid}.")
         for gland in (f for f in self.fixings if f.kind == "gland"):

@@ -13,6 +13,8 @@ from typing import Literal
 import matplotlib
 from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 
+from optimiser.audit.shapes import Rect
+
 Point = tuple[float, float]
 Layer = Literal[
     "outline", "zone", "panel", "obstacle", "body", "clearance", "fixing", "cable", "mains", "symbol", "dimension",
@@ -37,6 +39,11 @@ class Box:
     y0: float
     x1: float
     y1: float
+
+    @classmethod
+    def of(cls, rect: Rect) -> Box:
+        """Of a rectangle of the roof or a board."""
+        return cls(rect.x0, rect.y0, rect.x1, rect.y1)
 
     @property
     def middle(self) -> Point:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from optimiser.audit.fitted import Fit
+from optimiser.audit.roof import panel_rect
 from optimiser.audit.shapes import Rect
 from optimiser.build import PlacedPanel
 from optimiser.fixings.fixing import ROOF_DATUM, Fixing
@@ -31,13 +32,6 @@ def feet(fit: Fit) -> Iterator[Fixing]:
         panel = fit.part(placed.panel, Panel)
         if panel.kind == "rigid":
             yield from _of(f"P{number}", placed, panel_rect(fit, placed))
-
-
-def panel_rect(fit: Fit, placed: PlacedPanel) -> Rect:
-    """Where a panel lies [mm]."""
-    panel = fit.part(placed.panel, Panel)
-    size = (panel.width_mm, panel.length_mm) if placed.turned else (panel.length_mm, panel.width_mm)
-    return Rect.sized(placed.x_mm, placed.y_mm, *size)
 
 
 def _of(name: str, placed: PlacedPanel, rect: Rect) -> Iterator[Fixing]:

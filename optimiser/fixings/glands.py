@@ -6,17 +6,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from optimiser.audit.fitted import Fit
+from optimiser.audit.roof import obstacle_rect, panel_rect, zone_rect
 from optimiser.audit.shapes import Rect
 from optimiser.build import FittedEntry
 from optimiser.case import Zone
-from optimiser.fixings.feet import panel_rect
 from optimiser.fixings.fixing import ROOF_DATUM, Fixing
-from optimiser.fixings.places import Spot, around, nearest
+from optimiser.fixings.kept_free import kept_free
+from optimiser.fixings.places import SEALANT_MM, Spot, around, nearest
 from optimiser.parts import Entry
 
-SEALANT_MM = 10
-"""Kept around a gland whose place the program finds (common practice, no source)."""
-
+_IN_THE_WAY = "none was free of walkways, open lids and clearances"
 _NOWHERE = "no free place found: under a panel or outside the zones, decide on the roof"
 
 
@@ -50,31 +49,35 @@ def glands(fit: Fit) -> Iterator[Fixing]:
 def _in_the_way(fit: Fit) -> dict[str, Rect]:
     """Panels and obstacles, by what a note calls them."""
     panels = {f"panel P{k}": panel_rect(fit, placed) for k, placed in enumerate(fit.build.panels, start=1)}
-    return panels | {o.name: Rect.sized(o.x_mm, o.y_mm, o.length_mm, o.width_mm) for o in fit.case.obstacles}
+    return panels | {o.name: obstacle_rect(o) for o in fit.case.obstacles}
 
 
 def _find(fit: Fit, entry: FittedEntry, taken: dict[str, Rect]) -> _Found:
     zones = fit.case.lights[entry.purpose]
     part = fit.part(entry.entry, Entry)
     flat = (part.length_mm, part.width_mm)
-    areas = [_area(zone) for zone in zones]
+    areas = [zone_rect(zone) for zone in zones]
     row = next((s for s in fit.case.spots if s.node == zones[0].entry), None)
+    free = kept_free(fit.case)
     if row is None:
         why, (target, beside) = "no spot was surveyed", _without_spot(fit, zones)
     else:
         target, beside = (row.x_mm, row.y_mm), "that spot"
         why = _objection(target, flat, [*areas, *_roof(fit)], taken)
         if not why:
-            return _Found(target, flat, surveyed=True, note="at the surveyed spot")
-    off = list(taken.values())
-    note = f"{why}: proposed, the nearest free place to {beside}"
-    found = [
-        _Found(spot, size, surveyed=False, note=note)
-        for size in dict.fromkeys((flat, flat[::-1]))
-        if (spot := nearest(target, size, within=areas, off=off, gap_mm=SEALANT_MM))
-    ]
-    nowhere = _Found(None, flat, surveyed=False, note=f"{why}; {_NOWHERE}")
-    return min(found, key=lambda one: one.far(target), default=nowhere)
+            met = [name for name, rect in free.items() if around(target, flat).gap(rect) < 0]
+            doubt = f", in {' and '.join(met)}: look whether it may stay" if met else ""
+            return _Found(target, flat, surveyed=True, note=f"at the surveyed spot{doubt}")
+    proposed, bodies = f"{why}: proposed, the nearest free place to {beside}", [*taken.values()]
+    for off, note in (([*bodies, *free.values()], proposed), (bodies, f"{proposed}; {_IN_THE_WAY}")):
+        found = [
+            _Found(spot, size, surveyed=False, note=note)
+            for size in dict.fromkeys((flat, flat[::-1]))
+            if (spot := nearest(target, size, within=areas, off=off, gap_mm=SEALANT_MM))
+        ]
+        if found:
+            return min(found, key=lambda one: one.far(target))
+    return _Found(None, flat, surveyed=False, note=f"{why}; {_NOWHERE}")
 
 
 def _objection(spot: Spot, size: tuple[int, int], areas: list[Rect], taken: dict[str, Rect]) -> str:
@@ -109,13 +112,9 @@ def _place(fit: Fit, entry: FittedEntry, found: _Found) -> str:
     if found.spot:
         body = around(found.spot, found.size)
         for zone in fit.case.lights[entry.purpose]:
-            if body.inside(_area(zone)) >= 0:
+            if body.inside(zone_rect(zone)) >= 0:
                 return zone.name
     return entry.purpose
-
-
-def _area(zone: Zone) -> Rect:
-    return Rect.sized(zone.x_mm, zone.y_mm, zone.length_mm, zone.width_mm)
 
 
 def _roof(fit: Fit) -> list[Rect]:
@@ -126,10 +125,10 @@ def _roof(fit: Fit) -> list[Rect]:
 
 def _without_spot(fit: Fit, zones: tuple[Zone, ...]) -> tuple[Spot, str]:
     """Where a gland should be, and in words: at the edge of its zone nearest to the first panel in this light."""
-    areas = {zone.name: _area(zone) for zone in zones}
+    areas = {zone.name: zone_rect(zone) for zone in zones}
     placed = next((p for p in fit.build.panels if p.zone in areas), None)
     if placed is None:
-        area = _area(zones[0])
+        area = zone_rect(zones[0])
         return ((area.x0 + area.x1) // 2, (area.y0 + area.y1) // 2), f"the middle of {zones[0].name}"
     area, rect = areas[placed.zone], panel_rect(fit, placed)
     x, y = (rect.x0 + rect.x1) // 2, (rect.y0 + rect.y1) // 2

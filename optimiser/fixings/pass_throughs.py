@@ -8,7 +8,7 @@ from optimiser.audit.fitted import Fit
 from optimiser.audit.shapes import Rect
 from optimiser.audit.standing import standing
 from optimiser.fixings.fixing import BOARD_DATUM, Fixing
-from optimiser.fixings.places import around, nearest
+from optimiser.fixings.places import SEALANT_MM, around, nearest
 from optimiser.parts import Entry
 
 _PROPOSED = (
@@ -34,7 +34,7 @@ def pass_throughs(fit: Fit) -> Iterator[Fixing]:
         for number in range(1, entry.count + 1):
             spot = nearest((board.length_mm // 2, board.width_mm), size, within=[whole], off=there)
             if spot:
-                there.append(around(spot, size))
+                there.append(around(spot, size, SEALANT_MM))
             yield Fixing(
                 kind="pass_through",
                 name=entry.purpose if entry.count == 1 else f"{entry.purpose}-{number}",

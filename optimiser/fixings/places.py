@@ -9,6 +9,9 @@ from optimiser.audit.shapes import Rect
 
 Spot = tuple[int, int]
 
+SEALANT_MM = 10
+"""Kept around an entry whose place the program finds (common practice, no source)."""
+
 
 def around(centre: Spot, size: tuple[int, int], gap_mm: int = 0) -> Rect:
     """What something covers, with a gap on all sides; an odd size takes a mm more. [mm]"""

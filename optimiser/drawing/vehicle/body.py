@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from optimiser.case import Case, Trailer, Zone
+from optimiser.audit.roof import zone_rect
+from optimiser.case import Case, Trailer
 from optimiser.drawing.shapes import Box
 
 _WHEEL_MM = 650.0  # drawn where no wheel is surveyed
@@ -52,7 +53,7 @@ def vehicle_of(case: Case) -> Vehicle:
             0, outline.length_mm, -half, half, outline.floor_mm, outline.roof_mm, outline.wheel_mm, axles, coupling,
             surveyed=True,
         )  # fmt: skip
-    spans = [*map(zone_box, case.zones), *bay_boxes(case).values()]
+    spans = [*(Box.of(zone_rect(zone)) for zone in case.zones), *bay_boxes(case).values()]
     spans += [
         Box(x - _WHEEL_MM / 2, -brief.track_mm / 2, x + _WHEEL_MM / 2, brief.track_mm / 2) for x in axles.values()
     ]
@@ -63,11 +64,6 @@ def vehicle_of(case: Case) -> Vehicle:
     roofs = [float(spot.z_mm) for spot in case.spots if spot.node in entries]
     roof = max([max(tops) + _HEADROOM_MM, *roofs])
     return Vehicle(whole.x0, whole.x1, whole.y0, whole.y1, floor, roof, _WHEEL_MM, axles, coupling, surveyed=False)
-
-
-def zone_box(zone: Zone) -> Box:
-    """A zone of the roof from above."""
-    return Box(zone.x_mm, zone.y_mm, zone.x_mm + zone.length_mm, zone.y_mm + zone.width_mm)
 
 
 def bay_boxes(case: Case) -> dict[str, Box]:

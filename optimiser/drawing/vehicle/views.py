@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from optimiser.audit import Fit
-from optimiser.audit.roof import panels_on
+from optimiser.audit.roof import panels_on, zone_rect
 from optimiser.case import Bay
 from optimiser.drawing.shapes import Box, Dash
 from optimiser.drawing.sheet import A3_LANDSCAPE_MM, A4_LANDSCAPE_MM, Sheet
-from optimiser.drawing.vehicle.body import Vehicle, bay_boxes, zone_box
+from optimiser.drawing.vehicle.body import Vehicle, bay_boxes
 from optimiser.drawing.vehicle.shared import Drawing, dimensioned, draw_ways, edge, finished, frame, keep_off, notes_on
 
 _FITS = (
@@ -56,10 +56,9 @@ def _plan(drawing: Drawing) -> Sheet:
     sheet.line(*middle, layer="faint", dash="chain", weight=0.18)
     sheet.leaders.append(middle)
     for zone in case.zones:
-        frame(sheet, zone_box(zone), layer="zone", dash="dashed", weight=0.25)
+        frame(sheet, Box.of(zone_rect(zone)), layer="zone", dash="dashed", weight=0.25)
         for lying in panels_on(drawing.fit, zone):
-            r = lying.rect
-            sheet.rect(Box(r.x0, r.y0, r.x1, r.y1), layer="faint", weight=0.13)
+            sheet.rect(Box.of(lying.rect), layer="faint", weight=0.13)
     boxes = bay_boxes(case)
     for box in boxes.values():
         frame(sheet, box, layer="body", weight=0.35)
@@ -67,7 +66,7 @@ def _plan(drawing: Drawing) -> Sheet:
     _widths(sheet, drawing)
     draw_ways(sheet, drawing, {node: (place.x_mm, place.y_mm) for node, place in drawing.at.items()}, boxes)
     for zone in case.zones:
-        box = zone_box(zone)
+        box = Box.of(zone_rect(zone))
         sheet.label(f"zone {zone.name}", (box.x1, box.y1), room=Box(box.x0, box.y1 - 5 * sheet.scale, box.x1, box.y1))
     sheet.label("rear (datum x = 0)", (0, body.y1 - 0.1 * (body.y1 - body.y0)))
     sheet.label("front", (front + 6 * sheet.scale, 0))
