@@ -340,6 +340,20 @@ def test_figures_of_protection_have_the_findings_own_digits(name: str, want: str
                 assert row[title] is None
 
 
+def test_the_isolator_is_labelled_with_what_stays_live() -> None:
+    made = world()
+    without = tuple(f for f in made.build.fitted if f.slot not in ("mains_charger", "alternator_charger"))
+    bare = replace(made.build, arrays=(), panels=(), fitted=tuple(f for f in without if f.slot != "regulator_1"))
+    for build, said in (
+        (made.build, "off here. The panels and chargers stay live."),
+        (replace(made.build, fitted=without), "off here. The panels stay live."),
+        (bare, "off here."),
+    ):
+        made_fit = Fit(made.case, made.catalogue, replace(build, runs=()))
+        (row,) = [r for r in rows_of(labels(made_fit)) if r["of"] == "isolator"]
+        assert row["text"] == f"battery isolator: {said}"
+
+
 def test_places_of_fuses_isolator_and_mains_box() -> None:
     rows = rows_of(protection(fit_made(world()), found_in(world())))
     where = {row["protects run"]: row["where"] for row in rows if row["part"] and "fuse" in str(row["what"])}

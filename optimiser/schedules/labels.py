@@ -67,7 +67,10 @@ def _part_text(fit: Fit, slot: str, part: str) -> str:
         size = f"{fit.system_v} V, {module.capacity_ah * bank.parallel:g} Ah"
         return f"battery: lithium iron phosphate, {size}, {fit.modules} x {module.name}"
     if slot == "isolator":
-        return "battery isolator: off here. The panels and chargers stay live."
+        live = ["panels"] if fit.build.arrays else []
+        live += ["chargers"] if fit.mains_charge_a or fit.alternator_charger else []
+        stay = f" The {' and '.join(live)} stay live." if live else ""
+        return f"battery isolator: off here.{stay}"
     if slot in ("fuse_row", "measuring_row"):
         return {"fuse_row": "fuses", "measuring_row": "shunts"}[slot]
     arrays = ", ".join(array.name for array in fit.build.arrays if array.regulator == slot)

@@ -30,10 +30,23 @@ def _steps(fit: Fit) -> Iterator[str]:
     if fit.inverter or brief.inlet:
         yield "Mains, earthing and the neutral-earth bond: by a licensed electrician."
     yield "Test polarity and insulation of the test sheet while everything is dead."
-    yield "With the isolator off and the panels covered, put in the fuses of the row; inverter and loads switched off."
+    covered = " and the panels covered" if build.panels else ""
+    off = "inverter and loads" if fit.inverter else "loads"
+    yield f"With the isolator off{covered}, put in the fuses of the row; {off} switched off."
     precharge = " through a resistor, so that the inverter's input fills slowly" if fit.inverter else ""
     yield f"Put the main fuse in; then close the isolator{precharge}. No fuse goes in or out with it closed."
     if build.arrays:
         yield "Regulators get the bank first and the panels afterwards: many find the bank's voltage when they start."
-        yield "To shut down: panels covered or parted, loads and inverter off, then the isolator."
+    yield f"To shut down: {', '.join(_to_shut_down(fit))}, then the isolator."
     yield "Commission by the test sheet, weigh, and hand over with the settings noted."
+
+
+def _to_shut_down(fit: Fit) -> Iterator[str]:
+    """What feeds the bank first, so that no charger runs on without it; then what draws."""
+    if fit.build.arrays:
+        yield "panels covered or parted"
+    if fit.mains_charge_a:
+        yield "hook-up unplugged"
+    if fit.alternator_charger:
+        yield "engine off"
+    yield "loads and inverter off" if fit.inverter else "loads off"
