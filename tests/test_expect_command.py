@@ -94,6 +94,7 @@ def test_a_build_with_a_breach_is_refused(trailer: Folders, build_file: Path) ->
         ((*AT, "--sky", "clear", "--soc", "nan"), "'nan' is not a number"),
         ((*AT, "--sky", "clear", "--volt", "26"), "--volt: 26 V at a bank of 12 V; expected 10 to 15 V"),
         ((*AT, "--sky", "clear", "--running", "frige"), "--running: no load 'frige'; expected fridge"),
+        ((*AT, "--sky", "clear", "--running", " ,"), "--running: ' ,' names no load; expected loads, or none"),
         ((*AT, "--sky", "clear", "--portable"), "--portable: the case has no portable panel"),
     ],
 )

@@ -79,4 +79,4 @@ def test_plain_progress_keeps_to_a_line_now_and_then(capsys: pytest.CaptureFixtu
         line.watch(Progress(None, 12_345, 0.1))
         line.watch(Progress(20_000, 15_000, 0.2))
 
-    assert capsys.readouterr().err == "lightest: best none yet, bound 12.345 kg, 0 of 60 s\n"
+    assert capsys.readouterr().err == "lightest: best none yet, bound 12.345 kg, 0 s, solver limit 60 s\n"

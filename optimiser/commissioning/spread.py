@@ -65,8 +65,8 @@ NAMEPLATE = Spread("load against its nameplate", 0.10, 0.10)
 OWN_DRAW = Spread("own draw against its sheet", 0.50, 0.20)
 VOLT_METER = Spread("voltmeter", 0.01, 0.01)
 
-# How far cells may be off. Between 1 m/s of wind, which is reckoned with, and 5 lie 8 K in full sun (King et al. 2004);
-# more where the air was not measured.
+# How far cells may be off. Between 1 m/s of wind, which is reckoned with, and 5 lie 8 K in full sun (by the cell
+# temperatures of `physics.solar`); more where the air was not measured.
 _CELL_K, _CELL_GUESSED_K = 8.0, 12.0
 _LOW_LIGHT = 0.044  # Voc lost per e-fold less light: n kT/q over the voltage of a cell, 1.1 x 25.7 mV / 0.65 V
 _LOW_LIGHT_MOST = 0.20

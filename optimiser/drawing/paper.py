@@ -15,7 +15,7 @@ _FOOT_MM = 34.0  # of title above and cautions below
 
 @dataclass(frozen=True)
 class Format:
-    """A sheet of paper (ISO 216)."""
+    """A sheet of paper (ISO 216, sizes from memory)."""
 
     name: str
     width_mm: float

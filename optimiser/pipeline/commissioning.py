@@ -140,6 +140,8 @@ def _names(fit: Fit, running: str | None, wrong: list[str]) -> tuple[str, ...] |
     names = [name.strip() for name in running.split(",") if name.strip()]
     if names == [NONE_RUNNING] and NONE_RUNNING not in known:
         return ()
+    if not names:
+        wrong.append(f"--running: {running!r} names no load; expected loads, or {NONE_RUNNING}")
     wrong += [f"--running: no load {name!r}; expected {among(name, known)}" for name in names if name not in known]
     return tuple(names)
 

@@ -62,7 +62,8 @@ class ProgressLine:
 
     def text(self) -> str:
         """All of it, in one line."""
-        seconds = f"{time.monotonic() - self.started:.0f} of {self.limit_s:.0f} s"
+        # The limit is the solver's; making the model takes time before it starts.
+        seconds = f"{time.monotonic() - self.started:.0f} s, solver limit {self.limit_s:.0f} s"
         if self.latest is None:
             return f"{self.label}, {seconds}"
         scale = MEASURES[self.measure]
