@@ -24,7 +24,8 @@ def test_progress_is_on_stderr_and_the_sheet_on_stdout(trailer: Folders) -> None
 
     assert process.returncode == 0
     assert stdout.startswith("handmade (handmade)\n")
-    assert all(re.match(r"lightest: best (none yet|\d+\.\d{3} kg), bound .* s, solver limit 300 s$", x) for x in stderr.splitlines())
+    told = re.compile(r"lightest: best (none yet|\d+\.\d{3} kg), bound .* s, solver limit 300 s$")
+    assert all(told.match(line) for line in stderr.splitlines())
     assert stderr
 
 

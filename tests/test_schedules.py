@@ -536,6 +536,15 @@ def test_what_sits_on_the_terminal_has_no_place_on_a_board(name: str, want: str)
             assert row["where"] == (corner if body else f"on the bank's terminal, {fitted.board}")
 
 
+@every_build
+def test_the_label_of_a_fuse_goes_where_the_fuse_schedule_has_it(name: str, want: str) -> None:
+    fit = shipped(name, want)
+    fused = [row for row in rows_of(protection(fit, findings(name, want))) if row["holder"]]
+    places = {row["protects run"]: f"{row['where']}; {row['holder']}" for row in fused}
+    fuses = {row["of"]: row["where"] for row in rows_of(labels(fit)) if row["what"] == "fuse"}
+    assert fuses == places and len(fuses) > 2
+
+
 def test_the_label_of_a_fuse_on_the_terminal() -> None:
     rows = [row for row in rows_of(labels(shipped("tiny-trailer"))) if row["of"] == "main_fuse"]
     assert [row["where"] for row in rows] == ["on the bank's terminal, drawbar_box.floor"]

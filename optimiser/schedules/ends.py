@@ -70,3 +70,16 @@ def place_of(fit: Fit, fitted: Fitted) -> str:
     if fitted.slot == "main_fuse" and holder and holder.on_terminal:
         return f"on the bank's terminal, {fitted.board}"
     return f"{fitted.board}, x {fitted.x_mm}, y {fitted.y_mm}"
+
+
+def fuse_place(fit: Fit, run: str) -> str:
+    """Where the fuse of a run goes; holders of the fuse row in the order of their runs."""
+    if run == "main":
+        fitted = fit.build.slot("main_fuse")
+        return place_of(fit, fitted) if fitted else ""
+    if run == "alternator_feed":
+        point = fit.case.brief.alternator.point if fit.case.brief.alternator else "its feed"
+        return f"at {point}, close to the starter battery or the feed; the survey gives no board"
+    inside, row = [one.name for one in fit.row_runs], fit.build.slot("fuse_row")
+    place = f"fuse_row, {inside.index(run) + 1} of {len(inside)}"
+    return f"{place}: {place_of(fit, row)}" if row else place

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from optimiser.audit import Fit
 from optimiser.audit.wiring import laid_runs
 from optimiser.basis import volts
-from optimiser.schedules.ends import POLES, ends_of, label, place_of
+from optimiser.schedules.ends import POLES, ends_of, fuse_place, label, place_of
 from optimiser.schedules.table import Column, Row, Schedule
 
 BY_CODE = "wording by local code where it fixes one"
@@ -53,7 +53,7 @@ def _fuses(fit: Fit) -> Iterator[Row]:
         if laid.fuse:
             fuse = laid.fuse
             text = f"{name}: {fuse.rating_a:g} A {fuse.family}. Replace by the same only."
-            yield "fuse", name, f"at its holder, {fuse.holder}", text, 1, ""
+            yield "fuse", name, f"{fuse_place(fit, name)}; {fuse.holder}", text, 1, ""
 
 
 def _parts(fit: Fit) -> Iterator[Row]:

@@ -10,7 +10,7 @@ from optimiser.audit.measuring import currents
 from optimiser.audit.wiring import Laid, laid_runs
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
 from optimiser.requirements import MOST, REGISTER
-from optimiser.schedules.ends import place_of
+from optimiser.schedules.ends import fuse_place, place_of
 from optimiser.schedules.table import Cell, Column, Row, Schedule
 from optimiser.units import at_least, at_most
 
@@ -58,7 +58,7 @@ def _notes(fit: Fit) -> Iterator[str]:
         "voltage of the bus: with its battery full; at alternator_feed that is the starter battery."
     )
     yield "where: board, and corner of the body or of the row from the board's lower left corner, mm."
-    if _row_places(fit):
+    if fit.row_runs:
         yield "The order of the holders in the fuse row is proposed: as the runs are listed."
         yield (
             "The tails from the busbar to the fuse row stand behind the main fuse only: keep them as short as local "
@@ -80,13 +80,12 @@ def _filled(cells: dict[str, Cell]) -> Row:
 
 
 def _runs(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
-    places = _row_places(fit)
     for name, laid in laid_runs(fit).items():
         if laid.cable.kind == "data":
             continue
         cells = _cable(laid, found)
         if laid.fuse:
-            cells |= _fuse(fit, name, laid.fuse, found) | {"where": _where(fit, name, places)}
+            cells |= _fuse(fit, name, laid.fuse, found) | {"where": fuse_place(fit, name)}
             cells |= {"remark": _above(fit, name, laid.fuse)}
         else:
             cells |= {"what": "no fuse", "remark": _why_none(fit, laid, found)}
@@ -140,23 +139,6 @@ def _fuse(fit: Fit, name: str, fuse: Fuse, found: Found) -> dict[str, Cell]:
         "voltage of the bus": limit("run.fuse_voltage"),
         "holder": fuse.holder,
     }
-
-
-def _row_places(fit: Fit) -> dict[str, str]:
-    """Run -> place of its holder in the fuse row."""
-    inside = fit.row_runs
-    return {run.name: f"fuse_row, {place} of {len(inside)}" for place, run in enumerate(inside, 1)}
-
-
-def _where(fit: Fit, name: str, places: Mapping[str, str]) -> str:
-    if name == "main":
-        fitted = fit.build.slot("main_fuse")
-        return place_of(fit, fitted) if fitted else ""
-    if name == "alternator_feed":
-        point = fit.case.brief.alternator.point if fit.case.brief.alternator else "its feed"
-        return f"at {point}, close to the starter battery or the feed; the survey gives no board"
-    row = fit.build.slot("fuse_row")
-    return f"{places[name]}: {place_of(fit, row)}" if row else places[name]
 
 
 def _above(fit: Fit, name: str, fuse: Fuse) -> str:
