@@ -14,7 +14,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from optimiser.parts import Gap, Millimetres, NotNegative, Percent, Positive, Voltage, words
 
-Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9_]*$")]
+Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9_]*$", max_length=40)]  # as long as a label can be
 Coordinate = Annotated[int, Field(ge=-50_000, le=50_000)]  # mm; wide of any vehicle, so that slips end here
 Hour = Annotated[int, Field(ge=0, le=24)]
 Names = Annotated[tuple[str, ...], BeforeValidator(words)]
@@ -143,7 +143,7 @@ class Outline(Table):
 class Brief(Table):
     """case.toml as a whole."""
 
-    title: str
+    title: Annotated[str, Field(max_length=80)]
     currency: str = "cu"
     labour_per_h: Positive
     rule_set: str = "default"

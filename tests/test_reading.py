@@ -104,7 +104,7 @@ def test_numbers_that_could_mean_two_things_are_refused(folder: Path, catalogue:
 
     assert (problem.column, problem.message) == (
         "length_mm",
-        f"{cell!r} is not a whole number; expected a whole number above 0",
+        f"{cell!r} is not a whole number; expected a whole number above 0 and at most 50000",
     )
 
 

@@ -73,6 +73,9 @@ FAULTS = {
     "load named as a part is": Fault(
         LOADS, "fridge,dc", "array_1,dc", "name", "'array_1' is what readings of another part are called",
     ),
+    "name too long for a label": Fault(
+        LOADS, "fridge,dc", f"{'fridge' * 7},dc", "name", "expected a name of .*, at most 40 letters",
+    ),
     # spots
     "spot out of the world": Fault(
         "spots.csv", SPOT, "inlet,23250000,-980,800\n", "x_mm", "expected a whole number .*50000", at="23250000",
@@ -209,7 +212,7 @@ FAULTS = {
     # brief
     "malformed toml": Fault(TOML, "labour_per_h = 70", "labour_per_h = = 70", "16", "expected a key = value"),
     "key missing": Fault(
-        TOML, "record_low_c = -15", "", "place.record_low_c", "missing key; .* at least -50", at="[place]"
+        TOML, "record_low_c = -15", "", "place.record_low_c", "missing key; expected a number from -50 to 70", at="[place]"
     ),
     "key unknown": Fault(TOML, "autonomy_days", "autonomi_days", "limits.autonomi_days", "expected autonomy_days"),
     "key in wrong unit": Fault(
@@ -218,7 +221,7 @@ FAULTS = {
     "key of wrong type": Fault(
         TOML, "rating_a = 180", 'rating_a = "180"', "alternator.rating_a", "'180' is not allowed"
     ),
-    "key out of range": Fault(TOML, "latitude = 48.0", "latitude = 70", "place.latitude", "70 .* at most 66"),
+    "key out of range": Fault(TOML, "latitude = 48.0", "latitude = 70", "place.latitude", "70 .* from -66 to 66"),
     "key not finite": Fault(TOML, "payload_kg = 400", "payload_kg = inf", "vehicle.payload_kg", "not finite"),
     "kind of vehicle": Fault(TOML, 'kind = "van"', 'kind = "boat"', "vehicle.kind", "'boat' .* one of trailer, van"),
     "choice in a list": Fault(

@@ -74,8 +74,12 @@ def expected(schema: Schema) -> str:
     if kind == "object":
         return "a table with its keys"
     if "pattern" in schema:
-        return f"a name of lower-case letters, digits and {'_' if '_' in schema['pattern'] else '. or -'}"
-    return "text"
+        return f"a name of lower-case letters, digits and {'_' if '_' in schema['pattern'] else '. or -'}{_most(schema)}"
+    return f"text{_most(schema)}"
+
+
+def _most(schema: Schema) -> str:
+    return f", at most {schema['maxLength']} letters" if "maxLength" in schema else ""
 
 
 def _range(schema: Schema) -> str:
