@@ -97,7 +97,8 @@ def at_end(schema: Schema, old: Value, new: Value) -> Value:
     """``new``, or the end of its range if it lies beyond, or ``old`` where the range has no last value."""
     if allows(schema, new) or not isinstance(new, (int, float)):
         return new
-    end = schema.get("minimum" if new < schema.get("minimum", -inf) else "maximum")
+    below = new < schema.get("minimum", -inf) or new <= schema.get("exclusiveMinimum", -inf)
+    end = schema.get("minimum" if below else "maximum")
     return old if end is None else type(new)(end)
 
 

@@ -74,7 +74,8 @@ def expected(schema: Schema) -> str:
     if kind == "object":
         return "a table with its keys"
     if "pattern" in schema:
-        return f"a name of lower-case letters, digits and {'_' if '_' in schema['pattern'] else '. or -'}{_most(schema)}"
+        mark = "_" if "_" in schema["pattern"] else ". or -"
+        return f"a name of lower-case letters, digits and {mark}{_most(schema)}"
     return f"text{_most(schema)}"
 
 
