@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import asdict, field
+from hashlib import sha256
 from typing import Annotated, Any, Literal
 
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
@@ -159,6 +160,11 @@ _ADAPTER = TypeAdapter(Build)
 def to_json(build: Build) -> str:
     """The build as JSON: stable order, one item a line where it helps."""
     return json.dumps(asdict(build), indent=1, ensure_ascii=False) + "\n"
+
+
+def digest(build: Build) -> str:
+    """sha256 of the build's JSON, which tells two builds apart."""
+    return sha256(to_json(build).encode()).hexdigest()
 
 
 def from_json(text: str, *, where: str = "build") -> Build:

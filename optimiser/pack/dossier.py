@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from hashlib import sha256
 
 from optimiser.audit import Finding, Fit
-from optimiser.build import to_json
+from optimiser.build import digest
 from optimiser.commissioning import Check, Report, test_sheet
 from optimiser.drawing import Sheet, drawings
 from optimiser.fixings import fixings
@@ -52,8 +51,7 @@ class Dossier:
 def version_of(inputs: Inputs, fit: Fit) -> Version:
     """The hashes, the first 12 places of each: enough to tell two versions apart."""
     short = 12
-    build = sha256(to_json(fit.build).encode()).hexdigest()
-    return Version(input_hash(inputs.folder, inputs.catalogue)[:short], build[:short])
+    return Version(input_hash(inputs.folder, inputs.catalogue)[:short], digest(fit.build)[:short])
 
 
 def dossier(inputs: Inputs, options: tuple[Option, ...], report: Report | None = None) -> Dossier:

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from hashlib import sha256
 
 from optimiser.audit import Finding, Fit, breaches
-from optimiser.build import to_json
+from optimiser.build import digest
 from optimiser.parts import Panel
 from optimiser.schedules.materials import lines, sums
 from optimiser.schedules.not_in_the_build import not_in_the_build
@@ -108,7 +107,7 @@ def quotation(
         exclusions=(*EXCLUSIONS, *not_in_the_build(fit)),
         checked=tuple(_checked(tuple(findings))),
         version=version,
-        build=sha256(to_json(fit.build).encode()).hexdigest(),
+        build=digest(fit.build),
         date=date,
     )
 
