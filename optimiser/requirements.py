@@ -98,7 +98,7 @@ _ALL = (
     Requirement("battery.surge", MOST, "A", "modules.surge_a", 20, "maker's sheet",
                 "the largest start draws {actual} A, the bank gives {limit} A for a moment"),
     Requirement("battery.charge", MOST, "A", "modules.charge_a", 10, "maker's sheet",
-                "chargers together give {actual} A, the bank takes {limit} A"),
+                "chargers together give {actual} A at most, the bank takes {limit} A"),
     Requirement("battery.cold", LEAST, "C", "bays.cold_rise_k", 1, "maker's sheet",
                 "the bank's bay falls to {actual} C, {limit} C needed for charging"),
     Requirement("battery.place", MOST, "breaches", "bays.battery", 1, "survey and rule set",

@@ -120,10 +120,6 @@ class Tables:
         """Charging power of a source at bay temperature."""
         return at_most(self.derate * amps * volts.nominal_v(system_v), MILLI)
 
-    def charge_ma(self, amps: float) -> int:
-        """Charging current of a source at bay temperature."""
-        return at_least(self.derate * amps, MILLI)
-
     # --- banks -------------------------------------------------------------------------------------
 
     def bank_mwh(self, module: Module, series: int, parallel: int) -> int:

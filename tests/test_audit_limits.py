@@ -87,9 +87,9 @@ BATTERY = [
     # (600 / 0.9 + 90) / 12 = 63.056 of two; 800 / 0.9 on starting: 81.574
     Edge("battery.discharge", "parts.module-100.discharge_a", 31.53, 31.52),
     Edge("battery.surge", "parts.module-100.surge_a", 40.79, 40.78),
-    # 0.75 x (20 + 30) = 37.5 of two
-    Edge("battery.charge[driving]", "parts.module-100.charge_a", 18.75, 18.74),
-    Edge("battery.charge[hook_up]", "parts.module-100.charge_a", 18.75, 18.74),
+    # 20 + 30 of two: all of it, since only a hot bay holds chargers back
+    Edge("battery.charge[driving]", "parts.module-100.charge_a", 25, 24.99),
+    Edge("battery.charge[hook_up]", "parts.module-100.charge_a", 25, 24.99),
     Edge("battery.cold", "parts.module-100.charge_min_c", 15, 15.1),  # 12 + 3
     Edge("battery.place[box]", "bays.box.battery", True, False),
     Edge("battery.place[box]", "bays.box.habitable", False, True),

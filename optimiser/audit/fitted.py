@@ -223,7 +223,7 @@ class Fit:
 
     @cached_property
     def charge_a(self) -> dict[str, float]:
-        """State -> what all chargers that can work in it give the bank in a hot bay [A]."""
+        """State -> what all chargers that can work in it give the bank: all they can, as in a bay that is not hot [A]."""
         inputs = [self.input_of(array) for array in self.build.arrays]
         solar = sum(i.out_a for i in inputs if i)
         states = {}
@@ -231,7 +231,7 @@ class Fit:
             states["driving"] = solar + (self.alternator_charger.charge_a if self.alternator_charger else 0.0)
         if solar or self.mains_charge_a:
             states["hook_up"] = solar + self.mains_charge_a
-        return {state: self.derate * total for state, total in states.items()}
+        return states
 
     @property
     def loads_a(self) -> float:

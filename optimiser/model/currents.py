@@ -6,7 +6,8 @@ from collections.abc import Callable
 
 from optimiser.model.context import Figure, FitOut
 from optimiser.model.decisions import Expr, Option, total
-from optimiser.parts import Inverter, Module
+from optimiser.parts import Module
+from optimiser.units import MILLI, at_least
 
 
 def bank_series(option: Option) -> int:
@@ -38,10 +39,10 @@ def dc_loads_ma(ctx: FitOut) -> Expr:
 
 
 def charging_ma(ctx: FitOut) -> dict[str, Expr]:
-    """All charging current that can come at once, driving or on hook-up."""
-    tables, slots = ctx.tables, ctx.d.slots
+    """All charging current that can come at once, driving or on hook-up, from chargers that no heat holds back."""
+    slots = ctx.d.slots
     solar = total(
-        slot.picked(lambda o: tables.charge_ma(o.body.out_a))
+        slot.picked(lambda o: at_least(o.body.out_a, MILLI))
         for name, slot in slots.items()
         if name.startswith("regulator_")
     )
@@ -50,15 +51,11 @@ def charging_ma(ctx: FitOut) -> dict[str, Expr]:
     if "alternator_charger" in ctx.d.strings:
         own_input = ctx.number(0, 10**6, "solar_input_ma")
         used = ctx.d.strings["alternator_charger"].used
-        ctx.define(own_input >= alternator.picked(lambda o: tables.charge_ma(o.body.solar_out_a)), [used])
-    driving = solar + own_input + alternator.picked(lambda o: tables.charge_ma(o.body.charge_a))
-    hook_up = solar + own_input + slots["mains_charger"].picked(lambda o: tables.charge_ma(o.body.charge_a))
-    hook_up = hook_up + slots["inverter"].picked(lambda o: tables.charge_ma(_charge_a(o.body)))
+        ctx.define(own_input >= alternator.picked(lambda o: at_least(o.body.solar_out_a, MILLI)), [used])
+    driving = solar + own_input + alternator.picked(lambda o: at_least(o.body.charge_a, MILLI))
+    hook_up = solar + own_input + slots["mains_charger"].picked(lambda o: at_least(o.body.charge_a, MILLI))
+    hook_up = hook_up + slots["inverter"].picked(lambda o: at_least(o.body.charge_a, MILLI))
     return {"driving": driving, "hook_up": hook_up}
-
-
-def _charge_a(inverter: Inverter) -> float:
-    return inverter.charge_a
 
 
 def solar_run(ctx: FitOut, regulator: str) -> str:
