@@ -204,7 +204,7 @@ class Busbar(Body):
     """A pair of busbars, positive and negative, on one base."""
 
     rating_a: Positive
-    studs: Annotated[int, Field(ge=1)]  # circuits on each bar
+    studs: Annotated[int, Field(ge=1)]  # circuits on each bar, beside the main run
 
 
 class Shunt(Body):
