@@ -180,7 +180,7 @@ _ALL = (
     Requirement("protect.studs", LEAST, "studs", "busbars.studs", 1, "maker's sheet",
                 "the busbars have {actual} studs beside the main run's, {limit} circuits need one"),
     Requirement("protect.mains_box", LEAST, "circuits", "mains_boxes.circuits", 1, "maker's sheet",
-                "the mains box takes {actual} circuits, {limit} wanted"),
+                "the mains box takes {actual} circuits beside inlet and feeds of chargers, {limit} wanted"),
     Requirement("protect.inlet_breaker", LEAST, "A", "mains_boxes.inlet_a", 1, "maker's sheet",
                 "the mains box is for {actual} A, the inlet is {limit} A"),
     Requirement("measure.channels", LEAST, "channels", "shunts.channels", 1, "brief",
