@@ -229,7 +229,7 @@ class Switch(Body):
 class MainsBox(Body):
     """Residual-current device and breakers for the mains circuits."""
 
-    circuits: Annotated[int, Field(ge=1)]  # beside the inlet and the feeds of chargers, which have breakers of their own
+    circuits: Annotated[int, Field(ge=1)]  # beside breakers of its own for the inlet and for feeds of chargers
     inlet_a: Positive
 
 

@@ -223,7 +223,7 @@ class Fit:
 
     @cached_property
     def charge_a(self) -> dict[str, float]:
-        """State -> what all chargers that can work in it give the bank: all they can, as in a bay that is not hot [A]."""
+        """State -> what all chargers that can work in it give the bank at most, as in a bay that is not hot [A]."""
         inputs = [self.input_of(array) for array in self.build.arrays]
         solar = sum(i.out_a for i in inputs if i)
         states = {}
