@@ -1,0 +1,16 @@
+"""What a pack is made of: differences of the other options, beside the audit's figures."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.packed_help import packed
+
+
+@pytest.mark.parametrize(("want", "more"), [("cheapest", (35_18, -10_718)), ("lightest", (-35_18, 10_718))])
+def test_the_other_option_is_told_by_how_much_more_it_costs_and_weighs(want: str, more: tuple[int, int]) -> None:
+    """3052.21 and 47.520 kg the cheapest, 3087.39 and 36.802 kg the lightest."""
+    (line,) = packed("tiny-trailer", want).quotation.options
+
+    assert (line.cents, line.grams) == more
+    assert line.name == {"cheapest": "option 2", "lightest": "option 1"}[want]
