@@ -315,6 +315,16 @@ def test_a_sheet_of_another_build_is_refused(tmp_path: Path) -> None:
     assert any("F:" in line and ":design: 24 is not of this build; expected 48" in line for line in told)
 
 
+@pytest.mark.parametrize(("design", "same"), [("47.95", True), ("47.8", False)])
+def test_a_digit_that_was_cut_off_is_not_another_build(tmp_path: Path, design: str, same: bool) -> None:
+    """0.1 and 0.4 % off the 48 V that were printed."""
+    text = filled(checks(world()), {"string.a.1.voc_v": {"design": design}})
+    if same:
+        assert report(tmp_path, text).status == "nothing tested"
+    else:
+        assert f"design: {design} is not of this build; expected 48" in faults(tmp_path, text)[0]
+
+
 def test_a_roof_without_anything_on_it_needs_no_hose() -> None:
     runs = tuple(run for run in world().build.runs if run.name not in ("solar_a", "pass_aerial"))
     bare: dict[str, Any] = {"build__runs": runs, "build__panels": (), "build__arrays": ()}

@@ -60,6 +60,7 @@ def test_json_holds_what_the_sheet_shows(trailer: Folders, build_file: Path) -> 
     content = json.loads(result.stdout)
     direct = bench(fit(), running=("fridge",))
     assert content["status"] == "expected"
+    assert (content["bank_v"], content["air_c"], content["light_w_m2"]) == (13, 25, {"roof": 1000})
     assert content["total"]["value"] == pytest.approx(direct.total.value)
     assert [one["id"] for one in content["loads"]] == ["fridge.current_a", "idle.current_a"]
     assert [one["id"] for one in content["measured"]] == ["measured.dc_loads_a", "measured.inverter_a"]
