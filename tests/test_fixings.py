@@ -218,6 +218,17 @@ def test_a_pass_through_keeps_the_clearance_of_what_stands_there() -> None:
     assert (found.x_mm, found.y_mm) == (200, 370)
 
 
+def test_a_body_may_want_more_above_it_than_beside_it() -> None:
+    """60 mm along its length, which is upright on a wall, and 20 beside it: still at 250 - 20 - 30."""
+    made, body = world(), Fitted("switch", "switch", "nose.side", 250, 300)
+    switch = made.catalogue.of("switches")["switch"].model_copy(update={"clear_length_mm": 60})
+    catalogue = replace(made.catalogue, tables={**made.catalogue.tables, "switches": {"switch": switch}})
+    fitted = (*(f for f in made.build.fitted if f.slot != "switch"), body)
+    (found,) = _only(fit_of(made.case, catalogue, replace(made.build, fitted=fitted)), "pass_through")
+
+    assert (found.x_mm, found.y_mm) == (200, 370)
+
+
 def test_several_pass_throughs_have_names_of_their_own() -> None:
     found = _only(_fit({"entries": (FittedEntry("aerial", "pass", 2, "nose.side"),)}), "pass_through")
     assert [f.name for f in found] == ["aerial-1", "aerial-2"]

@@ -90,6 +90,14 @@ def test_axle_loads_are_the_findings(name: str, want: str) -> None:
         assert before == [trailer.base_axle_kg, trailer.base_hitch_kg, trailer.base_hitch_kg]
 
 
+def test_axles_of_a_van_stand_with_what_each_weighed_before() -> None:
+    """1520 kg in front and 1560 kg behind, as the survey has them."""
+    schedule = axle_loads(shipped("grey-month-van"), findings("grey-month-van"))
+
+    assert only_row(schedule, "what", "load on the front axle")["before"] == 1520
+    assert only_row(schedule, "what", "load on the rear axle")["before"] == 1560
+
+
 def test_a_load_that_is_too_high_says_no() -> None:
     made = changed(world(), "vehicle.axle_max_kg", 910)
     row = only_row(axle_loads(fit_made(made), found_in(made)), "what", "load on the axle")
