@@ -20,7 +20,7 @@ from hypothesis import strategies as st
 from optimiser.audit import Fit, fit_of
 from optimiser.audit.roof import panels_on
 from optimiser.build import PlacedPanel
-from optimiser.case import Outline, Zone
+from optimiser.case import Outline, Spot, Zone
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.arranging import spread
 from optimiser.drawing.dxf import to_dxf
@@ -31,6 +31,7 @@ from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.svg import MARGIN_MM, to_svg
 from optimiser.fixings import fixings
 from tests.handmade import world
+from tests.labels_help import pointed, sample
 from tests.packing_help import SOLVED, WANTS, findings, shipped
 
 BUILDS = [(name, want) for name in SOLVED for want in WANTS]
@@ -127,6 +128,41 @@ def test_every_panel_says_its_number_string_and_part(name: str, want: str) -> No
         assert f"P{number}  {placed.string} {placed.panel} {long} x {wide}" in words
 
 
+def _in(point: tuple[float, float], sides: Sides) -> bool:
+    return sides[0] <= point[0] <= sides[2] and sides[1] <= point[1] <= sides[3]
+
+
+@pytest.mark.parametrize(("name", "want"), BUILDS)
+def test_every_panel_bears_its_own_number(name: str, want: str) -> None:
+    sheet, fit = _plan(name, want), shipped(name, want)
+    for number, placed in enumerate(fit.build.panels, start=1):
+        panel = fit.catalogue.of("panels")[placed.panel]
+        long, wide = (panel.width_mm, panel.length_mm) if placed.turned else (panel.length_mm, panel.width_mm)
+        sides = (placed.x_mm, placed.y_mm, placed.x_mm + long, placed.y_mm + wide)
+        assert _in(pointed(sheet, f"P{number}  {placed.string}"), sides)
+
+
+@pytest.mark.parametrize(("name", "want"), BUILDS)
+def test_names_of_zones_obstacles_and_glands_stand_at_what_they_name(name: str, want: str) -> None:
+    sheet, fit = _plan(name, want), shipped(name, want)
+    for zone in fit.case.zones:  # above its left side
+        x, y = pointed(sheet, f"zone {zone.name}")
+        assert zone.x_mm <= x <= zone.x_mm + zone.length_mm
+        assert 0 <= y - (zone.y_mm + zone.width_mm) <= 5 * sheet.scale
+    for o in fit.case.obstacles:
+        assert _in(pointed(sheet, o.name), (o.x_mm, o.y_mm, o.x_mm + o.length_mm, o.y_mm + o.width_mm))
+    for gland in (f for f in fixings(fit) if f.kind == "gland"):
+        assert pointed(sheet, gland.name) == (gland.x_mm, gland.y_mm)
+
+
+def test_the_arrow_of_travel_points_to_the_front() -> None:
+    (head,) = [s for s in roof_plan(_fit()).shapes if isinstance(s, Path) and s.fill == "solid" and len(s.points) == 3]
+    (back_x, _), (tip_x, _) = min(head.points), max(head.points)
+
+    assert [x for x, _ in head.points].count(tip_x) == 1
+    assert back_x < tip_x == 3500  # the front end of what is known of the roof
+
+
 def test_strings_can_be_told_without_colour() -> None:
     fit, sheet = shipped("travelling-clinic"), _plan("travelling-clinic", "cheapest")
     fills = {p.points[0]: p.fill for p in sheet.shapes if isinstance(p, Path) and p.layer == "panel"}
@@ -135,7 +171,8 @@ def test_strings_can_be_told_without_colour() -> None:
         by_string.setdefault(placed.string, set()).add(fills[(placed.x_mm, placed.y_mm)])
     assert [len(found) for found in by_string.values()] == [1, 1, 1]
     assert len(set.union(*by_string.values())) == 3
-    assert all(f"panel of string {string}" in _texts(sheet) for string in by_string)
+    for string, found in by_string.items():
+        assert {sample(sheet, f"panel of string {string}").fill} == found
 
 
 @pytest.mark.parametrize(("name", "want"), BUILDS)
@@ -200,6 +237,20 @@ def test_an_outline_is_drawn_only_if_surveyed() -> None:
     sheet = roof_plan(_fit(brief=world().case.brief.model_copy(update={"outline": outline})))
     assert _rects(sheet, "outline", "dashed") == {(0, -1000, 4000, 1000)}
     assert "The vehicle's outline was not surveyed." not in _texts(sheet)
+
+
+def test_the_note_of_a_gland_has_its_size_and_its_middle() -> None:
+    """80 along x and 60 along y."""
+    made = world()
+    entries = dict(made.catalogue.of("entries"))
+    entries["gland"] = entries["gland"].model_copy(update={"length_mm": 80})
+    catalogue = replace(made.catalogue, tables={**made.catalogue.tables, "entries": entries})
+    case = replace(made.case, spots=(Spot(node="roof_point", x_mm=3300, y_mm=-700, z_mm=2500),))
+
+    sheet = roof_plan(fit_of(case, catalogue, made.build))
+
+    assert "G1 gland: 80 x 60, middle at x 3300, y -700, at the surveyed spot." in sheet.notes
+    assert (3260, -730, 3340, -670) in _rects(sheet, "fixing")
 
 
 def test_a_gland_without_a_place_is_said_and_not_drawn() -> None:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from functools import cache
 from io import StringIO
 from itertools import combinations
+from math import hypot
 from xml.etree import ElementTree
 
 import pytest
@@ -297,6 +298,58 @@ def test_ammeters_stand_on_the_measured_paths() -> None:
     assert ammeters("as it is") == 5  # loads, array, alternator charger, mains charger, inverter
     assert ammeters("no inverter") == 4
     assert ammeters("four arrays") == 8
+
+
+FIGURES = (  # of tests/handmade.py
+    ("as it is", "bank", ["module-100", "1 in series x 2 in parallel", "12.8 V, 200 Ah"]),
+    ("as it is", "regulator_1", ["regulator-20, 20 A, up to 75 V"]),
+    ("as it is", "alternator_charger", ["alternator-charger-30, 30 A"]),
+    ("as it is", "mains_charger", ["mains-charger-30, 30 A"]),
+    ("as it is", "inverter", ["inverter-1500, 12 V, 1500 W"]),
+    ("inverter-charger", "inverter", ["inverter-charger-1500, 12 V, 1500 W", "charges 60 A", "transfer switch 16 A"]),
+    ("24 V", "step_down", ["step-down-24, 24 V to 12 V, 20 A"]),
+    ("as it is", "isolator", ["isolator-300, 300 A"]),
+    ("as it is", "main_fuse", ["fuse-200", "200 A bolt-in, 32 V", "breaks 6 kA, in holder-main"]),
+    ("as it is", "display", ["display-8, 8 channels"]),
+    ("as it is", "measuring_row", ["1 x shunt-1x300: 1 channel, 300 A", "1 x shunt-4x50: 4 channels, 50 A"]),
+    ("as it is", "mains_box", ["mains-box-2", "for 2 circuits, inlet up to 16 A"]),
+    ("as it is", "alternator", ["12 V, 120 A", "at tow_point"]),
+    ("as it is", "inlet", ["10 A, 230 V", "at inlet_point"]),
+    ("as it is", "12 V loads", ["panel at loads_point,"]),
+)
+
+
+@pytest.mark.parametrize(("key", "head", "lines"), FIGURES, ids=[f"{key}, {head}" for key, head, _ in FIGURES])
+def test_figures_of_a_part_stand_below_its_name(key: str, head: str, lines: list[str]) -> None:
+    shown = texts(key)
+
+    assert lines in [shown[k + 1 : k + 1 + len(lines)] for k, text in enumerate(shown) if text == head]
+
+
+def test_the_busbars_figures() -> None:
+    assert "busbar, busbar-250, pair, 250 A, 6 studs each, on locker.wall" in texts("as it is")
+
+
+def test_fuses_stand_at_the_busbars_and_ammeters_beyond_them() -> None:
+    """The bank drives a fault's current from there. Chargers stand left of the busbars, loads right."""
+    sheet = drawn("as it is")
+    placed = {text.text: text.box.middle for text in reversed(sheet.texts())}  # the first of a name is the drawing's
+    meters = [text.box.middle for text in sheet.texts() if text.text == "A"]
+    bus_x = placed["busbar, busbar-250, pair, 250 A, 6 studs each, on locker.wall"][0]
+    for run in ("alternator", "mains_charger", "dc_loads", "inverter"):
+        x, y = placed[run]
+        meter_x, _ = min(meters, key=lambda at: hypot(at[0] - x, at[1] - y))
+        name = next(r.fuse for r in WORLD.build.runs if r.name == run)
+        fuses = [text.box.middle for text in sheet.texts() if text.text == name]
+        fuse_x, _ = min(fuses, key=lambda at: hypot(at[0] - x, at[1] - y))
+        assert (x < bus_x) == (run in ("alternator", "mains_charger"))
+        assert abs(fuse_x - bus_x) < abs(meter_x - bus_x), run
+
+
+def test_the_main_fuse_is_next_to_the_bank_and_the_isolator_next_to_the_busbars() -> None:
+    for key in ("as it is", *SHIPPED):
+        placed = {text.text: text.box.middle[0] for text in reversed(drawn(key).texts())}
+        assert placed["isolator"] < placed["main"] < placed["main_fuse"] < placed["bank"]
 
 
 # --- it is honest --------------------------------------------------------------------------------------

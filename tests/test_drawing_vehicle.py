@@ -26,6 +26,7 @@ from optimiser.drawing.vehicle.views import vehicle_views
 from optimiser.drawing.vehicle.ways import courses, key_lines, marked_ways
 from optimiser.parts import Panel
 from tests import handmade
+from tests.labels_help import pointed, sample
 from tests.packing_help import SOLVED, WANTS, shipped
 
 BUILDS = [(name, want) for name in SOLVED for want in WANTS]
@@ -196,6 +197,9 @@ def test_arms_are_told_from_the_axle() -> None:
     plan, _ = _views("tiny-trailer")  # axle at 1700; bays at 3150, 450, 1750
 
     assert "drawbar_box +1450, galley_base -1250, side_locker +50" in _words(plan)
+    plan, _ = _views("grey-month-van")  # rear axle at 1000; bays at 700, 800, 3900, 2200
+    arms = "the rear axle [mm]: garage_box -300, garage_wall -200, seat_base +2900, wardrobe +1200."
+    assert any(note.endswith(arms) for note in plan.notes)
 
 
 # --- it is the build's -------------------------------------------------------------------------------
@@ -270,6 +274,43 @@ def test_a_way_bends_round_a_node_that_is_not_its_own() -> None:
 
     assert courses([way], {"a": (0, 0), "b": (1000, 0), "c": (400, 10)}, 20)["past"][1] != (500, 0)
     assert courses([way], {"a": (0, 0), "b": (1000, 0), "c": (400, 200)}, 20)["past"][1] == (500, 0)
+
+
+@pytest.mark.parametrize(("name", "want"), BUILDS)
+def test_names_stand_at_what_they_name(name: str, want: str) -> None:
+    fit = shipped(name, want)
+    outline = fit.case.brief.outline
+    assert outline
+    at = places(fit.case, floor_mm=outline.floor_mm)
+    for sheet, up in zip(_views(name, want), ("y_mm", "z_mm"), strict=True):
+        lines = [s.points for s in sheet.shapes if isinstance(s, Path) and len(s.points) == 3]
+        for marked, line in zip(marked_ways(fit), lines, strict=True):
+            x, y = pointed(sheet, marked.label)
+            off = [dist(a, (x, y)) + dist((x, y), b) - dist(a, b) for a, b in pairwise(line)]
+            assert min(off) == pytest.approx(0, abs=1e-6), marked.label
+        for node in set(at) - set(fit.case.bay_of):
+            assert pointed(sheet, node) == (at[node].x_mm, getattr(at[node], up))
+        for bay in fit.case.bays:
+            half_x, half_y = bay.length_mm / 2, (bay.width_mm if up == "y_mm" else bay.height_mm) / 2
+            x, y = pointed(sheet, bay.name)
+            assert abs(x - at[bay.name].x_mm) <= half_x and abs(y - getattr(at[bay.name], up)) <= half_y
+
+
+@pytest.mark.parametrize("name", SOLVED)
+def test_rear_and_front_stand_at_their_ends(name: str) -> None:
+    plan, side = _views(name)
+
+    assert pointed(plan, "rear (datum x = 0)")[0] == pointed(side, "rear (datum x = 0)")[0] == 0
+    assert pointed(plan, "front")[0] > max(bay.x_mm for bay in shipped(name).case.bays)
+
+
+def test_lines_of_the_legend_are_those_of_the_ways() -> None:
+    plan, _ = _views("tiny-trailer")
+
+    said = {"low voltage or data": "solid", "both": "chain", "empty": "dotted"}  # no way with mains alone
+    for words, dash in said.items():
+        assert sample(plan, f"way, {words}").dash == dash
+    assert sample(vehicle_views(_by_hand())[0], "way, mains").dash == "dashed"
 
 
 # --- what is not surveyed ----------------------------------------------------------------------------

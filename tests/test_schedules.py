@@ -523,12 +523,6 @@ def test_everything_gets_its_label_once(name: str, want: str) -> None:
     assert total(labels(fit), "copies") == sum(number(row["copies"]) for row in rows)
 
 
-def test_labels_of_panels_count_along_their_string() -> None:
-    texts = [row["text"] for row in rows_of(labels(fit_made(world()))) if row["what"] == "panel"]
-
-    assert texts == ["P1: a.1, panel 1 of 2: panel-100", "P2: a.1, panel 2 of 2: panel-100"]
-
-
 @every_build
 def test_what_sits_on_the_terminal_has_no_place_on_a_board(name: str, want: str) -> None:
     fit = shipped(name, want)

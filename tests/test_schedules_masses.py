@@ -73,6 +73,14 @@ def test_the_arm_of_a_panel_worked_by_hand() -> None:
     assert rear["left over right"] == pytest.approx(2 * 455 / 1800)
 
 
+def test_arms_of_a_van_are_told_from_each_axle() -> None:
+    """The front axle at 5000, the rear one at 1000; the middle of garage_wall at 800."""
+    found = {row["x"]: row for row in rows_of(masses(shipped("grey-month-van")))}
+
+    assert found[800]["ahead of the front axle"] == -4200
+    assert found[800]["ahead of the rear axle"] == -200
+
+
 @every_build
 def test_axle_loads_are_the_findings(name: str, want: str) -> None:
     fit = shipped(name, want)
