@@ -7,7 +7,6 @@ from dataclasses import replace
 from functools import cache
 from io import StringIO
 from itertools import combinations
-from math import hypot
 from xml.etree import ElementTree
 
 import pytest
@@ -338,12 +337,26 @@ def test_fuses_stand_at_the_busbars_and_ammeters_beyond_them() -> None:
     bus_x = placed["busbar, busbar-250, pair, 250 A, 6 studs each, on locker.wall"][0]
     for run in ("alternator", "mains_charger", "dc_loads", "inverter"):
         x, y = placed[run]
-        meter_x, _ = min(meters, key=lambda at: hypot(at[0] - x, at[1] - y))
+        left = run in ("alternator", "mains_charger")
+        assert (x < bus_x) == left
+        meter_x, wire_y = min((m for m in meters if (m[0] < bus_x) == left), key=lambda at: abs(at[1] - y))
         name = next(r.fuse for r in WORLD.build.runs if r.name == run)
         fuses = [text.box.middle for text in sheet.texts() if text.text == name]
-        fuse_x, _ = min(fuses, key=lambda at: hypot(at[0] - x, at[1] - y))
-        assert (x < bus_x) == (run in ("alternator", "mains_charger"))
+        fuse_x, _ = min((f for f in fuses if (f[0] < bus_x) == left), key=lambda at: abs(at[1] - wire_y))
         assert abs(fuse_x - bus_x) < abs(meter_x - bus_x), run
+
+
+def test_panels_on_the_alternator_charger_are_not_joined_to_its_feed() -> None:
+    """They come in at an input of their own; two arrays of a regulator do join each other."""
+
+    def joints(key: str) -> int:
+        words = drawn(key).texts()
+        bus_x = next(t.box.middle[0] for t in words if t.text.startswith("busbar, "))
+        mains_y = next(t.box.y1 for t in words if t.text == "hook-up side")
+        return sum(x < bus_x - 2 and y > mains_y + 5 for x, y in dots(drawn(key)))
+
+    assert joints("solar on the alternator charger") == 0
+    assert joints("three arrays on two inputs") == 1
 
 
 def test_the_main_fuse_is_next_to_the_bank_and_the_isolator_next_to_the_busbars() -> None:

@@ -302,6 +302,8 @@ def test_rear_and_front_stand_at_their_ends(name: str) -> None:
 
     assert pointed(plan, "rear (datum x = 0)")[0] == pointed(side, "rear (datum x = 0)")[0] == 0
     assert pointed(plan, "front")[0] > max(bay.x_mm for bay in shipped(name).case.bays)
+    assert plan.notes[0].startswith("Seen from above, front to the right, left side up.")
+    assert side.notes[0].startswith("Seen from the right, front to the right.")
 
 
 def test_lines_of_the_legend_are_those_of_the_ways() -> None:

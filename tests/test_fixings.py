@@ -118,6 +118,29 @@ def test_without_a_spot_the_gland_is_at_the_edge_by_the_first_panel() -> None:
     )
 
 
+@pytest.mark.parametrize(("panel_y", "gland_y"), [(300, 870), (-790, -870)])
+def test_the_edge_is_the_one_that_the_first_panel_is_nearest_to(panel_y: int, gland_y: int) -> None:
+    """From 1500 to 2500 it is 1000 from both ends of the zone, and 90 from its left or 110 from its right side."""
+    panels = (PlacedPanel("roof", "panel-100", 1500, panel_y, turned=False, string="a.1"),)
+    (gland,) = _only(_fit({"panels": panels}), "gland")
+    assert (gland.x_mm, gland.y_mm) == (2000, gland_y)
+
+
+def _entry(name: str, **columns: int) -> Fit:
+    made = world()
+    entries = dict(made.catalogue.of("entries"))
+    entries[name] = entries[name].model_copy(update=columns)
+    return fit_of(made.case, replace(made.catalogue, tables={**made.catalogue.tables, "entries": entries}), made.build)
+
+
+def test_sizes_of_entries_are_along_x_and_along_y() -> None:
+    """A gland of 80 x 60 is turned where it comes nearer to the rear edge at 500 so; a pass of 100 x 60 lies level."""
+    (gland,) = _only(_entry("gland", length_mm=80), "gland")
+    assert (gland.length_mm, gland.width_mm, gland.x_mm) == (60, 80, 530)
+    (found,) = _only(_entry("pass", length_mm=100), "pass_through")  # half of 60 under the upper edge at 400
+    assert (found.length_mm, found.width_mm, found.x_mm, found.y_mm) == (100, 60, 300, 370)
+
+
 def test_without_spot_and_panels_the_gland_is_in_the_middle_of_the_zone() -> None:
     """(500..3500, -900..900), where the hatch's lid comes to lie: beside it, 2100 + 10 + 30."""
     made = world()
@@ -311,6 +334,7 @@ def test_openings_of_a_fan_stay_square_and_are_not_shrunk() -> None:
     found = _only(replace(fit, catalogue=replace(fit.catalogue, tables=tables)), "vent")
 
     assert {(v.x_mm, v.y_mm, v.length_mm) for v in found} == {(None, None, 150)}
+    assert [v.note.partition(":")[0] for v in found] == ["inlet grille of the fan", "fan"]  # low and high
     assert (
         "need 810 mm of height and the bay has 800 mm; 600 mm apart, openings can be 140 mm high at most"
         in found[0].note

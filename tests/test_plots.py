@@ -366,6 +366,14 @@ def test_months_in_the_table(name: str) -> None:
     assert f"in {verdicts.count('met')} of {known} months" in plot.told or not known
 
 
+def test_bars_of_months_are_as_high_as_their_figures() -> None:
+    plot = next(plot for plot in drawn("grey-month-van cheapest") if plot.key == "months")
+    bars = {str(group.get_label()): [bar.get_height() for bar in group] for group in plot.figure.axes[0].containers}
+
+    assert bars["panels give"] == [int(row[3]) for row in plot.rows if row[3] != "not known"]
+    assert bars["drawn by loads, conversion and what is fitted"] == [int(row[4]) for row in plot.rows]
+
+
 def test_the_worst_month_and_what_is_left_out() -> None:
     plot = one("grey-month-van cheapest", "months")
     worst = min((row for row in plot.rows if row[6] != "not known"), key=lambda row: int(row[5]))
@@ -500,6 +508,14 @@ def test_a_breach_shows() -> None:
     assert f"{len(broken_)} breaches. Not held: {', '.join(broken_)}." in plot.told
 
 
+def test_bars_go_to_the_left_only_where_a_limit_is_broken() -> None:
+    plot = next(plot for plot in drawn("broken") if plot.key == "margins")
+    widths = [patch.get_width() for patch in plot.figure.axes[0].patches]  # type: ignore[attr-defined]
+
+    below = [float(row[4]) < 0 for row in plot.rows[:BARS]]
+    assert [width < 0 for width in widths] == below and any(below) and not all(below)
+
+
 # --- masses --------------------------------------------------------------------------------------------
 
 
@@ -549,6 +565,13 @@ def test_masses_in_the_table_and_the_picture(name: str) -> None:
     columns = zip(rows["before the fit-out"][1:], rows["added in all"][1:], rows["with the fit-out"][1:], strict=True)
     assert all(float(a) + float(b) == pytest.approx(float(c), abs=0.0011) for a, b, c in columns)
     assert any(text.startswith(f"{payload.numbers[1]} kg: at most {payload.numbers[0]}") for text in shown)
+
+
+def test_axles_of_a_van_begin_with_what_each_weighed() -> None:
+    """1520 kg in front and 1560 kg behind, as the survey has them."""
+    rows = {row[0]: row[1:] for row in one("grey-month-van cheapest", "masses").rows}
+
+    assert rows["before the fit-out"] == ("", "1520.000", "1560.000")
 
 
 def test_the_hitch_has_two_limits() -> None:
