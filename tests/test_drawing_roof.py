@@ -245,12 +245,12 @@ def test_the_note_of_a_gland_has_its_size_and_its_middle() -> None:
     entries = dict(made.catalogue.of("entries"))
     entries["gland"] = entries["gland"].model_copy(update={"length_mm": 80})
     catalogue = replace(made.catalogue, tables={**made.catalogue.tables, "entries": entries})
-    case = replace(made.case, spots=(Spot(node="roof_point", x_mm=3300, y_mm=-700, z_mm=2500),))
+    case = replace(made.case, spots=(Spot(node="roof_point", x_mm=3300, y_mm=-500, z_mm=2500),))
 
     sheet = roof_plan(fit_of(case, catalogue, made.build))
 
-    assert "G1 gland: 80 x 60, middle at x 3300, y -700, at the surveyed spot." in sheet.notes
-    assert (3260, -730, 3340, -670) in _rects(sheet, "fixing")
+    assert "G1 gland: 80 x 60, middle at x 3300, y -500, at the surveyed spot." in sheet.notes
+    assert (3260, -530, 3340, -470) in _rects(sheet, "fixing")
 
 
 def test_a_gland_without_a_place_is_said_and_not_drawn() -> None:

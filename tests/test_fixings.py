@@ -122,7 +122,8 @@ def test_without_a_spot_the_gland_is_at_the_edge_by_the_first_panel() -> None:
 def test_the_edge_is_the_one_that_the_first_panel_is_nearest_to(panel_y: int, gland_y: int) -> None:
     """From 1500 to 2500 it is 1000 from both ends of the zone, and 90 from its left or 110 from its right side."""
     panels = (PlacedPanel("roof", "panel-100", 1500, panel_y, turned=False, string="a.1"),)
-    (gland,) = _only(_fit({"panels": panels}), "gland")
+    zones = (world().case.zones[0].model_copy(update={"walkway_mm": 0}),)
+    (gland,) = _only(_fit({"panels": panels}, zones=zones, obstacles=()), "gland")
     assert (gland.x_mm, gland.y_mm) == (2000, gland_y)
 
 
