@@ -6,16 +6,21 @@ from collections.abc import Iterator
 from math import ceil, sqrt
 
 from optimiser.audit.fitted import Fit
+from optimiser.audit.shapes import Rect
 from optimiser.case import Bay
 from optimiser.fixings.fixing import BAY_DATUM, Fixing
+from optimiser.fixings.in_front import in_front
+from optimiser.fixings.places import around
 from optimiser.parts import Vent
 
 EDGE_MM = 30
 """Left of the wall beside and between openings (common practice, no source)."""
 
-
 LEAST_MM = 40
 """Lowest slot that a grille is made for (common practice, no source)."""
+
+VENT_HEADS = {"grille": ("low opening", "high opening"), "fan": ("inlet grille of the fan", "fan")}
+"""Kind of vent -> what the notes of its low and its high opening begin with, before what is said of the pair."""
 
 
 def vents(fit: Fit) -> Iterator[Fixing]:
@@ -30,7 +35,11 @@ def vents(fit: Fit) -> Iterator[Fixing]:
             missing = _missing(bay, long, high, x_mm)
             if not missing:
                 used[bay.name] += EDGE_MM + long
-            yield from _pair(f"V{number}", bay, vent, (long, high), x_mm, missing)
+            words = _words(bay, long, high, missing)
+            if not missing:
+                there = in_front(fit, bay, _rects(bay, (long, high), x_mm))
+                words += f"; {there}" if there else ""
+            yield from _pair(f"V{number}", bay, vent, (long, high), None if missing else x_mm, words)
 
 
 def opening_mm(bay: Bay, vent: Vent) -> tuple[int, int]:
@@ -68,23 +77,32 @@ def _missing(bay: Bay, long: int, high: int, x_mm: int) -> str:
     return ""
 
 
-def _pair(name: str, bay: Bay, vent: Vent, size: tuple[int, int], x_mm: int, missing: str) -> Iterator[Fixing]:
-    (long, high), fan = size, vent.kind == "fan"
+def _heights_mm(bay: Bay, high: int) -> dict[str, int]:
+    """Level -> middle of the opening above the bay's floor."""
     low_mm = EDGE_MM + -(-high // 2)
-    for level, y_mm in (("low", low_mm), ("high", low_mm + bay.stack_mm)):
-        what = {"low": "inlet grille of the fan", "high": "fan"}[level] if fan else f"{level} opening"
+    return {"low": low_mm, "high": low_mm + bay.stack_mm}
+
+
+def _rects(bay: Bay, size: tuple[int, int], x_mm: int) -> dict[str, Rect]:
+    return {level: around((x_mm, y_mm), size) for level, y_mm in _heights_mm(bay, size[1]).items()}
+
+
+def _pair(name: str, bay: Bay, vent: Vent, size: tuple[int, int], x_mm: int | None, words: str) -> Iterator[Fixing]:
+    long, high = size
+    heads = VENT_HEADS[vent.kind]
+    for head, (level, y_mm) in zip(heads, _heights_mm(bay, high).items(), strict=True):
         yield Fixing(
             kind="vent",
             name=f"{name}-{level}",
             place=bay.name,
             part=vent.name,
-            x_mm=None if missing else x_mm,
-            y_mm=None if missing else y_mm,
+            x_mm=x_mm,
+            y_mm=None if x_mm is None else y_mm,
             length_mm=long,
             width_mm=high,
             datum=BAY_DATUM,
             surveyed=False,
-            note=f"{what}: {_words(bay, long, high, missing)}",
+            note=f"{head}: {words}",
         )
 
 
