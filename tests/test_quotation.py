@@ -10,7 +10,7 @@ import pytest
 from optimiser.audit import worth
 from optimiser.build import to_json
 from optimiser.schedules import NOT_IN_THE_BUILD, OptionLine, Quotation, not_in_the_build, quotation
-from optimiser.schedules.materials import materials
+from optimiser.schedules.materials import lines, materials
 from optimiser.schedules.quotation import EXCLUSIONS, PRICES_NOTE
 from tests.handmade import World, world
 from tests.knobs import changed
@@ -51,8 +51,61 @@ def test_what_is_fitted_in_plain_words() -> None:
         "solar regulator, 20 A (regulator-20)",
         "charger fed by the engine, 30 A (alternator-charger-30)",
         "mains charger, 30 A (mains-charger-30)",
-        "fuses, isolator, busbars, measuring, display, cables, entries and vents as in the bill of materials",
+        "mains box for 2 circuits, inlet up to 16 A (mains-box-2)",
+        "battery isolator, 300 A (isolator-300)",
+        "busbars, 250 A (busbar-250)",
+        "display of the measured currents (display-8)",
+        "remote switch of the inverter (switch)",
+        "fuses with their holders, shunts, cables with their ends, entries and vents as in the bill of materials",
     )
+
+
+@every_build
+def test_every_part_of_the_price_is_named_or_pointed_to(name: str, want: str) -> None:
+    """Classes of the bill that are not named part by part are those of the last line."""
+    fit = shipped(name, want)
+    told = quotation(fit, findings(name, want), version="v").what
+    summed = {"fuses": "fuses", "holders": "holders", "shunts": "shunts", "cables": "cables", "entries": "entries",
+              "vents": "vents"}  # fmt: skip
+    bought = [line for line in lines(fit) if not line.remark and line.unit == "piece"]
+    assert {line.kind for line in bought} & set(summed)
+    for line in bought:
+        if line.kind in summed:
+            assert summed[line.kind] in told[-1]
+        else:
+            assert any(line.part in words for words in told[:-1]), line
+    assert ("vents" in told[-1]) == bool(fit.build.vents)
+
+
+def test_what_is_not_there_is_not_named() -> None:
+    bare = changed(changed(world(), "fitted.switch", None), "vents.locker", None)
+    told = _of(bare).what
+    assert not any("switch" in line for line in told)
+    assert told[-1].startswith("fuses with their holders, shunts, cables with their ends and entries as in")
+
+
+def test_what_of_the_mains_is_in_the_price_is_said() -> None:
+    said = "he licensed electrician's own labour is not in the price."
+
+    def told(made: World) -> str:
+        (note,) = [note for note in _of(made).notes if said in note]
+        return note
+
+    assert "minutes to fit the mains box and to lay mains cables and make their ends" in told(world())
+    kept = changed(world(), "fitted.mains_box.kept", True)
+    assert "minutes to lay mains cables" in told(kept) and "mains box" not in told(kept)
+    none = kept
+    for run in ("mains_inlet", "mains_feed", "inverter_out"):
+        none = changed(none, f"runs.{run}", None)
+    assert told(none) == f"T{said}"
+
+
+def test_weighing_is_part_of_commissioning_and_its_hours_are_left_out() -> None:
+    """The order of work weighs first and last, so that the work cannot be said to leave it out."""
+    (line,) = [line for line in EXCLUSIONS if "weighing" in line]
+    assert "commissioning" in line and "before and after" in line and "part of the work" in line
+    assert not any(line.startswith("weighing") for line in EXCLUSIONS)
+    assert any("permitted masses" in line for line in EXCLUSIONS)
 
 
 def test_modules_in_series_add_no_ampere_hours() -> None:

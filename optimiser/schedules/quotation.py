@@ -7,22 +7,25 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from optimiser.audit import Finding, Fit, breaches
+from optimiser.audit.wiring import laid_runs
 from optimiser.build import digest
-from optimiser.parts import Panel
+from optimiser.parts import Busbar, Isolator, MainsBox, Panel
 from optimiser.schedules.materials import lines, sums
 from optimiser.schedules.not_in_the_build import not_in_the_build
 from optimiser.schedules.table import PRACTICE
 from optimiser.units import GRAMS
 
 EXCLUSIONS = (
-    "connection to the mains, earthing, inspection and test by a licensed electrician",
+    "the licensed electrician's own labour: connection to the mains, earthing, inspection and test",
     "taxes, unless the catalogue's prices hold them",
     "furniture: building, cutting and making good",
     "opening walls, floors and linings, and finding what is behind them",
     "repairs of the roof and of any damp found on the way",
     "taking out old equipment, and its disposal",
     "gas work",
-    "weighing the vehicle, and any change of its permitted masses",
+    "the hours of commissioning by the test sheet, with weighing before and after the fit-out, and a weighbridge's "
+    "fee: part of the work, but not of the catalogue's minutes",
+    "any change of the vehicle's permitted masses",
     "registration, inspection and insurance of the changed vehicle",
     "loads, their own wiring beyond the fuse panel, and the fuse panel itself",
 )
@@ -65,6 +68,7 @@ class Quotation:
     version: str  # of case and catalogue
     build: str  # sha256 of the build's JSON
     date: str
+    fitted_mains: tuple[str, ...] = ()  # work on the mains that the labour holds
     validity: str = ""
 
     @property
@@ -73,7 +77,18 @@ class Quotation:
         return (
             PRICES_NOTE,
             f"Labour at {self.labour_per_h:g} {self.currency} an hour, rounded up to the cent for each item.",
+            self._electrician,
             f"What is left out: {PRACTICE}; change the list as your shop works.",
+        )
+
+    @property
+    def _electrician(self) -> str:
+        """Whose labour on the mains is in the price."""
+        if not self.fitted_mains:
+            return "The licensed electrician's own labour is not in the price."
+        return (
+            f"Labour holds the catalogue's minutes to {' and to '.join(self.fitted_mains)}; the licensed electrician's "
+            "own labour is not in the price."
         )
 
 
@@ -109,7 +124,16 @@ def quotation(
         version=version,
         build=digest(fit.build),
         date=date,
+        fitted_mains=tuple(_fitted_mains(fit)),
     )
+
+
+def _fitted_mains(fit: Fit) -> Iterator[str]:
+    bought = [line for line in lines(fit) if line.worth.cents]
+    if any(line.kind == "mains boxes" for line in bought):
+        yield "fit the mains box"
+    if any(laid.cable.kind == "mains" for laid in laid_runs(fit).values()):
+        yield "lay mains cables and make their ends"
 
 
 def _checked(findings: tuple[Finding, ...]) -> Iterator[str]:
@@ -142,7 +166,35 @@ def _what(fit: Fit) -> Iterator[str]:
             yield f"{words}, {charger.charge_a:g} A ({charger.name}){_stays(fit, slot)}"
     if fit.step_down:
         yield f"step-down for the 12 V loads, {fit.step_down.out_a:g} A ({fit.step_down.name})"
-    yield "fuses, isolator, busbars, measuring, display, cables, entries and vents as in the bill of materials"
+    yield from _small(fit)
+    yield _by_the_bill(fit)
+
+
+def _small(fit: Fit) -> Iterator[str]:
+    """Parts with a slot of their own that neither charge nor convert."""
+    box, isolator, busbar = fit.at("mains_box", MainsBox), fit.at("isolator", Isolator), fit.at("busbar", Busbar)
+    if box:
+        circuits = f"{box.circuits} circuit{'s' * (box.circuits != 1)}"
+        yield f"mains box for {circuits}, inlet up to {box.inlet_a:g} A ({box.name}){_stays(fit, 'mains_box')}"
+    if isolator:
+        yield f"battery isolator, {isolator.rating_a:g} A ({isolator.name})"
+    if busbar:
+        yield f"busbars, {busbar.rating_a:g} A ({busbar.name})"
+    for slot, words in (("display", "display of the measured currents"), ("switch", "remote switch of the inverter")):
+        fitted = fit.build.slot(slot)
+        if fitted:
+            yield f"{words} ({fitted.part})"
+
+
+def _by_the_bill(fit: Fit) -> str:
+    """What is too small to be named one by one, of classes that the bill has."""
+    classes = {line.kind for line in lines(fit)}
+    words = {
+        "fuses": "fuses with their holders", "shunts": "shunts", "cables": "cables with their ends",
+        "entries": "entries", "vents": "vents",
+    }  # fmt: skip
+    *most, last = [text for kind, text in words.items() if kind in classes]
+    return f"{', '.join(most)}{' and ' * bool(most)}{last} as in the bill of materials"
 
 
 def _solar(fit: Fit) -> Iterator[str]:
