@@ -46,7 +46,7 @@ def schedules(fit: Fit, findings: Iterable[Finding], fixings: Iterable[Fixing]) 
         cables(fit),
         cable_ends(fit),
         protection(fit, found),
-        drilling(fixings),
+        drilling(fit, fixings),
         labels(fit),
         masses(fit),
         axle_loads(fit, found),
