@@ -2,29 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from optimiser.audit import Fit
 from optimiser.audit.measuring import currents
 from optimiser.audit.wiring import Laid, laid_runs
 from optimiser.basis import money, paths
 from optimiser.parts import Cable
-from optimiser.schedules.drawn import drawn_of
-from optimiser.schedules.ends import ends_of, label
+from optimiser.schedules.drawn import bears, drawn_of, drop_at, longest_mm
+from optimiser.schedules.ends import ends_of, hole, label
 from optimiser.schedules.table import PRACTICE, Column, Row, Schedule
 
-# Conductor [mm2] -> stud its lug is drilled for (common practice, no source). The terminal decides.
-LUG_HOLE = {
-    2.5: "M4-M5",
-    4: "M5",
-    6: "M6",
-    10: "M6-M8",
-    16: "M8",
-    25: "M8",
-    35: "M8",
-    50: "M8-M10",
-    70: "M8-M10",
-    95: "M10",
-    120: "M10",
-}
 NONE_GIVEN = "-"
 _MM_IN_M = 1000
 
@@ -51,7 +39,8 @@ _ENDS = (
     Column("marks"),
     Column("ends to make", "", "whole"),
     Column("lug for", "mm2", "number", None),
-    Column("lug for stud"),
+    Column("hole at its start"),
+    Column("hole at its end"),
     Column("fuse"),
     Column("label at its start"),
     Column("label at its end"),
@@ -69,15 +58,53 @@ def cables(fit: Fit) -> Schedule:
         columns=_CUT,
         rows=tuple(_cut(fit, laid) for laid in found),
         totals=tuple((blank | {"run": "total", "to cut in all": total_m}).values()),
-        notes=(
-            "Lengths are one way. A d.c. run is two single cores, each a piece of the length given; a mains or data "
-            "run is one cable. The run main has the main_fuse and the isolator on its way.",
-            f"cut: the length rounded up to {money.STEP_MM} mm. spare: cut less length. Leads are the survey's; "
-            "measure on the vehicle before you cut.",
-            "A bay has one figure of lead for all its parts. remark: where more is drawn than is cut, reckoned from "
-            "edge to edge of bodies along the sides of their board, by the fuse row or the measuring row. Lengths, "
-            "prices and masses stay as they are cut here.",
-        ),
+        notes=tuple(_notes(fit)),
+    )
+
+
+def _notes(fit: Fit) -> Iterator[str]:
+    yield (
+        "Lengths are one way. A d.c. run is two single cores, each a piece of the length given; a mains or data "
+        "run is one cable. The run main has the main_fuse and the isolator on its way."
+    )
+    yield (
+        f"cut: the length rounded up to {money.STEP_MM} mm. spare: cut less length. Leads are the survey's; "
+        "measure on the vehicle before you cut."
+    )
+    yield (
+        "A bay has one figure of lead for all its parts. remark: where more is drawn than is cut, reckoned from "
+        "edge to edge of bodies along the sides of their board, by the fuse row or the measuring row. Lengths, "
+        "prices and masses stay as they are cut here."
+    )
+    yield (
+        "remark, the drop: of the cable alone at that length, by the audit's own formula and limit. Only the drop is "
+        "reckoned anew there. A longer lead or a thicker cable also changes price, mass, how full the ways are and "
+        "how far the inverter sags in a surge: put the lead into the survey (lead_mm of bays.csv) and solve again."
+    )
+    if _divided(fit):
+        yield (
+            "divided: the survey has two channels in this way. Mains lies alone in one, all else in the other. How "
+            "full it is was reckoned over the whole bore: see that each channel takes what goes in it."
+        )
+    yield from _at_the_ends(fit)
+
+
+def _at_the_ends(fit: Fit) -> Iterator[str]:
+    """What is left to add where a run ends at a node without a lead."""
+    found = laid_runs(fit)
+    nodes = dict.fromkeys(n for laid in found.values() for n in (laid.run.start, laid.run.end))
+    bare = [node for node in nodes if not paths.lead_mm(fit.case, node)]
+    if not bare:
+        return
+    roof = any(array.light and f"solar_{array.name}" in found for array in fit.build.arrays)
+    at_gland = (
+        "At a roof gland: a drip loop, strain relief, and a tail to the joint with the panels' leads, which lies under "
+        "the panel; the gland's entry faces the rear of travel. Elsewhere: "
+    )
+    yield (
+        f"Where a lead is 0 the run ends at the node itself: {', '.join(bare)}. What is added there is in no length, "
+        f"price or mass. {at_gland if roof else 'There: '}strain relief, and a loop to make the end off again "
+        f"({PRACTICE})."
     )
 
 
@@ -95,9 +122,9 @@ def cable_ends(fit: Fit) -> Schedule:
             "ends to make: both ends of each core, as they are priced. Where a core is parted on its way for a fuse, "
             "an isolator or a shunt, each place takes two more; these are not in the bill of materials. "
             f"{_more_ends(fit)}",
-            f"lug for stud: {PRACTICE}; the terminal of the part decides. {NONE_GIVEN}: none given.",
-            "marks: polarity only; colours of cores are fixed by local codes.",
-            "fuse: at the end the current comes from.",
+            "hole: by the part, as the catalogue has no threads. takes: the largest conductor of its terminal. Where a "
+            f"part clamps, its maker says what is crimped on. {NONE_GIVEN}: no lug.",
+            "marks: polarity only; colours of cores are fixed by local codes. fuse: at the end the current comes from.",
         ),
     )
 
@@ -118,11 +145,50 @@ def _cut(fit: Fit, laid: Laid) -> Row:
 
 
 def _remark(fit: Fit, laid: Laid, cut_mm: int) -> str:
-    """What the drawings say against the length it is cut to."""
+    """What the ways ask, and what the drawings say against the length it is cut to."""
+    divided = [way.name for way in laid.ways if way.name in _divided(fit)]
+    is_are = "is" if len(divided) == 1 else "are"
+    apart = [f"{' and '.join(divided)} {is_are} divided, two channels: mains alone in one"] if divided else []
+    return "; ".join([*apart, *_as_drawn(fit, laid, cut_mm)])
+
+
+def _as_drawn(fit: Fit, laid: Laid, cut_mm: int) -> Iterator[str]:
     drawn = drawn_of(fit, laid)
-    said = [f"as drawn it needs at least {drawn.least_mm} mm"] if drawn.least_mm > cut_mm else []
-    said += ["boards' places in the bay are not surveyed"] if drawn.two_boards else []
-    return f"{' and '.join(said)}: lay a string along it before cutting" if said else ""
+    longer = drawn.least_mm > cut_mm
+    if longer:
+        yield f"as drawn it needs at least {drawn.least_mm} mm{_drop(fit, laid, drawn.least_mm)}"
+    if drawn.two_boards:
+        yield "boards' places in the bay are not surveyed"
+        longest = longest_mm(fit, laid)
+        if longest is not None:
+            yield f"the drop holds up to {longest} mm"
+    if longer or drawn.two_boards:
+        yield "lay a string along it before cutting"
+
+
+def _drop(fit: Fit, laid: Laid, length_mm: int) -> str:
+    """Whether the audit's limit of its drop holds at that length."""
+    finding = drop_at(fit, laid, laid.cable, length_mm)
+    if finding is None:
+        return ""
+    allowed, drop = finding.numbers
+    said = f", where the drop is {drop} V, {allowed} V allowed"
+    if finding.ok:
+        return f"{said}: holds"
+    thicker = bears(fit, laid, length_mm)
+    if thicker is None:
+        return f"{said}: no longer holds, and no section of the catalogue that its terminals take does"
+    return f"{said}: no longer holds: take the next section that does, {thicker.section_mm2:g} mm2"
+
+
+def _divided(fit: Fit) -> set[str]:
+    """Divided ways with mains and something else in them."""
+    kinds: dict[str, set[bool]] = {}
+    for laid in laid_runs(fit).values():
+        for way in laid.ways:
+            if way.divided:
+                kinds.setdefault(way.name, set()).add(laid.cable.kind == "mains")
+    return {name for name, found in kinds.items() if len(found) > 1}
 
 
 def _more_ends(fit: Fit) -> str:
@@ -140,11 +206,11 @@ def _more_ends(fit: Fit) -> str:
 def _ends(fit: Fit, laid: Laid) -> Row:
     cable = laid.cable
     dc = cable.kind == "dc"
-    poles = "+ and -" if dc else ""
-    lug = LUG_HOLE.get(cable.section_mm2, NONE_GIVEN) if dc else NONE_GIVEN
+    poles, fuse = "+ and -" if dc else "", laid.fuse
+    holes = [hole(fit, end) if dc else NONE_GIVEN for end in ends_of(fit, laid)]
     return (
         laid.run.name, cable.name, "marked + and -" if dc else NONE_GIVEN, _count(cable),
-        cable.section_mm2 if dc else None, lug, f"{laid.fuse.rating_a:g} A {laid.fuse.family}" if laid.fuse else "none",
+        cable.section_mm2 if dc else None, *holes, f"{fuse.rating_a:g} A {fuse.family}" if fuse else "none",
         label(fit, laid, at_start=True, pole=poles), label(fit, laid, at_start=False, pole=poles),
     )  # fmt: skip
 

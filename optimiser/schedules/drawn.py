@@ -1,15 +1,21 @@
-"""How far a run goes on the boards as they are drawn: what its cut length is held against."""
+"""How far a run goes on the boards as they are drawn, and what its drop is there."""
 
 from __future__ import annotations
 
 from itertools import pairwise
+from math import inf
 from typing import NamedTuple
 
-from optimiser.audit import Fit
+from optimiser.audit import Finding, Fit
+from optimiser.audit.finding import held
 from optimiser.audit.measuring import currents
 from optimiser.audit.standing import Standing, standing
-from optimiser.audit.wiring import Laid
+from optimiser.audit.wiring import Laid, terminals, wanted_runs
+from optimiser.parts import Cable, Holder
+from optimiser.physics.cable import voltage_drop_v
 from optimiser.schedules.ends import ends_of
+
+_MM_IN_M = 1000
 
 
 class Drawn(NamedTuple):
@@ -33,6 +39,60 @@ def drawn_of(fit: Fit, laid: Laid) -> Drawn:
         ways_mm + max(sum(_apart_mm(*pair) for pair in pairwise(chain)) for chain in chains),
         any(_two_boards(*pair) for chain in chains for pair in pairwise(chain)),
     )
+
+
+def tail_mm(fit: Fit) -> int | None:
+    """From the edge of the busbar to that of the fuse row along the sides of their board; None on two boards [mm]."""
+    bodies = {body.slot: body for body in reversed(standing(fit))}
+    busbar, row = bodies.get("busbar"), bodies.get("fuse_row")
+    if not busbar or not row or busbar.board.place != row.board.place:
+        return None
+    return busbar.rect.around_corner(row.rect)
+
+
+# --- drop ----------------------------------------------------------------------------------------------
+
+
+def drop_at(fit: Fit, laid: Laid, cable: Cable, length_mm: float) -> Finding | None:
+    """What the audit would find of the run's drop, were it this cable and this long one way; None if nothing."""
+    wanted = wanted_runs(fit).get(laid.run.name)
+    if wanted is None or wanted.kind == "data":
+        return None
+    drop_v = voltage_drop_v(
+        current_a=wanted.amps if wanted.drop_a is None else wanted.drop_a,
+        ohm_per_km_20c=cable.ohm_per_km,
+        one_way_m=length_mm / _MM_IN_M,
+        conductor_c=fit.case.rules["conductor_c"],
+    )
+    return held("run.drop", wanted.name, limit=wanted.share * wanted.volt, actual=drop_v)
+
+
+def longest_mm(fit: Fit, laid: Laid) -> int | None:
+    """The longest whole length one way at which its drop holds; None where none is held, or any length does [mm]."""
+    a_metre = drop_at(fit, laid, laid.cable, _MM_IN_M)
+    if a_metre is None or a_metre.actual <= 0:
+        return None
+    longest = int(_MM_IN_M * a_metre.limit / a_metre.actual)
+    beyond = drop_at(fit, laid, laid.cable, longest + 1)  # met exactly, but for the last digits of a float
+    return longest + int(beyond is not None and beyond.ok)
+
+
+def bears(fit: Fit, laid: Laid, length_mm: int) -> Cable | None:
+    """The thinnest of the thicker cables that the run's terminals take and whose drop holds at that length."""
+    wanted = wanted_runs(fit)[laid.run.name]
+    ends_mm2 = terminals(fit, wanted)
+    if laid.fuse:
+        ends_mm2 += [t for t in [fit.part(laid.fuse.holder, Holder).terminal_mm2] if t > 0]
+    thicker = [
+        cable
+        for cable in fit.catalogue.of("cables").values()
+        if cable.kind == laid.cable.kind and laid.cable.section_mm2 < cable.section_mm2 <= min(ends_mm2, default=inf)
+    ]
+    holding = [cable for cable in thicker if (f := drop_at(fit, laid, cable, length_mm)) and f.ok]
+    return min(holding, key=lambda cable: cable.section_mm2, default=None)
+
+
+# --- bodies that a run goes by -------------------------------------------------------------------------
 
 
 def _chains(fit: Fit, laid: Laid) -> list[list[str]]:

@@ -7,6 +7,8 @@ from typing import NamedTuple
 from optimiser.audit import Fit
 from optimiser.audit.wiring import Laid
 from optimiser.build import Fitted
+from optimiser.case import Trailer
+from optimiser.parts import Body
 
 POLES = ("+", "-")
 
@@ -37,12 +39,13 @@ def _things(fit: Fit, name: str) -> tuple[str, str]:
         return (f"gland of light {array.light}" if array.light else "socket of the portable panel"), array.regulator
     if kind == "pass":
         return f"entry {rest}", "the cable's point"
+    fed_at = "tow connector" if isinstance(fit.case.brief.vehicle, Trailer) else "alternator or starter battery"
     loads_from = "busbar" if fit.system_v == 12 else "step_down"
     fixed = {
         "main": ("bank", "busbar"),
         "inverter": ("busbar", "inverter"),
         "alternator": ("alternator_charger, bank side", "busbar"),
-        "alternator_feed": ("alternator or starter battery", "alternator_charger, feed side"),
+        "alternator_feed": (fed_at, "alternator_charger, feed side"),
         "step_down": ("busbar", "step_down"),
         "dc_loads": (loads_from, "fuse panel of the 12 V loads"),
         "mains_inlet": ("inlet", "mains_box"),
@@ -62,6 +65,18 @@ def label(fit: Fit, laid: Laid, *, at_start: bool, pole: str = "") -> str:
     size = f"{laid.cable.section_mm2:g} mm2" if laid.cable.section_mm2 else laid.cable.kind
     mains = f", mains {fit.case.brief.place.mains_v:g} V" if laid.cable.kind == "mains" else ""
     return f"{laid.run.name}{f' {pole}' if pole else ''}: to {other.text} ({size}{mains})"
+
+
+def hole(fit: Fit, end: End) -> str:
+    """The part that the hole of a lug goes by at one end of a run, and the largest conductor its terminal takes."""
+    slot = end.what.partition(",")[0]
+    if slot.startswith("gland of"):
+        return "no lug: joint to the panels' leads"
+    part = fit.module if slot == "bank" else fit.at(slot, Body) if fit.build.slot(slot) else None
+    takes = f", takes {part.terminal_mm2:g} mm2" if part and part.terminal_mm2 > 0 else ""
+    holder = fit.main_holder
+    by = "by main_fuse for +, by bank for -" if slot == "bank" and holder and holder.on_terminal else f"by {slot}"
+    return f"{by}{takes}"
 
 
 def place_of(fit: Fit, fitted: Fitted) -> str:

@@ -28,6 +28,7 @@ NOT_IN_THE_BUILD: tuple[tuple[str, Applies], ...] = (
     ("links between the modules of the bank", lambda fit: fit.modules > 1),
     ("restraint of the bank: straps, brackets, trays", lambda _: True),
     ("lugs and ends where a core is parted for a fuse, the isolator or a shunt", lambda fit: bool(fit.build.runs)),
+    ("a link from the busbar to the fuse row, and a bar that feeds its holders", lambda fit: bool(fit.row_runs)),
     ("earthing and bonding conductors", lambda _: True),
     ("the signal wire of the charger fed by the engine", lambda fit: fit.alternator_charger is not None),
     ("the tow connector, and the towing vehicle's own cable to it with its fuse", _fed_by_tow),

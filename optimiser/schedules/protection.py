@@ -7,15 +7,18 @@ from math import inf, isinf
 
 from optimiser.audit import Finding, Fit
 from optimiser.audit.measuring import currents
-from optimiser.audit.wiring import Laid, laid_runs
+from optimiser.audit.wiring import Laid, laid_runs, wanted_runs
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
 from optimiser.requirements import MOST, REGISTER
+from optimiser.schedules.drawn import tail_mm
 from optimiser.schedules.ends import fuse_place, place_of
 from optimiser.schedules.table import Cell, Column, Row, Schedule
 from optimiser.units import at_least, at_most
 
 _ABOVE = "the fuse guards the cable; its rating is above"
 _SETTLE = "settle with the makers"
+
+_FED = {"mains_feed": "the mains charger", "inverter_in": "the inverter"}  # mains runs that leave the box
 
 Found = Mapping[str, Finding]  # requirement with its place -> finding
 
@@ -60,14 +63,24 @@ def _notes(fit: Fit) -> Iterator[str]:
     yield "where: board, and corner of the body or of the row from the board's lower left corner, mm."
     if fit.row_runs:
         yield "The order of the holders in the fuse row is proposed: as the runs are listed."
-        yield (
-            "The tails from the busbar to the fuse row stand behind the main fuse only: keep them as short as local "
-            "codes ask, or put the holders on the busbar's studs."
-        )
+        yield _tails(fit)
     yield "A spare fuse is of the same family, rating and breaking capacity."
     yield (
         "What protects the runs to inlet, charger and inverter in the mains box is not in the build. That, breakers, "
         "residual-current devices and earthing of the mains are a licensed electrician's to settle."
+    )
+
+
+def _tails(fit: Fit) -> str:
+    """What stands between busbar and fuse row, and the choice that is left."""
+    apart_mm, main = tail_mm(fit), laid_runs(fit).get("main")
+    section = f" ({main.cable.section_mm2:g} mm2)" if main else ""
+    length = "of a length that is not surveyed" if apart_mm is None else f"at least {apart_mm} mm each as drawn"
+    return (
+        f"The tails from the busbar to the fuse row, {length}, stand behind the main fuse only. Keep them as short as "
+        f"local codes ask. Longer ones leave a choice: one link or cable of the main run's section{section} at least "
+        "to a bar that feeds all holders of the row, or the holders on the busbar's studs. Neither is in the build, "
+        "so it is not in the price."
     )
 
 
@@ -86,7 +99,7 @@ def _runs(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
         cells = _cable(laid, found)
         if laid.fuse:
             cells |= _fuse(fit, name, laid.fuse, found) | {"where": fuse_place(fit, name)}
-            cells |= {"remark": _above(fit, name, laid.fuse)}
+            cells |= {"remark": "; ".join(filter(None, (_apart(fit, laid), _above(fit, name, laid.fuse))))}
         else:
             cells |= {"what": "no fuse", "remark": _why_none(fit, laid, found)}
         yield cells
@@ -141,6 +154,16 @@ def _fuse(fit: Fit, name: str, fuse: Fuse, found: Found) -> dict[str, Cell]:
     }
 
 
+def _apart(fit: Fit, laid: Laid) -> str:
+    """How far its holder is from the busbar, of a fuse in the row."""
+    if laid.run not in fit.row_runs:
+        return ""
+    apart_mm = tail_mm(fit)
+    if apart_mm is None:
+        return "on another board than the busbar: distance not surveyed"
+    return f"{apart_mm} mm or more from the busbar as drawn"
+
+
 def _above(fit: Fit, name: str, fuse: Fuse) -> str:
     """What stands in the fuse's circuit for less than its rating."""
     if name == "main":
@@ -177,15 +200,31 @@ def _shared(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
         cells: dict[str, Cell] = {"protects run": "main", "remark": "parts the bank from all else"}
         yield _slot(fit, "isolator", isolator, isolator.rating_a, found.get("protect.isolator")) | cells
     if busbar:
-        cells = {"remark": f"{busbar.studs} studs a bar; {_numbers(found, 'protect.studs')} circuits need one"}
+        wanted = _numbers(found, "protect.studs")
+        circuits = "circuit needs" if wanted == "1" else "circuits need"
+        cells = {"remark": f"{busbar.studs} studs a bar beside the main run's; {wanted} {circuits} one"}
         yield _slot(fit, "busbar", busbar, busbar.rating_a, found.get("protect.busbar")) | cells
     if box:
-        remark = f"takes {box.circuits} circuits; {_numbers(found, 'protect.mains_box')} wanted"
+        wanted = _numbers(found, "protect.mains_box")
+        remark = f"takes {box.circuits} circuits; {wanted} wanted: {_ways_left(fit, box)}"
         yield _slot(fit, "mains_box", box, box.inlet_a, found.get("protect.inlet_breaker")) | {"remark": remark}
     inlet = fit.case.brief.inlet
     if inlet:
         remark = "the hook-up inlet, as surveyed"
         yield {"what": "inlet", "rating": inlet.rating_a, "where": f"at {inlet.point}", "remark": remark}
+
+
+def _ways_left(fit: Fit, box: MainsBox) -> str:
+    """Ways of the mains box beside the circuits, and what may want them though the audit counts none."""
+    wanted = wanted_runs(fit)
+    fed = [words for run, words in _FED.items() if run in wanted]
+    feeds = [f"the feed{'s' * (len(fed) > 1)} of {' and '.join(fed)}"] if fed else []
+    uncounted = [*feeds, "a main residual-current device"]
+    left = max(box.circuits - max(len(fit.case.brief.circuits), 1), 0)
+    there = {0: "no way is left", 1: "1 way is left"}.get(left, f"{left} ways are left")
+    larger = ": a larger box may be wanted" if left <= len(fed) else ""
+    counted = "is not counted" if not fed else "are not counted"
+    return f"{there} for {' and '.join(uncounted)}, which {counted}{larger}"
 
 
 def _numbers(found: Found, requirement: str) -> str:
