@@ -18,13 +18,15 @@ def test_studs_of_the_busbar_beside_the_circuits_on_it() -> None:
     """Inverter, regulator, two chargers, loads; the run that feeds it is not among them."""
     made = changed(world(), "parts.busbar-250.studs", 9)
 
-    assert _remark(made, "what", "busbar") == "9 studs a bar; 5 circuits need one"
+    assert _remark(made, "what", "busbar") == "9 studs a bar beside the main run's; 5 circuits need one"
 
 
 def test_circuits_of_the_mains_box_beside_those_wanted() -> None:
     made = changed(world(), "parts.mains-box-2.circuits", 5)
 
-    assert _remark(made, "what", "mains_box") == "takes 5 circuits; 2 wanted"
+    assert _remark(made, "what", "mains_box") == (
+        "takes 5 circuits beside its breakers for inlet and feeds of chargers; 2 wanted: 3 ways are left"
+    )
 
 
 def test_strings_in_parallel_beside_those_that_need_no_fuse() -> None:

@@ -8,7 +8,6 @@ import pytest
 
 from optimiser.audit import audit
 from optimiser.audit.wiring import laid_runs
-from optimiser.case import Inlet
 from optimiser.schedules.cables import cable_ends, cables
 from optimiser.schedules.drawn import bears, drawn_of, drop_at, longest_mm, tail_mm
 from optimiser.schedules.not_in_the_build import not_in_the_build
@@ -259,29 +258,28 @@ def test_studs_are_beside_that_of_the_main_run() -> None:
 
 
 @pytest.mark.parametrize(
-    ("circuits", "left"), [(2, "no way is left for"), (3, "1 way is left for"), (4, "2 ways are left for")]
+    ("circuits", "left"), [(2, "no way is left"), (3, "1 way is left"), (4, "2 ways are left"), (1, "no way is left")]
 )
 def test_ways_of_the_mains_box_that_are_left(circuits: int, left: str) -> None:
-    made = changed(world(), "parts.mains-box-2.circuits", circuits)  # two circuits, and a charger on hook-up
+    made = changed(world(), "parts.mains-box-2.circuits", circuits)  # two circuits are wanted
     said = _shared(made, "mains_box")
 
-    assert f"2 wanted: {left} the feed of the mains charger and a main residual-current device" in said
-    assert "not counted" in said
-    assert ("a larger box may be wanted" in said) == (circuits < 4)
+    assert f"circuits beside its breakers for inlet and feeds of chargers; 2 wanted: {left}" in said
+    assert ("a main residual-current device" in said and "a larger box" in said) == (circuits <= 2)
 
 
-def test_the_feed_of_an_inverter_charger_wants_a_way_too() -> None:
-    made = changed(world(), "parts.inverter-1500.charge_a", 50)
-    assert "the feeds of the mains charger and the inverter and a main residual-current device" in _shared(
-        made, "mains_box"
-    )
+def test_what_protects_a_mains_run_is_told_where_the_box_has_it() -> None:
+    def remark(run: str, made: World) -> str:
+        return str(only_row(protection(fit_made(made), found_in(made)), "protects run", run)["remark"])
 
-
-def test_without_an_inlet_no_feed_wants_a_way() -> None:
-    made = world()
-    assert isinstance(made.case.brief.inlet, Inlet)
-    bare = changed(made, "brief.inlet", None)
-    assert "no way is left for a main residual-current device, which is not counted" in _shared(bare, "mains_box")
+    for run in ("mains_inlet", "mains_feed"):
+        assert "the mains box has a breaker for it, of no rating in the catalogue" in remark(run, world())
+    assert "what protects it is not in the build" in remark("inverter_out", world())
+    assert all("licensed electrician settles it" in remark(run, world()) for run in ("mains_inlet", "inverter_out"))
+    boxless = changed(world(), "fitted.mains_box", None)
+    assert "what protects it is not in the build" in remark("mains_inlet", boxless)
+    missing = "; ".join(not_in_the_build(fit_made(world())))
+    assert "what protects the mains cable from the inverter" in missing and "to inlet" not in missing
 
 
 def test_the_hand_made_world_is_whole() -> None:

@@ -35,10 +35,8 @@ NOT_IN_THE_BUILD: tuple[tuple[str, Applies], ...] = (
     ("the body of the mains inlet, and its hook-up lead", lambda fit: fit.case.brief.inlet is not None),
     ("the body of the socket for the portable panel", lambda fit: fit.case.brief.portable is not None),
     ("mains sockets and their boxes", lambda fit: bool(fit.case.brief.circuits)),
-    (
-        "cables of mains final circuits, and what protects the runs to inlet, charger and inverter in the mains box",
-        lambda fit: fit.build.slot("mains_box") is not None,
-    ),
+    ("cables of mains final circuits", lambda fit: fit.build.slot("mains_box") is not None),
+    ("what protects the mains cable from the inverter", lambda fit: fit.build.run("inverter_out") is not None),
     ("small materials beyond the catalogue's sundries: heat-shrink, ferrules, clips, conduit, labels", lambda _: True),
 )
 """Text, and whether it applies to a build (common practice, no source)."""

@@ -7,7 +7,7 @@ from math import inf, isinf
 
 from optimiser.audit import Finding, Fit
 from optimiser.audit.measuring import currents
-from optimiser.audit.wiring import Laid, laid_runs, wanted_runs
+from optimiser.audit.wiring import Laid, laid_runs
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
 from optimiser.requirements import MOST, REGISTER
 from optimiser.schedules.drawn import tail_mm
@@ -18,7 +18,7 @@ from optimiser.units import at_least, at_most
 _ABOVE = "the fuse guards the cable; its rating is above"
 _SETTLE = "settle with the makers"
 
-_FED = {"mains_feed": "the mains charger", "inverter_in": "the inverter"}  # mains runs that leave the box
+_BREAKERS_IN_BOX = ("mains_inlet", "mains_feed", "inverter_in")  # inlet, and feeds of chargers
 
 Found = Mapping[str, Finding]  # requirement with its place -> finding
 
@@ -66,8 +66,9 @@ def _notes(fit: Fit) -> Iterator[str]:
         yield _tails(fit)
     yield "A spare fuse is of the same family, rating and breaking capacity."
     yield (
-        "What protects the runs to inlet, charger and inverter in the mains box is not in the build. That, breakers, "
-        "residual-current devices and earthing of the mains are a licensed electrician's to settle."
+        "A mains box is taken to have breakers of its own for the inlet and for each feed of a charger, beside its "
+        "circuits; the catalogue gives no ratings of them. Breakers, residual-current devices, what protects the "
+        "cable from the inverter, and earthing of the mains are a licensed electrician's to settle."
     )
 
 
@@ -179,7 +180,9 @@ def _above(fit: Fit, name: str, fuse: Fuse) -> str:
 def _why_none(fit: Fit, laid: Laid, found: Found) -> str:
     name = laid.run.name
     if laid.cable.kind == "mains":
-        return "mains: what protects it in the mains box is not in the build; a licensed electrician settles it"
+        in_box = name in _BREAKERS_IN_BOX and fit.build.slot("mains_box") is not None
+        has = "the mains box has a breaker for it, of no rating in the catalogue"
+        return f"mains: {has if in_box else 'what protects it is not in the build'}; a licensed electrician settles it"
     if name.startswith("solar_"):
         strings = found.get(f"string.parallel[{name.removeprefix('solar_')}]")
         if strings:
@@ -205,8 +208,8 @@ def _shared(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
         cells = {"remark": f"{busbar.studs} studs a bar beside the main run's; {wanted} {circuits} one"}
         yield _slot(fit, "busbar", busbar, busbar.rating_a, found.get("protect.busbar")) | cells
     if box:
-        wanted = _numbers(found, "protect.mains_box")
-        remark = f"takes {box.circuits} circuits; {wanted} wanted: {_ways_left(fit, box)}"
+        takes = f"takes {box.circuits} circuits beside its breakers for inlet and feeds of chargers"
+        remark = f"{takes}; {_numbers(found, 'protect.mains_box')} wanted: {_ways_left(fit, box)}"
         yield _slot(fit, "mains_box", box, box.inlet_a, found.get("protect.inlet_breaker")) | {"remark": remark}
     inlet = fit.case.brief.inlet
     if inlet:
@@ -215,16 +218,11 @@ def _shared(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
 
 
 def _ways_left(fit: Fit, box: MainsBox) -> str:
-    """Ways of the mains box beside the circuits, and what may want them though the audit counts none."""
-    wanted = wanted_runs(fit)
-    fed = [words for run, words in _FED.items() if run in wanted]
-    feeds = [f"the feed{'s' * (len(fed) > 1)} of {' and '.join(fed)}"] if fed else []
-    uncounted = [*feeds, "a main residual-current device"]
+    """Ways of the mains box beside those of the circuits."""
     left = max(box.circuits - max(len(fit.case.brief.circuits), 1), 0)
-    there = {0: "no way is left", 1: "1 way is left"}.get(left, f"{left} ways are left")
-    larger = ": a larger box may be wanted" if left <= len(fed) else ""
-    counted = "is not counted" if not fed else "are not counted"
-    return f"{there} for {' and '.join(uncounted)}, which {counted}{larger}"
+    if left:
+        return "1 way is left" if left == 1 else f"{left} ways are left"
+    return "no way is left: a main residual-current device, or whatever else is wanted in it, asks for a larger box"
 
 
 def _numbers(found: Found, requirement: str) -> str:
