@@ -93,7 +93,7 @@ def test_weights_are_the_audit_s_within_five_kilograms_or_three_percent_and_with
 
 def test_mains_is_a_licensed_electrician_s() -> None:
     mains = [one for one in checks(world()) if one.id.startswith("mains.")]
-    assert len(mains) == 11
+    assert len(mains) == 17
     assert all(one.licensed and "licensed electrician" in one.group for one in mains)
 
     dry = [one.id for one in checks(world(build__fitted=without("inverter"), brief__inlet=None))]

@@ -244,7 +244,7 @@ def test_all_faults_of_a_log_are_told_with_row_and_column(tmp_path: Path) -> Non
         "F:6:time",
     ]
     assert "expected a.current_a" in told[0]
-    assert "at most 100" in told[1]
+    assert "from 0 to 100" in told[1]
     assert "'yesterday' is not a time; expected a time as 2027-01-14T09:30" in told[2]
 
 

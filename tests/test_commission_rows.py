@@ -62,7 +62,7 @@ def test_bonds_of_neutral_and_earth_are_those_of_what_is_there(name: str) -> Non
 def test_a_stand_alone_inverter_has_one_state_and_an_inverter_charger_two() -> None:
     """Without a transfer switch the inverter's circuits are fed from it on hook-up too: nothing changes over."""
     alone, both = sheet(), sheet(**CHARGER)
-    assert "on hook-up and off it alike" in told(alone["mains.bond_on_inverter"])
+    assert "on hook-up and off it alike" in told(alone["mains.neutral_on_inverter"])
     assert "opens" not in told(alone["mains.bond_on_hook_up"])
     assert "opens" in told(both["mains.bond_on_hook_up"])
     assert "closes" in told(both["mains.bond_on_inverter"])
@@ -81,9 +81,11 @@ TRIPS = {
 def test_each_circuit_is_tripped_on_what_can_feed_it(name: str) -> None:
     knobs, places = TRIPS[name]
     trips = {id: one for id, one in sheet(**knobs).items() if id.startswith("mains.trip")}
-    assert list(trips) == [f"mains.trip_{place}.{times}_ms" for place in places for times in ("1x", "5x")]
+    tried = ("half", "1x_ms", "5x_ms", "button")
+    assert list(trips) == [f"mains.trip_{place}.{how}" for place in places for how in tried]
+    highs = {"1x_ms": trade.TRIP_MS, "5x_ms": trade.TRIP_5X_MS}
     for id, one in trips.items():
-        assert one.high == (trade.TRIP_5X_MS if "5x" in id else trade.TRIP_MS)
+        assert one.high == highs.get(id.rpartition(".")[2])
         assert one.licensed
         if id.count(".") == 3:
             assert id.split(".")[2] in one.what
@@ -212,7 +214,7 @@ def test_settings_carry_what_the_build_knows() -> None:
 
 def test_the_conductor_to_the_main_fuse_is_measured_along_itself() -> None:
     row = sheet(rules__fuse_distance_mm=178.0)["seen.fuse_distance"]
-    assert (row.group, row.unit, row.low, row.high) == ("Seen and felt", "mm", None, 178)
+    assert (row.group, row.unit, row.low, row.high) == ("Seen and felt, dead", "mm", None, 178)
     assert "along it" in row.how and "body to body" in row.how
     assert row.basis == "rules.fuse_distance_mm"
 

@@ -66,6 +66,10 @@ def _voc(fit: Fit, held: Held, _: Readings) -> Iterator[str]:
         yield "cells warmer than noted, or a poor plug"
 
 
+def _reversed(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+    yield "plugs or labels of the string changed over, or a panel reversed: never connect it so"
+
+
 def _isc(_: Fit, held: Held, __: Readings) -> Iterator[str]:
     if held.side == "low":
         yield "shade or dirt on a panel of the string, or light metered out of the panels' plane"
@@ -147,7 +151,7 @@ def _drop(_: Fit, held: Held, __: Readings) -> Iterator[str]:
     else:
         yield f"a crimp of {held.id.removeprefix('drop.')}: read each piece of it by itself"
         yield "fuse, isolator, shunt or studs in the reading: they are read apart"
-    yield "thinner or longer cable than designed"
+    yield "thinner cable than designed, or longer: then reckon its band anew, as the sheet says"
 
 
 def _joint(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
@@ -233,6 +237,7 @@ Texts = Callable[[Fit, Held, Readings], Iterator[str]]
 _RULES: tuple[tuple[Callable[[str], bool], Texts], ...] = (
     (lambda id: id.startswith("string.") and id.endswith("voc_v"), _voc),
     (lambda id: id.startswith("string.") and id.endswith("isc_a"), _isc),
+    (lambda id: id.startswith("string.") and id.endswith("polarity"), _reversed),
     (lambda id: id.startswith("string.") and id.endswith("apart_pct"), _apart),
     (lambda id: id.startswith("solar.") and id.endswith("power_w"), _power),
     (lambda id: id.startswith("solar."), _insulation),
@@ -250,7 +255,7 @@ _RULES: tuple[tuple[Callable[[str], bool], Texts], ...] = (
     (lambda id: id.startswith("mass."), _mass),
     (lambda id: id.startswith("mains."), _mains),
     (lambda id: id == "seen.fuse_distance", _distance),
-    (lambda id: id.startswith(("seen.", "settings.", "roof.")), _done),
+    (lambda id: id.startswith(("seen.", "live.", "settings.", "roof.", "handover.")), _done),
 )
 """By id; the first that matches. Channels that the build or the brief name come after."""
 

@@ -15,6 +15,15 @@ Rule = Literal["done", "plain", "voc", "isc", "power", "drop", "rise"]
 with both; ``drop``: with the current it was read at; ``rise``: with the air outside.
 """
 
+NOTED: dict[Rule, tuple[str, ...]] = {
+    "voc": ("cell_c",),
+    "isc": ("irradiance_w_m2",),
+    "power": ("irradiance_w_m2", "cell_c"),
+    "drop": ("current_a",),
+    "rise": ("air_c",),
+}
+"""What of the day is noted beside a reading, by the rule of its band; nothing for the other rules."""
+
 FULL_SUN_W_M2, STC_C = 1000.0, 25.0
 LEAST_LIGHT_W_M2 = 200.0  # below it a current says little (common practice, no source)
 LEAST_CURRENT_SHARE = 0.1  # of the design current: below it a drop is lost in the meter (common practice, no source)
@@ -41,6 +50,7 @@ class Check:
     basis: str = ""  # where the design value comes from: a requirement's name, or a sheet
     source: str  # where the tolerance comes from
     licensed: bool = False  # by a licensed electrician
+    written: bool = False  # what was set is written down beside it
     pct_k: float = 0.0  # of the figure, per kelvin of the cells
     at: float = 0.0  # current [A] or hottest air outside [C] that the design holds at
     most: float | None = None  # a limit beyond which the unit gives no more [W]

@@ -7,14 +7,16 @@ from collections.abc import Iterable, Iterator
 from optimiser.audit.energy import idle_w
 from optimiser.audit.finding import Finding
 from optimiser.audit.fitted import Fit
-from optimiser.audit.wiring import laid_runs, wanted_runs
+from optimiser.audit.wiring import Laid, laid_runs, wanted_runs
 from optimiser.basis import volts
 from optimiser.case import Trailer
 from optimiser.commissioning.check import Check
+from optimiser.commissioning.filling import figure
 from optimiser.commissioning.sheet_charging import TOWING, charging_checks, from_plug
-from optimiser.commissioning.sheet_mains import mains_checks
-from optimiser.commissioning.sheet_settings import settings_checks
-from optimiser.commissioning.sheet_solar import solar_checks
+from optimiser.commissioning.sheet_mains import dead_mains_checks, live_mains_checks
+from optimiser.commissioning.sheet_seen import handover_checks, live_checks, seen_checks
+from optimiser.commissioning.sheet_settings import full_checks, settings_checks
+from optimiser.commissioning.sheet_solar import power_checks, string_checks
 from optimiser.commissioning.spread import COMMON
 from optimiser.parts import Isolator
 
@@ -30,41 +32,31 @@ Found = dict[str, Finding]  # by full name
 
 
 def test_sheet(fit: Fit, findings: Iterable[Finding]) -> tuple[Check, ...]:
-    """Every check of a build, in the order it is worked through. ``findings`` are the audit's on the same build."""
+    """Every check of a build, in the order it is worked through: weights, dead tests, live ones.
+
+    ``findings`` are the audit's on the same build.
+    """
     found = {finding.requirement: finding for finding in findings}
+    before, after = _weighed(fit, found)
     return (
-        *_seen(fit, found),
-        *mains_checks(fit),
-        *solar_checks(fit),
+        *before,
+        *seen_checks(fit, found),
+        *dead_mains_checks(fit),
+        *string_checks(fit),
+        *live_checks(fit),
+        *settings_checks(fit),
+        *live_mains_checks(fit),
+        *power_checks(fit),
         *_drops(fit, found),
+        *full_checks(fit),
         *charging_checks(fit, found),
         *_inverter(fit, found),
         *_own_draw(fit),
         *_heat(fit, found),
-        *settings_checks(fit),
-        *_weighed(fit, found),
+        *after,
         *_roof(fit),
+        *handover_checks(),
     )
-
-
-def _seen(fit: Fit, found: Found) -> Iterator[Check]:
-    group = "Seen and felt"
-    yield Check(group=group, id="seen.torque", what="every terminal torqued and marked",
-                how="torque list of the makers, a witness mark on each", rule="done", source=COMMON)  # fmt: skip
-    yield Check(group=group, id="seen.crimps", what="every crimp sound", how="pull each by hand; none moves",
-                rule="done", source=COMMON)  # fmt: skip
-    yield Check(group=group, id="seen.polarity", what="polarity right everywhere on the low voltage side",
-                how="meter at each outlet, the fuse row, the inverter, before its fuse goes in", rule="done",
-                source=COMMON)  # fmt: skip
-    distance = found.get("run.fuse_distance")
-    if distance:
-        figure, holder = fit.case.rules.figures["fuse_distance_mm"], fit.main_holder
-        on_it = holder is not None and holder.on_terminal
-        drawn = f"the audit's {distance.actual:.0f} mm are from body to body only"
-        yield Check(group=group, id="seen.fuse_distance", what="conductor from the bank's terminal to the main fuse",
-                    how=f"tape along it, bends too; {'0: its holder sits on the terminal itself' if on_it else drawn}",
-                    unit="mm", high=figure.value, basis="rules.fuse_distance_mm",
-                    source=f"{figure.source} ({figure.state})")  # fmt: skip
 
 
 # --- drops -------------------------------------------------------------------------------------------
@@ -72,7 +64,7 @@ def _seen(fit: Fit, found: Found) -> Iterator[Check]:
 
 def _drops(fit: Fit, found: Found) -> Iterator[Check]:
     wanted = wanted_runs(fit)
-    for name in laid_runs(fit):
+    for name, laid in laid_runs(fit).items():
         finding, run = found.get(f"run.drop[{name}]"), wanted.get(name)
         if finding is None or run is None or run.kind != "dc":
             continue
@@ -87,7 +79,7 @@ def _drops(fit: Fit, found: Found) -> Iterator[Check]:
             what=f"{name}{', from the tow plug on' if plug else ''}, both conductors, along the cable",
             how="lug to lug of each piece, added up; fuse, isolator, shunt and studs left out (see joints.worst_mv); "
             f"note the current: {design_mv / amps:.3g} mV/A of warm cable, {amps:.3g} A in the design"
-            f"{f'; {TOWING}' if plug else ''}",
+            f"; {_longer(laid, limit_mv)}{f'; {TOWING}' if plug else ''}",
             unit="mV",
             design=design_mv,
             high=min(design_mv + _JOINTS_MV_A * amps, limit_mv),
@@ -107,6 +99,14 @@ def _drops(fit: Fit, found: Found) -> Iterator[Check]:
     )  # fmt: skip
 
 
+def _longer(laid: Laid, limit_mv: float) -> str:
+    """What to do where more cable lies than the design is reckoned with."""
+    return (
+        f"laid longer than {laid.cut_m:g} m one way, reckon design anew in proportion and high by as much more, to "
+        f"{figure(limit_mv, up=False)} mV at most; a design above that: the next section, if terminals and ways take it"
+    )
+
+
 # --- inverter, own draw, heat ------------------------------------------------------------------------
 
 
@@ -123,6 +123,7 @@ def _inverter(fit: Fit, found: Found) -> Iterator[Check]:
 def _own_draw(fit: Fit) -> Iterator[Check]:
     volt = volts.nominal_v(fit.system_v)
     amps = idle_w(fit) / volt
+    covered = ", panels covered" if fit.build.arrays else ""
     yield Check(
         group="Own draw", id="idle.current_a", what="all loads off, everything fitted standing by",
         how=f"clamp with several turns; the audit's {idle_w(fit):.3g} W at {volt:g} V", unit="A", design=amps,
@@ -130,7 +131,7 @@ def _own_draw(fit: Fit) -> Iterator[Check]:
     )  # fmt: skip
     yield Check(
         group="Own draw", id="shunt.zero_a", what="channel of the display with nothing flowing, the one furthest off",
-        how="each with its own circuit dead: its fuse out or its unit off, panels covered; after zeroing", unit="A",
+        how=f"each with its own circuit dead: its fuse out or its unit off{covered}; after zeroing", unit="A",
         design=0.0, low=-_ZERO_A, high=_ZERO_A, source=COMMON,
     )  # fmt: skip
 
@@ -153,7 +154,8 @@ def _heat(fit: Fit, found: Found) -> Iterator[Check]:
 # --- mass, roof ---------------------------------------------------------------------------------------
 
 
-def _weighed(fit: Fit, found: Found) -> Iterator[Check]:
+def _weighed(fit: Fit, found: Found) -> tuple[list[Check], list[Check]]:
+    """Before the fit-out and after it."""
     vehicle = fit.case.brief.vehicle
     if isinstance(vehicle, Trailer):
         places = [("axle", vehicle.base_axle_kg, found.get("mass.axle[axle]")),
@@ -162,19 +164,22 @@ def _weighed(fit: Fit, found: Found) -> Iterator[Check]:
         places = [("front_axle", vehicle.base_front_kg, found.get("mass.axle[front axle]")),
                   ("rear_axle", vehicle.base_rear_kg, found.get("mass.axle[rear axle]"))]  # fmt: skip
     low = found.get("mass.hitch_low")
-    for name, before, after in places:
-        yield _mass(f"mass.{name}_before", f"{name} before the fit-out", before, "survey", None, None)
-        if after:
+    before, after = [], []
+    for name, base_kg, its in places:
+        before.append(_mass("before", name, f"{name} before the fit-out", base_kg, "survey", None, None))
+        if its:
             least = low.limit if low and name == "hitch" else None
-            yield _mass(f"mass.{name}_after", f"{name} after it", after.actual, after.requirement, least, after.limit)
+            after.append(_mass("after", name, f"{name} after it", its.actual, its.requirement, least, its.limit))
+    return before, after
 
 
-def _mass(id: str, what: str, design: float, basis: str, least: float | None, most: float | None) -> Check:
+def _mass(when: str, name: str, what: str, design: float, basis: str, least: float | None, most: float | None) -> Check:
     width = max(_KG, _KG_SHARE * design)
     low, high = max(design - width, least or 0.0), design + width
     return Check(
-        group="Mass", id=id, what=what, how="weighed, loaded as in the survey, on level ground", unit="kg",
-        design=design, low=low, high=high if most is None else min(high, most), basis=basis, source=COMMON,
+        group=f"Mass, {when} the fit-out", id=f"mass.{name}_{when}", what=what, unit="kg",
+        how="weighed, loaded as in the survey, on level ground", design=design, low=low,
+        high=high if most is None else min(high, most), basis=basis, source=COMMON,
     )  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""Checks on mains: a licensed electrician's work, listed so that none is forgotten."""
+"""Checks on mains: a licensed electrician's work, listed so that none is forgotten; dead ones first."""
 
 from __future__ import annotations
 
@@ -8,32 +8,102 @@ from optimiser.audit.fitted import Fit
 from optimiser.commissioning.check import Check
 from optimiser.commissioning.spread import COMMON, SECOND_HAND
 
-GROUP = "Mains, by a licensed electrician"
-_LOCAL = f"{SECOND_HAND}; local codes decide"
+DEAD, LIVE = "Mains, dead, by a licensed electrician", "Mains, live, by a licensed electrician"
+BEFORE_BOND = "means nothing before the bond on the inverter is proved"
+_LOCAL, _USUAL = f"{SECOND_HAND}; local codes decide", f"{COMMON}; local codes decide"
+_PROTECTIVE_OHM = 0.5
 _TRIP_MS, _TRIP_5X_MS = 300.0, 40.0
+_AT_EARTH = "voltmeter for alternating voltage: neutral to earth about 0 V, live to earth all of it; never an ohmmeter"
 
 
-def mains_checks(fit: Fit) -> Iterator[Check]:
-    """What there is of hook-up and inverter; nothing without either."""
-    inlet, inverter = fit.case.brief.inlet is not None, fit.inverter is not None
+def dead_mains_checks(fit: Fit) -> Iterator[Check]:
+    """What is tested with nothing live; nothing without hook-up and inverter."""
+    inlet, inverter = _has(fit)
     if not inlet and not inverter:
         return
-    yield _done("mains.polarity", "polarity at each socket", "tester at each outlet", COMMON)
     start = "inlet's earth pin" if inlet else "inverter's earth terminal"
     yield Check(
-        group=GROUP, id="mains.protective_ohm", what=f"protective conductor, {start} to chassis and metalwork",
-        how="low-ohm meter, dead", unit="ohm", high=0.5, source=_LOCAL, licensed=True,
+        group=DEAD, id="mains.protective_ohm", what=f"protective conductor, {start} to chassis and metalwork",
+        how="low-ohm meter, dead", unit="ohm", high=_PROTECTIVE_OHM, source=_LOCAL, licensed=True,
     )  # fmt: skip
+    bonded = ", any bond of neutral and earth opened" if inverter else ""
     yield Check(
-        group=GROUP, id="mains.insulation_mohm", what="insulation, live conductors to earth",
-        how="500 V direct, electronics disconnected; below 2 Mohm look into it", unit="Mohm", low=1.0, source=_LOCAL,
-        licensed=True,
+        group=DEAD, id="mains.insulation_mohm", what="insulation, live conductors to earth",
+        how=f"500 V direct, electronics disconnected{bonded}; below 2 Mohm look into it; all joined again before the "
+        "next check",
+        unit="Mohm", low=1.0, source=_LOCAL, licensed=True,
     )  # fmt: skip
-    yield from _trips(fit)
-    yield from _bonds(fit)
+    if not _changes(fit):
+        yield from _dead_bonds(fit)
+    yield _done(DEAD, "mains.polarity_dead", "each conductor on its own terminal, from source to sockets",
+                "continuity, proved dead: live, neutral and earth each from end to end", _USUAL)  # fmt: skip
+
+
+def live_mains_checks(fit: Fit) -> Iterator[Check]:
+    """What can only be tested live: bonds before anything that relies on them."""
+    inlet, inverter = _has(fit)
+    if not inlet and not inverter:
+        return
+    yield _done(LIVE, "mains.polarity", "polarity at each socket", "tester at each outlet, live", COMMON)
+    if _changes(fit):
+        yield from _changing_bonds()
+    elif inverter:
+        alike = ", on hook-up and off it alike" if inlet else ""
+        yield _done(LIVE, "mains.neutral_on_inverter", "neutral at the potential of earth on the inverter, where local "
+                    "codes want the bond", f"inverter on, at an outlet of its circuits{alike}: {_AT_EARTH}",
+                    _USUAL)  # fmt: skip
     if inlet and inverter:
-        yield _done("mains.inlet_dead", "pins of the inlet dead while the inverter runs", "meter across the pins: 0 V",
+        yield _done(LIVE, "mains.inlet_dead", "pins of the inlet dead while the inverter runs",
+                    "hook-up unplugged; voltmeter across the pins, and from each to earth: 0 V", _LOCAL)  # fmt: skip
+    yield from _trips(fit)
+
+
+def _has(fit: Fit) -> tuple[bool, bool]:
+    return fit.case.brief.inlet is not None, fit.inverter is not None
+
+
+def _changes(fit: Fit) -> bool:
+    """Whether a transfer switch changes circuits over from hook-up to inverter, and with them the bond.
+
+    Without one the inverter's circuits are fed from it on hook-up too: two sides, each with its own neutral.
+    """
+    return fit.case.brief.inlet is not None and fit.inverter is not None and fit.inverter.transfers
+
+
+# --- neutral and earth -------------------------------------------------------------------------------
+
+
+def _dead_bonds(fit: Fit) -> Iterator[Check]:
+    inlet, inverter = _has(fit)
+    if inlet:
+        yield _done(DEAD, "mains.bond_on_hook_up", "neutral and earth not joined in the vehicle on the hook-up side",
+                    "ohmmeter from neutral to earth of the inlet, unplugged, proved dead, breakers on: open",
                     _LOCAL)  # fmt: skip
+    if inverter:
+        unplugged = ", hook-up unplugged" if inlet else ""
+        yield _done(
+            DEAD, "mains.bond_on_inverter",
+            "neutral and earth joined at the inverter, where local codes want it, and there only",
+            f"inverter off{unplugged}, proved dead: ohmmeter from neutral to earth at an outlet of its circuits, no "
+            f"more than the {_PROTECTIVE_OHM:g} ohm of mains.protective_ohm; a bond that closes only while the "
+            "inverter runs is open here: prove it by mains.neutral_on_inverter", _LOCAL,
+        )  # fmt: skip
+    if inlet and inverter:
+        yield _done(DEAD, "mains.sides_apart", "live and neutral of the hook-up side not joined to those of the "
+                    "inverter's", "ohmmeter between the sides, proved dead: open", _LOCAL)  # fmt: skip
+
+
+def _changing_bonds() -> Iterator[Check]:
+    yield _done(
+        LIVE, "mains.bond_on_hook_up",
+        "neutral and earth not joined in the vehicle on hook-up: the inverter-charger's bond opens",
+        "by its maker's procedure: through hook-up a meter reads the site's own bond", _LOCAL,
+    )  # fmt: skip
+    yield _done(
+        LIVE, "mains.bond_on_inverter",
+        "neutral and earth joined on the inverter, where local codes want it: its bond closes",
+        f"hook-up unplugged, inverter on, at an outlet: {_AT_EARTH}", _LOCAL,
+    )  # fmt: skip
 
 
 # --- residual current --------------------------------------------------------------------------------
@@ -46,56 +116,29 @@ def _trips(fit: Fit) -> Iterator[Check]:
         passed = on_inverter if fit.inverter and fit.inverter.transfers else ()
         yield from _on("hook_up", "on hook-up", (*passed, *on_hook_up))
     if fit.inverter:
-        yield from _on("inverter", "on the inverter", on_inverter)
+        yield from _on("inverter", "on the inverter", on_inverter, f"; {BEFORE_BOND}")
 
 
-def _on(place: str, where: str, circuits: tuple[str, ...]) -> Iterator[Check]:
+def _on(place: str, where: str, circuits: tuple[str, ...], only: str = "") -> Iterator[Check]:
     for name in circuits:
-        yield from _pair(f"mains.trip_{place}.{name}", f"residual-current device of {name} trips, {where}")
+        yield from _device(f"mains.trip_{place}.{name}", f"residual-current device of {name}", where, only)
     if not circuits:
-        what = f"residual-current device trips, {where}; no circuit of the brief on it"
-        yield from _pair(f"mains.trip_{place}", what)
+        where += "; no circuit of the brief on it"
+        yield from _device(f"mains.trip_{place}", "residual-current device", where, only)
 
 
-def _pair(id: str, what: str) -> Iterator[Check]:
+def _device(id: str, device: str, where: str, only: str) -> Iterator[Check]:
+    at = "at an outlet or terminals of it"
+    yield _done(LIVE, f"{id}.half", f"{device} does not trip, {where}",
+                f"{at}, half its rated residual current, from both half waves{only}", _USUAL)  # fmt: skip
     for suffix, times, most in (("1x", "its rated", _TRIP_MS), ("5x", "five times its rated", _TRIP_5X_MS)):
         yield Check(
-            group=GROUP, id=f"{id}.{suffix}_ms", what=what, unit="ms", high=most, source=_LOCAL, licensed=True,
-            how=f"at an outlet or terminals of it, {times} residual current, from both half waves; the slower",
+            group=LIVE, id=f"{id}.{suffix}_ms", what=f"{device} trips, {where}", unit="ms", high=most, source=_LOCAL,
+            licensed=True, how=f"{at}, {times} residual current, from both half waves; the slower{only}",
         )  # fmt: skip
+    yield _done(LIVE, f"{id}.button", f"{device} trips by itself, {where}", f"its own test button, pressed once{only}",
+                _USUAL)  # fmt: skip
 
 
-# --- neutral and earth -------------------------------------------------------------------------------
-
-
-def _bonds(fit: Fit) -> Iterator[Check]:
-    """Where neutral and earth are joined. Only a transfer switch changes anything over.
-
-    Without one the inverter's circuits are fed from it on hook-up too: two sides, each with its own neutral.
-    """
-    inlet, inverter = fit.case.brief.inlet, fit.inverter
-    changes = inlet is not None and inverter is not None and inverter.transfers
-    if inlet:
-        if changes:
-            what = "neutral and earth not joined in the vehicle on hook-up: the inverter-charger's bond opens"
-            how = "by its maker's procedure: through hook-up a meter reads the site's own bond"
-        else:
-            what = "neutral and earth not joined in the vehicle on the hook-up side"
-            how = "meter from neutral to earth of the inlet, unplugged, breakers on: open"
-        yield _done("mains.bond_on_hook_up", what, how, _LOCAL)
-    if inverter:
-        if changes:
-            what = "neutral and earth joined on the inverter, where local codes want it: its bond closes"
-            how = "meter from neutral to earth at an outlet, unplugged from hook-up, inverter on"
-        else:
-            what = "neutral and earth joined at the inverter, where local codes want it, and there only"
-            how = "meter from neutral to earth at an outlet of its circuits"
-            how += ", on hook-up and off it alike" if inlet else ""
-        yield _done("mains.bond_on_inverter", what, how, _LOCAL)
-    if inlet and inverter and not changes:
-        yield _done("mains.sides_apart", "live and neutral of the hook-up side not joined to those of the inverter's",
-                    "meter between the sides, dead: open", _LOCAL)  # fmt: skip
-
-
-def _done(id: str, what: str, how: str, source: str) -> Check:
-    return Check(group=GROUP, id=id, what=what, how=how, rule="done", source=source, licensed=True)
+def _done(group: str, id: str, what: str, how: str, source: str) -> Check:
+    return Check(group=group, id=id, what=what, how=how, rule="done", source=source, licensed=True)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from optimiser.audit.fitted import Fit
 from optimiser.commissioning.check import Check
+from optimiser.commissioning.sheet_charging import GROUP as CHARGING
 from optimiser.commissioning.sheet_charging import NO_MONITOR
 from optimiser.commissioning.spread import COMMON
 
@@ -15,28 +16,33 @@ _READ = "simulated, or read from the settings"
 
 
 def settings_checks(fit: Fit) -> Iterator[Check]:
-    """Every unit that is set, then what protects the bank."""
+    """Every unit that is set, then what protects the bank: before anything charges it."""
     for slot, known in _units(fit):
         how = f"{_WRITE}; {known}; {_bank(fit)}"
         yield _done(f"settings.{slot}", f"{slot} set by the module maker's sheet, and written down", how,
-                    "sheets of unit and module")  # fmt: skip
+                    "sheets of unit and module", written=True)  # fmt: skip
     if fit.inverter:
         yield _done("settings.low_voltage",
                     f"inverter stops at {fit.inverter.cut_off_v:g} V, or above it by the module maker's sheet", _READ,
                     "inverter's sheet")  # fmt: skip
     yield _done("settings.low_temperature", f"charging stops below {fit.module.charge_min_c:g} C", _READ,
                 "module's sheet")  # fmt: skip
-    yield _done(
-        "settings.bank", "bank brought to full before anything is judged by its charge",
-        f"loads off, until what its chargers give, by their own readings, falls below 2 to 4 % of its {_ah(fit):g} Ah; "
-        "or by the modules' own displays, if they have any; a monitor of the bank, if one is fitted "
+
+
+def full_checks(fit: Fit) -> Iterator[Check]:
+    """The bank brought to full by its chargers, once they work."""
+    yield Check(
+        group=CHARGING, id="settings.bank", rule="done",
+        what="bank brought to full before anything is judged by its charge",
+        how="loads off, until what its chargers give, by their own readings, falls below 2 to 4 % of its "
+        f"{_ah(fit):g} Ah; or by the modules' own displays, if they have any; a monitor of the bank, if one is fitted "
         f"({NO_MONITOR}), set to 100 % then",
-        "module's sheet",
+        basis="module's sheet", source=COMMON,
     )  # fmt: skip
 
 
-def _done(id: str, what: str, how: str, basis: str) -> Check:
-    return Check(group=GROUP, id=id, what=what, how=how, rule="done", basis=basis, source=COMMON)
+def _done(id: str, what: str, how: str, basis: str, *, written: bool = False) -> Check:
+    return Check(group=GROUP, id=id, what=what, how=how, rule="done", basis=basis, source=COMMON, written=written)
 
 
 def _ah(fit: Fit) -> float:

@@ -1,0 +1,76 @@
+"""Checks by eye, hand and continuity on a dead vehicle, the first ones live, and what is shown at handover."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from optimiser.audit.finding import Finding
+from optimiser.audit.fitted import Fit
+from optimiser.commissioning.check import Check
+from optimiser.commissioning.spread import COMMON
+
+SEEN, LIVE, HANDOVER = "Seen and felt, dead", "First live, low voltage", "Handover"
+_LOCAL = f"{COMMON}; local codes decide"
+
+
+def seen_checks(fit: Fit, found: Mapping[str, Finding]) -> Iterator[Check]:
+    """Before anything is live."""
+    yield _done(SEEN, "seen.torque", "every terminal torqued and marked",
+                "torque list of the makers, a witness mark on each")  # fmt: skip
+    yield _done(SEEN, "seen.crimps", "every crimp sound", "pull each by hand; none moves")
+    yield _done(SEEN, "seen.restraint", "bank held against moving in every direction, its terminals covered",
+                "pull and push each way; restraint is not in the build: the module maker's sheet and local codes say "
+                "what it must hold", _LOCAL)  # fmt: skip
+    yield _done(SEEN, "seen.cables", "cables clipped, edges covered, no end hangs by its terminal",
+                "along each run: clips, a grommet at each edge, strain relief at each entry, gland, body")  # fmt: skip
+    yield _done(SEEN, "seen.polarity", "polarity right everywhere on the low voltage side, dead",
+                "by continuity, no fuse in, nothing that gives current connected: each conductor from end to end, plus "
+                "on plus, minus on minus; open between the poles of the busbar")  # fmt: skip
+    yield _done(SEEN, "seen.negative", "negative joined to the chassis, or kept apart from it, as local codes want",
+                "continuity from the negative busbar to the chassis; joined in one place at most; write down where",
+                _LOCAL)  # fmt: skip
+    yield from _distance(fit, found)
+    yield _done(SEEN, "seen.labels", "labels fixed",
+                "by the list of labels: both ends of each run, fuses with their ratings, isolator")  # fmt: skip
+    yield _done(SEEN, "seen.spares", "spare fuses in the vehicle",
+                "one of each family and rating of the fuse schedule; spares are not in the build")  # fmt: skip
+    yield _done(SEEN, "seen.clear", "gas and vents left clear",
+                "no cable on a gas pipe, nothing that sparks where gas is kept, every vent of the vehicle and of the "
+                "bays free", _LOCAL)  # fmt: skip
+
+
+def _distance(fit: Fit, found: Mapping[str, Finding]) -> Iterator[Check]:
+    distance = found.get("run.fuse_distance")
+    if not distance:
+        return
+    figure, holder = fit.case.rules.figures["fuse_distance_mm"], fit.main_holder
+    how = (
+        "tape along it, bends too, from the bank's terminal to the terminal of the fuse's holder; the audit's "
+        f"{distance.actual:.0f} mm are from body to body only, terminals may be further apart"
+    )
+    if holder is not None and holder.on_terminal:
+        how = "0 where its holder sits on the terminal itself, as the catalogue says; else tape along it, bends too"
+    yield Check(
+        group=SEEN, id="seen.fuse_distance", what="conductor from the bank's terminal to the main fuse", how=how,
+        unit="mm", high=figure.value, basis="rules.fuse_distance_mm", source=f"{figure.source} ({figure.state})",
+    )  # fmt: skip
+
+
+def live_checks(fit: Fit) -> Iterator[Check]:
+    """As soon as the bank feeds the busbar, then the outlets."""
+    yield _done(LIVE, "live.busbar", "polarity at the busbar",
+                "voltmeter, main fuse in, isolator closed, every fuse of the row out: the bank's voltage, plus on "
+                "plus; then the isolator off again")  # fmt: skip
+    if any(load.supply == "dc" for load in fit.case.loads):
+        yield _done(LIVE, "live.outlets", "polarity at each low-voltage outlet",
+                    "voltmeter, its fuse in, before a load is on it: plus on plus")  # fmt: skip
+
+
+def handover_checks() -> Iterator[Check]:
+    """What the user is shown."""
+    yield _done(HANDOVER, "handover.shut_down", "user shown how to shut down, and has done it once",
+                "by the last line of the order of work; the bank itself stays live")  # fmt: skip
+
+
+def _done(group: str, id: str, what: str, how: str, source: str = COMMON) -> Check:
+    return Check(group=group, id=id, what=what, how=how, rule="done", source=source)

@@ -1,0 +1,171 @@
+"""The test sheet is worked through from top to bottom: what is tested dead stands before what is tested live."""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+import pytest
+
+from optimiser import commissioning
+from optimiser.commissioning import Check
+from optimiser.commissioning.filling import figure
+from optimiser.commissioning.sheet_mains import BEFORE_BOND
+from tests.commission_help import checks, world
+from tests.packing_help import SOLVED, WANTS, findings, shipped
+from tests.test_commission_rows import CHARGER, NO_INLET, Knobs, sheet, told, without
+
+BUILDS = [(name, want) for name in SOLVED for want in WANTS]
+
+
+def shipped_sheet(name: str, want: str) -> tuple[Check, ...]:
+    return commissioning.test_sheet(shipped(name, want), findings(name, want))
+
+
+def places(sheet: tuple[Check, ...] | dict[str, Check], *starts: str) -> list[int]:
+    """Where on the sheet the checks stand that are named, or whose ids start with what ends in a dot or a low line."""
+    ids = [one if isinstance(one, str) else one.id for one in sheet]
+    many = tuple(start for start in starts if start.endswith((".", "_")))
+    return [place for place, id in enumerate(ids) if id in starts or id.startswith(many)]
+
+
+def assert_before(sheet: tuple[Check, ...] | dict[str, Check], first: tuple[str, ...], then: tuple[str, ...]) -> None:
+    """All of the first stand before all of the others; both are there."""
+    assert max(places(sheet, *first)) < min(places(sheet, *then)), (first, then)
+
+
+@pytest.mark.parametrize(("name", "want"), BUILDS)
+def test_the_sheet_goes_from_weights_over_dead_tests_to_live_ones(name: str, want: str) -> None:
+    made = shipped_sheet(name, want)
+    weights = tuple(one.id for one in made if one.id.endswith("_before"))
+    assert places(made, *weights) == list(range(len(weights)))
+    assert_before(made, ("seen.", "mains.protective_ohm", "string.", "solar.array_1.insulation_mohm"), ("live.",))
+    assert_before(made, ("live.",), ("drop.", "charge.", "solar.array_1.power_w", "heat.", "idle.current_a"))
+    assert_before(made, ("settings.regulator_1",), ("charge.", "solar.array_1.power_w", "mains.polarity", "drop."))
+    assert_before(made, ("drop.",), tuple(one.id for one in made if one.id.endswith("_after")))
+    assert made[-1].id == "handover.shut_down"
+
+
+@pytest.mark.parametrize(("name", "want"), BUILDS)
+def test_each_group_of_a_sheet_stands_in_one_piece(name: str, want: str) -> None:
+    groups = [group for group, _ in groupby(shipped_sheet(name, want), key=lambda one: one.group)]
+    assert len(groups) == len(set(groups))
+
+
+# --- mains -------------------------------------------------------------------------------------------
+
+DEAD = ("mains.protective_ohm", "mains.insulation_mohm", "mains.polarity_dead")
+KNOBS: dict[str, tuple[Knobs, list[str]]] = {
+    "stand-alone": ({}, ["mains.bond_on_hook_up", "mains.bond_on_inverter", "mains.sides_apart"]),
+    "inverter-charger": (CHARGER, []),
+    "inverter alone": (NO_INLET, ["mains.bond_on_inverter"]),
+    "inlet alone": (without("inverter"), ["mains.bond_on_hook_up"]),
+}
+
+
+@pytest.mark.parametrize("name", KNOBS)
+def test_mains_is_tested_dead_before_it_is_tested_live(name: str) -> None:
+    knobs, bonds = KNOBS[name]
+    rows = sheet(**knobs)
+    assert [one.id for one in rows.values() if one.group == "Mains, dead, by a licensed electrician"] == [
+        *DEAD[:2], *bonds, DEAD[2]
+    ]  # fmt: skip
+    live = [one.id for one in rows.values() if one.group == "Mains, live, by a licensed electrician"]
+    assert live[0] == "mains.polarity"
+    assert_before(rows, DEAD, tuple(live))
+    trips = [id for id in live if id.startswith("mains.trip")]
+    assert trips and live[-len(trips) :] == trips  # nothing else comes after them
+
+
+@pytest.mark.parametrize("name", [name for name in KNOBS if name != "inlet alone"])
+def test_a_residual_current_device_on_the_inverter_is_tried_after_its_bond_is_proved(name: str) -> None:
+    rows = sheet(**KNOBS[name][0])
+    assert_before(rows, ("mains.bond_", "mains.neutral_on_inverter"), ("mains.trip_",))
+    assert all(BEFORE_BOND in told(rows[id]) for id in rows if id.startswith("mains.trip_inverter"))
+    assert not any(BEFORE_BOND in told(rows[id]) for id in rows if id.startswith("mains.trip_hook_up"))
+
+
+def test_a_bond_is_proved_by_an_ohmmeter_dead_and_by_a_voltmeter_live() -> None:
+    alone, both = sheet(), sheet(**CHARGER)
+    dead, live = alone["mains.bond_on_inverter"].how, alone["mains.neutral_on_inverter"].how
+    assert "inverter off, hook-up unplugged, proved dead" in dead and "ohmmeter" in dead and "0.5 ohm" in dead
+    assert "voltmeter" in live and "about 0 V" in live and "never an ohmmeter" in live
+    assert "on hook-up and off it alike" in live
+    changing = both["mains.bond_on_inverter"]
+    assert changing.group == "Mains, live, by a licensed electrician"
+    assert "voltmeter" in changing.how and "about 0 V" in changing.how
+    assert "hook-up" not in told(sheet(**NO_INLET)["mains.bond_on_inverter"])
+    assert "hook-up" not in told(sheet(**NO_INLET)["mains.neutral_on_inverter"])
+
+
+def test_half_the_rated_current_must_not_trip_and_the_test_button_must() -> None:
+    rows = sheet()
+    for place in ("mains.trip_hook_up.heater", "mains.trip_inverter.sockets"):
+        half = rows[f"{place}.half"]
+        assert half.rule == "done" and "does not trip" in half.what and "half its rated" in half.how
+        assert_before(rows, (f"{place}.half",), (f"{place}.1x_ms",))
+        button = rows[f"{place}.button"]
+        assert button.rule == "done" and button.licensed and "test button" in button.how
+
+
+# --- strings -----------------------------------------------------------------------------------------
+
+
+def test_strings_are_tested_before_they_are_connected() -> None:
+    rows = sheet()
+    dead = [one.id for one in rows.values() if one.group == "Solar, before strings are connected"]
+    assert dead == ["string.a.1.polarity", "string.a.1.voc_v", "string.a.1.isc_a", "solar.a.insulation_mohm"]
+    assert rows["solar.a.power_w"].group == "Solar, connected"
+    assert_before(rows, tuple(dead), ("live.", "solar.a.power_w"))
+
+
+def test_without_strings_nothing_is_asked_of_them() -> None:
+    runs = tuple(run for run in world().build.runs if run.name != "solar_a")
+    bare = sheet(build__runs=runs, build__panels=(), build__arrays=())
+    assert not [id for id in bare if id.startswith(("string.", "solar."))]
+    assert not [one.id for one in bare.values() if "panel" in told(one)]
+
+
+# --- seen --------------------------------------------------------------------------------------------
+
+
+def test_what_is_seen_covers_bank_cables_negative_labels_and_gas() -> None:
+    rows = sheet()
+    wanted = ["torque", "crimps", "restraint", "cables", "polarity", "negative", "fuse_distance", "labels", "spares",
+              "clear"]  # fmt: skip
+    assert [one.id for one in rows.values() if one.group == "Seen and felt, dead"] == [f"seen.{n}" for n in wanted]
+    assert "continuity" in rows["seen.polarity"].how and "dead" in rows["seen.polarity"].what
+    for id in ("seen.torque", "seen.crimps", "seen.polarity"):
+        assert_before(rows, (id,), ("live.", "string.", "mains."))
+    assert "voltmeter" in rows["live.outlets"].how
+    assert "grille" not in told(rows["seen.clear"]) and "vents" in told(rows["seen.clear"])
+
+
+def test_the_way_to_shut_down_is_shown_to_the_user() -> None:
+    last = checks(world())[-1]
+    assert (last.id, last.rule) == ("handover.shut_down", "done")
+    assert "order of work" in last.how
+
+
+# --- words of figures --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("name", "want"), BUILDS)
+def test_a_drop_says_what_to_do_where_more_cable_is_laid(name: str, want: str) -> None:
+    found = {one.requirement: one for one in findings(name, want)}
+    rows = [one for one in shipped_sheet(name, want) if one.id.startswith("drop.")]
+    assert rows
+    for one in rows:
+        limit = 1000 * found[f"run.drop[{one.id.removeprefix('drop.')}]"].limit
+        assert "in proportion" in one.how and "next section" in one.how
+        assert f"to {figure(limit, up=False)} mV at most" in one.how
+
+
+def test_a_drop_names_the_length_of_its_design() -> None:
+    """The main run is cut to 1.6 m: 1000 mm of way and a lead of 300 at either end."""
+    assert "longer than 1.6 m one way" in sheet()["drop.main"].how
+
+
+def test_the_conductor_to_the_main_fuse_is_measured_from_terminal_to_terminal() -> None:
+    how = sheet()["seen.fuse_distance"].how
+    assert "from the bank's terminal" in how and "terminal of the fuse" in how
+    assert "terminals may be further apart" in how
