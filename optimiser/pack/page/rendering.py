@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator
 from importlib.resources import files
-from itertools import groupby
 from typing import Any
 
 from jinja2 import Environment, StrictUndefined
@@ -13,12 +12,12 @@ from markupsafe import Markup
 
 from optimiser.audit import Finding
 from optimiser.cautions import CAUTIONS
-from optimiser.commissioning import Check, printed_row
 from optimiser.drawing import PAPERS, Sheet, fits, paper_of, to_svg
 from optimiser.overview import oddities
 from optimiser.pack.chart import chart
 from optimiser.pack.dossier import Dossier
 from optimiser.pack.options import Option
+from optimiser.pack.page.checks import groups
 from optimiser.pack.page.customer import figures, fitted, lasting, loads
 from optimiser.pack.page.offers import offers
 from optimiser.pack.page.readings import readings
@@ -76,7 +75,7 @@ def page(made: Dossier, found: Comparison | None) -> str:
         others_priced=[
             (o.name, f"{o.cents / CENTS:+.2f}", f"{o.grams / GRAMS:+.3f}", o.line) for o in made.quotation.options
         ],
-        checks=[(group, list(rows)) for group, rows in _checks(made.checks)],
+        checks=list(groups(made.checks)),
         report=readings(made.report) if made.report else None,
         findings=[_finding(finding) for finding in made.findings],
         rules_name=made.fit.case.rules.name,
@@ -153,17 +152,6 @@ def _schedule(schedule: Schedule) -> dict[str, Any]:
         "numeric": [place for place, column in enumerate(schedule.columns) if column.kind != "text"],
         "notes": schedule.notes,
     }
-
-
-def _checks(checks: Iterable[Check]) -> Iterator[tuple[str, Iterator[tuple[str, ...]]]]:
-    for group, members in groupby(checks, key=lambda check: check.group):
-        yield group, (_check(check) for check in members)
-
-
-def _check(check: Check) -> tuple[str, ...]:
-    row = printed_row(check)
-    what = f"{row['what']} (licensed electrician)" if check.licensed else row["what"]
-    return (row["id"], what, row["how"], *(row[key] for key in ("design", "low", "high", "unit")))
 
 
 def _finding(finding: Finding) -> tuple[str, ...]:
