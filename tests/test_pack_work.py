@@ -42,9 +42,9 @@ ORDER: list[tuple[str, ...]] = [
     ("put in the fuses of the row",),
     ("resistor",),
     ("at each outlet",),
+    ("licensed electrician", "live tests"),
     ("the bank first and the panels afterwards",),
     ("then the fuse of alternator_feed",),
-    ("licensed electrician", "live tests"),
     ("Commission", "hand over"),
     ("To shut down",),
 ]

@@ -126,6 +126,8 @@ def _made_live(fit: Fit) -> Iterator[str]:
         yield f"With the isolator off{others}, put in the fuses of the row; {off} switched off."
     yield from _isolator_closed(fit)
     yield "Meter polarity at each outlet before a load is on it. Set each unit by its maker's sheet, and write it down."
+    if _has_mains(fit):
+        yield "Mains, live tests of the test sheet, by the licensed electrician, before anything is plugged in."
     if fit.build.arrays:
         takers = ", ".join(dict.fromkeys(array.regulator for array in fit.build.arrays))
         yield (
@@ -135,8 +137,6 @@ def _made_live(fit: Fit) -> Iterator[str]:
     if "alternator_feed" in laid_runs(fit):
         back = "the tow plug in" if _trailer(fit) else "the starter battery on again"
         yield f"With the engine off: {back}, then the fuse of alternator_feed."
-    if _has_mains(fit):
-        yield "Mains, live tests of the test sheet, by the licensed electrician, before anything is plugged in."
 
 
 def _bank_joined(fit: Fit) -> Iterator[str]:
