@@ -11,6 +11,7 @@ from optimiser.cautions import CAUTIONS
 from optimiser.drawing.shapes import Box, Dash, Fill, Layer, Point, text_mm
 from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.vehicle.body import Vehicle, vehicle_of
+from optimiser.drawing.vehicle.node_table import draw_table, node_rows
 from optimiser.drawing.vehicle.nodes import Place, neighbours, places
 from optimiser.drawing.vehicle.ways import Marked, courses, key_lines, marked_ways
 
@@ -20,6 +21,7 @@ _NODE_MM = 1.0  # radius of a node [mm of paper]
 _SAMPLE_MM = 12.0  # length of a line in the legend [mm of paper]
 _ROW_MM = 4.0
 _SHORT_MM = 8.0  # a leader no longer than this is not bettered
+_COLUMN_MM = 105.0  # least width of a column of notes
 _PIECE_MM = 2.0  # of a slanting line, that one box stands for
 
 
@@ -96,13 +98,21 @@ def draw_ways(sheet: Sheet, drawing: Drawing, at: dict[str, Point], bays: dict[s
         sheet.solid.append(around)
         sheet.leaders += [((around.x0, spot[1]), (around.x1, spot[1])), ((spot[0], around.y0), (spot[0], around.y1))]
     for bay, box in bays.items():
-        sheet.label(bay, (box.x0, box.y1), room=box, bold=True)
+        sheet.label(_named(sheet, drawing, bay), (box.x0, box.y1), room=box, bold=True)
     for node, spot in at.items():
         if node not in bays:
-            sheet.label(node, spot)
+            sheet.label(_named(sheet, drawing, node), spot)
     for marked in drawing.ways:
         if marked.way.name in lines:
             _way_label(sheet, marked.label, lines[marked.way.name])
+
+
+def _named(sheet: Sheet, drawing: Drawing, node: str) -> str:
+    """A node's name, from the side with its height or its floor's as far as it is surveyed."""
+    bay = drawing.fit.case.bay_of.get(node)
+    if sheet.key == "vehicle-plan" or not drawing.at[node].height_surveyed:
+        return node
+    return f"{node} floor z {bay.z_mm:g}" if bay and bay.z_mm is not None else f"{node} z {drawing.at[node].z_mm:g}"
 
 
 def _way_label(sheet: Sheet, text: str, line: tuple[Point, Point, Point]) -> None:
@@ -142,6 +152,8 @@ def notes_on(drawing: Drawing) -> list[str]:
     """What is not surveyed, and how it is drawn all the same."""
     case, vehicle = drawing.fit.case, drawing.vehicle
     told = ["Ways are drawn straight or bent once; their lengths are the survey's."]
+    if any(way.divided for way in case.ways):
+        told.append("One bore is surveyed for both channels of a divided way.")
     if not vehicle.surveyed:
         told.append(
             "Outline not surveyed: the body is drawn around what zones, bays and axles span; floor, roof and wheels "
@@ -163,10 +175,14 @@ def notes_on(drawing: Drawing) -> list[str]:
 
 
 def finished(sheet: Sheet, drawing: Drawing) -> Sheet:
-    """The sheet with legend, key, title, notes and cautions below."""
+    """The sheet with legend, table of the nodes, key, title, notes and cautions below."""
     _legend(sheet, drawing)
+    extent = sheet.extent()
+    wide_mm = (extent.x1 - extent.x0) / sheet.scale
+    rows = node_rows(drawing.fit.case, drawing.at)
+    draw_table(sheet, rows, at=(extent.x0, extent.y0 - 4 * sheet.scale), width_mm=wide_mm)
     sheet.notes += ["Way by way: mark, way, its ends, length, bore, and the runs in it.", *key_lines(drawing.fit)]
-    sheet.finish(CAUTIONS, columns=2)
+    sheet.finish(CAUTIONS, columns=max(int(wide_mm / _COLUMN_MM), 1))
     return sheet
 
 
@@ -174,14 +190,8 @@ def _legend(sheet: Sheet, drawing: Drawing) -> None:
     """Samples of the lines and signs in the drawing, in rows below it."""
     scale, extent = sheet.scale, sheet.extent()
     lines: dict[str, tuple[Layer, Dash, float]] = {}
-    words = {
-        ("cable", "solid"): "way, low voltage or data",
-        ("mains", "dashed"): "way, mains",
-        ("mains", "chain"): "way, both",
-        ("faint", "dotted"): "way, empty",
-    }
     for marked in drawing.ways:
-        lines[words[marked.style[:2]]] = marked.style
+        lines[marked.meaning] = marked.style
     lines["roof zone"] = ("zone", "dashed", 0.25 if sheet.key == "vehicle-plan" else 0.9)
     lines["panel"] = ("faint", "solid", 0.13)
     heights = {bay.z_mm is not None or sheet.key == "vehicle-plan" for bay in drawing.fit.case.bays}

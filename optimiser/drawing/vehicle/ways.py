@@ -20,6 +20,7 @@ _STEP_MM = 1.0  # between points of a way that are looked at
 _NEAR_MM = 1.5  # ways nearer than this look like one
 _CROSSING_MM = 6  # of a way may be near another: they cross
 _NODE_MM = 3.0  # what a way keeps from nodes it does not end at
+_MEANINGS = {"solid": "low voltage or data", "dashed": "mains", "dotted": "empty"}
 _PENALTY = 20  # for a node that a way passes over, in points of nearness
 
 
@@ -32,14 +33,26 @@ class Marked:
     runs: tuple[Laid, ...]
 
     @property
+    def shared(self) -> bool:
+        """Whether mains lie in it with anything else."""
+        return {run.cable.kind == "mains" for run in self.runs} == {True, False}
+
+    @property
     def style(self) -> tuple[Layer, Dash, float]:
         """Layer, dashes and weight it is drawn with: told apart without colour."""
-        kinds = {run.cable.kind == "mains" for run in self.runs}
-        if not kinds:
+        if not self.runs:
             return "faint", "dotted", 0.35
-        if kinds == {True, False}:
+        if self.shared:
             return "mains", "chain", 0.6
-        return ("mains", "dashed", 0.6) if True in kinds else ("cable", "solid", 0.5)
+        return ("mains", "dashed", 0.6) if self.runs[0].cable.kind == "mains" else ("cable", "solid", 0.5)
+
+    @property
+    def meaning(self) -> str:
+        """What its style says, for the legend."""
+        if self.shared:
+            divided = "divided: mains in one channel, low voltage in the other"
+            return f"way, {divided if self.way.divided else 'NOT divided, with mains and low voltage'}"
+        return f"way, {_MEANINGS[self.style[1]]}"
 
     @property
     def label(self) -> str:
@@ -48,14 +61,24 @@ class Marked:
         mains = ", ".join(section(run.cable) for run in self.runs if run.cable.kind == "mains")
         data = [run for run in self.runs if run.cable.kind == "data"]
         told = [f"{dc} mm2" if dc else "", f"mains {mains} mm2" if mains else "", "data" if data else ""]
-        return ": ".join(filter(None, (self.mark, ", ".join(filter(None, told)))))
+        parted = "" if not self.shared else " divided" if self.way.divided else " NOT DIVIDED"
+        return ": ".join(filter(None, (f"{self.mark}{parted}", ", ".join(filter(None, told)))))
 
     @property
     def line(self) -> str:
         """The key's line."""
         way = self.way
         inside = "; ".join(f"{run.run.name} {in_words(run.cable)}" for run in self.runs) or "empty"
-        return f"{self.mark}  {way.name}, {way.start} to {way.end}, {way.length_mm} mm, bore {way.bore_mm} mm: {inside}"
+        where = f"{way.start} to {way.end}, {way.length_mm} mm, bore {way.bore_mm} mm{self._channels}"
+        return f"{self.mark}  {way.name}, {where}: {inside}"
+
+    @property
+    def _channels(self) -> str:
+        if self.shared and not self.way.divided:
+            return ", NOT DIVIDED (mains and low voltage in one bore: do not build)"
+        if self.shared:
+            return ", divided (mains in one channel, low voltage and data in the other)"
+        return ", divided" if self.way.divided else ""
 
 
 def marked_ways(fit: Fit) -> tuple[Marked, ...]:

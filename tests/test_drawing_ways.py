@@ -1,0 +1,58 @@
+"""Ways on the vehicle's views: two channels of a divided way are told apart, and one that is not divided says so."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from optimiser.audit import Fit
+from optimiser.drawing.vehicle.views import vehicle_views
+from optimiser.drawing.vehicle.ways import marked_ways
+from tests.packing_help import SOLVED, WANTS, shipped
+
+CHANNELS = "divided (mains in one channel, low voltage and data in the other)"
+
+
+def _shared(fit: Fit) -> list[str]:
+    """Ways that mains and low voltage lie in."""
+    mixed = [{run.cable.kind == "mains" for run in marked.runs} == {True, False} for marked in marked_ways(fit)]
+    return [marked.way.name for marked, both in zip(marked_ways(fit), mixed, strict=True) if both]
+
+
+@pytest.mark.parametrize(("name", "want"), [(name, want) for name in SOLVED for want in WANTS])
+def test_a_way_with_mains_and_low_voltage_says_that_it_is_divided(name: str, want: str) -> None:
+    fit = shipped(name, want)
+    shared = _shared(fit)
+    assert bool(shared) is (name != "grey-month-van")
+
+    for marked in marked_ways(fit):
+        both = marked.way.name in shared
+        assert (f"bore {marked.way.bore_mm} mm, {CHANNELS}: " in marked.line) is both
+        assert (f"{marked.mark} divided: " in marked.label) is both
+    for sheet in vehicle_views(fit):
+        words = [placed.text for placed in sheet.texts()]
+        assert ("way, divided: mains in one channel, low voltage in the other" in words) is bool(shared)
+        assert "way, both" not in words
+        assert any("One bore is surveyed for both channels" in note for note in sheet.notes)
+
+
+def test_a_divided_way_says_so_whatever_lies_in_it() -> None:
+    lines = {marked.way.name: marked.line for marked in marked_ways(shipped("travelling-clinic"))}
+
+    assert "bore 60 mm, divided: main " in lines["desk_leg"]
+    assert "bore 75 mm, divided: empty" in lines["floor_duct_front"]
+    assert "divided" not in lines["boot_leg"]
+
+
+def test_a_way_that_both_share_undivided_is_called_so() -> None:
+    fit = shipped("tiny-trailer")
+    ways = tuple(way.model_copy(update={"divided": False}) for way in fit.case.ways)
+    undivided = replace(fit, case=replace(fit.case, ways=ways))
+
+    wall = next(marked for marked in marked_ways(undivided) if marked.way.name == "side_wall")
+    assert "bore 50 mm, NOT DIVIDED (mains and low voltage in one bore: do not build): " in wall.line
+    assert wall.label.startswith(f"{wall.mark} NOT DIVIDED: ")
+    for sheet in vehicle_views(undivided):
+        assert "way, NOT divided, with mains and low voltage" in [placed.text for placed in sheet.texts()]
+        assert sheet.clashes() == []
