@@ -94,10 +94,11 @@ def _others(diagram: Diagram) -> Iterator[list[Item]]:
             kind = laid.cable.kind if laid else "dc"
             entry = diagram.words.pass_through(entries[name]) if name in entries else ["not called for"]
             start, end = (laid.run.start, laid.run.end) if laid else ("", "")
+            at_start = name in entries and start in diagram.words.entry_bays(entries[name])
             yield [
-                Part(symbols.terminal, [start or "start"], down=1.0),
+                Part(symbols.terminal, [start or "start", *(entry if at_start else [])], down=1.0),
                 diagram.cable(name, dash=_DASHES[kind]),
-                Part(symbols.terminal, [end or "end", *entry], down=1.0),
+                Part(symbols.terminal, [end or "end", *([] if at_start else entry)], down=1.0),
             ]
 
 

@@ -176,6 +176,10 @@ class Words:
         found = [(f"{e.count} x {part.name}, IP{part.ip_class}", f"on {e.board}") for e, part in parts]
         return ["pass-through", *([line for lines in found for line in lines] or ["no entry in the build"])]
 
+    def entry_bays(self, purpose: str) -> set[str]:
+        """Bays whose boards the entries of a pass-through go through."""
+        return {e.board.partition(".")[0] for e in self.fit.build.entries if e.purpose == purpose}
+
     # --- notes ---------------------------------------------------------------------------------------
 
     def measured(self) -> list[tuple[str, float]]:
