@@ -199,7 +199,10 @@ def test_what_panels_keep_clear_of_by_hand() -> None:
     assert (550, -850, 3400, 850) in _rects(sheet, "clearance", "dashed")
     assert (500, -900, 3500, -600) in _rects(sheet, "clearance")
     assert "walkway 300" in _texts(sheet)
-    assert "Obstacle hatch: clearance 50, shadow 100 (height 100), lid opens to the left by 350." in sheet.notes
+    hatch = (
+        "Obstacle hatch: clearance 50, shadow 100 (height 100), lid opens to the left by 350; 400 x 400 (along x, y), "
+    )
+    assert f"{hatch}its corner nearest rear and right at x 1700, y -600." in sheet.notes
     assert "Zone roof: set-back 50, at the front 100, walkway 300 at the right." in sheet.notes
 
 

@@ -11,7 +11,7 @@ from optimiser.case import Obstacle, Zone
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.legend import Sample, legend
 from optimiser.drawing.running import running
-from optimiser.drawing.shapes import TEXT_MM, Box, Circle, Fill, Point, Text
+from optimiser.drawing.shapes import TEXT_MM, Box, Circle, Fill, Point, Text, text_mm
 from optimiser.drawing.sheet import A3_LANDSCAPE_MM, A4_LANDSCAPE_MM, Sheet, scale_for
 from optimiser.fixings import ROOF_DATUM, Fixing
 from optimiser.fixings import fixings as proposed
@@ -24,6 +24,7 @@ _PAPERS = (("A4 landscape", 277.0), ("A3 landscape", 400.0))  # and how wide a p
 _SENSIBLE = 25  # at a smaller scale than 1:25 labels do not fit into panels
 _FILLS: tuple[Fill, ...] = ("tint", "dots", "cross", "hatch")
 _FOOT_MM = 30  # radius of the mark: half of the pad
+_COLUMN_MM = 150.0  # of notes, at least
 _LINE_MM = 1.3 * TEXT_MM  # from line to line of a label
 _SHIFTS = (0, 1, -1, 2, -2, 3, -3, 4, -4)  # lines that a label may move aside by
 
@@ -192,6 +193,7 @@ class _Plan:
         self.sheet.solid.append(Box(0, 0, 0, 0).grown(2 * self.mm))
         for number, box in enumerate(self.panels, start=1):
             self._panel_label(number, box)
+        self._feet_marks()
         self._arrow()
         self.sheet.label("0,0", (0, 0))
         for zone in self.fit.case.zones:
@@ -224,6 +226,28 @@ class _Plan:
                     return
         self.sheet.label(first, box.middle, bold=True)
         self.sheet.notes.append(f"{first}: {placed.panel}, {size}.")
+
+    def _feet_marks(self) -> None:
+        """Short marks beside the feet, within their panel and off all else; the notes tell the rule for the others."""
+        for number, box in enumerate(self.panels, start=1):
+            for foot in self.fixings:
+                if foot.kind == "foot" and foot.name.startswith(f"P{number}-"):
+                    self._foot_mark(foot, box)
+
+    def _foot_mark(self, foot: Fixing, panel: Box) -> None:
+        if foot.x_mm is None or foot.y_mm is None:
+            return
+        mark, inward = foot.name.partition("-")[2], 1 if foot.y_mm < panel.middle[1] else -1
+        up = _FOOT_MM + (TEXT_MM / 2 + 0.5) * self.mm
+        aside = _FOOT_MM + (text_mm(mark, TEXT_MM) / 2 + 0.5) * self.mm
+        feet = [Box(*shape.centre, *shape.centre).grown(shape.radius) for shape in self._feet()]
+        taken = [*feet, *(placed.box for placed in self.sheet.texts())]
+        for x, y in ((0, inward * up), (aside, 0), (-aside, 0)):
+            text = Text(text=mark, at=(foot.x_mm + x, foot.y_mm + y))
+            covered = text.box(self.mm).grown(0.3 * self.mm)
+            if panel.holds(covered) and not any(covered.meets(other) for other in taken):
+                self.sheet.shapes.append(text)
+                return
 
     def _feet(self) -> Iterator[Circle]:
         return (s for s in self.sheet.shapes if isinstance(s, Circle) and s.layer == "fixing")
@@ -279,11 +303,23 @@ class _Plan:
         for obstacle in case.obstacles:
             lid = f", lid opens to the {obstacle.lid_side} by {obstacle.lid_reach_mm}" if lid_rect(obstacle) else ""
             shadow = f"shadow {shadow_mm(self.fit, obstacle)} (height {obstacle.height_mm})"
-            notes.append(f"Obstacle {obstacle.name}: clearance {obstacle.clear_mm}, {shadow}{lid}.")
+            size = f"{obstacle.length_mm} x {obstacle.width_mm} (along x, y)"
+            corner = f"its corner nearest rear and right at x {obstacle.x_mm}, y {obstacle.y_mm}"
+            notes.append(f"Obstacle {obstacle.name}: clearance {obstacle.clear_mm}, {shadow}{lid}; {size}, {corner}.")
         for gland in (f for f in self.fixings if f.kind == "gland"):
             where = f"{gland.length_mm} x {gland.width_mm}, middle at x {gland.x_mm}, y {gland.y_mm}, "
             notes.append(f"{gland.name} {gland.part}: {where if gland.x_mm is not None else ''}{gland.note}.")
-        self.sheet.finish([*self._words(), *CAUTIONS])
+        columns = max(int(self.sheet.extent().size[0] / self.mm / _COLUMN_MM), 1)
+        self.sheet.finish([*self._strings(), *self._words(), *CAUTIONS], columns=columns)
+
+    def _strings(self) -> Iterator[str]:
+        """In which order panels of a string are joined."""
+        strings: dict[str, list[str]] = {}
+        for number, placed in enumerate(self.fit.build.panels, start=1):
+            strings.setdefault(placed.string, []).append(f"P{number}")
+        joined = "; ".join(f"{string}: {' - '.join(panels)}" for string, panels in strings.items())
+        if joined:
+            yield f"Strings, panels joined in the order of their numbers, proposed: {joined}."
 
     def _words(self) -> Iterator[str]:
         x0, x1 = self.sheet.extent().x0, self.sheet.extent().x1
@@ -294,4 +330,8 @@ class _Plan:
             yield "The vehicle's outline was not surveyed."
         if any(f.kind == "foot" for f in self.fixings):
             yield "Crossed circles: feet of the mounting kits, proposed and not surveyed; places in the drilling list."
+            yield (
+                "Feet of a panel are numbered F1, F2, ... from the rear, of two at the same distance the right one "
+                "first; F1 of P2 is P2-F1 in the drilling list."
+            )
         yield "Look under the skin for ribs, cables and lamps before you drill."
