@@ -183,3 +183,14 @@ def test_what_is_written_is_escaped() -> None:
 
     assert "a &lt; b &amp; &quot;c&quot;" in to_svg(made, described="<script>")
     assert "<script>" not in to_svg(made, described="<script>")
+
+
+def test_words_may_begin_in_a_room_beside_the_drawing() -> None:
+    sheet = Sheet("beside", "Beside", 10)
+    sheet.rect(Box(0, 0, 500, 1000), layer="outline")
+    sheet.notes.append("One.")
+    sheet.finish(["Two."], columns=2, room=Box(600, 0, 1600, 1000))
+
+    found = {placed.text: placed.box for placed in sheet.texts()}
+    assert all(box.x0 >= 600 and box.y0 > 0 and box.y1 < 1000 for box in found.values())
+    assert found["Two."].x0 > found["One."].x0 and sheet.clashes() == []

@@ -205,22 +205,25 @@ class Sheet:
         """What all of it covers."""
         return Box.around([box for shape in self.shapes for box in _boxes(shape, self.scale)])
 
-    def finish(self, lines: Sequence[str], *, columns: int = 1) -> None:
+    def finish(self, lines: Sequence[str], *, columns: int = 1, room: Box | None = None) -> None:
         """Set title, scale, notes and ``lines`` below the drawing, as wide as it is (80 mm of paper at least).
 
         In ``columns`` of about the same height, later rows of a note are set in, so that each note is seen to begin.
+        ``room``: where to begin instead, at its upper left corner, and how wide; they may go below it.
         """
         extent = self.extent()
         wide = max(extent.x1 - extent.x0, 80 * self.scale) / self.scale
+        left, y = extent.x0, extent.y0 - 6 * self.scale
+        if room:
+            left, y, wide = room.x0, room.y1 - 2 * self.scale, room.size[0] / self.scale
         scale = f", 1:{self.scale:g}, dimensions in mm" if self.scale != 1 else ""
-        y = extent.y0 - 6 * self.scale
         for row in wrapped(f"{self.title}{scale}", wide, size=3.2, bold=True):
-            self.text(row, (extent.x0, y), size=3.2, anchor="start", bold=True)
+            self.text(row, (left, y), size=3.2, anchor="start", bold=True)
             y -= 5 * self.scale
         inset = 0.0 if columns == 1 else _INSET_MM
         column = (wide - _COLUMN_GAP_MM * (columns - 1)) / columns
         notes = [wrapped(line, column - inset) for line in (*self.notes, *lines)]
-        longest, number, x, down = -(-sum(map(len, notes)) // columns), 0, extent.x0, 0
+        longest, number, x, down = -(-sum(map(len, notes)) // columns), 0, left, 0
         for note in notes:
             if down and down + len(note) / 2 > longest and number < columns - 1:
                 number, x, down = number + 1, x + (column + _COLUMN_GAP_MM) * self.scale, 0
@@ -228,7 +231,6 @@ class Sheet:
                 at = (x + (inset if place else 0.0) * self.scale, y - down * 3.6 * self.scale)
                 self.text(row, at, anchor="start")
                 down += 1
-
 
     def stamp(self, line: str) -> None:
         """Set a line below all of it: what the drawing was made from, so that loose sheets are not mixed."""

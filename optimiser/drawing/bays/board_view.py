@@ -18,12 +18,18 @@ _NUMBER_MM = 8.2  # where their numbers begin
 _ROW_MM = 1.3 * TEXT_MM  # from line to line of a label
 _CAPTION_MM = 40.0  # a caption may be so wide, if its view is narrower
 _EDGE_MM = 0.5  # left between a text and the line round it
-_TERMINALS_MM = 1.2  # height of the strip that shows terminals, radius of two that are seen from above: half
-_SHORT_MM, _LONG_MM = 5.0, 14.0  # smallest module that shows its terminals
+_TERMINALS_MM = 1.2  # height of the strip that shows terminals
 
 
-def board_view(board: Board, marked: Sequence[Marked], holes: Sequence[Fixing], *, scale: float) -> Sheet:
-    """The board with its lower left corner at 0, 0."""
+def board_view(
+    board: Board,
+    marked: Sequence[Marked],
+    holes: Sequence[Fixing],
+    remarks: Sequence[tuple[Marked, str]] = (),
+    *,
+    scale: float,
+) -> Sheet:
+    """The board with its lower left corner at 0, 0. ``remarks``: what is said beside bodies, each with a leader."""
     view = Sheet("view", "", scale)
     whole = Box(0, 0, board.length_mm, board.width_mm)
     view.rect(whole, layer="outline", weight=0.5)
@@ -34,7 +40,7 @@ def board_view(board: Board, marked: Sequence[Marked], holes: Sequence[Fixing], 
         view.rect(piece, layer="clearance", weight=0, fill="hatch")
     for box in frames:
         view.rect(box, layer="clearance", dash="dashed", weight=0.13)
-    view.solid += [*taken, *bored]
+    view.solid += [*taken, *bored, *_edges(whole)]
     for body in marked:
         _draw(view, body)
     datum_mark(view)
@@ -44,11 +50,19 @@ def board_view(board: Board, marked: Sequence[Marked], holes: Sequence[Fixing], 
         _label(view, body)
     for hole in holes:
         draw_hole(view, hole)
+    for body, words in remarks:
+        view.label(words, (body.box.x1, body.box.y0))
     overall(view, whole)
     floor = board.kind == "floor"
     seen = "plan of the floor board, right is forward" if floor else "elevation of the wall board"
     caption(view, whole, f"{board.name}: {seen}, {board.length_mm} x {board.width_mm}, {board.depth_mm} deep")
     return view
+
+
+def _edges(whole: Box) -> list[Box]:
+    """The sides of a board as boxes without width, for labels to keep off."""
+    upright = [Box(x, whole.y0, x, whole.y1) for x in (whole.x0, whole.x1)]
+    return [*upright, *(Box(whole.x0, y, whole.x1, y) for y in (whole.y0, whole.y1))]
 
 
 def frame(body: Marked, whole: Box) -> Box:
@@ -71,26 +85,10 @@ def _draw(view: Sheet, body: Marked) -> None:
     for _, cell in body.cells:
         if cell != body.box:
             view.rect(cell, layer="body", weight=0.18)
-        if body.terminals == "top":
-            _from_above(view, cell)
-    if body.terminals == "lower":
+    if body.terminals_below:
         (wide, _), box = body.box.size, body.box
         strip = Box(box.x0 + 0.2 * wide, box.y0, box.x1 - 0.2 * wide, box.y0 + _TERMINALS_MM * view.scale)
         view.rect(strip, layer="symbol", weight=0.13, fill="solid")
-
-
-def _from_above(view: Sheet, cell: Box) -> None:
-    """Two terminals at an end of a module's top face."""
-    long, short = (max(cell.size), min(cell.size))
-    if short < _SHORT_MM * view.scale or long < _LONG_MM * view.scale:
-        return
-    inset, radius = 2 * view.scale, _TERMINALS_MM / 2 * view.scale
-    for share in (0.25, 0.75):
-        if cell.size[0] >= cell.size[1]:
-            centre = (cell.x1 - inset, cell.y0 + share * cell.size[1])
-        else:
-            centre = (cell.x0 + share * cell.size[0], cell.y1 - inset)
-        view.circle(centre, radius, layer="symbol", fill="paper")
 
 
 def _label(view: Sheet, body: Marked) -> None:
@@ -157,13 +155,7 @@ def _room(view: Sheet, body: Marked) -> Box:
     """Where its label may stand: off the lines and the terminals drawn in it."""
     box = body.cells[0][1] if body.cells else body.box
     strip = (_TERMINALS_MM + _EDGE_MM) * view.scale
-    if body.terminals == "lower":
-        return Box(box.x0, box.y0 + strip, box.x1, box.y1)
-    if body.terminals == "top" and min(box.size) >= _SHORT_MM * view.scale:
-        inset = 3.2 * view.scale
-        wide = box.size[0] >= box.size[1]
-        return Box(box.x0, box.y0, box.x1 - inset * wide, box.y1 - inset * (not wide))
-    return box
+    return Box(box.x0, box.y0 + strip, box.x1, box.y1) if body.terminals_below else box
 
 
 # --- holes, datum, dimensions ----------------------------------------------------------------------------
@@ -241,7 +233,7 @@ def overall(view: Sheet, whole: Box) -> None:
 def caption(view: Sheet, whole: Box, text: str) -> None:
     """What the view is, above all else of it."""
     wide = max(whole.size[0] / view.scale, _CAPTION_MM)
-    y = view.extent().y1
+    y = max(view.extent().y1, whole.y1)
     rows = wrapped(text, wide, bold=True)
     for number, row in enumerate(reversed(rows)):
         at = (whole.x0, y + (2.5 + number * _ROW_MM) * view.scale)

@@ -10,6 +10,7 @@ from optimiser.audit.fitted import Fit
 from optimiser.case import Bay
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.arranging import in_rows, moved
+from optimiser.drawing.bays.bank import bank_notes, reach, scheme
 from optimiser.drawing.bays.board_view import (
     board_view,
     caption,
@@ -18,6 +19,16 @@ from optimiser.drawing.bays.board_view import (
     middles,
     overall,
     running,
+)
+from optimiser.drawing.bays.notes import (
+    KEY,
+    audit_note,
+    body_notes,
+    place_note,
+    tail_notes,
+    tails_mm,
+    through_note,
+    vent_notes,
 )
 from optimiser.drawing.bays.standing_bodies import Marked, marked, plain
 from optimiser.drawing.paper import paper_of
@@ -38,35 +49,24 @@ _TRIES: tuple[tuple[bool, int, bool], ...] = (
 
 _SMALL_MM = 4.0  # a mark goes in that (common practice, no source)
 _BETWEEN_MM = 7.0  # views
-_COLUMN_MM = 130.0  # of notes
+_COLUMN_MM = 130.0  # of notes below the views
+_LEAST_MM = 95.0  # of notes beside them
 _FACTS = ("bay.heat", "bay.mass", "bay.vents", "bay.hydrogen")
-_AIR = {
-    "cabin": "open to the cabin",
-    "closed": "closed",
-    "sealed": "sealed from the living space and vented outside",
-    "outside": "outside the body",
-}
 _DATUM = (
     "Datum of each board: its lower left corner (circle with cross); x to the right, y up; dimensions run from it to "
     "the lower left corner of each body and to the middle of each pass-through."
 )
-_HATCHED = (
-    "Hatched: the free space that bodies want on the board, to walls as drawn; between two bodies the greater of the "
-    "two counts, not both. d: how far from the board, clearance in front with it."
-)
-_KEY = "Key: mark and slot: part; length x width on the board, d, at x, y; clear along x, y; largest conductor."
-_TERMINALS = "Terminals drawn where common practice puts them; the maker's sheet decides."
-_ORDER = "The order within a row is the build's list; it is proposed, not audited."
 
 
 def bay_elevations(fit: Fit, findings: Iterable[Finding] = (), fixings: Sequence[Fixing] | None = None) -> list[Sheet]:
     """One sheet for each bay that has a body or a pass-through in it, in the survey's order; mm, 1:``scale``.
 
-    ``findings``: the audit's, for heat, mass and vents in words. ``fixings``: vents and pass-throughs; None for the
-    proposed ones.
+    ``findings``: the audit's, for heat, mass, vents and the main fuse's distance in words. ``fixings``: vents and
+    pass-throughs; None for the proposed ones.
     """
     found = list(findings)
     holes = proposed(fit) if fixings is None else fixings
+    distance = next((f for f in found if f.name == "run.fuse_distance"), None)
     sheets = []
     for bay in fit.case.bays:
         bodies = marked(fit, bay.name)
@@ -74,7 +74,7 @@ def bay_elevations(fit: Fit, findings: Iterable[Finding] = (), fixings: Sequence
         vents = [hole for hole in holes if hole.kind == "vent" and hole.place == bay.name]
         if bodies or through:
             facts = [f for f in found if f.name in _FACTS and f.place == bay.name] if found else None
-            sheets.append(_Bay(fit, bay, bodies, through, vents, facts).sheet())
+            sheets.append(_Bay(fit, bay, bodies, through, vents, facts, distance).sheet())
     return sheets
 
 
@@ -91,18 +91,21 @@ class _Bay:
         through: list[Fixing],
         vents: list[Fixing],
         facts: list[Finding] | None,
+        distance: Finding | None,
     ) -> None:
-        self.fit, self.bay, self.bodies, self.through, self.vents, self.facts = fit, bay, bodies, through, vents, facts
+        self.fit, self.bay, self.bodies, self.through, self.vents = fit, bay, bodies, through, vents
+        self.facts, self.distance = facts, distance
 
     def sheet(self) -> Sheet:
         """The first of the tries that its paper holds; the last if none does."""
         for large, scale, readable in _TRIES:
             if readable and self._smallest() < _SMALL_MM * scale:
                 continue
-            made = self._drawn(scale, _LARGE_MM[0] if large else _WIDE_MM)
-            wide, high = (side / scale for side in made.extent().size)
-            if (wide < _LARGE_MM[0] + 0.1 and high <= _LARGE_MM[1]) if large else paper_of(made) != "large":
-                return made
+            for beside in (False, True):
+                made = self._drawn(scale, _LARGE_MM[0] if large else _WIDE_MM, beside=beside)
+                wide, high = (side / scale for side in made.extent().size)
+                if (wide < _LARGE_MM[0] + 0.1 and high <= _LARGE_MM[1]) if large else paper_of(made) != "large":
+                    return made
         return made
 
     def _smallest(self) -> float:
@@ -110,7 +113,8 @@ class _Bay:
         sides = [min(box.size) for body in self.bodies for box in (body.box, *(cell for _, cell in body.cells))]
         return min(sides, default=inf)
 
-    def _drawn(self, scale: int, width: float) -> Sheet:
+    def _drawn(self, scale: int, width: float, *, beside: bool) -> Sheet:
+        """With its words below the views, or ``beside`` them where that leaves a column."""
         sheet = Sheet(f"bay-{self.bay.name}", f"{self.fit.case.brief.title}: bay {plain(self.bay.name)}", scale)
         views = self._views(scale)
         extents = [view.extent() for view in views]
@@ -121,9 +125,14 @@ class _Bay:
             by = (shift[0] - first[0], shift[1] - first[1])
             sheet.shapes += [moved(shape, by) for shape in view.shapes]
         extent = sheet.extent()
-        below = extent.y0 - 3 * scale
-        sheet.line((extent.x0, below), (extent.x0 + width * scale, below), layer="faint")
         sheet.notes += self._notes()
+        left, end = extent.x1 + _BETWEEN_MM * scale, extent.x0 + width * scale
+        if beside and end - left >= _LEAST_MM * scale:
+            room = Box(left, extent.y0, end, extent.y1)
+            sheet.finish([_DATUM, *CAUTIONS], columns=int(room.size[0] / scale / _LEAST_MM), room=room)
+            return sheet
+        below = extent.y0 - 3 * scale
+        sheet.line((extent.x0, below), (end, below), layer="faint")
         sheet.finish([_DATUM, *CAUTIONS], columns=round(width / _COLUMN_MM))
         return sheet
 
@@ -138,11 +147,24 @@ class _Bay:
             holes = [hole for hole in self.through if hole.place == board.place]
             placed = [hole for hole in holes if middles([hole])]
             if bodies or holes:
-                views.append(board_view(board, bodies, placed, scale=scale))
+                views.append(board_view(board, bodies, placed, self._remarks(bodies), scale=scale))
         vents = [vent for vent in self.vents if middles([vent])]
         if vents:
             views.append(self._side_view(vents, scale))
-        return [*views, self._opening(scale)]
+        if self.fit.modules > 1 and any(body.body.slot == "bank" for body in self.bodies):
+            views.append(scheme(self.fit.build.bank, scale))
+        return views
+
+    def _remarks(self, bodies: Sequence[Marked]) -> list[tuple[Marked, str]]:
+        """What is said beside bodies of a board."""
+        found, apart = reach(bodies), tails_mm(bodies)
+        remarks = []
+        if found:
+            remarks.append((found.fuse, f"{found.least_mm} to {found.most_mm} from a terminal, see notes"))
+        if apart is not None and self.fit.row_runs:
+            row = next(body for body in bodies if body.body.slot == "fuse_row")
+            remarks.append((row, f"tails: {apart} from busbar, see notes"))
+        return remarks
 
     def _side_view(self, vents: Sequence[Fixing], scale: int) -> Sheet:
         bay = self.bay
@@ -156,50 +178,11 @@ class _Bay:
         caption(view, whole, "bay seen from the side, rear end at the left: vents to their middles")
         return view
 
-    def _opening(self, scale: int) -> Sheet:
-        view, whole = Sheet("view", "", scale), Box(0, 0, self.bay.opening_length_mm, self.bay.opening_width_mm)
-        view.rect(whole, layer="outline", dash="dashed", weight=0.35)
-        overall(view, whole)
-        caption(view, whole, "opening: parts pass through it")
-        return view
-
     # --- words -------------------------------------------------------------------------------------------
 
     def _notes(self) -> list[str]:
-        notes = [_KEY, *(body.key for body in self.bodies), *map(_through, self.through)]
-        notes += [_HATCHED] if self.bodies else []
-        notes += [_TERMINALS] if any(body.terminals for body in self.bodies) else []
-        notes += [_ORDER] if any(len(body.cells) > 1 and body.cells[0][0] for body in self.bodies) else []
-        return [*notes, *_vents(self.vents), *self._facts(), self._place()]
-
-    def _facts(self) -> list[str]:
-        if self.facts is None:
-            return ["Heat and mass in the bay: no findings of the audit given with this drawing."]
-        if not self.facts:
-            return ["Audit: no heat is given off here, and nothing new stands here that would weigh."]
-        told = [f.sentence if f.ok else f"BREACH: {f.sentence}" for f in self.facts]
-        return [f"Audit: {'; '.join(told)}."]
-
-    def _place(self) -> str:
-        bay = self.bay
-        living = "part of the living space unless sealed from it" if bay.habitable else "no part of the living space"
-        floor = "" if bay.z_mm is None else f", its floor {bay.z_mm} above the ground"
-        free = f"{bay.vent_cm2:g} cm2 free in each of two openings" if bay.vent_cm2 else "none"
-        return (
-            f"Bay {bay.length_mm} x {bay.width_mm} x {bay.height_mm} high{floor}; {_AIR[bay.air]}; {living}; "
-            f"vents there already: {free}. Where boards and opening lie in it is not surveyed."
-        )
-
-
-def _through(hole: Fixing) -> str:
-    where = f", middle at {hole.x_mm}, {hole.y_mm}" if middles([hole]) else ""
-    return f"{hole.name}: pass-through {hole.part}, {hole.length_mm} x {hole.width_mm}{where}; {hole.note}"
-
-
-def _vents(vents: Iterable[Fixing]) -> list[str]:
-    """What is said of each, once for those of which the same is said."""
-    told: dict[str, list[str]] = {}
-    for vent in vents:
-        _, _, words = vent.note.partition(": ")
-        told.setdefault(f"{vent.part}, {vent.length_mm} x {vent.width_mm}: {words}", []).append(vent.name)
-    return [f"{', '.join(names)} {words}" for words, names in told.items()]
+        warned = [*bank_notes(self.fit, self.bodies, self.distance), *tail_notes(self.fit, self.bodies)]
+        warned.sort(key=lambda note: not note.startswith("WARNING"))
+        notes = [KEY, *(body.key for body in self.bodies), *map(through_note, self.through), *warned]
+        notes += body_notes(self.bodies)
+        return [*notes, *vent_notes(self.vents), audit_note(self.facts), place_note(self.bay)]

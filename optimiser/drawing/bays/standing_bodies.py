@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from itertools import groupby
 from string import ascii_lowercase
 
-from optimiser.audit.fitted import Fit
+from optimiser.audit.fitted import ROWS, Fit
 from optimiser.audit.standing import Standing, standing
 from optimiser.basis import bodies
 from optimiser.build import Fitted
 from optimiser.drawing.shapes import Box
-from optimiser.parts import Body, Holder, Shunt
+from optimiser.parts import Body, Holder, Shunt, Stance
 
+NO_TERMINALS = "no power terminals"
 _ON_TERMINAL = "main_fuse"
 _UPRIGHT = ("alternator_charger", "mains_charger")  # and regulators: their terminals are below (common practice)
 
@@ -23,7 +24,7 @@ class Marked:
     """A body on a board under its mark.
 
     ``lines``: what stands in it if there is room. ``cells``: its modules, holders or shunts with their marks.
-    ``terminals``: where common practice puts them, ``lower``, ``top`` (the face seen) or nowhere.
+    ``terminals_below``: whether common practice puts them there; no other place is drawn.
     """
 
     mark: str
@@ -33,7 +34,14 @@ class Marked:
     manner: str
     conductor: str
     cells: tuple[tuple[str, Box], ...] = ()
-    terminals: str = ""
+    terminals_below: bool = False
+    stance: Stance = "flat"
+    turned: bool = False
+
+    @property
+    def is_row(self) -> bool:
+        """Whether it is a row of fuses or shunts."""
+        return self.body.slot in ROWS
 
     @property
     def box(self) -> Box:
@@ -88,9 +96,31 @@ def _marked(fit: Fit, body: Standing, mark: str) -> Marked:
     part = fit.part(fitted.part, Body)
     hangs = fitted.slot in _UPRIGHT or fitted.slot.startswith("regulator_")
     lower = hangs and body.board.kind == "wall" and fitted.stance == "flat" and not fitted.turned
-    conductor = _conductor(part)
+    return _placed(mark, body, fitted, part.name, _conductor(part), terminals_below=lower)
+
+
+def _placed(
+    mark: str,
+    body: Standing,
+    fitted: Fitted,
+    part: str,
+    conductor: str,
+    cells: Sequence[tuple[str, Box]] = (),
+    *,
+    terminals_below: bool = False,
+) -> Marked:
+    """What the build has, under its slot's name."""
     return Marked(
-        mark, body, plain(body.slot), part.name, _manner(fitted), conductor, terminals="lower" if lower else ""
+        mark,
+        body,
+        plain(body.slot),
+        part,
+        _manner(fitted),
+        conductor,
+        tuple(cells),
+        terminals_below,
+        fitted.stance,
+        fitted.turned,
     )
 
 
@@ -112,7 +142,7 @@ def _manner(fitted: Fitted) -> str:
 
 
 def _conductor(part: Body) -> str:
-    return f"{part.terminal_mm2:g} mm2" if part.terminal_mm2 else "no power terminals"
+    return f"{part.terminal_mm2:g} mm2" if part.terminal_mm2 else NO_TERMINALS
 
 
 def _bank(fit: Fit, body: Standing, fitted: Fitted, mark: str) -> Marked:
@@ -130,8 +160,7 @@ def _bank(fit: Fit, body: Standing, fitted: Fitted, mark: str) -> Marked:
     )
     if holder and holder.on_terminal:
         part += f"; {plain(_ON_TERMINAL)} {holder.name} on its terminal, within d"
-    seen = "top" if fitted.stance == "flat" else ""
-    return Marked(mark, body, "bank", part, _manner(fitted), _conductor(fit.module), tuple(cells), seen)
+    return _placed(mark, body, fitted, part, _conductor(fit.module), cells)
 
 
 def _row(body: Standing, fitted: Fitted, mark: str, members: Sequence[tuple[Holder | Shunt, str]]) -> Marked:
@@ -146,7 +175,7 @@ def _row(body: Standing, fitted: Fitted, mark: str, members: Sequence[tuple[Hold
         cells.append((_letter(number), box))
         start = end
     part = f"from {'below' if fitted.turned else 'the left'}: {_grouped(members)}"
-    return Marked(mark, body, plain(body.slot), part, _manner(fitted), "", tuple(cells))
+    return _placed(mark, body, fitted, part, "", cells)
 
 
 def _letter(number: int) -> str:

@@ -1,0 +1,160 @@
+"""The bank on its bay's sheet: how far its terminals may be from the main fuse, its links, where the main run goes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from optimiser.audit.finding import Finding
+from optimiser.audit.fitted import Fit
+from optimiser.audit.shapes import Rect
+from optimiser.audit.wiring import laid_runs
+from optimiser.build import Bank
+from optimiser.drawing.bays.board_view import caption
+from optimiser.drawing.bays.standing_bodies import Marked, plain
+from optimiser.drawing.shapes import Box, Point
+from optimiser.drawing.sheet import Sheet
+from optimiser.drawing.vehicle.ways import in_words, marked_ways
+
+_MODULE_MM, _PITCH_MM = (13.0, 6.0), (18.0, 9.0)  # of the scheme, on paper
+_RAIL_MM = 4.0  # from the modules to the links of strings
+_LEAD_MM = 6.0  # of a take-off
+_NO_PLACES = "where + and - lie on a module the catalogue does not say, so none are drawn: the maker's sheet decides"
+
+
+@dataclass(frozen=True)
+class Reach:
+    """How far the main fuse is from where terminals of the module next to it may be, along x and then along y [mm]."""
+
+    least_mm: int
+    most_mm: int
+    fuse: Marked
+
+
+def reach(bodies: Sequence[Marked]) -> Reach | None:
+    """Of a bank and a main fuse on one board of a bay; None for a fuse on the terminal or elsewhere."""
+    bank = next((body for body in bodies if body.body.slot == "bank"), None)
+    fuse = next((body for body in bodies if body.body.slot == "main_fuse"), None)
+    if bank is None or fuse is None or bank.body.board != fuse.body.board:
+        return None
+    rect = fuse.body.rect
+    modules = [_rect(cell) for _, cell in bank.cells]
+    nearest = min(modules, key=rect.around_corner)
+    corners = [Rect(x, y, x, y) for x in (nearest.x0, nearest.x1) for y in (nearest.y0, nearest.y1)]
+    return Reach(rect.around_corner(nearest), max(map(rect.around_corner, corners)), fuse)
+
+
+def _rect(box: Box) -> Rect:
+    return Rect(int(box.x0), int(box.y0), int(box.x1), int(box.y1))
+
+
+def bank_notes(fit: Fit, bodies: Sequence[Marked], finding: Finding | None) -> Iterator[str]:
+    """For the sheet of the bay that holds the bank. ``finding``: the audit's ``run.fuse_distance``, if it is given."""
+    if not any(body.body.slot == "bank" for body in bodies):
+        return
+    yield from _distance(fit, bodies, finding)
+    yield from _links(fit)
+    yield from _leaving(fit)
+
+
+def _distance(fit: Fit, bodies: Sequence[Marked], finding: Finding | None) -> Iterator[str]:
+    holder, found = fit.main_holder, reach(bodies)
+    if holder is None:
+        return
+    if holder.on_terminal:
+        yield "The main fuse's holder sits on the positive terminal that the main run is taken off from."
+        return
+    limit_mm, audited_mm = finding.numbers if finding else ("", "")
+    allowed = f"{limit_mm} mm allowed" if finding else "no findings of the audit given for what is allowed"
+    measure = "Measure along the conductor, from the terminal"
+    if found is None:
+        counted = f"; the audit counts {audited_mm} mm" if finding else ""
+        yield (
+            "WARNING: bank and main fuse stand on different boards, and where these lie to each other is not "
+            f"surveyed{counted}; {allowed}. {measure}; where it is more, move the fuse."
+        )
+        return
+    over = finding is None or found.most_mm > finding.limit
+    yield (
+        f"{'WARNING: the' if over else 'The'} main fuse is {found.least_mm} mm from the nearest module, body to body; "
+        f"its terminals may be anywhere from {found.least_mm} to {found.most_mm} mm away as drawn, beside the way "
+        f"down from its top; {allowed}. {measure}; where it is more, turn the block or move the fuse, and audit anew."
+    )
+
+
+def _links(fit: Fit) -> Iterator[str]:
+    bank = fit.build.bank
+    if fit.modules == 1:
+        yield f"Terminals of the bank: {_NO_PLACES}."
+        return
+    main = laid_runs(fit).get("main")
+    section = f"of the main run's section ({main.cable.section_mm2:g} mm2) or more, " if main else ""
+    taken = (
+        "the main run taken off diagonally, + at one end and - at the other, so that all share its current alike "
+        "(common practice, no source)"
+    )
+    ends = f"; {taken}" if bank.parallel > 1 else ""
+    mixed = " Strings are drawn in parallel; whether their middles are joined too is the maker's to say."
+    yield (
+        f"Links, {bank.series} in series x {bank.parallel} in parallel, are not in the build: {section}those of one "
+        f"kind equally long{ends}. Which module of the scheme is which on the board is open; {_NO_PLACES}."
+        f"{mixed if min(bank.series, bank.parallel) > 1 else ''}"
+    )
+
+
+def _leaving(fit: Fit) -> Iterator[str]:
+    main, bay = laid_runs(fit).get("main"), fit.bay("bank")
+    if main is None or bay is None:
+        return
+    run = f"Main run, {in_words(main.cable)},"
+    through = [marked for marked in marked_ways(fit) if marked.way in main.ways]
+    leaving = next((m for m in through if bay.name in (m.way.start, m.way.end)), None)
+    if leaving is None:
+        yield f"{run} stays in this bay."
+        return
+    way = leaving.way
+    towards = way.end if way.start == bay.name else way.start
+    yield (
+        f"{run} leaves this bay by way {leaving.mark} {plain(way.name)} towards {plain(towards)}, see the vehicle; "
+        "where that opens into the bay is not surveyed."
+    )
+
+
+# --- scheme --------------------------------------------------------------------------------------------
+
+
+def scheme(bank: Bank, scale: float) -> Sheet:
+    """Strings side by side with their links and the diagonal take-off: what joins what, and not where it lies."""
+    view = Sheet("view", "", scale)
+    (wide, high), (step, row) = _MODULE_MM, _PITCH_MM
+    long = (bank.series - 1) * step + wide
+    left, right = -_RAIL_MM, long + _RAIL_MM
+
+    def at(x: float, y: float) -> Point:
+        return x * scale, y * scale
+
+    def joined(*points: Point) -> None:
+        view.line(*(at(*point) for point in points), layer="symbol", weight=0.35)
+
+    for string in range(bank.parallel):
+        y = -string * row
+        ends = [left, *(k * step + side for k in range(bank.series) for side in (0, wide)), right]
+        for start, end in zip(ends[::2], ends[1::2], strict=True):
+            joined((start, y), (end, y))
+        for k in range(bank.series):
+            box = Box(k * step, y - high / 2, k * step + wide, y + high / 2)
+            view.rect(Box(*at(box.x0, box.y0), *at(box.x1, box.y1)), layer="symbol", weight=0.35)
+            view.text("-", at(k * step + 2, y))
+            view.text("+", at(k * step + wide - 2, y))
+    bottom = -(bank.parallel - 1) * row
+    if bank.parallel > 1:
+        joined((left, 0), (left, bottom))
+        joined((right, 0), (right, bottom))
+    joined((right, 0), (right + _LEAD_MM, 0))
+    joined((left, bottom), (left - _LEAD_MM, bottom))
+    view.text("main +, by the main fuse", at(right + _LEAD_MM + 1, 0), anchor="start")
+    view.text("main -", at(left - _LEAD_MM - 1, bottom), anchor="end")
+    whole = Box(view.extent().x0, bottom * scale, view.extent().x1, (high / 2 + 2.5) * scale)
+    told = f"{bank.series} in series x {bank.parallel} in parallel"
+    caption(view, whole, f"scheme of the bank's links, not to scale: {told}")
+    return view

@@ -1,0 +1,154 @@
+"""What is said below a bay's elevation: its key, how bodies stand, tails of fuses, heat, mass, air."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from optimiser.audit.finding import Finding
+from optimiser.audit.fitted import Fit
+from optimiser.audit.wiring import laid_runs
+from optimiser.case import Bay
+from optimiser.drawing.bays.board_view import middles
+from optimiser.drawing.bays.standing_bodies import NO_TERMINALS, Marked
+from optimiser.fixings import Fixing
+
+KEY = "Key: mark and slot: part; length x width on the board, d, at x, y; clear along x, y; largest conductor."
+_HATCHED = (
+    "Hatched: the free space that bodies want on the board, to walls as drawn; between two bodies the greater of the "
+    "two counts, not both. d: how far from the board, clearance in front with it."
+)
+_TERMINALS = "Terminals drawn where common practice puts them; the maker's sheet decides."
+_ORDER = "The order within a row is the build's list; it is proposed, not audited."
+_FLAT = (
+    "Stances: a body lies flat, its height off the board, where nothing else is said; its length then stands up a "
+    "wall, or lies along a floor (x)"
+)
+_STANCES = {
+    "side": "on its side: its width off the board, its length as before",
+    "end": "on its end: its length off the board, its width lying as the length else does",
+}
+_TURNED = "turned: a quarter turn on the board, its length along a wall (x) or across a floor (y)"
+_ROW_TURNED = "a row runs along its board (x), turned it runs up or across (y)"
+_WHICH_END = (
+    "Which end of a body comes first, so where its terminals point, is not in the build: the maker's sheet says"
+)
+
+
+def body_notes(bodies: Sequence[Marked]) -> Iterator[str]:
+    """What is hatched, how bodies stand, where terminals are and are not drawn, in what order rows stand."""
+    if not bodies:
+        return
+    yield _HATCHED
+    yield from _stances([body for body in bodies if not body.body.kept])
+    if any(body.terminals_below for body in bodies):
+        yield _TERMINALS
+    bare = [body for body in bodies if _of_unknown_terminals(body)]
+    if bare:
+        yield (
+            f"No terminals drawn on {', '.join(f'{body.mark} {body.name}' for body in bare)}: neither the catalogue "
+            "nor common practice says where they are. Leave what cables want to enter and bend, by the maker's sheets; "
+            "the hatching is not it."
+        )
+    if any(len(body.cells) > 1 and body.cells[0][0] for body in bodies):
+        yield _ORDER
+
+
+def _of_unknown_terminals(body: Marked) -> bool:
+    """Whether its terminals are told to be unknown here; the bank's are told with its links."""
+    told = body.terminals_below or body.body.kept or body.body.slot == "bank"
+    return not told and body.conductor != NO_TERMINALS
+
+
+def _stances(new: Sequence[Marked]) -> Iterator[str]:
+    if not new:
+        return
+    told = [_FLAT, *(words for stance, words in _STANCES.items() if any(body.stance == stance for body in new))]
+    turned = [body for body in new if body.turned]
+    told += [_TURNED] if any(not body.is_row for body in turned) else []
+    told += [_ROW_TURNED] if any(body.is_row for body in turned) else []
+    yield f"{'; '.join(told)}. {_WHICH_END}."
+
+
+# --- tails ---------------------------------------------------------------------------------------------
+
+
+def tails_mm(bodies: Sequence[Marked]) -> int | None:
+    """From fuse row to busbar along x and then along y, body to body; None if they do not stand on one board."""
+    row, busbar = _both(bodies)
+    if row is None or busbar is None or row.body.board != busbar.body.board:
+        return None
+    return row.body.rect.around_corner(busbar.body.rect)
+
+
+def _both(bodies: Sequence[Marked]) -> tuple[Marked | None, Marked | None]:
+    found = {body.body.slot: body for body in bodies}
+    return found.get("fuse_row"), found.get("busbar")
+
+
+def tail_notes(fit: Fit, bodies: Sequence[Marked]) -> Iterator[str]:
+    """How far fused runs go before their own fuse, on the sheet of the bay that has the fuse row."""
+    row, busbar = _both(bodies)
+    if row is None or not fit.row_runs:
+        return
+    apart = tails_mm(bodies)
+    if apart is not None and busbar is not None:
+        far = f"tails from busbar {busbar.mark} to fuse row {row.mark}: {apart} mm as drawn, body to body"
+    else:
+        there = "on another board" if busbar else "in another bay"
+        far = f"tails to fuse row {row.mark}: the busbar stands {there}, and how far off is not surveyed"
+    main = laid_runs(fit).get("main")
+    rating = f" ({main.fuse.rating_a:g} A)" if main and main.fuse else ""
+    section = f" of the main run's section ({main.cable.section_mm2:g} mm2)" if main else ""
+    yield (
+        f"WARNING: {far}. They have no fuse but the main fuse{rating}, which does not guard thinner cables: lead one "
+        f"cable{section} to a common bar on the row, which is not in the build, or put the holders on the busbar's "
+        "studs; as short as local codes ask."
+    )
+
+
+# --- holes, air, what the audit found ------------------------------------------------------------------
+
+
+def through_note(hole: Fixing) -> str:
+    """A pass-through of the key."""
+    where = f", middle at {hole.x_mm}, {hole.y_mm}" if middles([hole]) else ""
+    return f"{hole.name}: pass-through {hole.part}, {hole.length_mm} x {hole.width_mm}{where}; {hole.note}"
+
+
+def vent_notes(vents: Iterable[Fixing]) -> list[str]:
+    """What is said of each, once for those of which the same is said."""
+    told: dict[str, list[str]] = {}
+    for vent in vents:
+        _, _, words = vent.note.partition(": ")
+        told.setdefault(f"{vent.part}, {vent.length_mm} x {vent.width_mm}: {words}", []).append(vent.name)
+    return [f"{', '.join(names)} {words}" for words, names in told.items()]
+
+
+def audit_note(facts: Sequence[Finding] | None) -> str:
+    """Heat, mass, vents and gas of the bay in the audit's words; None if no findings were given."""
+    if facts is None:
+        return "Heat and mass in the bay: no findings of the audit given with this drawing."
+    if not facts:
+        return "Audit: no heat is given off here, and nothing new stands here that would weigh."
+    told = [f.sentence if f.ok else f"BREACH: {f.sentence}" for f in facts]
+    return f"Audit: {'; '.join(told)}."
+
+
+def place_note(bay: Bay) -> str:
+    """Size and air of the bay."""
+    floor = "" if bay.z_mm is None else f", its floor {bay.z_mm} above the ground"
+    free = f"{bay.vent_cm2:g} cm2 free in each of two openings" if bay.vent_cm2 else "none"
+    opening = f"parts go in by an opening of {bay.opening_length_mm} x {bay.opening_width_mm}"
+    return (
+        f"Bay {bay.length_mm} x {bay.width_mm} x {bay.height_mm} high{floor}; {opening}; {air(bay)}; "
+        f"vents there already: {free}. Where boards and opening lie in it is not surveyed."
+    )
+
+
+def air(bay: Bay) -> str:
+    """What its air is shared with: what is sealed from the living space is no part of it."""
+    if bay.air == "sealed":
+        where = "within the living space, sealed from it" if bay.habitable else "sealed from the living space"
+        return f"{where} and vented outside"
+    words = {"cabin": "open to the cabin", "closed": "closed", "outside": "outside the body"}[bay.air]
+    return f"{words}; {'part' if bay.habitable else 'no part'} of the living space"
