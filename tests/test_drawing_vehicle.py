@@ -26,7 +26,7 @@ from optimiser.drawing.vehicle.views import vehicle_views
 from optimiser.drawing.vehicle.ways import courses, key_lines, marked_ways
 from optimiser.parts import Panel
 from tests import handmade
-from tests.labels_help import pointed, sample
+from tests.labels_help import pointed
 from tests.packing_help import SOLVED, WANTS, shipped
 
 BUILDS = [(name, want) for name in SOLVED for want in WANTS]
@@ -284,15 +284,19 @@ def test_names_stand_at_what_they_name(name: str, want: str) -> None:
     at = places(fit.case, floor_mm=outline.floor_mm)
     for sheet, up in zip(_views(name, want), ("y_mm", "z_mm"), strict=True):
         lines = [s.points for s in sheet.shapes if isinstance(s, Path) and len(s.points) == 3]
+        table = next(k for k, s in enumerate(sheet.shapes) if isinstance(s, Text) and s.text.startswith("Nodes of"))
+        sheet = replace(sheet, shapes=sheet.shapes[:table])  # where names stand once more
         for marked, line in zip(marked_ways(fit), lines, strict=True):
             x, y = pointed(sheet, marked.label)
             off = [dist(a, (x, y)) + dist((x, y), b) - dist(a, b) for a, b in pairwise(line)]
             assert min(off) == pytest.approx(0, abs=1e-6), marked.label
+        beside = up == "z_mm"  # heights stand beside names there
         for node in set(at) - set(fit.case.bay_of):
-            assert pointed(sheet, node) == (at[node].x_mm, getattr(at[node], up))
+            words = f"{node} z {at[node].z_mm:g}" if beside else node
+            assert pointed(sheet, words) == (at[node].x_mm, getattr(at[node], up))
         for bay in fit.case.bays:
             half_x, half_y = bay.length_mm / 2, (bay.width_mm if up == "y_mm" else bay.height_mm) / 2
-            x, y = pointed(sheet, bay.name)
+            x, y = pointed(sheet, f"{bay.name} floor z {bay.z_mm}" if beside else bay.name)
             assert abs(x - at[bay.name].x_mm) <= half_x and abs(y - getattr(at[bay.name], up)) <= half_y
 
 
@@ -304,15 +308,6 @@ def test_rear_and_front_stand_at_their_ends(name: str) -> None:
     assert pointed(plan, "front")[0] > max(bay.x_mm for bay in shipped(name).case.bays)
     assert plan.notes[0].startswith("Seen from above, front to the right, left side up.")
     assert side.notes[0].startswith("Seen from the right, front to the right.")
-
-
-def test_lines_of_the_legend_are_those_of_the_ways() -> None:
-    plan, _ = _views("tiny-trailer")
-
-    said = {"low voltage or data": "solid", "both": "chain", "empty": "dotted"}  # no way with mains alone
-    for words, dash in said.items():
-        assert sample(plan, f"way, {words}").dash == dash
-    assert sample(vehicle_views(_by_hand())[0], "way, mains").dash == "dashed"
 
 
 # --- what is not surveyed ----------------------------------------------------------------------------

@@ -6,9 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from optimiser.audit import Fit
+from optimiser.audit import Fit, fit_of
 from optimiser.drawing.vehicle.views import vehicle_views
 from optimiser.drawing.vehicle.ways import marked_ways
+from tests import handmade
+from tests.labels_help import sample
 from tests.packing_help import SOLVED, WANTS, shipped
 
 CHANNELS = "divided (mains in one channel, low voltage and data in the other)"
@@ -56,3 +58,17 @@ def test_a_way_that_both_share_undivided_is_called_so() -> None:
     for sheet in vehicle_views(undivided):
         assert "way, NOT divided, with mains and low voltage" in [placed.text for placed in sheet.texts()]
         assert sheet.clashes() == []
+
+
+def test_lines_of_the_legend_are_those_of_the_ways() -> None:
+    world = handmade.world()
+    plan, _ = vehicle_views(shipped("tiny-trailer"))
+
+    said = {
+        "low voltage or data": "solid",
+        "divided: mains in one channel, low voltage in the other": "chain",
+        "empty": "dotted",
+    }  # no way with mains alone
+    for words, dash in said.items():
+        assert sample(plan, f"way, {words}").dash == dash
+    assert sample(vehicle_views(fit_of(world.case, world.catalogue, world.build))[0], "way, mains").dash == "dashed"
