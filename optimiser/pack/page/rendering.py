@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable, Iterator
+from html import unescape
 from importlib.resources import files
 from typing import Any
 
@@ -18,29 +20,33 @@ from optimiser.pack.chart import chart
 from optimiser.pack.dossier import Dossier
 from optimiser.pack.options import Option
 from optimiser.pack.page.checks import groups
-from optimiser.pack.page.customer import figures, fitted, lasting, loads
+from optimiser.pack.page.customer import currency_told, lasting, loads, tiles
 from optimiser.pack.page.offers import offers
 from optimiser.pack.page.readings import readings
 from optimiser.pack.page.work import order_of_work
 from optimiser.pipeline import Comparison
+from optimiser.plots import Plot
 from optimiser.printing.comparing import state_words
 from optimiser.printing.findings import figures as in_figures
 from optimiser.printing.wording import kg, money
 from optimiser.schedules import Schedule, not_in_the_build
 from optimiser.units import CENTS, GRAMS
 
-PARTS = ("page.html.j2", "style.css", "choose.js")
+PARTS = ("page.html.j2", "style.css", "choose.js", "narrow.js")
 ALONE = "Only this build was asked for; other options were not looked for."
 SCRIPTED = (
     "Picking a point, or an option in the list, shows that build below; a point of several options that are nearly "
     "alike shows the next of them each time."
 )
 
+_WRITTEN = re.compile(r"<text[^>]*>([^<]*)</text>")
+_SENTENCES = re.compile(r"(?<=[.]) (?=[A-Z0-9])")
+
 
 def page(made: Dossier, found: Comparison | None) -> str:
     """The page of a dossier; ``found``: the comparison its options are of, for what may be said of them."""
     here = files("optimiser.pack.page")
-    template, style, script = (here.joinpath(name).read_text(encoding="utf-8") for name in PARTS)
+    template, style, script, narrow = (here.joinpath(name).read_text(encoding="utf-8") for name in PARTS)
     known = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True)
     currency, own = made.fit.case.brief.currency, next(option for option in made.options if option.chosen)
     shared, shown = offers(made)
@@ -51,14 +57,15 @@ def page(made: Dossier, found: Comparison | None) -> str:
         status=_status(made),
         style=Markup(style.replace("{{ foot }}", " ".join([*CAUTIONS, made.version.text]))),
         script=Markup(script),
+        narrow=Markup(narrow),
         cautions_=CAUTIONS,
         pages=list(_pages(made)),
-        figures=figures(made.fit, made.findings, own.worth),
-        fitted=fitted(made.fit),
+        tiles=tiles(made.fit, made.findings, own.worth, made.quotation),
+        currency_told=currency_told(currency),
         loads=loads(made.fit.case),
         lasting=lasting(made.fit, made.findings),
-        months=months,
-        others=[plot for plot in made.plots if plot is not months],
+        months=_plot(months),
+        others=[_plot(plot) for plot in made.plots if plot is not months],
         options=shown,
         own=next(offer for offer in shown if offer["chosen"]),
         option_rows=[_option_row(option, made.options, currency) for option in made.options],
@@ -112,6 +119,19 @@ def _pages(made: Dossier) -> Iterator[tuple[str, str]]:
         yield "report", "readings"
     yield "findings", "what was checked"
     yield "sources", "sources"
+
+
+def _plot(plot: Plot) -> dict[str, Any]:
+    """A plot, and of what it tells in words only what is not written in the picture already."""
+    written = " ".join(" ".join(unescape(line) for line in _WRITTEN.findall(plot.svg)).split())
+    beside = [sentence for sentence in _SENTENCES.split(plot.told) if sentence not in written]
+    return {
+        "title": plot.title,
+        "svg": Markup(plot.svg),
+        "beside": " ".join(beside),
+        "headers": plot.headers,
+        "rows": plot.rows,
+    }
 
 
 def _option_row(option: Option, others: Iterable[Option], currency: str) -> tuple[str, ...]:

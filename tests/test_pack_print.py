@@ -1,0 +1,167 @@
+"""The pack's page on paper: no head without its rows, no page that is nearly blank, no more pages than needed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
+from unicodedata import normalize
+
+import pytest
+from playwright.sync_api import Browser
+from pypdf import PageObject, PdfReader
+
+from tests.browsing import chromium
+from tests.packed_help import files_of
+from tests.packing_help import SOLVED
+
+FOOT_MM = 17.0  # the margin in which the cautions stand
+LINE_MM = 1.2  # texts no farther apart in height stand on one line
+MOST = {"tiny-trailer": 34, "grey-month-van": 42, "travelling-clinic": 44}
+"""Pages that are enough; with a page for each section they were 37, 45 and 46."""
+FILLED = 0.2  # of a page's height at least
+
+
+@dataclass(frozen=True)
+class Line:
+    """What stands at one height of a page [mm from its foot]."""
+
+    up_mm: float
+    texts: tuple[str, ...]
+    bold: bool
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A printed page, its lines from the top."""
+
+    text: str
+    high_mm: float
+    lines: tuple[Line, ...]
+
+    @property
+    def filled(self) -> float:
+        """The share of its height down to the last line."""
+        return 1 - self.lines[-1].up_mm / self.high_mm
+
+
+@dataclass(frozen=True)
+class Printed:
+    """All pages, and what may not stand alone at a page's foot."""
+
+    sheets: tuple[Sheet, ...]
+    heads: frozenset[str]  # of tables and sections, words of each
+    groups: tuple[tuple[str, ...], ...]  # first cells of the rows of each table of the test sheet
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """One browser for all tests here."""
+    with chromium() as found:
+        yield found
+
+
+@pytest.fixture(scope="module", params=SOLVED)
+def name(request: pytest.FixtureRequest) -> str:
+    """Each shipped case that has a build."""
+    return str(request.param)
+
+
+@pytest.fixture(scope="module")
+def printed(name: str, browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Printed:
+    """The page printed once for all tests."""
+    return _printed(name, browser, tmp_path_factory.mktemp(name))
+
+
+def _printed(name: str, browser: Browser, folder: Path) -> Printed:
+    (folder / "index.html").write_bytes(files_of(name)["index.html"])
+    page = browser.new_page()
+    page.goto((folder / "index.html").as_uri())
+    heads = page.eval_on_selector_all("h2, h3, caption, th[scope=col]", "all => all.map((one) => one.textContent)")
+    groups = page.eval_on_selector_all(
+        "#checks table", "all => all.map((one) => [...one.tBodies[0].rows].map((row) => row.cells[0].textContent))"
+    )
+    made = PdfReader(BytesIO(page.pdf(prefer_css_page_size=True)))
+    page.close()
+    words = frozenset(" ".join(head.split()) for head in heads)
+    return Printed(tuple(map(_sheet, made.pages)), words, tuple(map(tuple, groups)))
+
+
+def _sheet(page: PageObject) -> Sheet:
+    found: list[tuple[float, str, bool]] = []
+
+    def see(text: str, at: list[float], line: list[float], font: dict[str, str] | None, _: float) -> None:
+        up_mm = (at[5] + at[3] * line[5]) / 72 * 25.4
+        if text.strip() and up_mm > FOOT_MM:
+            found.append((up_mm, _plain(text), "Bold" in str((font or {}).get("/BaseFont", ""))))
+
+    text = _plain(page.extract_text(visitor_text=see))
+    lines: list[Line] = []
+    for up_mm, words, bold in sorted(found, key=lambda one: -one[0]):
+        if lines and lines[-1].up_mm - up_mm < LINE_MM:
+            last = lines.pop()
+            lines.append(Line(last.up_mm, (*last.texts, words), last.bold and bold))
+        else:
+            lines.append(Line(up_mm, (words,), bold))
+    return Sheet(text, float(page.mediabox.height) / 72 * 25.4, tuple(lines))
+
+
+def _plain(text: str) -> str:
+    """With letters that a font joins, as in "find", apart again."""
+    return " ".join(normalize("NFKC", text).split())
+
+
+def _drawn(sheet: Sheet) -> bool:
+    return "SVG, DXF" in sheet.text
+
+
+def test_no_head_stands_alone_at_the_foot_of_a_page(printed: Printed) -> None:
+    """A section's or a table's: its last line is no line of bold words that all are of heads."""
+    alone = [
+        (number, sheet.lines[-1].texts)
+        for number, sheet in enumerate(printed.sheets, start=1)
+        if not _drawn(sheet) and sheet.lines[-1].bold and _of_heads(sheet.lines[-1].texts, printed.heads)
+    ]
+
+    assert alone == []
+
+
+def _of_heads(texts: tuple[str, ...], heads: frozenset[str]) -> bool:
+    return all(any(re.search(rf"(^| ){re.escape(text)}( |$)", head) for head in heads) for text in texts)
+
+
+def test_no_row_of_the_test_sheet_stands_alone_on_a_page(printed: Printed) -> None:
+    alone = []
+    for group in printed.groups:
+        held = [[row for row in group if _has(sheet, row)] for sheet in printed.sheets]
+        assert sum(map(len, held)) >= len(group)
+        alone += [rows for rows in held if len(rows) == 1 and len(group) > 1]
+
+    assert alone == []
+
+
+def _has(sheet: Sheet, row: str) -> bool:
+    """As the first thing of a line, and no part of another row's name."""
+    return any(text == row or text.startswith(f"{row} ") for line in sheet.lines for text in line.texts)
+
+
+def test_no_page_is_nearly_blank(printed: Printed) -> None:
+    bare = [
+        (number, sheet.text[-80:])
+        for number, sheet in enumerate(printed.sheets, start=1)
+        if not _drawn(sheet) and sheet.filled < FILLED
+    ]
+
+    assert bare == []
+
+
+def test_short_sections_share_pages(name: str, printed: Printed) -> None:
+    assert len(printed.sheets) <= MOST[name]
+
+
+def test_what_is_handed_out_begins_a_page(printed: Printed) -> None:
+    for words in ("Order of work", "Quotation", "Commissioning: test sheet"):
+        begins = [sheet for sheet in printed.sheets if sheet.lines[0].texts[0] == words]
+        assert len(begins) == 1, words
