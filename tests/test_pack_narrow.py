@@ -1,0 +1,110 @@
+"""The pack's page on a laptop and on a phone: what is too wide says so, the test sheet is cards."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browsing import chromium
+from tests.packed_help import files_of
+from tests.packing_help import SOLVED
+
+PHONE, LAPTOP = 390, 1366
+
+BOXES = """all => all.filter((box) => box.checkVisibility()).map((box) => {
+    const before = box.previousElementSibling;
+    const said = before.matches('.sideways') && before.checkVisibility() ? before.innerText : '';
+    return {name: box.getAttribute('aria-label'), wider: box.scrollWidth > box.clientWidth + 1, said,
+            scrolls: getComputedStyle(box).overflowX === 'auto', right: box.getBoundingClientRect().right};
+})"""
+COLUMNS = """table => [...table.tBodies[0].rows].map((row) => [...row.cells].map((cell) => [
+    getComputedStyle(cell, '::before').content, cell.textContent, cell.checkVisibility(),
+    cell.getBoundingClientRect().right]))"""
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """One browser for all tests here."""
+    with chromium() as found:
+        yield found
+
+
+@pytest.fixture(params=SOLVED)
+def page(request: pytest.FixtureRequest, browser: Browser, tmp_path: Path) -> Iterator[Page]:
+    """The page of each shipped case that has a build."""
+    (tmp_path / "index.html").write_bytes(files_of(request.param)["index.html"])
+    opened = browser.new_page()
+    opened.goto((tmp_path / "index.html").as_uri())
+    yield opened
+    opened.close()
+
+
+def _boxes(page: Page, width: int) -> list[dict[str, Any]]:
+    page.set_viewport_size({"width": width, "height": 800})
+    page.evaluate("() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
+    found: list[dict[str, Any]] = page.eval_on_selector_all(".scroll", BOXES)
+    return found
+
+
+def test_a_laptop_shows_drawings_and_the_bill_whole_and_says_where_a_table_goes_on(page: Page) -> None:
+    boxes = _boxes(page, LAPTOP)
+    wider = {box["name"] for box in boxes if box["wider"]}
+
+    drawings = set(page.locator(".drawing .scroll").evaluate_all("all => all.map((one) => one.ariaLabel)"))
+    assert len(boxes) > 20 and len(drawings) > 4
+    assert not wider & {*drawings, "Bill of materials"}
+    assert [box["name"] for box in boxes if box["wider"] != box["said"].startswith("More to the right")] == []
+
+
+def test_on_a_phone_what_is_wider_scrolls_in_its_own_box_and_says_so(page: Page) -> None:
+    boxes = _boxes(page, PHONE)
+    wider = [box for box in boxes if box["wider"]]
+
+    assert {"Bill of materials", "Cable cutting list"} <= {box["name"] for box in wider}
+    assert [box["name"] for box in boxes if box["wider"] != box["said"].startswith("More to the right")] == []
+    assert all(box["scrolls"] and box["right"] <= PHONE for box in wider)
+
+
+def test_a_box_of_an_option_picked_says_so_too(page: Page) -> None:
+    _boxes(page, PHONE)
+    page.locator('input[name=option][value="2"]').check()
+    drawing = page.locator("#option-panel .scroll").first
+
+    expect(drawing.locator("xpath=preceding-sibling::p[1]")).to_have_text("More to the right: scroll this sideways.")
+    expect(drawing.locator("xpath=preceding-sibling::p[1]")).to_be_visible()
+
+
+def test_rows_of_the_test_sheet_are_cards_with_the_names_of_their_columns(page: Page) -> None:
+    _boxes(page, PHONE)
+
+    for table in page.locator("#checks table").all():
+        names = table.locator("thead th").all_text_contents()
+        for row in table.evaluate(COLUMNS):
+            shown = [cell for cell in row if cell[2]]
+            assert [cell[0] for cell in row if cell[2]] == [
+                f'"{name}: "' for name, cell in zip(names, row, strict=True) if cell[2]
+            ]
+            assert all(cell[1].strip() == "" for cell in row if not cell[2])  # only what is empty is left out
+            assert "measured" in [names[place] for place, cell in enumerate(row) if cell[2]]
+            assert all(cell[3] <= PHONE for cell in shown)
+
+
+def test_cards_stay_tables_to_those_who_hear_the_page(page: Page) -> None:
+    _boxes(page, PHONE)
+    table = page.get_by_role("table", name="Seen and felt")
+
+    expect(table.get_by_role("columnheader").first).to_have_text("no.")
+    expect(table.get_by_role("rowheader").first).to_have_text("seen.torque")
+
+
+def test_on_paper_nothing_scrolls(page: Page) -> None:
+    page.emulate_media(media="print")
+
+    assert page.eval_on_selector_all(".sideways", "all => all.filter((one) => one.checkVisibility()).length") == 0
+    assert set(page.eval_on_selector_all(".scroll", "all => all.map((one) => getComputedStyle(one).overflowX)")) == {
+        "visible"
+    }
