@@ -224,9 +224,9 @@ class Words:
         fit, found = self.fit, []
         if fit.build.slot("mains_box"):
             found.append(
-                "Mains box: a residual-current breaker for each circuit, taken as 30 mA and double pole; their "
-                "ratings, the cables of the circuits, and what protects the runs to inlet, charger and inverter in "
-                "the box, are not in the build."
+                "Mains box: a residual-current breaker a circuit, taken as 30 mA and double pole, and breakers for "
+                "inlet and chargers; not in the build: their ratings, cables of circuits, and what protects the "
+                "cable from the inverter."
             )
         if fit.inverter and fit.inverter.transfers:
             found.append(
