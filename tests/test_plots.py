@@ -24,12 +24,12 @@ from optimiser.audit.finding import held
 from optimiser.audit.mass import added
 from optimiser.audit.room import tightest
 from optimiser.case import Scenario
-from optimiser.plots import Plot, drawings, plots
+from optimiser.plots import Plot, charts, plots
 from optimiser.plots.margins import BARS, margins
 from optimiser.plots.masses import WIRING, places
 from optimiser.plots.months import balance
 from optimiser.plots.months import months as drawn_months
-from optimiser.plots.style import COLOURS, INK, QUIET, WIDTH_MM, Drawn, look, text_mm, wrapped
+from optimiser.plots.style import COLOURS, INK, QUIET, WIDTH_MM, Charted, look, text_mm, wrapped
 from optimiser.requirements import REGISTER
 from tests import handmade, packing_help
 
@@ -95,9 +95,9 @@ def made(name: str) -> tuple[Plot, ...]:
 
 
 @cache
-def drawn(name: str) -> tuple[Drawn, ...]:
+def drawn(name: str) -> tuple[Charted, ...]:
     with look():
-        return drawings(subject(name).fit, subject(name).findings)
+        return charts(subject(name).fit, subject(name).findings)
 
 
 every = pytest.mark.parametrize("name", [*SHIPPED, *OTHERS])

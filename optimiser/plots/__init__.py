@@ -7,9 +7,9 @@ from optimiser.plots.hours import hours
 from optimiser.plots.margins import margins
 from optimiser.plots.masses import masses
 from optimiser.plots.months import months
-from optimiser.plots.style import Drawn, Plot, finished, look
+from optimiser.plots.style import Charted, Plot, finished, look
 
-__all__ = ["Plot", "drawings", "plots"]
+__all__ = ["Plot", "charts", "plots"]
 
 
 def plots(fit: Fit, findings: tuple[Finding, ...]) -> tuple[Plot, ...]:
@@ -18,9 +18,9 @@ def plots(fit: Fit, findings: tuple[Finding, ...]) -> tuple[Plot, ...]:
     Figures shown are the audit's. Ids in the SVGs begin with the plot's key, so that all can stand in one page.
     """
     with look():
-        return tuple(finished(drawn) for drawn in drawings(fit, findings))
+        return tuple(finished(drawn) for drawn in charts(fit, findings))
 
 
-def drawings(fit: Fit, findings: tuple[Finding, ...]) -> tuple[Drawn, ...]:
+def charts(fit: Fit, findings: tuple[Finding, ...]) -> tuple[Charted, ...]:
     """The same before they are SVG; only within `style.look`."""
     return (*hours(fit, findings), months(fit), margins(findings), masses(fit, findings))

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from optimiser.audit import Finding, Fit, ScenarioTrace, trace
 from optimiser.case import Scenario
 from optimiser.plots import style
-from optimiser.plots.style import COLOURS, LINE_MM, QUIET, TEXT_PT, Drawn
+from optimiser.plots.style import COLOURS, LINE_MM, QUIET, TEXT_PT, Charted
 
 Floats = NDArray[np.float64]
 
@@ -33,12 +33,12 @@ class _Held:
     returns: Finding | None
 
 
-def hours(fit: Fit, findings: tuple[Finding, ...]) -> tuple[Drawn, ...]:
+def hours(fit: Fit, findings: tuple[Finding, ...]) -> tuple[Charted, ...]:
     """A plot for each scenario, in the case's order."""
     return tuple(_scenario(fit, findings, scenario) for scenario in fit.case.scenarios)
 
 
-def _scenario(fit: Fit, findings: tuple[Finding, ...], scenario: Scenario) -> Drawn:
+def _scenario(fit: Fit, findings: tuple[Finding, ...], scenario: Scenario) -> Charted:
     found = {f.name: f for f in findings if f.place == scenario.name and f.name.startswith("energy.")}
     held = _Held(found["energy.floor"], found.get("energy.returns"))
     flow = trace(fit.case, fit.catalogue, fit.build, scenario)
@@ -51,7 +51,7 @@ def _scenario(fit: Fit, findings: tuple[Finding, ...], scenario: Scenario) -> Dr
     _power(style.axes(figure, _LEFT_MM, power_top, _WIDE_MM, _POWER_MM), flow)
     _charge(style.axes(figure, _LEFT_MM, top, _WIDE_MM, _CHARGE_MM), scenario, flow, held)
     headers = ("day", "hour from", "state of charge at its end, %", "sun, W", "alternator, W", "hook-up, W", "loads, W")
-    return Drawn(f"hours-{scenario.name}", title, figure, _told(scenario, flow, held), headers, _rows(flow))
+    return Charted(f"hours-{scenario.name}", title, figure, _told(scenario, flow, held), headers, _rows(flow))
 
 
 def _title(scenario: Scenario) -> str:

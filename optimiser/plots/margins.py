@@ -9,7 +9,7 @@ from optimiser.audit import Finding, breaches
 from optimiser.audit.finding import TOLERANCE
 from optimiser.audit.room import no_share, share_pct, tightest
 from optimiser.plots import style
-from optimiser.plots.style import COLOURS, LINE_MM, QUIET, Drawn
+from optimiser.plots.style import COLOURS, LINE_MM, QUIET, Charted
 from optimiser.requirements import REGISTER
 
 BARS = 20  # at most; the rest stand in the table
@@ -24,7 +24,7 @@ _HEADERS = ("requirement", "unit", "limit", "actual", "margin", "margin, % of li
 _Row = tuple[Finding, list[str], list[str]]
 
 
-def margins(findings: tuple[Finding, ...]) -> Drawn:
+def margins(findings: tuple[Finding, ...]) -> Charted:
     """A bar a requirement, and the figures beside it."""
     found = tightest(findings)
     title = "Room left of each limit, the tightest first"
@@ -47,7 +47,7 @@ def margins(findings: tuple[Finding, ...]) -> Drawn:
     _scale(axes, [finding for finding, _, _ in rows], full_pct)
     for number, line in enumerate(notes):
         style.write(figure, 0.5, top + tall + _FOOT_MM + number * LINE_MM, line, color=QUIET)
-    return Drawn("margins", title, figure, _told(findings, found), _HEADERS, tuple(_cells(f) for f in found))
+    return Charted("margins", title, figure, _told(findings, found), _HEADERS, tuple(_cells(f) for f in found))
 
 
 def _row_of(finding: Finding) -> _Row:

@@ -11,7 +11,7 @@ from optimiser.audit import Finding, Fit
 from optimiser.audit.mass import Item, added, shares_kg
 from optimiser.case import Trailer
 from optimiser.plots import style
-from optimiser.plots.style import COLOURS, LINE_MM, QUIET, Drawn
+from optimiser.plots.style import COLOURS, LINE_MM, QUIET, Charted
 from optimiser.units import GRAMS
 
 WIRING = "wiring"
@@ -67,7 +67,7 @@ def _shares_kg(fit: Fit, item: Item) -> tuple[float, float]:
     return (other, one) if isinstance(vehicle, Trailer) else (one, other)
 
 
-def masses(fit: Fit, findings: tuple[Finding, ...]) -> Drawn:
+def masses(fit: Fit, findings: tuple[Finding, ...]) -> Charted:
     """Bars of mass and of shares by place; below them the totals against their limits."""
     found, carried = places(fit), supports(fit)
     title = f"Mass added by place, and what {carried[0]} and {carried[1]} carry of it"
@@ -85,7 +85,7 @@ def masses(fit: Fit, findings: tuple[Finding, ...]) -> Drawn:
     _totals(figure, gauges, below, row)
     for number, line in enumerate(notes):
         style.write(figure, 0.5, foot + number * LINE_MM, line, color=QUIET)
-    return Drawn("masses", title, figure, _told(fit, found, gauges), *_table(fit, found, gauges))
+    return Charted("masses", title, figure, _told(fit, found, gauges), *_table(fit, found, gauges))
 
 
 # --- place by place ------------------------------------------------------------------------------------

@@ -15,7 +15,7 @@ from optimiser.basis import sun, volts, year
 from optimiser.case import Scenario
 from optimiser.measures import MEASURES
 from optimiser.plots import style
-from optimiser.plots.style import LINE_MM, QUIET, Drawn
+from optimiser.plots.style import LINE_MM, QUIET, Charted
 from optimiser.units import at_least, at_most
 
 NOTE = (
@@ -105,7 +105,7 @@ def _given_wh(fit: Fit) -> list[float]:
     return [float(wh) for wh in total]
 
 
-def months(fit: Fit) -> Drawn:
+def months(fit: Fit) -> Charted:
     """Two bars a month, and below it whether the sun alone covers it."""
     found = balance(fit)
     title = "Sun against loads, month by month"
@@ -122,7 +122,7 @@ def months(fit: Fit) -> Drawn:
     _bars(style.axes(figure, _LEFT_MM, top, _WIDE_MM, _TALL_MM), found, letters)
     for number, line in enumerate(notes):
         style.write(figure, 0.5, top + _TALL_MM + foot + number * LINE_MM, line, color=QUIET)
-    return Drawn("months", title, figure, _told(fit, found), _HEADERS, tuple(_row(month) for month in found))
+    return Charted("months", title, figure, _told(fit, found), _HEADERS, tuple(_row(month) for month in found))
 
 
 def _letters(found: tuple[Month, ...]) -> dict[str, str]:

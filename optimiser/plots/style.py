@@ -78,7 +78,7 @@ _LOOK: Any = {
 
 
 @dataclass(frozen=True)
-class Drawn:
+class Charted:
     """A plot as a figure, with what it tells in words and as a table."""
 
     key: str
@@ -193,14 +193,14 @@ _METADATA = re.compile(r"<metadata>.*?</metadata>", re.DOTALL)
 _VIEW = re.compile(r'viewBox="([^"]*)"')
 
 
-def finished(drawn: Drawn) -> Plot:
+def finished(drawn: Charted) -> Plot:
     """The figure as an SVG that stands in a page with others: same bytes for the same figure, ids of its own."""
     out = StringIO()
     drawn.figure.savefig(out, format="svg", metadata=_NO_METADATA)
     return Plot(drawn.key, drawn.title, _inlined(drawn, out.getvalue()), drawn.told, drawn.rows, drawn.headers)
 
 
-def _inlined(drawn: Drawn, svg: str) -> str:
+def _inlined(drawn: Charted, svg: str) -> str:
     key, body = drawn.key, svg[svg.index("<svg") :]
     view = _VIEW.search(body)
     assert view, "an SVG of matplotlib has a viewBox"

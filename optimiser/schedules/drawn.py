@@ -18,14 +18,14 @@ from optimiser.schedules.ends import ends_of
 _MM_IN_M = 1000
 
 
-class Drawn(NamedTuple):
+class DrawnRun(NamedTuple):
     """What is drawn of a run."""
 
     least_mm: int  # ways, and from edge to edge of what it goes by, along the sides of each board
     two_boards: bool  # it goes from board to board in a bay, which adds a distance that nobody surveyed
 
 
-def drawn_of(fit: Fit, laid: Laid) -> Drawn:
+def drawn_of(fit: Fit, laid: Laid) -> DrawnRun:
     """The least length that a run needs by the drawings, one way.
 
     By the fuse row or by the measuring row, whichever is further: a core may pass one of them only. Distances
@@ -35,7 +35,7 @@ def drawn_of(fit: Fit, laid: Laid) -> Drawn:
     bodies = {body.slot: body for body in reversed(standing(fit))}
     chains = [[bodies[slot] for slot in chain if slot in bodies] for chain in _chains(fit, laid)]
     ways_mm = sum(way.length_mm for way in laid.ways)
-    return Drawn(
+    return DrawnRun(
         ways_mm + max(sum(_apart_mm(*pair) for pair in pairwise(chain)) for chain in chains),
         any(_two_boards(*pair) for chain in chains for pair in pairwise(chain)),
     )

@@ -11,7 +11,7 @@ from optimiser.audit.shapes import Rect
 from optimiser.audit.wiring import laid_runs
 from optimiser.build import Bank
 from optimiser.drawing.bays.board_view import caption
-from optimiser.drawing.bays.standing_bodies import Marked, plain
+from optimiser.drawing.bays.standing_bodies import MarkedBody, plain
 from optimiser.drawing.shapes import Box, Point
 from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.vehicle.ways import in_words, marked_ways
@@ -28,10 +28,10 @@ class Reach:
 
     least_mm: int
     most_mm: int
-    fuse: Marked
+    fuse: MarkedBody
 
 
-def reach(bodies: Sequence[Marked]) -> Reach | None:
+def reach(bodies: Sequence[MarkedBody]) -> Reach | None:
     """Of a bank and a main fuse on one board of a bay; None for a fuse on the terminal or elsewhere."""
     bank = next((body for body in bodies if body.body.slot == "bank"), None)
     fuse = next((body for body in bodies if body.body.slot == "main_fuse"), None)
@@ -48,7 +48,7 @@ def _rect(box: Box) -> Rect:
     return Rect(int(box.x0), int(box.y0), int(box.x1), int(box.y1))
 
 
-def bank_notes(fit: Fit, bodies: Sequence[Marked], finding: Finding | None) -> Iterator[str]:
+def bank_notes(fit: Fit, bodies: Sequence[MarkedBody], finding: Finding | None) -> Iterator[str]:
     """For the sheet of the bay that holds the bank. ``finding``: the audit's ``run.fuse_distance``, if it is given."""
     if not any(body.body.slot == "bank" for body in bodies):
         return
@@ -57,7 +57,7 @@ def bank_notes(fit: Fit, bodies: Sequence[Marked], finding: Finding | None) -> I
     yield from _leaving(fit)
 
 
-def _distance(fit: Fit, bodies: Sequence[Marked], finding: Finding | None) -> Iterator[str]:
+def _distance(fit: Fit, bodies: Sequence[MarkedBody], finding: Finding | None) -> Iterator[str]:
     holder, found = fit.main_holder, reach(bodies)
     if holder is None:
         return

@@ -8,7 +8,7 @@ from typing import Literal
 
 from optimiser.case import Board
 from optimiser.drawing.arranging import apart, outside
-from optimiser.drawing.bays.standing_bodies import Marked
+from optimiser.drawing.bays.standing_bodies import MarkedBody
 from optimiser.drawing.shapes import TEXT_MM, Box, Dimension, Point, Text, text_mm
 from optimiser.drawing.sheet import Sheet, wrapped
 from optimiser.fixings import Fixing
@@ -23,9 +23,9 @@ _TERMINALS_MM = 1.2  # height of the strip that shows terminals
 
 def board_view(
     board: Board,
-    marked: Sequence[Marked],
+    marked: Sequence[MarkedBody],
     holes: Sequence[Fixing],
-    remarks: Sequence[tuple[Marked, str]] = (),
+    remarks: Sequence[tuple[MarkedBody, str]] = (),
     *,
     scale: float,
 ) -> Sheet:
@@ -65,7 +65,7 @@ def _edges(whole: Box) -> list[Box]:
     return [*upright, *(Box(whole.x0, y, whole.x1, y) for y in (whole.y0, whole.y1))]
 
 
-def frame(body: Marked, whole: Box) -> Box:
+def frame(body: MarkedBody, whole: Box) -> Box:
     """A body with the clearance it wants, as far as its board goes."""
     box, foot = body.box, body.body.foot
     return Box(
@@ -79,7 +79,7 @@ def frame(body: Marked, whole: Box) -> Box:
 # --- bodies --------------------------------------------------------------------------------------------
 
 
-def _draw(view: Sheet, body: Marked) -> None:
+def _draw(view: Sheet, body: MarkedBody) -> None:
     stays = body.body.kept
     view.rect(body.box, layer="obstacle" if stays else "body", weight=0.4, fill="dots" if stays else "none")
     for _, cell in body.cells:
@@ -91,7 +91,7 @@ def _draw(view: Sheet, body: Marked) -> None:
         view.rect(strip, layer="symbol", weight=0.13, fill="solid")
 
 
-def _label(view: Sheet, body: Marked) -> None:
+def _label(view: Sheet, body: MarkedBody) -> None:
     """As much as there is room for in it, or its mark alone; else its mark and name beside it with a leader."""
     lettered = [(letter, cell) for letter, cell in body.cells if letter]
     tries = _in_row(view, body, lettered) if lettered else _in_body(view, body)
@@ -103,7 +103,7 @@ def _label(view: Sheet, body: Marked) -> None:
         view.label(f"{body.mark} {body.name}", (body.box.middle[0], body.box.y1), bold=True)
 
 
-def _in_body(view: Sheet, body: Marked) -> Iterator[list[Text]]:
+def _in_body(view: Sheet, body: MarkedBody) -> Iterator[list[Text]]:
     room = _room(view, body)
     for upright in (False, True):
         wide = room.size[1 if upright else 0] / view.scale - 2 * _EDGE_MM
@@ -117,7 +117,7 @@ def _in_body(view: Sheet, body: Marked) -> Iterator[list[Text]]:
         yield from _stacked(view, [body.mark], room, upright=upright)
 
 
-def _in_row(view: Sheet, body: Marked, lettered: Sequence[tuple[str, Box]]) -> Iterator[list[Text]]:
+def _in_row(view: Sheet, body: MarkedBody, lettered: Sequence[tuple[str, Box]]) -> Iterator[list[Text]]:
     """The mark and letter of each member in it, and the row's name in the first that has room."""
     marks = [(f"{body.mark}{letter}", cell) for letter, cell in lettered]
     for number, (mark, cell) in enumerate(marks):
@@ -151,7 +151,7 @@ def _stacked(view: Sheet, lines: Sequence[str], room: Box, *, upright: bool = Fa
     yield texts
 
 
-def _room(view: Sheet, body: Marked) -> Box:
+def _room(view: Sheet, body: MarkedBody) -> Box:
     """Where its label may stand: off the lines and the terminals drawn in it."""
     box = body.cells[0][1] if body.cells else body.box
     strip = (_TERMINALS_MM + _EDGE_MM) * view.scale

@@ -30,7 +30,7 @@ from optimiser.drawing.bays.notes import (
     through_note,
     vent_notes,
 )
-from optimiser.drawing.bays.standing_bodies import Marked, marked, plain
+from optimiser.drawing.bays.standing_bodies import MarkedBody, marked, plain
 from optimiser.drawing.paper import paper_of
 from optimiser.drawing.shapes import Box
 from optimiser.drawing.sheet import Sheet
@@ -87,7 +87,7 @@ class _Bay:
         self,
         fit: Fit,
         bay: Bay,
-        bodies: list[Marked],
+        bodies: list[MarkedBody],
         through: list[Fixing],
         vents: list[Fixing],
         facts: list[Finding] | None,
@@ -155,7 +155,7 @@ class _Bay:
             views.append(scheme(self.fit.build.bank, scale))
         return views
 
-    def _remarks(self, bodies: Sequence[Marked]) -> list[tuple[Marked, str]]:
+    def _remarks(self, bodies: Sequence[MarkedBody]) -> list[tuple[MarkedBody, str]]:
         """What is said beside bodies of a board."""
         found, apart = reach(bodies), tails_mm(bodies)
         remarks = []

@@ -9,7 +9,7 @@ from optimiser.audit.fitted import Fit
 from optimiser.audit.wiring import laid_runs
 from optimiser.case import Bay
 from optimiser.drawing.bays.board_view import middles
-from optimiser.drawing.bays.standing_bodies import NO_TERMINALS, Marked
+from optimiser.drawing.bays.standing_bodies import NO_TERMINALS, MarkedBody
 from optimiser.fixings import Fixing
 
 KEY = "Key: mark and slot: part; length x width on the board, d, at x, y; clear along x, y; largest conductor."
@@ -34,7 +34,7 @@ _WHICH_END = (
 )
 
 
-def body_notes(bodies: Sequence[Marked]) -> Iterator[str]:
+def body_notes(bodies: Sequence[MarkedBody]) -> Iterator[str]:
     """What is hatched, how bodies stand, where terminals are and are not drawn, in what order rows stand."""
     if not bodies:
         return
@@ -53,13 +53,13 @@ def body_notes(bodies: Sequence[Marked]) -> Iterator[str]:
         yield _ORDER
 
 
-def _of_unknown_terminals(body: Marked) -> bool:
+def _of_unknown_terminals(body: MarkedBody) -> bool:
     """Whether its terminals are told to be unknown here; the bank's are told with its links."""
     told = body.terminals_below or body.body.kept or body.body.slot == "bank"
     return not told and body.conductor != NO_TERMINALS
 
 
-def _stances(new: Sequence[Marked]) -> Iterator[str]:
+def _stances(new: Sequence[MarkedBody]) -> Iterator[str]:
     if not new:
         return
     told = [_FLAT, *(words for stance, words in _STANCES.items() if any(body.stance == stance for body in new))]
@@ -72,7 +72,7 @@ def _stances(new: Sequence[Marked]) -> Iterator[str]:
 # --- tails ---------------------------------------------------------------------------------------------
 
 
-def tails_mm(bodies: Sequence[Marked]) -> int | None:
+def tails_mm(bodies: Sequence[MarkedBody]) -> int | None:
     """From fuse row to busbar along x and then along y, body to body; None if they do not stand on one board."""
     row, busbar = _both(bodies)
     if row is None or busbar is None or row.body.board != busbar.body.board:
@@ -80,12 +80,12 @@ def tails_mm(bodies: Sequence[Marked]) -> int | None:
     return row.body.rect.around_corner(busbar.body.rect)
 
 
-def _both(bodies: Sequence[Marked]) -> tuple[Marked | None, Marked | None]:
+def _both(bodies: Sequence[MarkedBody]) -> tuple[MarkedBody | None, MarkedBody | None]:
     found = {body.body.slot: body for body in bodies}
     return found.get("fuse_row"), found.get("busbar")
 
 
-def tail_notes(fit: Fit, bodies: Sequence[Marked]) -> Iterator[str]:
+def tail_notes(fit: Fit, bodies: Sequence[MarkedBody]) -> Iterator[str]:
     """How far fused runs go before their own fuse, on the sheet of the bay that has the fuse row."""
     row, busbar = _both(bodies)
     if row is None or not fit.row_runs:

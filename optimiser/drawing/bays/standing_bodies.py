@@ -20,7 +20,7 @@ _UPRIGHT = ("alternator_charger", "mains_charger")  # and regulators: their term
 
 
 @dataclass(frozen=True)
-class Marked:
+class MarkedBody:
     """A body on a board under its mark.
 
     ``lines``: what stands in it if there is room. ``cells``: its modules, holders or shunts with their marks.
@@ -75,16 +75,16 @@ def plain(name: str) -> str:
     return name.replace("_", " ")
 
 
-def marked(fit: Fit, bay: str) -> list[Marked]:
+def marked(fit: Fit, bay: str) -> list[MarkedBody]:
     """All bodies on the boards of a bay, numbered."""
     ours = [body for body in standing(fit) if body.board.bay == bay]
     return [_marked(fit, body, str(number)) for number, body in enumerate(ours, 1)]
 
 
-def _marked(fit: Fit, body: Standing, mark: str) -> Marked:
+def _marked(fit: Fit, body: Standing, mark: str) -> MarkedBody:
     fitted = _fitted(fit, body)
     if fitted is None:
-        return Marked(mark, body, plain(body.slot), _stays(fit, body), "stays", "")
+        return MarkedBody(mark, body, plain(body.slot), _stays(fit, body), "stays", "")
     if fitted.slot == "bank":
         return _bank(fit, body, fitted, mark)
     if fitted.slot == "fuse_row":
@@ -108,9 +108,9 @@ def _placed(
     cells: Sequence[tuple[str, Box]] = (),
     *,
     terminals_below: bool = False,
-) -> Marked:
+) -> MarkedBody:
     """What the build has, under its slot's name."""
-    return Marked(
+    return MarkedBody(
         mark,
         body,
         plain(body.slot),
@@ -145,7 +145,7 @@ def _conductor(part: Body) -> str:
     return f"{part.terminal_mm2:g} mm2" if part.terminal_mm2 else NO_TERMINALS
 
 
-def _bank(fit: Fit, body: Standing, fitted: Fitted, mark: str) -> Marked:
+def _bank(fit: Fit, body: Standing, fitted: Fitted, mark: str) -> MarkedBody:
     bank, holder = fit.build.bank, fit.main_holder
     one = bodies.block(fit.module, stance=fitted.stance, turned=fitted.turned, rows=1, columns=1)
     along, across = (bank.rows, bank.columns) if fitted.turned else (bank.columns, bank.rows)
@@ -163,7 +163,7 @@ def _bank(fit: Fit, body: Standing, fitted: Fitted, mark: str) -> Marked:
     return _placed(mark, body, fitted, part, _conductor(fit.module), cells)
 
 
-def _row(body: Standing, fitted: Fitted, mark: str, members: Sequence[tuple[Holder | Shunt, str]]) -> Marked:
+def _row(body: Standing, fitted: Fitted, mark: str, members: Sequence[tuple[Holder | Shunt, str]]) -> MarkedBody:
     """Members side by side from the datum's end, in the build's order, at the lower or left edge of the row."""
     cells, start = [], body.rect.y0 if fitted.turned else body.rect.x0
     for number, (member, _) in enumerate(members):

@@ -13,7 +13,7 @@ from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.vehicle.body import Vehicle, vehicle_of
 from optimiser.drawing.vehicle.node_table import draw_table, node_rows
 from optimiser.drawing.vehicle.nodes import Place, neighbours, places
-from optimiser.drawing.vehicle.ways import Marked, courses, key_lines, marked_ways
+from optimiser.drawing.vehicle.ways import MarkedWay, courses, key_lines, marked_ways
 
 View = Literal["plan", "side"]
 
@@ -33,7 +33,7 @@ class Drawing:
     scale: float
     vehicle: Vehicle
     at: dict[str, Place]
-    ways: tuple[Marked, ...]
+    ways: tuple[MarkedWay, ...]
 
     @classmethod
     def of(cls, fit: Fit, scale: float) -> Drawing:

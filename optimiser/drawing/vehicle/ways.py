@@ -25,7 +25,7 @@ _PENALTY = 20  # for a node that a way passes over, in points of nearness
 
 
 @dataclass(frozen=True)
-class Marked:
+class MarkedWay:
     """A way with its mark in the drawing and the runs in it."""
 
     mark: str
@@ -81,11 +81,11 @@ class Marked:
         return ", divided" if self.way.divided else ""
 
 
-def marked_ways(fit: Fit) -> tuple[Marked, ...]:
+def marked_ways(fit: Fit) -> tuple[MarkedWay, ...]:
     """Every way of the survey, in its order, with the runs of the build in it."""
     runs = laid_runs(fit).values()
     return tuple(
-        Marked(f"W{number}", way, tuple(run for run in runs if way in run.ways))
+        MarkedWay(f"W{number}", way, tuple(run for run in runs if way in run.ways))
         for number, way in enumerate(fit.case.ways, start=1)
     )
 
