@@ -5,6 +5,8 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
+import pytest
+
 from optimiser.audit import Finding, Fit, audit, fit_of
 from optimiser.build import from_json
 from optimiser.reading import read_inputs, shipped_cases, shipped_catalogue
@@ -12,6 +14,8 @@ from optimiser.reading import read_inputs, shipped_cases, shipped_catalogue
 FOLDER = Path(__file__).parent / "builds"
 SOLVED = ("tiny-trailer", "grey-month-van", "travelling-clinic")
 """Shipped cases that have a build."""
+SLOW_BUT_ONE = (SOLVED[0], *(pytest.param(name, marks=pytest.mark.slow) for name in SOLVED[1:]))
+"""The same for what takes long: the first always, the others with the slow tests."""
 WANTS = ("cheapest", "lightest")
 
 

@@ -15,7 +15,7 @@ from pypdf import PageObject, PdfReader
 
 from tests.browsing import chromium
 from tests.packed_help import files_of
-from tests.packing_help import SOLVED
+from tests.packing_help import SLOW_BUT_ONE
 
 FOOT_MM = 17.0  # the margin in which the cautions stand
 LINE_MM = 1.2  # texts no farther apart in height stand on one line
@@ -64,7 +64,7 @@ def browser() -> Iterator[Browser]:
         yield found
 
 
-@pytest.fixture(scope="module", params=SOLVED)
+@pytest.fixture(scope="module", params=SLOW_BUT_ONE)
 def name(request: pytest.FixtureRequest) -> str:
     """Each shipped case that has a build."""
     return str(request.param)

@@ -44,7 +44,7 @@ ORDER: list[tuple[str, ...]] = [
     ("at each outlet",),
     ("licensed electrician", "live tests"),
     ("the bank first and the panels afterwards",),
-    ("then the fuse of alternator_feed",),
+    ("The fuse of alternator_feed while its feed is still dead",),
     ("Commission", "hand over"),
     ("To shut down",),
 ]
@@ -174,3 +174,14 @@ def test_the_main_fuse_goes_in_while_the_isolator_is_off_and_the_row_is_empty() 
     row = lines[at(lines, "put in the fuses of the row")]
     assert "isolator off, no string joined, hook-up unplugged, the fuse of alternator_feed out" in row
     assert at(lines, "put the main fuse in") < at(lines, "put in the fuses of the row") < at(lines, "resistor")
+
+
+def test_strings_that_share_a_run_are_tested_alone_and_branched_last() -> None:
+    fit = shipped(WHOLE)
+    assert any(array.parallel > 1 for array in fit.build.arrays)
+    lines = order_of_work(fit)
+    steps = ("Test each string",), ("Make the branch", "only after all"), ("Join the strings",)
+    found = [at(lines, *words) for words in steps]
+    assert found == sorted(found)
+    alone = replace(fit.build, arrays=tuple(replace(array, parallel=1) for array in fit.build.arrays))
+    assert not any("branch" in line for line in order_of_work(replace(fit, build=alone)))

@@ -488,7 +488,9 @@ def test_warnings_leave_the_wording_to_local_codes() -> None:
     rows = [row for row in rows_of(labels(fit_made(world()))) if row["what"] == "warning"]
 
     assert all(row["note"] == BY_CODE for row in rows)
-    assert [row["of"] for row in rows] == ["bank", "a", "mains_box", "mains_box", "inverter", "inlet"]
+    assert [row["of"] for row in rows] == [
+        "bank", "alternator_charger", "a", "mains_box", "mains_box", "inverter", "inlet"
+    ]  # fmt: skip
     assert sum("two sources" in str(row["text"]) for row in rows) == 1
     alone = replace(world().case, brief=world().case.brief.model_copy(update={"inlet": None}))
     rows = rows_of(labels(fit_of(alone, world().catalogue, world().build)))

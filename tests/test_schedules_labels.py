@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import pytest
+
 from optimiser.schedules.labels import labels
 from optimiser.schedules.table import Cell
 from tests.handmade import World, world
 from tests.knobs import changed
+from tests.packing_help import SOLVED, shipped
 from tests.schedules_help import fit_made, rows_of
 
 
@@ -90,6 +93,7 @@ def test_warnings_hang_where_the_danger_is() -> None:
 
     assert where == {
         "bank": "box.floor",
+        "alternator_charger": "locker.wall",
         "a": "locker.wall",
         "mains_box": "locker.wall",
         "inverter": "locker.wall",
@@ -97,3 +101,11 @@ def test_warnings_hang_where_the_danger_is() -> None:
     }
     aside = changed(world(), "fitted.regulator_1.board", "nose.side")
     assert [row["where"] for row in _rows("warning", "a", aside)] == ["nose.side"]
+
+
+@pytest.mark.parametrize("name", SOLVED)
+def test_a_charger_that_the_engine_feeds_warns_of_its_second_source(name: str) -> None:
+    fit = shipped(name)
+    warned = [row for row in rows_of(labels(fit)) if row["what"] == "warning" and row["of"] == "alternator_charger"]
+    told = [row for row in warned if "engine" in str(row["text"])]
+    assert len(told) == (1 if fit.alternator_charger else 0)

@@ -37,15 +37,25 @@ def power_checks(fit: Fit) -> Iterator[Check]:
         yield from _power(fit, array, fit.panel_of(array))
 
 
+_END = {
+    False: "the end that goes to its regulator, unplugged there",
+    True: "its roof end, the branch to the other strings open: shorted through one another, reversed ones burn",
+}
+"""Where a string is tested, by whether it shares its run."""
+
+_ALONE = {False: "", True: ", alone at its roof end"}
+
+
 def _string(array: PanelArray, panel: Panel, name: str) -> Iterator[Check]:
     volt = array.series * panel.voc_v
     yield Check(
         group=BEFORE, id=f"string.{name}.polarity", what=f"string {name}, plus on the lead marked plus", rule="done",
-        how="voltmeter at the end that goes to its regulator, unplugged there", source=COMMON,
+        how=f"voltmeter at {_END[array.parallel > 1]}", source=COMMON,
     )  # fmt: skip
     yield Check(
         group=BEFORE, id=f"string.{name}.voc_v", what=f"string {name}, open",
-        how=f"before it is connected; note the temperature of its cells: {array.series} x {panel.voc_v:g} V x "
+        how=f"before it is connected{_ALONE[array.parallel > 1]}; note the temperature of its cells: "
+        f"{array.series} x {panel.voc_v:g} V x "
         f"(1 {panel.voc_pct_k:+g} % x (cells - 25 C)); all strings of an array within 2 %",
         unit="V", design=volt, low=(1 - _VOC) * volt, high=(1 + _VOC) * volt, rule="voc", basis="panel's sheet",
         source=COMMON, pct_k=panel.voc_pct_k, table=tuple((c, array.series * sun.voc_v(panel, c)) for c in _CELLS_C),
@@ -54,7 +64,8 @@ def _string(array: PanelArray, panel: Panel, name: str) -> Iterator[Check]:
     amps = panel.isc_a
     yield Check(
         group=BEFORE, id=f"string.{name}.isc_a", what=f"string {name}, short-circuited",
-        how=f"clamp for direct current, through a switch made for it, its regulator not on it; note the light in the "
+        how=f"clamp for direct current, through a switch made for it, its regulator not on it"
+        f"{_ALONE[array.parallel > 1]}; note the light in the "
         f"panels' plane: {amps:g} A x light / 1000 W/m2",
         unit="A", design=amps, low=(1 - _ISC) * amps, high=(1 + _ISC) * amps, rule="isc", basis="panel's sheet",
         source=COMMON, table=tuple((g, amps * g / sun.FULL_SUN_W_M2) for g in _LIGHTS_W_M2), table_of="A in W/m2",

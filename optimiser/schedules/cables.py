@@ -124,7 +124,8 @@ def cable_ends(fit: Fit) -> Schedule:
             f"{_more_ends(fit)}",
             "hole: by the part, as the catalogue has no threads. takes: the largest conductor of its terminal. Where a "
             f"part clamps, its maker says what is crimped on. {NONE_GIVEN}: no lug.",
-            "marks: polarity only; colours of cores are fixed by local codes. fuse: at the end the current comes from.",
+            "marks: polarity only; colours of cores are fixed by local codes. fuse: at the busbar's end, "
+            "in the fuse row; of main at the bank, of alternator_feed at its feed.",
         ),
     )
 

@@ -106,6 +106,10 @@ def _warnings(fit: Fit) -> Iterator[Row]:
     if bank:
         full = volts.full_v(fit.system_v)
         yield warning("bank", bank.board, f"battery up to {full:g} V: large currents, do not short the terminals")
+    charger = fit.build.slot("alternator_charger")
+    if charger:
+        text = "live from the engine's side too, also with the battery isolator off"
+        yield warning("alternator_charger", charger.board, text)
     for array in fit.build.arrays:
         fitted = fit.build.slot(array.regulator)
         text = f"panels of {array.name}: live in daylight. Cover the panels before you part this cable."

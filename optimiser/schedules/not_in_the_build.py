@@ -24,6 +24,10 @@ NOT_IN_THE_BUILD: tuple[tuple[str, Applies], ...] = (
         "branch connectors that join strings in parallel",
         lambda fit: any(array.light and array.parallel > 1 for array in fit.build.arrays),
     ),
+    (
+        "cores of its own for each string in parallel: they share one run, so one channel shows their sum",
+        lambda fit: any(array.light and array.parallel > 1 for array in fit.build.arrays),
+    ),
     ("a disconnector between panels and regulators", lambda fit: bool(fit.build.arrays)),
     ("links between the modules of the bank", lambda fit: fit.modules > 1),
     ("restraint of the bank: straps, brackets, trays", lambda _: True),

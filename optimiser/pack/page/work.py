@@ -108,6 +108,11 @@ def _tested_dead(fit: Fit) -> Iterator[str]:
             "short-circuit current through a switch made for it, insulation. Uncover it for that only; then cover it "
             "and cap its ends."
         )
+    if any(array.parallel > 1 for array in fit.build.arrays):
+        yield (
+            "Strings that share a run: each is tested alone at its roof end, the branch open. Make the branch, like "
+            "poles together, only after all of them pass; then polarity once more at the regulator's end."
+        )
 
 
 # --- live --------------------------------------------------------------------------------------------
@@ -127,7 +132,8 @@ def _made_live(fit: Fit) -> Iterator[str]:
     yield from _isolator_closed(fit)
     yield "Meter polarity at each outlet before a load is on it. Set each unit by its maker's sheet, and write it down."
     if _has_mains(fit):
-        yield "Mains, live tests of the test sheet, by the licensed electrician, before anything is plugged in."
+        hook_up = "; hook-up in for the tests on it only, then out again" if fit.case.brief.inlet else ""
+        yield f"Mains, live tests of the test sheet, by the licensed electrician, before a load is plugged in{hook_up}."
     if fit.build.arrays:
         takers = ", ".join(dict.fromkeys(array.regulator for array in fit.build.arrays))
         yield (
@@ -136,7 +142,7 @@ def _made_live(fit: Fit) -> Iterator[str]:
         )
     if "alternator_feed" in laid_runs(fit):
         back = "the tow plug in" if _trailer(fit) else "the starter battery on again"
-        yield f"With the engine off: {back}, then the fuse of alternator_feed."
+        yield f"The fuse of alternator_feed while its feed is still dead, isolator off; then, the engine off, {back}."
 
 
 def _bank_joined(fit: Fit) -> Iterator[str]:
