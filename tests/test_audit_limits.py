@@ -79,6 +79,7 @@ STRINGS = [
     Edge("string.system_voltage", "alternator.system_v", 12, 24),
     Edge("string.portable", "brief.portable", None, c.Portable(panel="panel-fold", point="roof_point")),
 ]
+ALTERNATOR_A = "parts.alternator-charger-30.charge_a"
 BATTERY = [
     Edge("battery.voltage", "brief.system_voltages", (12, 24), (24, 48)),
     Edge("battery.parallel", "parts.module-100.parallel_max", 2, 1),
@@ -90,6 +91,9 @@ BATTERY = [
     # 20 + 30 of two: all of it, since only a hot bay holds chargers back
     Edge("battery.charge[driving]", "parts.module-100.charge_a", 25, 24.99),
     Edge("battery.charge[hook_up]", "parts.module-100.charge_a", 25, 24.99),
+    # the same with the other charger smaller, so that one of the two states alone is at its limit
+    Edge("battery.charge[driving]", "parts.module-100.charge_a", 25, 24.99, (("parts.mains-charger-30.charge_a", 25),)),
+    Edge("battery.charge[hook_up]", "parts.module-100.charge_a", 25, 24.99, ((ALTERNATOR_A, 25),)),
     Edge("battery.cold", "parts.module-100.charge_min_c", 15, 15.1),  # 12 + 3
     Edge("battery.place[box]", "bays.box.battery", True, False),
     Edge("battery.place[box]", "bays.box.habitable", False, True),

@@ -12,7 +12,7 @@ from optimiser.audit.standing import standing
 from optimiser.audit.wiring import Laid, Wanted, laid_runs, terminals, wanted_runs
 from optimiser.basis import money, volts
 from optimiser.case import Way
-from optimiser.parts import Busbar, Fuse, Holder, Isolator, MainsBox
+from optimiser.parts import Busbar, Cable, Fuse, Holder, Isolator, MainsBox
 from optimiser.physics import cable
 
 
@@ -35,6 +35,23 @@ def check(fit: Fit) -> Iterator[Finding]:
 # --- runs --------------------------------------------------------------------------------------------
 
 
+def drop(fit: Fit, wanted: Wanted, of: Cable, one_way_m: float) -> Finding:
+    """The drop of a run in a cable of that length one way [m], against its limit."""
+    drop_v = cable.voltage_drop_v(
+        current_a=wanted.amps if wanted.drop_a is None else wanted.drop_a,
+        ohm_per_km_20c=of.ohm_per_km,
+        one_way_m=one_way_m,
+        conductor_c=fit.case.rules["conductor_c"],
+    )
+    return held("run.drop", wanted.name, limit=wanted.share * wanted.volt, actual=drop_v)
+
+
+def ends_mm2(fit: Fit, wanted: Wanted, fuse: Fuse | None) -> list[float]:
+    """What each terminal of a run takes at most, with those of its fuse's holder [mm2]."""
+    holder = [fit.part(fuse.holder, Holder).terminal_mm2] if fuse else []
+    return [*terminals(fit, wanted), *(taken for taken in holder if taken > 0)]
+
+
 def _run(fit: Fit, wanted: Wanted, run: Laid, on_way: dict[str, list[Laid]]) -> Iterator[Finding]:
     rules, name, section = fit.case.rules, wanted.name, run.cable.section_mm2
     if wanted.kind == "data":
@@ -43,16 +60,8 @@ def _run(fit: Fit, wanted: Wanted, run: Laid, on_way: dict[str, list[Laid]]) -> 
     yield held("run.section", name, limit=least, actual=section)
     ampacity = _ampacity_a(fit, run, on_way)
     yield held("run.ampacity", name, limit=ampacity, actual=max(wanted.amps, wanted.stands_a))
-    drop = cable.voltage_drop_v(
-        current_a=wanted.amps if wanted.drop_a is None else wanted.drop_a,
-        ohm_per_km_20c=run.cable.ohm_per_km,
-        one_way_m=run.cut_m,
-        conductor_c=rules["conductor_c"],
-    )
-    yield held("run.drop", name, limit=wanted.share * wanted.volt, actual=drop)
-    ends = terminals(fit, wanted)
-    if run.fuse:
-        ends += [t for t in [fit.part(run.fuse.holder, Holder).terminal_mm2] if t > 0]
+    yield drop(fit, wanted, run.cable, run.cut_m)
+    ends = ends_mm2(fit, wanted, run.fuse)
     if ends:
         yield held("run.terminal", name, limit=min(ends), actual=section)
     if wanted.feed:

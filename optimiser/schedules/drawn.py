@@ -7,12 +7,11 @@ from math import inf
 from typing import NamedTuple
 
 from optimiser.audit import Finding, Fit
-from optimiser.audit.finding import held
+from optimiser.audit.cables import drop, ends_mm2
 from optimiser.audit.measuring import currents
 from optimiser.audit.standing import Standing, standing
-from optimiser.audit.wiring import Laid, terminals, wanted_runs
-from optimiser.parts import Cable, Holder
-from optimiser.physics.cable import voltage_drop_v
+from optimiser.audit.wiring import Laid, wanted_runs
+from optimiser.parts import Cable
 from optimiser.schedules.ends import ends_of
 
 _MM_IN_M = 1000
@@ -58,13 +57,7 @@ def drop_at(fit: Fit, laid: Laid, cable: Cable, length_mm: float) -> Finding | N
     wanted = wanted_runs(fit).get(laid.run.name)
     if wanted is None or wanted.kind == "data":
         return None
-    drop_v = voltage_drop_v(
-        current_a=wanted.amps if wanted.drop_a is None else wanted.drop_a,
-        ohm_per_km_20c=cable.ohm_per_km,
-        one_way_m=length_mm / _MM_IN_M,
-        conductor_c=fit.case.rules["conductor_c"],
-    )
-    return held("run.drop", wanted.name, limit=wanted.share * wanted.volt, actual=drop_v)
+    return drop(fit, wanted, cable, length_mm / _MM_IN_M)
 
 
 def longest_mm(fit: Fit, laid: Laid) -> int | None:
@@ -79,14 +72,11 @@ def longest_mm(fit: Fit, laid: Laid) -> int | None:
 
 def bears(fit: Fit, laid: Laid, length_mm: int) -> Cable | None:
     """The thinnest of the thicker cables that the run's terminals take and whose drop holds at that length."""
-    wanted = wanted_runs(fit)[laid.run.name]
-    ends_mm2 = terminals(fit, wanted)
-    if laid.fuse:
-        ends_mm2 += [t for t in [fit.part(laid.fuse.holder, Holder).terminal_mm2] if t > 0]
+    most_mm2 = min(ends_mm2(fit, wanted_runs(fit)[laid.run.name], laid.fuse), default=inf)
     thicker = [
         cable
         for cable in fit.catalogue.of("cables").values()
-        if cable.kind == laid.cable.kind and laid.cable.section_mm2 < cable.section_mm2 <= min(ends_mm2, default=inf)
+        if cable.kind == laid.cable.kind and laid.cable.section_mm2 < cable.section_mm2 <= most_mm2
     ]
     holding = [cable for cable in thicker if (f := drop_at(fit, laid, cable, length_mm)) and f.ok]
     return min(holding, key=lambda cable: cable.section_mm2, default=None)
