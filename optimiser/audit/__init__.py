@@ -17,6 +17,7 @@ from optimiser.audit import (
     energy,
     mass,
     measuring,
+    protection,
     roof,
     strings,
 )
@@ -34,7 +35,7 @@ from optimiser.requirements import REGISTER
 
 __all__ = ["Finding", "Fit", "ScenarioTrace", "audit", "breaches", "fit_of", "measured", "trace", "worth"]
 
-_FAMILIES = (roof, strings, battery, converters, bays, complete, cables, measuring, energy, mass)
+_FAMILIES = (roof, strings, battery, converters, bays, complete, cables, protection, measuring, energy, mass)
 _ORDER = {name: place for place, name in enumerate(REGISTER)}
 
 

@@ -7,7 +7,19 @@ from collections.abc import Sequence
 from optimiser.build import Build, Fitted, PlacedPanel
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.model import battery, bays, cables, converters, energy, mass, measuring, roof, strings, wiring
+from optimiser.model import (
+    battery,
+    bays,
+    cables,
+    converters,
+    energy,
+    mass,
+    measuring,
+    protection,
+    roof,
+    strings,
+    wiring,
+)
 from optimiser.model.context import Active, FitOut, Learned, everything
 from optimiser.model.decisions import Value
 from optimiser.tables import Tables
@@ -30,7 +42,7 @@ def assemble(
     for family in (battery, roof, strings, converters, cables, measuring, bays):
         family.decide(ctx)
     cables.decide_runs(ctx)
-    for family in (battery, roof, strings, converters, measuring, bays, wiring, energy, mass):
+    for family in (battery, roof, strings, converters, measuring, bays, wiring, protection, energy, mass):
         family.require(ctx)
     return ctx
 

@@ -156,6 +156,34 @@ class RunChoice:
         return total(weigh(fuse) * chosen for fuse, chosen in self.fuses.values())
 
 
+@dataclass(frozen=True)
+class Use:
+    """One of the choices that set a run's current; of a run's uses at most one holds."""
+
+    flag: Expr
+    amps_ma: int
+    loop_nohm: int  # out and back, at which its drop is just allowed
+
+
+@dataclass
+class Carried:
+    """All a run has to carry: its uses, and further currents and loops that come with several choices."""
+
+    uses: list[Use]
+    also_ma: list[tuple[Expr, tuple[Bool, ...]]] = field(default_factory=list)  # mA, where all these hold
+    also_nohm: list[tuple[Expr, tuple[Bool, ...]]] = field(default_factory=list)
+
+    @property
+    def demands(self) -> list[tuple[Expr, tuple[Bool, ...]]]:
+        """Every current to be carried [mA], where its flags hold."""
+        return [(total(u.amps_ma * u.flag for u in self.uses), ()), *self.also_ma]
+
+    @property
+    def loops(self) -> list[tuple[Expr, tuple[Bool, ...]]]:
+        """Every loop resistance allowed [nano-ohm], where its flags hold."""
+        return [(total(u.loop_nohm * u.flag for u in self.uses), ()), *self.also_nohm]
+
+
 @dataclass
 class Decisions:
     """Everything a build chooses."""
@@ -172,5 +200,6 @@ class Decisions:
     shunts: dict[str, Bool] = field(default_factory=dict)  # how many of each
     entries: dict[tuple[str, str, str], Bool] = field(default_factory=dict)  # purpose, entry, board -> how many
     place: dict[str, tuple[Bool, Bool]] = field(default_factory=dict)  # slot or row -> x, y on its board
+    carried: dict[str, Carried] = field(default_factory=dict)  # run -> currents, made when first asked for
     idle_mw: Expr = 0  # what everything fitted draws for itself
     figures: dict[Measure, Expr] = field(default_factory=dict)  # made when first asked for

@@ -3,44 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
 
 from optimiser.model.context import FitOut
 from optimiser.model.currents import charging_ma, dc_loads_ma, solar_run
-from optimiser.model.decisions import Bool, Expr, Option, Slot, total
+from optimiser.model.decisions import Carried, Option, Slot, Use, total
 from optimiser.parts import StepDown
 from optimiser.tables import NANO
 from optimiser.units import MILLI, at_least, at_most
 
 NO_LOSS = 100 * NANO  # loop resistance of a run that carries nothing: any
-
-
-@dataclass(frozen=True)
-class Use:
-    """One of the choices that set a run's current; of a run's uses at most one holds."""
-
-    flag: Expr
-    amps_ma: int
-    loop_nohm: int  # out and back, at which its drop is just allowed
-
-
-@dataclass
-class Carried:
-    """All a run has to carry: its uses, and further currents and loops that come with several choices."""
-
-    uses: list[Use]
-    also_ma: list[tuple[Expr, tuple[Bool, ...]]] = field(default_factory=list)  # mA, where all these hold
-    also_nohm: list[tuple[Expr, tuple[Bool, ...]]] = field(default_factory=list)
-
-    @property
-    def demands(self) -> list[tuple[Expr, tuple[Bool, ...]]]:
-        """Every current to be carried [mA], where its flags hold."""
-        return [(total(u.amps_ma * u.flag for u in self.uses), ()), *self.also_ma]
-
-    @property
-    def loops(self) -> list[tuple[Expr, tuple[Bool, ...]]]:
-        """Every loop resistance allowed [nano-ohm], where its flags hold."""
-        return [(total(u.loop_nohm * u.flag for u in self.uses), ()), *self.also_nohm]
 
 
 def loop_nohm(share: float, volt: float, amps_ma: int) -> int:
@@ -49,8 +20,11 @@ def loop_nohm(share: float, volt: float, amps_ma: int) -> int:
 
 
 def carried(ctx: FitOut) -> dict[str, Carried]:
-    """Run -> what it has to carry; runs of data are not among them."""
-    return {name: what for group in (_bank, _solar, _chargers, _mains, _loads) for name, what in group(ctx)}
+    """Run -> what it has to carry; runs of data are not among them. Worked out once for all that ask."""
+    if not ctx.d.carried:
+        groups = (_bank, _solar, _chargers, _mains, _loads)
+        ctx.d.carried = {name: what for group in groups for name, what in group(ctx)}
+    return ctx.d.carried
 
 
 def _of(slot: Slot, share: float, amps: Callable[[Option], int], volt: Callable[[Option], float]) -> list[Use]:
