@@ -187,7 +187,7 @@ def test_the_readme_begins_with_the_job_and_the_two_lines_that_ci_runs() -> None
     job, _, main_job, _, tests = paragraphs[:5]
     assert "proves" in job
     assert all(line.startswith("```sh\n(python3 -m venv .venv") for line in (main_job, tests))
-    assert main_job.endswith("optimiser build cases/travelling-clinic --want cheapest\n```")
+    assert main_job.endswith("optimiser build cases/tiny-trailer --want cheapest\n```")
     assert tests.endswith("-m pytest -q -n 2\n```")
     assert README.count("\n(python3 -m venv") == 2
     assert "< <(grep '^(python3 -m venv' README.md)" in CI

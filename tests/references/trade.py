@@ -1,12 +1,5 @@
 """Facts of the trade: common practice, no source, 2026-11."""
 
-STACK_W = {
-    200: {50: 16, 100: 32, 200: 64, 400: 129},
-    300: {50: 20, 100: 39, 200: 79, 400: 158},
-    500: {50: 25, 100: 51, 200: 102, 400: 203},
-}
-"""Height between two equal openings [mm]: free area of each [cm2]: heat at 15 K [W]."""
-
 CABLES_IN_BORE = ((20, 6.1, 4), (25, 6.1, 6), (25, 8.5, 3), (32, 8.5, 5), (50, 12.0, 6), (50, 14.0, 5))
 """Bore [mm], outside diameter [mm], how many cables go in at 40 % (computed)."""
 
