@@ -96,6 +96,7 @@ class Alternator(Table):
     rating_a: Positive
     system_v: Voltage = 12
     point: Name  # node of the ways where the feed starts
+    plug_a: Positive | None = None  # what the plug or the feed's own wiring is rated for; None: no plug, or not surveyed
     fault_a: Positive = 1500  # prospective fault current of the starter battery
 
 

@@ -115,6 +115,8 @@ _ALL = (
                 "hook-up passes {actual} A through the inverter-charger, {limit} A allowed"),
     Requirement("charge.alternator", MOST, "A", "rules.alternator_share", 0.05, "rule set",
                 "the alternator charger draws {actual} A, {limit} A allowed of the alternator"),
+    Requirement("charge.plug", MOST, "A", "alternator.plug_a", 5, "survey",
+                "the alternator charger draws {actual} A through the feed's plug, {limit} A allowed"),
     Requirement("charge.inlet", MOST, "A", "inlet.rating_a", 1, "survey",
                 "hook-up gives {actual} A, the inlet allows {limit} A"),
     Requirement("charge.recharge", MOST, "h", "limits.recharge_h", 1, "brief",

@@ -111,6 +111,7 @@ CONVERTERS = [
     Edge("inverter.transfer", f"{INVERTER}.transfer_a", 2.61, 2.60, given=((f"{INVERTER}.charge_a", 10),)),
     # 30 x 14.4 / 0.9 / 12.3 = 39.024 of 120
     Edge("charge.alternator", "rules.alternator_share", 0.3253, 0.3252),
+    Edge("charge.plug", "alternator.plug_a", 39.03, 39.02),
     Edge("charge.inlet", "inlet.rating_a", 4.27, 4.26),  # (30 x 14.4 / 0.9 + 500) / 230
     # 2 x 1280 x 0.9 x 0.85 / (0.75 x 30 x 12.8 x 0.975)
     Edge("charge.recharge", "limits.recharge_h", 6.98, 6.97),

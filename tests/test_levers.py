@@ -49,6 +49,7 @@ SUITABLE: dict[str, list[tuple[str, Any]]] = {  # worlds where what is not there
     "roof.rigid": [("zones.roof.rigid", False)],
     "battery.place": [("bays.box.battery", False)],
     "inverter.transfer": [("parts.inverter-1500.charge_a", 30), ("parts.inverter-1500.transfer_a", 16)],
+    "charge.plug": [("alternator.plug_a", 50)],
     "bay.electronics": [("bays.locker.electronics", False)],
     "bay.sight": [("boards.wall.sight", False)],
 }

@@ -65,7 +65,10 @@ def _feeds(fit: Fit) -> Iterator[Finding]:
     brief = fit.case.brief
     if fit.alternator_charger and brief.alternator:
         allowed = fit.case.rules["alternator_share"] * brief.alternator.rating_a
-        yield held("charge.alternator", limit=allowed, actual=volts.feed_current_a(fit.alternator_charger))
+        drawn_a = volts.feed_current_a(fit.alternator_charger)
+        yield held("charge.alternator", limit=allowed, actual=drawn_a)
+        if brief.alternator.plug_a is not None:
+            yield held("charge.plug", limit=brief.alternator.plug_a, actual=drawn_a)
     if brief.inlet:
         through = fit.inverter is not None and fit.inverter.transfers
         drawn_w = fit.peaks.hook_up_w + (fit.peaks.inverter_w if through else 0.0)

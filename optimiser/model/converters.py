@@ -62,6 +62,8 @@ def _suffices(ctx: FitOut, name: str, option: Option) -> bool:
     elif isinstance(body, AlternatorCharger) and brief.alternator:
         allowed = at_most(ctx.case.rules["alternator_share"] * brief.alternator.rating_a, MILLI)
         checks = [("charge.alternator", tables.feed_ma(body) <= allowed)]
+        if brief.alternator.plug_a is not None:
+            checks.append(("charge.plug", tables.feed_ma(body) <= at_most(brief.alternator.plug_a, MILLI)))
     elif isinstance(body, StepDown):
         checks = [("charge.step_down", at_most(body.out_a, MILLI) >= at_least(peaks.dc_w / 12, MILLI))]
     elif isinstance(body, MainsBox):

@@ -143,6 +143,7 @@ _LEVERS: dict[str, tuple[Maker, ...]] = {
         one("alternator.rating_a", +1, "rating of the alternator", step=10),
         rule("alternator_share", +1, "share of the alternator"),
     ),
+    "charge.plug": (one("alternator.plug_a", +1, "rating of the feed's plug"),),
     "charge.inlet": (one("inlet.rating_a", +1, "rating of the inlet"), watts("hook_up")),
     "charge.recharge": (one("limits.recharge_h", +1, "to fill the bank on hook-up"),),
     "charge.step_down": (files("step_downs", column="out_a", sign=+1, words="output of {}"),),
