@@ -97,7 +97,8 @@ class Alternator(Table):
     system_v: Voltage = 12
     point: Name  # node of the ways where the feed starts
     plug_a: Positive | None = None  # what the plug or the feed's own wiring is rated for; None: no plug, or not surveyed
-    fault_a: Positive = 1500  # prospective fault current of the starter battery
+    cranking_a: Positive | None = None  # cold-cranking amperes printed on the starter battery
+    fault_a: Positive | None = None  # its prospective fault current where known, in place of what cranking_a tells
 
 
 class Inlet(Table):

@@ -188,9 +188,15 @@ class Fuse(Part):
 
     family: str
     rating_a: Positive
-    breaking_a: Positive
-    volt_max_v: Positive
+    breaking_12v_a: NotNegative  # of a fault that a full bank of that voltage drives; 0: not for it
+    breaking_24v_a: NotNegative
+    breaking_48v_a: NotNegative
+    volt_max_v: Positive  # printed on it, direct current
     holder: str
+
+    def breaking_a(self, system_v: int) -> float:
+        """The current it breaks where a full bank (or starter battery) of that voltage drives it [A]."""
+        return {12: self.breaking_12v_a, 24: self.breaking_24v_a, 48: self.breaking_48v_a}[system_v]
 
 
 class Isolator(Body):

@@ -18,6 +18,7 @@ Row = dict[str, Any]
 
 RULES = {
     "fuse_distance_mm": 200,
+    "tail_distance_mm": 1016,
     "fuse_over_load": 1.25,
     "fuse_of_ampacity": 1.0,
     "bundle_factor": 0.7,
@@ -115,7 +116,8 @@ def _dc(name: str, section: float, outside: float, ohm: float, amps: float) -> p
 
 
 def _fuse(rating: float, holder: str) -> p.Fuse:
-    at: Row = {"rating_a": rating, "breaking_a": 6000, "volt_max_v": 32}
+    at: Row = {"rating_a": rating, "volt_max_v": 32}
+    at |= {"breaking_12v_a": 8000, "breaking_24v_a": 8000, "breaking_48v_a": 0}
     return p.Fuse(name=f"fuse-{rating:g}", family="bolt-in", holder=holder, **at, **_BOUGHT)
 
 

@@ -40,6 +40,14 @@ class Edge(NamedTuple):
 INVERTER = "parts.inverter-1500"
 STEP_DOWN = b.Fitted("step_down", "step-down-24", "locker.wall", 800, 50)
 AT_24_V = (("build.system_v", 24), ("fitted", (*handmade.build().fitted, STEP_DOWN)))
+OTHER_WALL = c.Board(
+    bay="locker", name="side", kind="wall", length_mm=600, width_mm=400, depth_mm=100, reach=True, sight=True
+)
+ROW_ON_THE_OTHER_WALL = (
+    ("boards", (*handmade.case().boards, OTHER_WALL)),
+    ("fitted.fuse_row.board", "locker.side"),
+    ("fitted.fuse_row.y_mm", 50),
+)
 NO_SUN = ("scenarios.summer.clearness", 0.0)
 
 ROOF = [  # panels at x 600..1600 and 1630..2630, y 200..710, on 500..3500 by -900..900
@@ -160,24 +168,30 @@ CABLES = [
     Edge("run.fuse_over_load[main]", "rules.fuse_over_load", 1.366, 1.367),  # 200 / 146.389
     Edge("run.fuse_over_load[inverter]", "runs.inverter.fuse", "fuse-175", ""),
     Edge("run.fuse_under_cable[main]", "rules.fuse_of_ampacity", 0.796, 0.795),  # 200 / 270 / sqrt(65 / 75)
-    # 14.6 V through 2 + 0.75 mohm, at the busbar with 0.386 x 3.2 m more
-    Edge("run.fuse_breaking[main]", "parts.fuse-200.breaking_a", 5310, 5309),
-    Edge("run.fuse_breaking[inverter]", "parts.fuse-175.breaking_a", 3664, 3663),
-    Edge("run.fuse_breaking[alternator_feed]", "parts.fuse-50.breaking_a", 1500, 1499),
+    # 14.6 V through 2 mohm, at the busbar with 0.386 x 3.2 m more
+    Edge("run.fuse_breaking[main]", "parts.fuse-200.breaking_12v_a", 7300, 7299),
+    Edge("run.fuse_breaking[inverter]", "parts.fuse-175.breaking_12v_a", 4513, 4512),
+    Edge("run.fuse_breaking[alternator_feed]", "parts.fuse-50.breaking_12v_a", 5000, 4999),
+    Edge("run.fuse_breaking[alternator_feed]", "alternator.fault_a", 8000, 8001),
     Edge("run.fuse_voltage[main]", "parts.fuse-200.volt_max_v", 14.6, 14.5),
+    Edge("run.fuse_holder[main]", "parts.holder-main.rating_max_a", 200, 199),
+    Edge("run.fuse_holder[inverter]", "parts.holder-row.rating_max_a", 175, 174),
     Edge("run.fuse_distance", "fitted.main_fuse.x_mm", 870, 871),  # the bank ends at 50 + 2 x 300 + 20
+    Edge("run.tail_distance", "rules.tail_distance_mm", 200, 199),  # the busbar ends at 150, the row begins at 350
+    Edge("run.tail_distance", "rules.tail_distance_mm", 300, 299, given=ROW_ON_THE_OTHER_WALL),  # the bay's lead
     Edge("way.fill[roof_way]", "ways.roof_way.bore_mm", 13, 12),  # 2 x 5^2 / 0.31 = 12.7^2
     Edge("way.apart[main_way]", "runs.mains_feed.ways", (), ("main_way",)),
     Edge("way.carries[inlet_way]", "ways.inlet_way.carries", "any", "low"),
     Edge("way.carries[tv_way]", "ways.tv_way.carries", "any", "mains"),
-    Edge("protect.isolator", "parts.isolator-300.rating_a", 146.39, 146.38),
-    Edge("protect.busbar", "parts.busbar-250.rating_a", 146.39, 146.38),
+    Edge("protect.isolator", "parts.isolator-300.rating_a", 200, 199),  # as much as the main fuse
+    Edge("protect.busbar", "parts.busbar-250.rating_a", 200, 199),
     Edge("protect.studs", "parts.busbar-250.studs", 5, 4),
     Edge("protect.mains_box", "parts.mains-box-2.circuits", 2, 1),
     Edge("protect.inlet_breaker", "parts.mains-box-2.inlet_a", 10, 9.9),
 ]
 REST = [
-    Edge("measure.channels[30 A]", "parts.shunt-4x50.rating_a", 30, 29),
+    Edge("measure.channels[40 A]", "parts.shunt-4x50.rating_a", 40, 39),  # fuses of both chargers, not their 30 A
+    Edge("measure.channels[175 A]", "parts.shunt-1x300.rating_a", 175, 174),
     Edge("measure.channels[6 A]", "parts.shunt-4x50.channels", 4, 3),
     Edge("measure.display", "parts.display-8.channels", 5, 4),
     Edge("measure.switch", "fitted.switch", FITTED["switch"], GONE),

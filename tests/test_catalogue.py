@@ -271,16 +271,39 @@ def test_a_larger_section_is_never_cheaper_lighter_or_thinner(kind: str) -> None
 
 US_SERIES = {15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125, 150, 175, 200, 225, 250, 300, 350, 400}
 """NEC 240.6(A), amperes, second hand."""
-BLADE_SERIES = {1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40}
+BLADE_SERIES: set[float] = {1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40}
 """ISO 8820-3 medium blades, amperes, from memory."""
-FAMILIES = {"blade": (1000, 32), "bolt-in": (2000, 32), "stud": (10000, 16), "class-t": (20000, 125)}
-"""Breaking capacity [A] and voltage [V]: blade as in the scope of ISO 8820-3:2015, the rest trade figures."""
+IEC_SERIES = {2, 4, 6, 10, 16, 20, 25, 32, 40, 50, 63, 80, 100, 125, 160, 200, 250, 315, 400, 500, 630}
+"""IEC 60269, amperes, second hand."""
+SERIES: dict[str, set[float]] = {
+    "blade": BLADE_SERIES,
+    "blade-80v": BLADE_SERIES,
+    "cylinder": {float(a) for a in IEC_SERIES},
+}
+STATED: dict[str, tuple[tuple[float, float], ...]] = {
+    "blade": ((32, 1000),),
+    "blade-80v": ((80, 1000),),
+    "bolt-in": ((32, 2000),),
+    "bolt-in-70v": ((70, 2000),),
+    "stud": ((14, 10_000), (32, 5000), (58, 2000)),
+    "class-t": ((125, 20_000),),
+    "cylinder": ((250, 20_000),),
+}
+"""Family -> up to so many volts, what it breaks [A]: blade as in the scope of ISO 8820-3:2015 (second hand), the rest
+trade figures from memory."""
+
+
+def stated_a(family: str, volt: float) -> float:
+    """What it breaks at the next higher voltage that a figure is stated for; nothing above the last."""
+    return next((amps for up_to, amps in STATED[family] if volt <= up_to), 0)
 
 
 @pytest.mark.parametrize("fuse", FUSES, ids=by_name)
 def test_fuse(fuse: parts.Fuse) -> None:
-    assert fuse.rating_a in (BLADE_SERIES if fuse.family == "blade" else US_SERIES)
-    assert (fuse.breaking_a, fuse.volt_max_v) == FAMILIES[fuse.family]
+    assert fuse.rating_a in SERIES.get(fuse.family, US_SERIES)
+    assert fuse.volt_max_v == STATED[fuse.family][-1][0]
+    for system_v in (12, 24, 48):  # a full bank of four, eight or sixteen cells of 3.65 V
+        assert fuse.breaking_a(system_v) == stated_a(fuse.family, 4 * 3.65 * system_v / 12)
     holder = {h.name: h for h in HOLDERS}[fuse.holder]
     assert holder.family == fuse.family
     assert holder.rating_max_a >= fuse.rating_a
@@ -290,7 +313,7 @@ def test_fuse_price_never_falls_with_rating() -> None:
     families: dict[str, list[parts.Fuse]] = defaultdict(list)
     for fuse in FUSES:
         families[fuse.family].append(fuse)
-    assert set(families) == set(FAMILIES) == {h.family for h in HOLDERS}
+    assert set(families) == set(STATED) == {h.family for h in HOLDERS}
     for family in families.values():
         ladder = sorted(family, key=lambda f: f.rating_a)
         assert all(a.rating_a < b.rating_a and a.price <= b.price for a, b in pairwise(ladder))

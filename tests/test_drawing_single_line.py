@@ -308,7 +308,7 @@ FIGURES = (  # of tests/handmade.py
     ("inverter-charger", "inverter", ["inverter-charger-1500, 12 V, 1500 W", "charges 60 A", "transfer switch 16 A"]),
     ("24 V", "step_down", ["step-down-24, 24 V to 12 V, 20 A"]),
     ("as it is", "isolator", ["isolator-300, 300 A"]),
-    ("as it is", "main_fuse", ["fuse-200", "200 A bolt-in, 32 V", "breaks 6 kA, in holder-main"]),
+    ("as it is", "main_fuse", ["fuse-200", "200 A bolt-in, 32 V", "breaks 8 kA, in holder-main"]),
     ("as it is", "display", ["display-8, 8 channels"]),
     ("as it is", "measuring_row", ["1 x shunt-1x300: 1 channel, 300 A", "1 x shunt-4x50: 4 channels, 50 A"]),
     ("as it is", "mains_box", ["mains-box-2", "for 2 circuits, inlet up to 16 A"]),

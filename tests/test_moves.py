@@ -60,7 +60,7 @@ def problem(world: World, text: str) -> str:
         ("part.mains-2.5.ampacity_a=+2", "part.mains-2.5.ampacity_a", "23", "25"),
         ("part.regulator-20.system_v=24", "part.regulator-20.system_v", "12 24", "24"),
         ("regulators.pv_v_max=+5", "regulators.pv_v_max", "75", "80"),
-        ("fuses.breaking_a=7000", "fuses.breaking_a", "6000", "7000"),
+        ("fuses.breaking_12v_a=7000", "fuses.breaking_12v_a", "8000", "7000"),
         ("autonomy_days=2.5", "limits.autonomy_days", "1", "2.5"),
         ("hitch_max_kg=+2", "vehicle.hitch_max_kg", "100", "102"),
         ("drop_share_feed=0.04", "rule.drop_share_feed", "0.05", "0.04"),

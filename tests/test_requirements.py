@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 import pytest
 
 from optimiser import build as b
+from optimiser import case as c
 from optimiser.audit import audit, breaches
 from optimiser.requirements import REGISTER
 from tests import handmade, test_audit_limits
@@ -95,6 +96,17 @@ AT_24_V: Changes = (
     ("fitted", (*handmade.build().fitted, b.Fitted("step_down", "step-down-24", "locker.wall", 800, 50))),
     ("runs", (*RUNS, b.Run("step_down", "locker", "locker", (), "dc-6", "fuse-10"))),
     ("runs.dc_loads.fuse", ""),
+)
+
+OTHER_WALL = c.Board(
+    bay="locker", name="side", kind="wall", length_mm=900, width_mm=400, depth_mm=100, reach=True, sight=True
+)
+FUSES_ACROSS: Changes = (  # their row before the busbars, its holders of 60 mm one above the other
+    ("boards", (*handmade.case().boards, OTHER_WALL)),
+    *((f"fitted.{slot}.board", "locker.side") for slot in ("fuse_row", "busbar")),
+    *((f"fitted.{slot}.y_mm", 50) for slot in ("fuse_row", "busbar")),
+    ("fitted.fuse_row.x_mm", 50),
+    ("fitted.busbar.x_mm", 400),
 )
 
 PANELS = (  # beside each other behind the hatch, and one ahead of it
@@ -192,6 +204,8 @@ OWN = [
     pair("run.terminal[alternator_feed]", "parts.alternator-charger-30.terminal_mm2", 25, 24),
     pair("run.fuse_over_load[main]", "parts.fuse-200.rating_a", 182.99, 182.98),  # 1.25 x 146.389
     pair("run.fuse_distance", "fitted.main_fuse.x_mm", 550, 551, *ONE_ABOVE_THE_OTHER),
+    pair("run.tail_distance", "rules.tail_distance_mm", 290, 289, ("fitted.fuse_row.turned", True), *FUSES_ACROSS),
+    pair("run.tail_distance", "rules.tail_distance_mm", 200, 199, *FUSES_ACROSS),  # five of 30 mm side by side
     pair("way.apart[inlet_way]", "ways.inlet_way.divided", True, False, *LOADS_AT_THE_INLET),
     Pair("measure.switch", (), without("switch")),
     pair("entry.cables[aerial]", "parts.pass.outside_max_mm", 5, 4.9),

@@ -326,8 +326,8 @@ class Twin:
             "bay": lambda: self._of_bay(finding, at),
             "run": lambda: self._of_run(finding, at),
             "way": lambda: self._of_way(finding, at),
-            "protect": lambda: {what, "busbar", "isolator", "inverter", "regulator_1", "array"},
-            "measure": lambda: {"shunts", "display", "switch", "inverter", "array"},
+            "protect": lambda: {what, "busbar", "isolator", "inverter", "regulator_1", "array", "fuse:main"},
+            "measure": lambda: {"shunts", "display", "switch", "inverter", "array", *(f"fuse:{run}" for run in FUSED)},
             "entry": lambda: {"gland", "array", "cable:solar_array_1"},
             "energy": lambda: {"bank", "array", "regulator_1", "inverter", "shunts", "display"},
         }.get(family, lambda: set(self.names))()
@@ -345,6 +345,8 @@ class Twin:
         run, what = finding.place, finding.name.partition(".")[2]
         if what == "fuse_distance":
             return {"bank", "bank@", "main_fuse@", "fuse:main"}
+        if what == "tail_distance":
+            return {*self.sized_by("fuse_row"), *self.sized_by("busbar")}
         if what == "complete":
             beside = {"isolator", *ROWS}
             return {f"{run}@", "busbar@"} if run in beside else {"bank@", "main_fuse@", "fuse:main"}

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from optimiser.audit.finding import Finding, held, judged
 from optimiser.audit.fitted import Fit
-from optimiser.audit.wiring import Laid, laid_runs
+from optimiser.audit.wiring import laid_runs
 from optimiser.basis import volts
 from optimiser.parts import Inverter, Isolator
 from optimiser.physics import cable, heat
@@ -38,7 +38,7 @@ def _inverter(fit: Fit, inverter: Inverter) -> Iterator[Finding]:
     runs = laid_runs(fit)
     isolator = fit.at("isolator", Isolator)
     if isolator and "main" in runs and "inverter" in runs:  # otherwise what is missing is the finding
-        path_ohm = bank_ohm(fit) + isolator.resistance_mohm / 1000
+        path_ohm = bank_ohm(fit) + (volts.JOINTS_MOHM + isolator.resistance_mohm) / 1000
         path_ohm += sum(runs[name].loop_ohm(fit.case.rules["conductor_c"]) for name in ("main", "inverter"))
         dc_w = volts.dc_loads_w(peaks.dc_w, fit.step_down)
         surge_a = volts.surge_current_a(peaks.inverter_surge_w, dc_w, inverter)
@@ -50,15 +50,9 @@ def _inverter(fit: Fit, inverter: Inverter) -> Iterator[Finding]:
 
 
 def bank_ohm(fit: Fit) -> float:
-    """Resistance of the bank and the joints of its path [ohm]."""
+    """Resistance of the modules alone [ohm]."""
     bank = fit.build.bank
-    modules = volts.bank_resistance_ohm(fit.module, series=bank.series, parallel=bank.parallel)
-    return modules + volts.JOINTS_MOHM / 1000
-
-
-def main_ohm(fit: Fit, main: Laid | None) -> float:
-    """The same with the main run, cold: the most a fault at the busbar can draw is through this [ohm]."""
-    return bank_ohm(fit) + (main.loop_ohm(20.0) if main else 0.0)
+    return volts.bank_resistance_ohm(fit.module, series=bank.series, parallel=bank.parallel)
 
 
 def _feeds(fit: Fit) -> Iterator[Finding]:

@@ -24,7 +24,8 @@ class Current(NamedTuple):
 
 def check(fit: Fit) -> Iterator[Finding]:
     """Currents, display, switch; then entries."""
-    amps = [current.amps for current in currents(fit)]
+    runs = laid_runs(fit)
+    amps = [_through_a(current, runs.get(current.run)) for current in currents(fit)]
     for current in sorted(set(amps)):
         wanted = sum(other >= current for other in amps)
         channels = sum(shunt.channels * count for shunt, count in fit.shunts if shunt.rating_a >= current)
@@ -33,7 +34,6 @@ def check(fit: Fit) -> Iterator[Finding]:
     yield held("measure.display", limit=len(amps), actual=display.channels if display else 0)
     if fit.inverter:
         yield held("measure.switch", limit=1, actual=1 if fit.build.slot("switch") else 0)
-    runs = laid_runs(fit)
     yield from _glands(fit, runs)
     yield from _pass_throughs(fit, runs)
 
@@ -53,6 +53,11 @@ def currents(fit: Fit) -> list[Current]:
     if fit.inverter:
         found.append(Current("inverter", volts.inverter_input_a(fit.inverter, fit.inverter.watt_25c_w)))
     return found
+
+
+def _through_a(current: Current, run: Laid | None) -> float:
+    """What its channel must stand: as much as the fuse of its circuit lets through for long [A]."""
+    return run.fuse.rating_a if run and run.fuse else current.amps
 
 
 def _entries(fit: Fit, purpose: str) -> list[tuple[FittedEntry, Entry]]:

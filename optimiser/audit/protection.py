@@ -2,71 +2,105 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import inf
+from typing import NamedTuple
 
-from optimiser.audit.converters import bank_ohm, main_ohm
+from optimiser.audit.converters import bank_ohm
 from optimiser.audit.finding import Finding, held
 from optimiser.audit.fitted import Fit
 from optimiser.audit.standing import standing
-from optimiser.audit.wiring import Laid, Wanted, laid_runs, wanted_runs
+from optimiser.audit.wiring import Laid, Wanted, laid_runs, source_v_of, wanted_runs
 from optimiser.basis import volts
-from optimiser.parts import Busbar, Fuse, Isolator, MainsBox
+from optimiser.parts import Busbar, Fuse, Holder, Isolator, MainsBox
+from optimiser.physics import cable
+
+COPPER_C = 20.0  # cold: it is before a fault that the copper holds back most of it
+UPSTREAM = {"bank": (), "busbar": ("main",)}
+"""Feed -> runs between the bank's terminal and a fuse fed there."""
+
+
+class Fault(NamedTuple):
+    """The most that can flow through a fuse [A], and the system voltage of what drives it."""
+
+    amps: float
+    system_v: int
 
 
 def check(fit: Fit) -> Iterator[Finding]:
     """Every fuse that is there, and the parts that runs share."""
     laid, wanted = laid_runs(fit), wanted_runs(fit)
     for name, run in laid.items():
-        if name in wanted and wanted[name].feed and run.fuse:
-            yield from _fuse_ratings(fit, wanted[name], run.fuse, laid.get("main"))
+        if name in wanted and run.fuse:
+            yield from _fuse(fit, wanted[name], run.fuse, laid)
     yield from _fuse_distance(fit)
-    yield from _shared(fit, wanted)
+    yield from _tail_distance(fit)
+    yield from _shared(fit, wanted, laid.get("main"))
 
 
 # --- fuses -------------------------------------------------------------------------------------------
 
 
-def _fuse_ratings(fit: Fit, wanted: Wanted, fuse: Fuse, main: Laid | None) -> Iterator[Finding]:
-    alternator, full_v = fit.case.brief.alternator, volts.full_v(fit.system_v)
-    if wanted.feed == "bank":
-        fault_a = full_v / bank_ohm(fit)
-    elif wanted.feed == "busbar":
-        fault_a = full_v / main_ohm(fit, main)
-    elif alternator:
-        fault_a, full_v = alternator.fault_a, volts.full_v(alternator.system_v)
-    else:
-        return  # a feed from nowhere, reported as such
-    yield held("run.fuse_breaking", wanted.name, limit=fault_a, actual=fuse.breaking_a)
-    yield held("run.fuse_voltage", wanted.name, limit=full_v, actual=fuse.volt_max_v)
+def _fuse(fit: Fit, wanted: Wanted, fuse: Fuse, laid: Mapping[str, Laid]) -> Iterator[Finding]:
+    fault = _fault(fit, wanted, laid)
+    if fault is None:
+        return  # fed from nowhere, reported as such
+    yield held("run.fuse_breaking", wanted.name, limit=fault.amps, actual=fuse.breaking_a(fault.system_v))
+    yield held("run.fuse_voltage", wanted.name, limit=volts.full_v(fault.system_v), actual=fuse.volt_max_v)
+    yield held("run.fuse_holder", wanted.name, limit=fuse.rating_a, actual=fit.part(fuse.holder, Holder).rating_max_a)
+
+
+def _fault(fit: Fit, wanted: Wanted, laid: Mapping[str, Laid]) -> Fault | None:
+    """Through cells and copper upstream alone: what lies behind the fuse is not there when the fault is at its end."""
+    alternator, source_v = fit.case.brief.alternator, source_v_of(fit, wanted)
+    if wanted.feed == "alternator":
+        return Fault(volts.starter_fault_a(alternator), source_v) if alternator else None
+    if wanted.feed == "":
+        return None
+    ohm = bank_ohm(fit) + sum(laid[run].loop_ohm(COPPER_C) for run in UPSTREAM[wanted.feed] if run in laid)
+    return Fault(cable.fault_current_a(volt=volts.full_v(source_v), resistance_ohm=ohm), source_v)
+
+
+# --- distances: what stands before a fuse is not guarded by it -------------------------------------------
 
 
 def _fuse_distance(fit: Fit) -> Iterator[Finding]:
-    holder, bank_bay, fuse_bay = fit.main_holder, fit.bay("bank"), fit.bay("main_fuse")
-    if not holder or not bank_bay or not fuse_bay:
+    if not fit.main_holder or not fit.bay("bank") or not fit.bay("main_fuse"):
         return  # reported as missing
-    found = {s.slot: s for s in standing(fit) if s.slot in ("bank", "main_fuse")}
-    if bank_bay is not fuse_bay:
+    distance = 0.0 if fit.main_holder.on_terminal else _apart_mm(fit, "bank", "main_fuse")
+    if fit.bay("bank") is not fit.bay("main_fuse"):
         distance = inf
-    elif holder.on_terminal:
-        distance = 0.0
-    elif found["bank"].board.place == found["main_fuse"].board.place:
-        distance = found["bank"].rect.around_corner(found["main_fuse"].rect)
-    else:
-        distance = bank_bay.lead_mm
     yield held("run.fuse_distance", limit=fit.case.rules["fuse_distance_mm"], actual=distance)
+
+
+def _tail_distance(fit: Fit) -> Iterator[Finding]:
+    if fit.row_runs and fit.bay("busbar") and fit.bay("fuse_row"):
+        distance = _apart_mm(fit, "busbar", "fuse_row")
+        yield held("run.tail_distance", limit=fit.case.rules["tail_distance_mm"], actual=distance)
+
+
+def _apart_mm(fit: Fit, one: str, other: str) -> float:
+    """Around the corner on one board; the bay's lead from board to board of it; out of reach of another bay."""
+    bay, found = fit.bay(one), {s.slot: s for s in standing(fit) if s.slot in (one, other)}
+    if bay is None or bay is not fit.bay(other):
+        return inf
+    if found[one].board.place != found[other].board.place:
+        return bay.lead_mm
+    return found[one].rect.around_corner(found[other].rect)
 
 
 # --- parts that runs share ---------------------------------------------------------------------------
 
 
-def _shared(fit: Fit, wanted: dict[str, Wanted]) -> Iterator[Finding]:
+def _shared(fit: Fit, wanted: dict[str, Wanted], main: Laid | None) -> Iterator[Finding]:
+    """Isolator and busbars carry what the main fuse lets through for long, whatever the loads ask."""
     brief = fit.case.brief
     isolator, busbar, box = fit.at("isolator", Isolator), fit.at("busbar", Busbar), fit.at("mains_box", MainsBox)
+    through_a = max(fit.main_a, main.fuse.rating_a if main and main.fuse else 0.0)
     if isolator:
-        yield held("protect.isolator", limit=fit.main_a, actual=isolator.rating_a)
+        yield held("protect.isolator", limit=through_a, actual=isolator.rating_a)
     if busbar:
-        yield held("protect.busbar", limit=fit.main_a, actual=busbar.rating_a)
+        yield held("protect.busbar", limit=through_a, actual=busbar.rating_a)
         circuits = sum("busbar" in run.ends for name, run in wanted.items() if name != "main")
         yield held("protect.studs", limit=circuits, actual=busbar.studs)
     if box:

@@ -73,6 +73,12 @@ def wanted_runs(fit: Fit) -> dict[str, Wanted]:
     return {wanted.name: wanted for group in groups for wanted in group}
 
 
+def source_v_of(fit: Fit, wanted: Wanted) -> int:
+    """System voltage of the battery that drives a fault in a run [V]."""
+    alternator = fit.case.brief.alternator
+    return alternator.system_v if wanted.feed == "alternator" and alternator else fit.system_v
+
+
 def terminals(fit: Fit, wanted: Wanted) -> list[float]:
     """Largest conductor each of a run's terminals takes, of those that have one [mm2]."""
     bodies = [fit.at(slot, Body) for slot in wanted.ends]

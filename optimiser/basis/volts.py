@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-from optimiser.case import Case
+from optimiser.case import Alternator, Case
 from optimiser.parts import AlternatorCharger, Inverter, MainsCharger, Module, Panel, StepDown
 from optimiser.physics import cable
 from optimiser.physics.energy import dc_current_a
 
 CHARGE_EFFICIENCY = 0.975  # in and out together about 95 % (weak sources, see the reference tests)
 DISCHARGE_EFFICIENCY = 0.975
-JOINTS_MOHM = 0.75  # lugs, fuse and isolator contacts of the battery path (common practice, no source)
+# Lugs, fuse and isolator contacts of the battery path (common practice, no source). They count where a voltage sags;
+# a fault is taken to find none of them, as nobody measured them.
+JOINTS_MOHM = 0.75
+# Cold-cranking amperes up to which a starter battery drives no more than that fault (ABYC E-11 table V-A of an older
+# edition, as quoted elsewhere: main fuses of 12 and 24 V)
+STARTER_FAULTS_A = ((650.0, 1500.0), (1100.0, 3000.0))
+STARTER_FAULT_MOST_A = 5000.0  # above these, or where nothing is known of the battery
 FEED_V = 12.3  # what a 12 V starter battery gives under load (common practice, no source)
 
 
@@ -37,6 +43,17 @@ def bank_capacity_wh(case: Case, module: Module, *, series: int, parallel: int) 
 def bank_resistance_ohm(module: Module, *, series: int, parallel: int) -> float:
     """Of the modules alone [ohm]."""
     return cable.bank_resistance_ohm(module_mohm=module.resistance_mohm, series=series, parallel=parallel)
+
+
+def starter_fault_a(alternator: Alternator) -> float:
+    """Prospective fault current of the starter battery, the most there is where the survey does not tell [A]."""
+    if alternator.fault_a is not None:
+        return alternator.fault_a
+    if alternator.cranking_a is not None:
+        for up_to_a, fault_a in STARTER_FAULTS_A:
+            if alternator.cranking_a <= up_to_a:
+                return fault_a
+    return STARTER_FAULT_MOST_A
 
 
 def inverter_input_a(inverter: Inverter, power_w: float) -> float:

@@ -7,7 +7,15 @@ from collections.abc import Iterator
 from optimiser.basis import volts
 from optimiser.build import Bank
 from optimiser.model.context import FitOut
-from optimiser.model.currents import bank_figures, bank_parallel, bank_series, charging_ma, dc_loads_ma, of_bank
+from optimiser.model.currents import (
+    bank_figures,
+    bank_parallel,
+    bank_series,
+    charging_ma,
+    dc_loads_ma,
+    of_bank,
+    system_v_of,
+)
 from optimiser.model.decisions import Option, Value, total
 from optimiser.model.slots import add_slot
 from optimiser.parts import Module, Voltage
@@ -25,8 +33,7 @@ def decide(ctx: FitOut) -> None:
     options = [o for m in ctx.catalogue.of("modules").values() for o in _banks(ctx, m)]
     slot = ctx.d.slots["bank"] = add_slot(ctx, "bank", options, present=1)
     for key, option in slot.options.items():
-        system_v = round(bank_series(option) * option.body.nominal_v / 12.8 * 12)
-        ctx.define(slot.pick[key] <= ctx.d.voltage[system_v])
+        ctx.define(slot.pick[key] <= ctx.d.voltage[system_v_of(option)])
 
 
 def _banks(ctx: FitOut, module: Module) -> Iterator[Option]:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from optimiser.model.context import Figure, FitOut
 from optimiser.model.decisions import Expr, Option, total
-from optimiser.parts import Module
+from optimiser.parts import Module, Voltage
 from optimiser.units import MILLI, at_least
 
 
@@ -16,6 +16,12 @@ def bank_series(option: Option) -> int:
 
 def bank_parallel(option: Option) -> int:
     return int(option.key.split(":")[3])
+
+
+def system_v_of(option: Option) -> Voltage:
+    """System voltage that a bank makes [V]."""
+    system_v: Voltage = round(bank_series(option) * option.body.nominal_v / 12.8 * 12)
+    return system_v
 
 
 def of_bank(ctx: FitOut, weigh: Callable[[Module, int, int], int]) -> Expr:

@@ -90,6 +90,7 @@ class Row:
     turned: Bool
     at: dict[str, Bool]
     along: Expr = 0
+    lengths: dict[int, list[Bool]] = field(default_factory=dict)  # across the row -> whether such a body is in it
     grams: Expr = 0
     cross: Bool | None = None
     clear_along: Bool | None = None

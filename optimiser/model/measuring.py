@@ -14,6 +14,7 @@ from optimiser.parts import Entry
 from optimiser.units import MILLI, at_least, at_most
 
 MOST_SHUNTS = 4  # of one type
+FUSED = ("dc_loads", "alternator", "mains_charger", "inverter")  # runs measured each, as long as they are there
 ROOF_IP = 65  # a roof entry stands driving rain at speed (common practice, no source)
 
 
@@ -76,35 +77,16 @@ def require(ctx: FitOut) -> None:
 
 
 def _currents(ctx: FitOut) -> Iterator[tuple[int, int, Expr]]:
-    """Currents to measure: mA, how many of them, and whether they are there."""
+    """Currents to measure: mA that a channel must stand, how many of them, and whether they are there."""
     for strings in ctx.d.strings.values():
         for option, var in strings.options.items():
             yield ctx.tables.solar_ma(option.panel, 1), option.parallel, var
-    yield from _alternator(ctx)
-    for name, amps in (
-        ("mains_charger", lambda b: at_least(b.charge_a, MILLI)),
-        ("inverter", ctx.tables.inverter_ma),
-    ):
-        slot = ctx.d.slots[name]
-        for key, var in slot.pick.items():
-            yield amps(slot.options[key].body), 1, var
-    yield at_least(ctx.tables.peaks.dc_w / 12, MILLI), 1, 1
-
-
-def _alternator(ctx: FitOut) -> Iterator[tuple[int, int, Expr]]:
-    """Of an alternator charger; what its solar input gives goes out the same way."""
-    slot, own = ctx.d.slots["alternator_charger"], ctx.d.strings.get("alternator_charger")
-    for key, var in slot.pick.items():
-        body = slot.options[key].body
-        alone: Expr = var
-        if own and body.solar_out_a:
-            both = ctx.flag(f"measured:{key}:with_solar")
-            ctx.define(both <= var)
-            ctx.define(both <= own.used)
-            ctx.define(both >= var + own.used - 1)
-            yield at_least(body.charge_a + body.solar_out_a, MILLI), 1, both
-            alone = var - both
-        yield at_least(body.charge_a, MILLI), 1, alone
+    for name in FUSED:
+        if name in ctx.d.runs:
+            for fuse, chosen in ctx.d.runs[name].fuses.values():
+                yield at_least(fuse.rating_a, MILLI), 1, chosen
+    loads = ctx.d.runs["dc_loads"]  # behind a step-down without a fuse
+    yield at_least(ctx.tables.peaks.dc_w / 12, MILLI), 1, 1 - total(chosen for _, chosen in loads.fuses.values())
 
 
 def _channels(ctx: FitOut) -> None:

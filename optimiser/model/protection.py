@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from typing import NamedTuple
+
 from optimiser.basis import volts
 from optimiser.model.context import FitOut
-from optimiser.model.currents import of_bank
-from optimiser.model.decisions import Carried, total
+from optimiser.model.currents import bank_parallel, bank_series, of_bank, system_v_of
+from optimiser.model.decisions import Bool, Carried, Expr, Literal, Row, RunChoice, Slot, total
 from optimiser.model.uses import carried, step_downs
+from optimiser.parts import Voltage
 from optimiser.tables import NANO
 from optimiser.units import MILLI, at_least, at_most
 
@@ -15,34 +19,56 @@ BUSBAR_COMPANY = ("isolator", "step_down")  # stand in the busbars' bay, with th
 
 def require(ctx: FitOut) -> None:
     """Post what fuses, isolator and busbars must hold."""
-    _fault(ctx)
+    _faults(ctx)
     _main_path(ctx, carried(ctx)["main"])
 
 
-def _fault(ctx: FitOut) -> None:
-    """Every fuse breaks what the bank can drive through it, and stands the bank's voltage."""
-    bank = of_bank(ctx, lambda m, s, p: at_most(ctx.tables.bank_nohm(m, s, p)))
-    joints = at_most(volts.JOINTS_MOHM / 1000, NANO)
-    behind_main = 2 * ctx.d.runs["main"].of_steps(ctx.tables.step_nohm_cold)
+def _faults(ctx: FitOut) -> None:
+    """Every fuse breaks what cells and copper upstream of it let flow, stands the voltage and fits its holder."""
     for run in ctx.d.runs.values():
-        if not run.fuses:
-            continue
+        for fuse, chosen in run.fuses.values():
+            if fuse.rating_a > ctx.tables.holder_of(fuse).rating_max_a:
+                ctx.require("run.fuse_holder", chosen == 0, run.name)
         if run.name == "alternator_feed":
-            assert ctx.case.brief.alternator is not None
-            for fuse, chosen in run.fuses.values():
-                if fuse.breaking_a < ctx.case.brief.alternator.fault_a:
-                    ctx.require("run.fuse_breaking", chosen == 0, run.name)
-                if fuse.volt_max_v < volts.full_v(ctx.case.brief.alternator.system_v):
-                    ctx.require("run.fuse_voltage", chosen == 0, run.name)
-            continue
-        path = bank + joints + (0 if run.name == "main" else behind_main)
-        for system_v, at_v in ctx.d.voltage.items():
-            full = volts.full_v(system_v)
-            needed = total(at_least(full / f.breaking_a, NANO) * chosen for f, chosen in run.fuses.values())
-            ctx.require("run.fuse_breaking", path >= needed, run.name, [at_v])
-            for fuse, chosen in run.fuses.values():
-                if fuse.volt_max_v < full:
-                    ctx.require("run.fuse_voltage", chosen + at_v <= 1, run.name)
+            _fault_of_starter(ctx, run)
+        elif run.fuses:
+            for system_v, at_v in ctx.d.voltage.items():
+                _fault_of_bank(ctx, run, system_v, at_v)
+
+
+def _fault_of_starter(ctx: FitOut, run: RunChoice) -> None:
+    alternator = ctx.case.brief.alternator
+    assert alternator is not None
+    for fuse, chosen in run.fuses.values():
+        if fuse.breaking_a(alternator.system_v) < volts.starter_fault_a(alternator):
+            ctx.require("run.fuse_breaking", chosen == 0, run.name)
+        if fuse.volt_max_v < volts.full_v(alternator.system_v):
+            ctx.require("run.fuse_voltage", chosen == 0, run.name)
+
+
+def _fault_of_bank(ctx: FitOut, run: RunChoice, system_v: Voltage, at_v: Bool) -> None:
+    """At one system voltage; on the bank's terminal a bank against a fuse, behind the main run its copper as well."""
+    full_v = volts.full_v(system_v)
+    breaks = [(fuse.breaking_a(system_v), chosen) for fuse, chosen in run.fuses.values()]
+    if run.name == "main":
+        bank = ctx.d.slots["bank"]
+        banks = [
+            (at_least(full_v / (ctx.tables.bank_nohm(o.body, bank_series(o), bank_parallel(o)) / NANO), MILLI), flag)
+            for key, flag in bank.pick.items()
+            for o in [bank.options[key]]
+            if system_v_of(o) == system_v
+        ]
+        ctx.cover("run.fuse_breaking", banks, [(at_most(amps, MILLI), chosen) for amps, chosen in breaks], run.name)
+    else:
+        upstream = of_bank(ctx, lambda m, s, p: at_most(ctx.tables.bank_nohm(m, s, p)))
+        upstream = upstream + 2 * ctx.d.runs["main"].of_steps(ctx.tables.step_nohm_cold)
+        needed = total(at_least(full_v / amps, NANO) * chosen for amps, chosen in breaks if amps > 0)
+        ctx.require("run.fuse_breaking", upstream >= needed, run.name, [at_v])
+        unfit = total(chosen for amps, chosen in breaks if amps == 0)
+        ctx.require("run.fuse_breaking", unfit + at_v <= 1, run.name)
+    weak = total(chosen for fuse, chosen in run.fuses.values() if fuse.volt_max_v < full_v)
+    if not isinstance(weak, int):
+        ctx.require("run.fuse_voltage", weak + at_v <= 1, run.name)
 
 
 def _main_path(ctx: FitOut, what: Carried) -> None:
@@ -54,6 +80,8 @@ def _main_path(ctx: FitOut, what: Carried) -> None:
         for amps, when in what.demands:
             ctx.require(f"protect.{name}", total(r * flag for r, flag in ratings) >= amps, "", when)
         ctx.cover(f"protect.{name}", [(u.amps_ma, u.flag) for u in what.uses], ratings)
+        fuses = ctx.d.runs["main"].fuses.values()
+        ctx.cover(f"protect.{name}", [(at_least(f.rating_a, MILLI), chosen) for f, chosen in fuses], ratings)
     studs = (
         total(
             run.on
@@ -71,7 +99,35 @@ def _main_path(ctx: FitOut, what: Carried) -> None:
         for row in ctx.d.rows.values():
             ctx.define(row.at.get(bay.name, 0) == here)
     _fuse_distance(ctx)
+    _tail_distance(ctx)
     _sag(ctx)
+
+
+class _Box(NamedTuple):
+    """Where a body is on its board, and how far it surely reaches from there."""
+
+    x: Expr
+    y: Expr
+    dx: Expr
+    dy: Expr
+
+
+def _keep_near(
+    ctx: FitOut, name: str, limit_mm: int, one: _Box, other: _Box, together: Iterable[Iterable[Literal]]
+) -> None:
+    """No further apart than that around the corner, wherever all of some group of flags hold."""
+    away_x, away_y = ctx.number(0, limit_mm, f"{name}:away_x"), ctx.number(0, limit_mm, f"{name}:away_y")
+    ctx.define(away_x + away_y <= limit_mm)
+    for flags in map(list, together):
+        for a, b in ((one, other), (other, one)):
+            ctx.define(away_x >= a.x - b.x - b.dx, flags)
+            ctx.define(away_y >= a.y - b.y - b.dy, flags)
+
+
+def _box_of(ctx: FitOut, slot: Slot) -> _Box:
+    solid = [s for s in slot.stands if not s.rides]
+    dx, dy = total(s.size.length_mm * s.var for s in solid), total(s.size.width_mm * s.var for s in solid)
+    return _Box(*ctx.d.place[slot.name], dx, dy)
 
 
 def _fuse_distance(ctx: FitOut) -> None:
@@ -88,26 +144,49 @@ def _fuse_distance(ctx: FitOut) -> None:
                         and under.size.depth_mm + stand.option.body.height_mm > under.board.depth_mm
                     ):
                         ctx.define(under.var + stand.var <= 1)
-    if not ctx.wants("run.fuse_distance", "main"):
+    if not ctx.wants("run.fuse_distance"):
         return
-    (fx, fy), (bx, by) = ctx.d.place["main_fuse"], ctx.d.place["bank"]
-    solid = [s for s in fuse.stands if not s.rides]
-    away_x, away_y = ctx.number(0, limit, "main_fuse:away_x"), ctx.number(0, limit, "main_fuse:away_y")
-    ctx.define(away_x + away_y <= limit)
     for place, var in fuse.on.items():
-        on_board = bank.on.get(place, 0)
         bay = ctx.case.bay_of[ctx.case.board_of[place].bay]
         # on another board of the bay it is as far as the bay's lead
-        ctx.define(var <= (bank.at.get(bay.name, 0) if bay.lead_mm <= limit else on_board))
-        if isinstance(on_board, int):
-            continue
-        for away, low, high, axis in ((away_x, fx, bx, 0), (away_y, fy, by, 1)):
-            bank_mm, fuse_mm = (
-                total((s.size.length_mm, s.size.width_mm)[axis] * s.var for s in stands)
-                for stands in (bank.stands, solid)
-            )
-            ctx.define(away >= low - high - bank_mm, [var, on_board])
-            ctx.define(away >= high - low - fuse_mm, [var, on_board])
+        ctx.define(var <= (bank.at.get(bay.name, 0) if bay.lead_mm <= limit else bank.on.get(place, 0)))
+    together = [(var, bank.on[place]) for place, var in fuse.on.items() if place in bank.on]
+    _keep_near(ctx, "main_fuse", limit, _box_of(ctx, fuse), _box_of(ctx, bank), together)
+
+
+def _tail_distance(ctx: FitOut) -> None:
+    """The row of fuses is near the busbars, since the main fuse alone guards what joins them."""
+    if not ctx.wants("run.tail_distance"):
+        return
+    limit = int(ctx.case.rules["tail_distance_mm"])
+    row, busbar = ctx.d.rows["fuse_row"], ctx.d.slots["busbar"]
+    for place, var in row.on.items():
+        if ctx.case.bay_of[ctx.case.board_of[place].bay].lead_mm > limit:
+            ctx.define(var <= busbar.on.get(place, 0))
+    on_board = all(ctx.wants("bay.board", name) for name in ("fuse_row", "busbar"))
+    boards = {board.place: board for board in ctx.case.boards}
+    together = [
+        (var, busbar.on[place])
+        for place, var in row.on.items()
+        if place in busbar.on and not (on_board and boards[place].length_mm + boards[place].width_mm <= limit)
+    ]
+    if together:
+        _keep_near(ctx, "fuse_row", limit, _box_of_row(ctx, row), _box_of(ctx, busbar), together)
+
+
+def _box_of_row(ctx: FitOut, row: Row) -> _Box:
+    """Across it reaches as far as some holder in it is long: room that is kept for none brings nothing nearer."""
+    witness = {length: ctx.flag(f"{row.name}:reaches:{length}") for length in row.lengths}
+    for length, used in row.lengths.items():
+        ctx.define(witness[length] <= total(used))
+    ctx.define(total(witness.values()) <= 1)
+    across = total(length * flag for length, flag in witness.items())
+    most = max(max(b.length_mm, b.width_mm) for b in ctx.case.boards)
+    dx, dy = (ctx.number(0, most, f"{row.name}:reach_{axis}") for axis in "xy")
+    for turned, long_side, short_side in ((~row.turned, dx, dy), (row.turned, dy, dx)):
+        ctx.define(long_side <= row.along, [turned])
+        ctx.define(short_side <= across, [turned])
+    return _Box(*ctx.d.place[row.name], dx, dy)
 
 
 def _sag(ctx: FitOut) -> None:

@@ -53,6 +53,16 @@ def _more_voltages(ask: Ask) -> Iterator[Lever]:
             yield Lever("case.system_voltages", None, "", f"a system of {volt} V allowed as well", act=True, to=to)
 
 
+def _breaking(ask: Ask) -> Iterator[Lever]:
+    """Of fuses at the voltages the bank may have; of the feed's at that of the alternator."""
+    alternator = ask.case.brief.alternator
+    at_feed = {alternator.system_v} if alternator and ask.place in ("", "alternator_feed") else set()
+    at_bank = set(ask.case.brief.system_voltages) if ask.place != "alternator_feed" else set()
+    for volt in sorted(at_feed | at_bank):
+        words = f"breaking capacity of {{}} at {volt} V"
+        yield from files("fuses", column=f"breaking_{volt}v_a", sign=+1, words=words)(ask)
+
+
 def _axles(ask: Ask) -> Iterator[Lever]:
     columns = {"axle": "axle_max_kg", "front axle": "front_max_kg", "rear axle": "rear_max_kg"}
     if ask.place and ask.place not in columns:
@@ -169,9 +179,11 @@ _LEVERS: dict[str, tuple[Maker, ...]] = {
     "run.terminal": (runs.terminals,),
     "run.fuse_over_load": (rule("fuse_over_load", -1, "fuse rating for each ampere of load"),),
     "run.fuse_under_cable": (rule("fuse_of_ampacity", +1, "fuse rating for each ampere its cable stands"),),
-    "run.fuse_breaking": (files("fuses", column="breaking_a", sign=+1, words="breaking capacity of {}"),),
+    "run.fuse_breaking": (_breaking,),
     "run.fuse_voltage": (files("fuses", column="volt_max_v", sign=+1, words="voltage of {}"),),
+    "run.fuse_holder": (files("holders", column="rating_max_a", sign=+1, words="rating of {}"),),
     "run.fuse_distance": (rule("fuse_distance_mm", +1, "from the bank to its main fuse"),),
+    "run.tail_distance": (rule("tail_distance_mm", +1, "from the busbars to the row of fuses"),),
     "way.fill": (rows("way", "bore_mm", +1, "bore of way {}"),),
     "way.apart": (turned("way", "divided", "yes", "way {} divided in two", where=lambda way: not way.divided),),
     "way.carries": (

@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from math import inf, isinf
+from math import isinf
 
 from optimiser.audit import Finding, Fit
-from optimiser.audit.measuring import currents
-from optimiser.audit.wiring import Laid, laid_runs
+from optimiser.audit.wiring import Laid, laid_runs, source_v_of, wanted_runs
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
 from optimiser.requirements import MOST, REGISTER
 from optimiser.schedules.drawn import tail_mm
 from optimiser.schedules.ends import fuse_place, place_of
 from optimiser.schedules.table import Cell, Column, Row, Schedule
 from optimiser.units import at_least, at_most
-
-_ABOVE = "the fuse guards the cable; its rating is above"
-_SETTLE = "settle with the makers"
 
 _BREAKERS_IN_BOX = ("mains_inlet", "mains_feed", "inverter_in")  # inlet, and feeds of chargers
 
@@ -100,7 +96,7 @@ def _runs(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
         cells = _cable(laid, found)
         if laid.fuse:
             cells |= _fuse(fit, name, laid.fuse, found) | {"where": fuse_place(fit, name)}
-            cells |= {"remark": "; ".join(filter(None, (_apart(fit, laid), _above(fit, name, laid.fuse))))}
+            cells |= {"remark": _apart(fit, laid)}
         else:
             cells |= {"what": "no fuse", "remark": _why_none(fit, laid, found)}
         yield cells
@@ -147,7 +143,7 @@ def _fuse(fit: Fit, name: str, fuse: Fuse, found: Found) -> dict[str, Cell]:
         "rating": fuse.rating_a,
         "wanted at least": limit("run.fuse_over_load"),
         "allowed at most": limit("run.fuse_under_cable"),
-        "breaks": fuse.breaking_a,
+        "breaks": fuse.breaking_a(source_v_of(fit, wanted_runs(fit)[name])),
         "prospective fault current": limit("run.fuse_breaking"),
         "voltage the fuse is for": fuse.volt_max_v,
         "voltage of the bus": limit("run.fuse_voltage"),
@@ -163,18 +159,6 @@ def _apart(fit: Fit, laid: Laid) -> str:
     if apart_mm is None:
         return "on another board than the busbar: distance not surveyed"
     return f"{apart_mm} mm or more from the busbar as drawn"
-
-
-def _above(fit: Fit, name: str, fuse: Fuse) -> str:
-    """What stands in the fuse's circuit for less than its rating."""
-    if name == "main":
-        parts = (("isolator", fit.at("isolator", Isolator)), ("busbar", fit.at("busbar", Busbar)))
-        low = [f"the {slot}'s {part.rating_a:g} A" for slot, part in parts if part and part.rating_a < fuse.rating_a]
-        return f"{_ABOVE} {' and '.join(low)}: {_SETTLE}" if low else ""
-    current_a = dict(currents(fit)).get(name, inf)
-    channels = sorted({shunt.rating_a for shunt, _ in fit.shunts if current_a <= shunt.rating_a < fuse.rating_a})
-    listed = " or ".join(f"{rating_a:g}" for rating_a in channels)
-    return f"{_ABOVE} the {listed} A of a shunt channel that may carry its current: {_SETTLE}" if channels else ""
 
 
 def _why_none(fit: Fit, laid: Laid, found: Found) -> str:

@@ -20,3 +20,5 @@ ENGINE_SPACE = {60: 0.58, 75: 0.75, 80: 0.78, 90: 0.82, 125: 0.89}
 
 FUSE_SHARE = 1.5
 """183.455(c)(1): largest fuse rating as a share of Table 5's ampacity."""
+SHEATHED_MM = 1016
+"""183.455(b)(2): 40 in, along a conductor in a sheath or enclosure from its source to its fuse."""

@@ -7,7 +7,7 @@ from functools import cached_property
 
 from optimiser.audit import Finding, Fit, breaches
 from optimiser.audit.measuring import currents
-from optimiser.audit.wiring import Laid, Wanted, laid_runs, wanted_runs
+from optimiser.audit.wiring import Laid, Wanted, laid_runs, source_v_of, wanted_runs
 from optimiser.basis import money
 from optimiser.build import PanelArray
 from optimiser.parts import Busbar, Display, Entry, Fuse, Isolator, MainsBox
@@ -61,7 +61,8 @@ class Words:
             return ["no fuse", "in the build"] if wanted and wanted.feed else []
         fuse = laid.fuse
         rating = f"{fuse.rating_a:g} A {fuse.family}, {fuse.volt_max_v:g} V"
-        return [fuse.name, rating, f"breaks {fuse.breaking_a / 1000:g} kA"]
+        breaks_a = fuse.breaking_a(source_v_of(self.fit, wanted)) if wanted else 0.0
+        return [fuse.name, rating, f"breaks {breaks_a / 1000:g} kA"]
 
     # --- bodies --------------------------------------------------------------------------------------
 

@@ -1,0 +1,140 @@
+"""Figures from outside the project, held through the audit of a whole build: faults, fuses, the chain."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from optimiser.audit import Finding, audit
+from optimiser.parts import Module
+from optimiser.reading import read_catalogue, shipped_catalogue
+from tests import handmade
+from tests.knobs import changed
+from tests.references import abyc_e11, cfr_33_183, short_circuit
+
+FULL_V = 14.6  # four cells of 3.65 V: what a full bank of 12 V drives a fault with
+MODULE_MOHM = "parts.module-100.resistance_mohm"
+MAIN_BREAKS_A = "parts.fuse-200.breaking_12v_a"
+Change = tuple[str, Any]
+
+
+def found(requirement: str, *changes: Change) -> Finding:
+    """What the audit says of the build by hand, changed."""
+    world = handmade.world()
+    for knob, value in changes:
+        world = changed(world, knob, value)
+    return next(f for f in audit(world.case, world.catalogue, world.build) if f.requirement == requirement)
+
+
+def amperes_a_volt(requirement: str, *changes: Change) -> float:
+    return found(requirement, *changes).limit / FULL_V
+
+
+# --- prospective fault current -----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("banks", "printed_ka"), short_circuit.GUIDE_KA.items())
+def test_fault_of_the_guides_cells(banks: int, printed_ka: float) -> None:
+    """110 cells of 0.5 mohm at 240 V, one and four banks of them (direct-current distribution guide): here the same
+    cells at the voltage of a 12 V bank, so amperes a volt are compared; printed to three digits."""
+    cells = ((MODULE_MOHM, short_circuit.GUIDE_CELL_MOHM), ("bank.series", short_circuit.GUIDE_CELLS))
+    per_volt = amperes_a_volt("run.fuse_breaking[main]", *cells, ("bank.parallel", banks))
+    assert per_volt == pytest.approx(1000 * printed_ka / short_circuit.GUIDE_V, rel=0.003)
+
+
+@pytest.mark.parametrize(("loop_m", "amperes"), short_circuit.OWN)
+def test_fault_behind_a_run_counts_its_copper_out_and_back(loop_m: float, amperes: float) -> None:
+    """13.3 V, 2 mohm, 50 mm2 of class 5: half of the loop goes one way, of which 600 mm in the two bays."""
+    way_mm = round(1000 * loop_m / 2) - 600
+    per_volt = amperes_a_volt("run.fuse_breaking[inverter]", ("ways.main_way.length_mm", way_mm), (MODULE_MOHM, 4))
+    assert per_volt == pytest.approx(amperes / 13.3, abs=0.1)
+
+
+@pytest.mark.parametrize(("cranking_a", "fault_a"), abyc_e11.STARTER_FAULTS_A.items())
+def test_fault_of_a_starter_battery_by_its_class(cranking_a: float, fault_a: float) -> None:
+    assert found("run.fuse_breaking[alternator_feed]", ("alternator.cranking_a", cranking_a)).limit == fault_a
+
+
+def test_a_starter_battery_nobody_looked_at_is_taken_as_the_largest() -> None:
+    assert found("run.fuse_breaking[alternator_feed]").limit == max(abyc_e11.STARTER_FAULTS_A.values())
+    known = (("alternator.cranking_a", 600), ("alternator.fault_a", 2200))
+    assert found("run.fuse_breaking[alternator_feed]", *known).limit == 2200
+
+
+# --- what fuses break --------------------------------------------------------------------------------
+
+
+BANKS = [(3.5, 4, 16.7), (2.2, 3, 19.9), (2.6, 3, 16.8)]  # modules of 125, 280 and 200 Ah: mohm each, how many, kA
+
+
+@pytest.mark.parametrize(("mohm", "parallel", "ka"), BANKS)
+def test_ten_kiloamperes_do_not_break_what_a_large_bank_drives(mohm: float, parallel: int, ka: float) -> None:
+    bank = ((MODULE_MOHM, mohm), ("bank.parallel", parallel))
+    fault = found("run.fuse_breaking[main]", *bank, (MAIN_BREAKS_A, 10_000))
+    assert fault.limit == pytest.approx(1000 * ka, rel=0.005)
+    assert not fault.ok
+    assert found("run.fuse_breaking[main]", *bank, (MAIN_BREAKS_A, 20_000)).ok  # class T
+
+
+CATALOGUE = read_catalogue(shipped_catalogue())
+MODULES_12_V = [m for m in CATALOGUE.of("modules").values() if isinstance(m, Module) and m.nominal_v == 12.8]
+BANKS_12_V = [(m, parallel) for m in MODULES_12_V for parallel in range(1, m.parallel_max + 1)]
+
+
+@pytest.mark.parametrize(("module", "parallel"), BANKS_12_V, ids=lambda x: x.name if isinstance(x, Module) else x)
+def test_class_t_where_the_trade_asks_for_it(module: Module, parallel: int) -> None:
+    """A stud fuse passes no bank above 300 Ah, nor any above 5 kA."""
+    bank = ((MODULE_MOHM, module.resistance_mohm), ("bank.parallel", parallel))
+    stud, class_t = (
+        found("run.fuse_breaking[main]", *bank, (MAIN_BREAKS_A, CATALOGUE.of("fuses")[name].breaking_a(12)))
+        for name in ("fuse-stud-200", "fuse-class-t-200")
+    )
+    assert stud.actual == 1000 * short_circuit.STUD_KA[32]  # 14.6 V is above the 14 V of the higher figure
+    assert stud.ok == (stud.limit <= 1000 * short_circuit.CLASS_T_ABOVE_KA)
+    assert not (stud.ok and module.capacity_ah * parallel > short_circuit.CLASS_T_ABOVE_AH)
+    assert class_t.ok == (class_t.limit <= 20_000)
+
+
+# --- the chain ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("requirement", "knob", "rating_a", "fuse_a"),
+    [
+        ("protect.isolator", "parts.isolator-300.rating_a", 100, 150),
+        ("protect.isolator", "parts.isolator-300.rating_a", 300, 350),
+        ("protect.busbar", "parts.busbar-250.rating_a", 100, 150),
+        ("protect.busbar", "parts.busbar-250.rating_a", 250, 300),
+        ("run.fuse_holder[main]", "parts.holder-main.rating_max_a", 300, 350),
+    ],
+)
+def test_nothing_in_the_chain_is_for_less_than_the_fuse_before_it(
+    requirement: str, knob: str, rating_a: float, fuse_a: float
+) -> None:
+    """In <= the rating of what it guards: IEC 60364-4-43 433.1 (as quoted elsewhere) for each part as for a cable."""
+    light = tuple((f"parts.inverter-1500.watt_{c}c_w", 500) for c in (25, 40))  # the current alone would pass
+    fault = found(requirement, *light, (knob, rating_a), ("parts.fuse-200.rating_a", fuse_a))
+    assert (fault.limit, fault.actual, fault.ok) == (fuse_a, rating_a, False)
+    assert found(requirement, *light, (knob, rating_a), ("parts.fuse-200.rating_a", rating_a)).ok
+
+
+def test_without_a_main_fuse_the_current_still_counts() -> None:
+    """1500 / (0.9 x 12) + 90 / 12."""
+    assert found("protect.isolator", ("runs.main.fuse", "")).limit == pytest.approx(146.39, abs=0.01)
+    assert found("protect.busbar", ("runs.main.fuse", "")).limit == pytest.approx(146.39, abs=0.01)
+
+
+def test_a_shunt_channel_stands_what_its_fuse_lets_through() -> None:
+    """A fuse of 175 A feeds an inverter of 139 A: a shunt of 150 A in its path would be the weakest part of it."""
+    assert found("measure.channels[175 A]").actual == 1
+    assert not found("measure.channels[175 A]", ("parts.shunt-1x300.rating_a", 150)).ok
+
+
+def test_tails_before_the_fuses_are_no_longer_than_the_regulation_lets_them_be() -> None:
+    """33 CFR 183.455(b)(2), read: 40 in where the conductor is in a sheath or an enclosure."""
+    for rules in CATALOGUE.rule_sets.values():
+        assert rules["tail_distance_mm"] == cfr_33_183.SHEATHED_MM
+    far = (("boards.wall.length_mm", 3000), ("fitted.fuse_row.y_mm", 50))
+    assert found("run.tail_distance", *far, ("fitted.fuse_row.x_mm", 150 + 1016)).ok
+    assert not found("run.tail_distance", *far, ("fitted.fuse_row.x_mm", 150 + 1017)).ok
