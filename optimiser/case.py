@@ -96,7 +96,7 @@ class Alternator(Table):
     rating_a: Positive
     system_v: Voltage = 12
     point: Name  # node of the ways where the feed starts
-    plug_a: Positive | None = None  # what the plug or the feed's own wiring is rated for; None: no plug, or not surveyed
+    plug_a: Positive | None = None  # its plug or its own wiring; None: no plug, or not surveyed
     cranking_a: Positive | None = None  # cold-cranking amperes printed on the starter battery
     fault_a: Positive | None = None  # its prospective fault current where known, in place of what cranking_a tells
 

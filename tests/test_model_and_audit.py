@@ -203,6 +203,7 @@ def test_model_posts_every_requirement_that_is_no_definition() -> None:
             ("bays.locker.habitable", True),
             ("boards", (*CASE.boards, CASE.boards[0].model_copy(update={"bay": "locker"}))),
             ("ways.tow_way.carries", "mains"),
+            ("alternator.plug_a", 50),
         )
     )
     catalogue = type(at.catalogue)({k: {p.name: p for p in rows} for k, rows in parts.items()}, {})
