@@ -137,7 +137,7 @@ FAULTS = {
     "circuit of dc load": Fault(LOADS, "fridge,dc,", "fridge,dc,water", "circuit", "'water' for a dc load"),
     "bay without board": Fault(
         "bays.csv", "cupboard,600",
-        "locker,600,450,900,0,0,500,800,cabin,yes,no,yes,40,5,8,3,700,200,900,300,600\ncupboard,600",
+        "locker,600,450,900,4500,0,500,800,cabin,yes,no,yes,40,5,8,3,700,200,900,300,600\ncupboard,600",
         "name", "bay 'locker' has no board", at="locker",
     ),
     # ways
@@ -164,11 +164,11 @@ FAULTS = {
     ),
     # places
     "light with two entries": Fault(
-        ZONES, ROOF, ROOF + ROOF.replace("roof,roof", "nose,roof").replace("roof_gland", "floor_middle"), "entry",
-        "floor_middle differs within light 'roof'; expected roof_gland as in row 3", at="nose",
+        ZONES, ROOF, ROOF + ROOF.replace("roof,roof,1000", "nose,roof,4400").replace("roof_gland", "floor_middle"),
+        "entry", "floor_middle differs within light 'roof'; expected roof_gland as in row 3", at="nose",
     ),
     "light with two tilts": Fault(
-        ZONES, ROOF, ROOF + ROOF.replace("roof,roof", "nose,roof").replace("1300,0,0", "1300,5,0"),
+        ZONES, ROOF, ROOF + ROOF.replace("roof,roof,1000", "nose,roof,4400").replace("1300,0,0", "1300,5,0"),
         "tilt_deg", "5.0 differs within light 'roof'; expected 0.0", at="nose",
     ),
     "obstacle off its zone": Fault(

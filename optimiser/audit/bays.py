@@ -8,7 +8,7 @@ from optimiser.audit.finding import Finding, held
 from optimiser.audit.fitted import ROWS, Fit
 from optimiser.audit.heating import check_air
 from optimiser.audit.shapes import Rect
-from optimiser.audit.standing import Standing, standing
+from optimiser.audit.standing import Standing, kept_row, standing
 from optimiser.basis import bodies
 from optimiser.build import Fitted
 from optimiser.parts import Body
@@ -18,11 +18,12 @@ REACHED = ("isolator", "switch", "display", "mains_box", "fuse_row")
 
 
 def check(fit: Fit) -> Iterator[Finding]:
-    """Every body that is new, every bay."""
+    """Every body, every bay. What stays is no nearer to its old neighbours than it was: new ones keep clear of it."""
     everything = standing(fit)
     for body in everything:
-        if not body.kept:  # what stays stands where it stands
+        if not body.fixture:
             yield from _place(body)
+        if not body.kept:
             yield _clearance(body, [x for x in everything if x is not body and x.board.place == body.board.place])
     for fitted in fit.build.fitted:
         yield from _manner(fit, fitted)
@@ -76,7 +77,7 @@ def _members(fit: Fit, fitted: Fitted) -> list[Body]:
 
 
 def _manner(fit: Fit, fitted: Fitted) -> Iterator[Finding]:
-    if fitted.kept:
+    if kept_row(fit, fitted):
         return
     board, bay = fit.case.board_of[fitted.board], fit.bay(fitted.slot)
     members = _members(fit, fitted)

@@ -55,7 +55,7 @@ def _kept_breaks(fit: Fit) -> Iterator[str]:
     for kept in fit.case.keep:
         slot = slot_of(fit.catalogue.find(kept.part)) if kept.kind == "part" else None
         fitted = fit.build.slot(slot) if slot else None
-        if slot and not (fitted and fitted.kept and kept_row(fit, fitted) is kept):
+        if slot and not (fitted and kept_row(fit, fitted) is kept):
             yield slot
     for fitted in fit.build.fitted:
         if fitted.kept and not kept_row(fit, fitted):

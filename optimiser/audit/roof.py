@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, product
 
 from optimiser.audit.finding import Finding, held
 from optimiser.audit.fitted import Fit
@@ -26,17 +26,19 @@ class Lying:
 
 
 def check(fit: Fit) -> Iterator[Finding]:
-    """Every zone with panels on it."""
+    """Every zone with panels on it; every obstacle, for an edge between zones stops neither panel nor shadow."""
+    on = {zone.name: panels_on(fit, zone) for zone in fit.case.zones}
     for zone in fit.case.zones:
-        lying = panels_on(fit, zone)
-        if not lying:
-            continue
-        yield from _layout(fit, zone, lying)
-        yield from _edges(zone, lying)
-        yield from _skin(fit, zone, lying)
-        for obstacle in fit.case.obstacles:
-            if obstacle.zone == zone.name:
-                yield from _obstacle(fit, obstacle, lying)
+        lying = on[zone.name]
+        if lying:
+            others = [p for name, panels in on.items() if name != zone.name for p in panels]
+            yield from _layout(fit, zone, lying, others)
+            yield from _edges(zone, lying)
+            yield from _skin(fit, zone, lying)
+    everywhere = [p for panels in on.values() for p in panels]
+    for obstacle in fit.case.obstacles:
+        if everywhere:
+            yield from _obstacle(fit, obstacle, everywhere)
 
 
 def panels_on(fit: Fit, zone: Zone) -> list[Lying]:
@@ -65,10 +67,10 @@ def zone_rect(zone: Zone) -> Rect:
     return Rect.sized(zone.x_mm, zone.y_mm, zone.length_mm, zone.width_mm)
 
 
-def _layout(fit: Fit, zone: Zone, lying: list[Lying]) -> Iterator[Finding]:
+def _layout(fit: Fit, zone: Zone, lying: list[Lying], others: list[Lying]) -> Iterator[Finding]:
     inside = min(p.rect.inside(zone_rect(zone)) for p in lying)
     yield held("roof.inside", zone.name, limit=0, actual=inside)
-    gaps = [a.rect.gap(b.rect) for a, b in combinations(lying, 2)]
+    gaps = [a.rect.gap(b.rect) for a, b in (*combinations(lying, 2), *product(lying, others))]
     if gaps:
         yield held("roof.overlap", zone.name, limit=0, actual=min(gaps))
         yield held("roof.panel_gap", zone.name, limit=fit.case.limits.panel_gap_mm, actual=min(gaps))

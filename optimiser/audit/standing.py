@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from optimiser.audit.fitted import ROWS, Fit
+from optimiser.audit.fitted import ROWS, Fit, slot_of
 from optimiser.audit.shapes import Rect
 from optimiser.basis import bodies
 from optimiser.build import Fitted
@@ -21,7 +21,8 @@ class Standing:
     board: Board
     rect: Rect
     foot: bodies.Footprint
-    kept: bool
+    kept: bool  # stays where the survey found it
+    fixture: bool = False  # and only takes space
 
 
 def standing(fit: Fit) -> list[Standing]:
@@ -30,7 +31,9 @@ def standing(fit: Fit) -> list[Standing]:
 
 
 def kept_row(fit: Fit, fitted: Fitted) -> Kept | None:
-    """The row of the survey that a kept body agrees with, or None."""
+    """The row of the survey for what is said to stay in this slot; None where it names nothing that can, there."""
+    if not fitted.kept or slot_of(fit.catalogue.find(fitted.part)) != fitted.slot:
+        return None
     return next((k for k in fit.case.keep if k.kind == "part" and _same(k, fitted)), None)
 
 
@@ -43,16 +46,17 @@ def _fitted(fit: Fit) -> Iterator[Standing]:
         foot = _footprint(fit, fitted)
         if foot:
             rect = Rect.sized(fitted.x_mm, fitted.y_mm, foot.length_mm, foot.width_mm)
-            yield Standing(fitted.slot, fit.case.board_of[fitted.board], rect, foot, fitted.kept)
+            yield Standing(fitted.slot, fit.case.board_of[fitted.board], rect, foot, kept_row(fit, fitted) is not None)
 
 
 def _fixtures(fit: Fit) -> Iterator[Standing]:
+    in_slots = [kept_row(fit, fitted) for fitted in fit.build.fitted]
     for kept in fit.case.keep:
-        if kept.kind == "part" and any(f.kept and _same(kept, f) for f in fit.build.fitted):
-            continue  # stands in its slot
+        if any(kept is row for row in in_slots):
+            continue
         rect = Rect.sized(kept.x_mm, kept.y_mm, kept.length_mm, kept.width_mm)
         foot = bodies.Footprint(kept.length_mm, kept.width_mm, kept.depth_mm, 0, 0)
-        yield Standing(kept.name, fit.case.board_of[kept.board], rect, foot, kept=True)
+        yield Standing(kept.name, fit.case.board_of[kept.board], rect, foot, kept=True, fixture=True)
 
 
 def _footprint(fit: Fit, fitted: Fitted) -> bodies.Footprint | None:
@@ -65,11 +69,11 @@ def _footprint(fit: Fit, fitted: Fitted) -> bodies.Footprint | None:
     body = fit.part(fitted.part, Body)
     if isinstance(body, Holder) and body.on_terminal:
         return None
+    kept = kept_row(fit, fitted)
+    if kept:
+        return bodies.staying(body, kept)
     board = fit.case.board_of[fitted.board]
-    foot = bodies.footprint(body, stance=fitted.stance, turned=fitted.turned, board=board)
-    kept = kept_row(fit, fitted) if fitted.kept else None
-    # What stays has been measured where it stands; that counts, not the catalogue's figure.
-    return replace(foot, length_mm=kept.length_mm, width_mm=kept.width_mm, depth_mm=kept.depth_mm) if kept else foot
+    return bodies.footprint(body, stance=fitted.stance, turned=fitted.turned, board=board)
 
 
 def _block(fit: Fit, fitted: Fitted) -> bodies.Footprint:

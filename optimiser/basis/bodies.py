@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from optimiser.case import Board
+from optimiser.case import Board, Kept
 from optimiser.parts import Body, Holder, Shunt, Stance
 
 
@@ -35,6 +35,13 @@ def footprint(body: Body, *, stance: Stance, turned: bool, board: Board) -> Foot
     """Unturned, a body lies along a floor and stands upright (its length up) on a wall."""
     print_ = _standing(body, stance)
     return print_.quarter_turn() if turned != (board.kind == "wall") else print_
+
+
+def staying(body: Body, kept: Kept) -> Footprint:
+    """A part that stays, as measured where it stands. How it was turned is not surveyed: its greatest clearance
+    counts on every side."""
+    clear = max(body.clear_length_mm, body.clear_width_mm, body.clear_height_mm)
+    return Footprint(kept.length_mm, kept.width_mm, kept.depth_mm, clear, clear)
 
 
 def block(module: Body, *, stance: Stance, turned: bool, rows: int, columns: int) -> Footprint:

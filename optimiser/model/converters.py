@@ -5,7 +5,7 @@ from __future__ import annotations
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Option, Slot
 from optimiser.model.slots import add_slot, kept_slot, options_of, suits
-from optimiser.parts import AlternatorCharger, Body, Inverter, MainsBox, StepDown
+from optimiser.parts import AlternatorCharger, Body, Inverter, MainsBox, MainsCharger, StepDown
 from optimiser.units import MILLI, at_least, at_most
 
 CLASSES = {
@@ -87,9 +87,20 @@ def require(ctx: FitOut) -> None:
     if ctx.tables.peaks.inverter_w:
         ctx.require("inverter.present", ctx.d.slots["inverter"].present >= 1)
     _sources(ctx)
-    for name, slot in ctx.d.slots.items():  # a kept part is held to the same
-        if slot.kept and not _suffices(ctx, name, next(iter(slot.options.values()))):
-            ctx.define(slot.present == 0)
+    for name, slot in ctx.d.slots.items():
+        if slot.kept:
+            _held_alike(ctx, name, next(iter(slot.options.values())))
+
+
+def _held_alike(ctx: FitOut, name: str, option: Option) -> None:
+    """A part that stays is held to what leaves new ones out of the choice."""
+    ctx.define(_suffices(ctx, name, option))
+    alternator = ctx.case.brief.alternator
+    if isinstance(option.body, AlternatorCharger):
+        ctx.define(alternator is not None and option.body.input_v == alternator.system_v)
+        ctx.require("charge.wanted", ctx.case.brief.alternator_charger != "no", name)
+    elif isinstance(option.body, MainsCharger) or (isinstance(option.body, Inverter) and option.body.transfers):
+        ctx.require("charge.wanted", ctx.case.brief.mains_charger != "no", "mains_charger")
 
 
 def _sources(ctx: FitOut) -> None:

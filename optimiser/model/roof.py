@@ -91,21 +91,40 @@ def panel_gap(ctx: FitOut, zone: Zone) -> int:
 
 def sheet_of(ctx: FitOut, zone: Zone) -> tuple[Sheet, tuple[int, int]]:
     """What of a zone may be covered, and where its corner is in vehicle coordinates."""
+    area = _within_edges(ctx, zone)
+    off = [r for obstacle in ctx.case.obstacles for r in _kept_clear(ctx, obstacle)] + _left_to_others(ctx, zone)
+    moved = [Rect(x=r.x - area.x, y=r.y - area.y, length=r.length, width=r.width) for r in off]
+    blocked = tuple(r for r in moved if r.right > 0 and r.top > 0 and r.x < area.length and r.y < area.width)
+    return Sheet(length=area.length, width=area.width, blocked=blocked), (area.x, area.y)
+
+
+def _left_to_others(ctx: FitOut, zone: Zone) -> list[Rect]:
+    """Where panels of zones before it in the survey may lie, with the gap to them: so no two zones meet.
+
+    Stricter than panels need by what those zones leave empty along an edge nearer than the gap.
+    """
+    found = []
+    for other in ctx.case.zones[: ctx.case.zones.index(zone)]:
+        area, gap = _within_edges(ctx, other), max(panel_gap(ctx, zone), panel_gap(ctx, other))
+        if area.length and area.width:
+            found.append(_grown(area, gap))
+    return found
+
+
+def _grown(r: Rect, by: int) -> Rect:
+    return Rect(x=r.x - by, y=r.y - by, length=r.length + 2 * by, width=r.width + 2 * by)
+
+
+def _within_edges(ctx: FitOut, zone: Zone) -> Rect:
+    """A zone less its set-backs and its walkway, in vehicle coordinates."""
     back = zone.set_back_mm if ctx.wants("roof.set_back", zone.name) else 0
     front = zone.front_set_back_mm if ctx.wants("roof.front_set_back", zone.name) else 0
     edge = {"rear": back, "left": back, "right": back, "front": front}
     if zone.walkway_mm and ctx.wants("roof.walkway", zone.name):
         edge[zone.walkway_side] = max(edge[zone.walkway_side], zone.walkway_mm)
-    x, y = zone.x_mm + edge["rear"], zone.y_mm + edge["right"]
-    blocked = [
-        Rect(x=r.x - x, y=r.y - y, length=r.length, width=r.width)
-        for obstacle in ctx.case.obstacles
-        if obstacle.zone == zone.name
-        for r in _kept_clear(ctx, obstacle)
-    ]
     length = max(0, zone.length_mm - edge["rear"] - edge["front"])
     width = max(0, zone.width_mm - edge["left"] - edge["right"])
-    return Sheet(length=length, width=width, blocked=tuple(blocked)), (x, y)
+    return Rect(x=zone.x_mm + edge["rear"], y=zone.y_mm + edge["right"], length=length, width=width)
 
 
 def _kept_clear(ctx: FitOut, obstacle: Obstacle) -> list[Rect]:
@@ -114,7 +133,7 @@ def _kept_clear(ctx: FitOut, obstacle: Obstacle) -> list[Rect]:
         reach = shade.set_back_mm(height_mm=obstacle.height_mm, elevation_deg=ctx.case.rules["shadow_elevation_deg"])
         clear = max(clear, ceil(reach - 1e-6))
     x, y, length, width = obstacle.x_mm, obstacle.y_mm, obstacle.length_mm, obstacle.width_mm
-    areas = [Rect(x=x - clear, y=y - clear, length=length + 2 * clear, width=width + 2 * clear)]
+    areas = [_grown(Rect(x=x, y=y, length=length, width=width), clear)]
     reach_mm = obstacle.lid_reach_mm
     if obstacle.lid_side != "none" and reach_mm and ctx.wants("roof.lid", obstacle.name):
         areas.append(

@@ -7,7 +7,6 @@ back when the requirement is not active.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from optimiser.basis import bodies
 from optimiser.basis.bodies import Footprint
@@ -146,11 +145,15 @@ def at_voltage(ctx: FitOut, slot: Slot) -> dict[tuple[str, int], Bool]:
 
 
 def kept_slot(ctx: FitOut, name: str, kept: Kept, body: Body) -> Slot:
-    """A slot filled by a part that stays where it is, at no cost and no added mass."""
+    """A slot filled by a part that stays, at no cost and no added mass, but held to its place like any other."""
     board = ctx.case.board_of[kept.board]
-    catalogue = bodies.footprint(body, stance="flat", turned=False, board=board)
-    size = replace(catalogue, length_mm=kept.length_mm, width_mm=kept.width_mm, depth_mm=kept.depth_mm)
-    var = ctx.flag(f"{name}:kept")
+    bay, size, var = ctx.case.bay_of[board.bay], bodies.staying(body, kept), ctx.flag(f"{name}:kept")
+    inside = kept.x_mm + size.length_mm <= board.length_mm and kept.y_mm + size.width_mm <= board.width_mm
+    ctx.require("bay.board", inside, name)
+    ctx.require("bay.depth", size.depth_mm <= board.depth_mm, name)
+    ctx.require("bay.electronics", bay.electronics and bay.air != "sealed", name)
+    if name in REACHED:
+        ctx.require("bay.reach", board.reach, name)
     option = Option(body.name, body, Worth(0, 0))
     return finish_slot(ctx, name, [Stand(option, board, "flat", False, size, var)], 1, kept)
 

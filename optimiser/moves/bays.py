@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from optimiser.case import Bay, Board
+from optimiser.moves.follow import measures
 from optimiser.moves.lever import Lever
 from optimiser.moves.makers import Ask, placed, step_of
 from optimiser.moves.slots import boards_of, files_of, shuts_bank_out
+from optimiser.reading.geometry import lies_in, passes_sides
 
 
 def _boards(ask: Ask) -> tuple[Board, ...]:
@@ -24,23 +26,33 @@ def longer_boards(ask: Ask) -> Iterator[Lever]:
     """Each board the slot's body may stand on, both ways."""
     for board in _boards(ask):
         for column, words in (("length_mm", "length"), ("width_mm", "width")):
-            address = f"board.{board.place}.{column}"
-            yield Lever(address, step_of("bay.board"), "mm", f"{words} of board {board.place}", act=True)
+            yield from _larger(ask, board, column, step_of("bay.board"), words)
 
 
 def deeper_boards(ask: Ask) -> Iterator[Lever]:
     """The free space in front of each board it may stand on."""
     for board in _boards(ask):
-        words = f"free depth of board {board.place}"
-        yield Lever(f"board.{board.place}.depth_mm", step_of("bay.depth"), "mm", words, act=True)
+        yield from _larger(ask, board, "depth_mm", step_of("bay.depth"), "free depth")
+
+
+def _larger(ask: Ask, board: Board, column: str, step: float, words: str) -> Iterator[Lever]:
+    """A measure of a board; where the board fills its bay that way, of the bay, which the board follows."""
+    bay = ask.case.bay_of[board.bay]
+    if lies_in(board.model_copy(update={column: getattr(board, column) + step}), bay):
+        yield Lever(f"board.{board.place}.{column}", step, "mm", f"{words} of board {board.place}", act=True)
+    elif measure := measures(board, bay).get(column):
+        what = f"{measure.removesuffix('_mm')} of bay {bay.name}"
+        yield Lever(f"bay.{bay.name}.{measure}", step, "mm", f"{what} and {words} of board {board.place}", act=True)
 
 
 def wider_openings(ask: Ask) -> Iterator[Lever]:
-    """Both measures of the opening of each bay it may stand in."""
+    """Both measures of the opening of each bay it may stand in, as far as its sides have room."""
+    step = step_of("bay.opening")
     for bay in _bays(ask, _boards(ask)):
         for column, words in (("opening_length_mm", "length"), ("opening_width_mm", "width")):
-            address, words = f"bay.{bay.name}.{column}", f"opening {words} of bay {bay.name}"
-            yield Lever(address, step_of("bay.opening"), "mm", words, act=True)
+            if passes_sides(bay.model_copy(update={column: getattr(bay, column) + step})):
+                words = f"opening {words} of bay {bay.name}"
+                yield Lever(f"bay.{bay.name}.{column}", step, "mm", words, act=True)
 
 
 def less_clearance(ask: Ask) -> Iterator[Lever]:

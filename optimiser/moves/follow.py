@@ -19,10 +19,10 @@ def follow(boards: tuple[Board, ...], old: Bay, new: Bay) -> tuple[tuple[Board, 
     changed = {measure for measure in _MEASURES if getattr(old, measure) != getattr(new, measure)}
     found, also = [], []
     for board in boards:
-        measures = _measures(board, old).items() if board.bay == old.name else ()
+        followed = measures(board, old).items() if board.bay == old.name else ()
         update = {
             column: getattr(board, column) + getattr(new, measure) - getattr(old, measure)
-            for column, measure in measures
+            for column, measure in followed
             if measure in changed and _fills(getattr(board, column), getattr(old, measure))
         }
         also += [
@@ -33,7 +33,7 @@ def follow(boards: tuple[Board, ...], old: Bay, new: Bay) -> tuple[tuple[Board, 
     return tuple(found), tuple(also)
 
 
-def _measures(board: Board, bay: Bay) -> dict[str, str]:
+def measures(board: Board, bay: Bay) -> dict[str, str]:
     """Measure of the board -> measure of the bay in that direction."""
     if board.kind == "floor":
         return _FLOOR

@@ -61,7 +61,7 @@ def scenario_totals(case: Case, scenario: Scenario) -> ScenarioTotals:
 
 def zone_area(case: Case, zone: Zone) -> ZoneArea:
     """Area of a zone."""
-    covered = _covered_mm2(zone, [obstacle for obstacle in case.obstacles if obstacle.zone == zone.name])
+    covered = _covered_mm2(zone, list(case.obstacles))
     whole = zone.length_mm * zone.width_mm
     return ZoneArea(zone.name, zone.light, whole / _MM2_IN_M2, (whole - covered) / _MM2_IN_M2)
 

@@ -17,6 +17,7 @@ from optimiser.basis.sun import hot_vmp_v
 from optimiser.case import Board, Case, Zone
 from optimiser.catalogue import Catalogue
 from optimiser.overview.figures import scenario_totals
+from optimiser.overview.odd_places import odd_places
 from optimiser.parts import Body, Panel
 from optimiser.reading.survey import points
 
@@ -38,6 +39,7 @@ def oddities(case: Case, catalogue: Catalogue) -> tuple[Oddity, ...]:
         *_of_bays(case, catalogue),
         *_of_ways(case),
         *_of_spots(case),
+        *(Oddity(*told) for told in odd_places(case)),
     )
     return tuple(found)
 

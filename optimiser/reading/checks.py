@@ -8,6 +8,7 @@ from collections.abc import Iterable
 
 from optimiser.case import TABLES, Brief, Load, Scenario, Trailer
 from optimiser.parts import Panel
+from optimiser.reading.geometry import check_geometry
 from optimiser.reading.nodes import check_nodes
 from optimiser.reading.places import check_places
 from optimiser.reading.survey import Survey
@@ -23,6 +24,7 @@ def check(survey: Survey) -> None:
     """Note everything that one place of the folder says against another."""
     _check_unique(survey)
     check_places(survey)
+    check_geometry(survey)
     check_nodes(survey)
     _check_loads(survey)
     _check_scenarios(survey)

@@ -15,7 +15,7 @@ _ONE_EACH = (
     (MainsCharger, "mains charger"),
     (MainsBox, "mains box"),
 )
-"""What goes on working in a slot of its own, of which there is one; any other part that stays only takes space."""
+"""What goes on working in a slot of its own, of which there is one; anything else that stays is a fixture."""
 
 
 def check_places(survey: Survey) -> None:
@@ -114,6 +114,10 @@ def _check_part(survey: Survey, line: int, kept: Kept) -> None:
             bodies = [n for table in survey.catalogue.tables.values() for n, p in table.items() if isinstance(p, Body)]
             wanted = nearest(kept.part, bodies) or "the catalogue name of a part that stands in a bay"
             survey.note("keep", line, "part", f"{what} {kept.part!r}; expected {wanted}")
+        elif not any(isinstance(part, kind) for kind, _ in _ONE_EACH):
+            kinds = ", ".join(name for _, name in _ONE_EACH)
+            message = f"{kept.part!r} cannot go on working; expected one of {kinds}, or kind fixture with its heat_w"
+            survey.note("keep", line, "part", message)
 
 
 def _check_slots(survey: Survey) -> None:

@@ -1,0 +1,142 @@
+"""Parts that stay: only where the survey names them, only in slots they can fill, and held to their place."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+import pytest
+
+from optimiser import build as b
+from optimiser import case as c
+from optimiser.audit import audit, breaches
+from tests import handmade
+from tests.handmade import World, way
+from tests.pinning import accepts
+from tests.test_requirements import Changes, world
+
+CASE = handmade.case()
+FITTED = {f.slot: f for f in handmade.build().fitted}
+OLD_BATTERY = CASE.keep[0]
+
+
+def stays(slot: str, *, depth_mm: int = 60, **moved: Any) -> Changes:
+    """The part of a slot as one that was there, where the build has it or elsewhere."""
+    was = FITTED[slot]
+    at: dict[str, Any] = {"board": was.board, "x_mm": was.x_mm, "y_mm": was.y_mm} | moved
+    row = c.Kept(name="old", kind="part", part=was.part, length_mm=100, width_mm=100, depth_mm=depth_mm, **at)
+    fitted = b.Fitted(slot, was.part, row.board, row.x_mm, row.y_mm, kept=True)
+    return (("keep", (OLD_BATTERY, row)), (f"fitted.{slot}", fitted))
+
+
+def found(at: World) -> set[str]:
+    """Requirements that do not hold, with their places."""
+    return {f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))}
+
+
+def taken(at: World) -> bool:
+    """Whether the model takes the build."""
+    return accepts(at.case, at.catalogue, at.build)
+
+
+GO_ON = ("inverter", "alternator_charger", "mains_charger", "mains_box")
+
+
+@pytest.mark.parametrize("slot", GO_ON)
+def test_these_go_on_working(slot: str) -> None:
+    at = world(stays(slot))
+    assert found(at) == set() and taken(at)
+
+
+@pytest.mark.parametrize("slot", [s for s in FITTED if FITTED[s].part and s not in GO_ON])
+def test_nothing_else_does(slot: str) -> None:
+    """Isolators, busbars, regulators, displays ...: neither free of cost nor weightless, whatever the survey says."""
+    at = world(stays(slot))
+    assert f"run.complete[{slot}]" in found(at)
+    assert not taken(at)
+
+
+def test_a_part_does_not_stay_elsewhere_than_surveyed() -> None:
+    here = b.Fitted("inverter", "inverter-1500", "locker.wall", 200, 200, kept=True)
+    at = world((*stays("inverter", x_mm=850), ("fitted.inverter", here)))
+    assert found(at) == {"run.complete[inverter]"} and not taken(at)
+
+
+def test_a_part_that_the_survey_does_not_name_does_not_stay() -> None:
+    at = world((("fitted.inverter", b.Fitted("inverter", "inverter-1500", "locker.wall", 200, 200, kept=True)),))
+    assert found(at) == {"run.complete[inverter]"} and not taken(at)
+
+
+# --- held to its place -------------------------------------------------------------------------------------
+
+
+class Held(NamedTuple):
+    """What breaks when a change is made, and the change on either side of the limit."""
+
+    requirement: str
+    given: Changes
+    inside: Changes
+    outside: Changes
+
+
+DOOR = c.Board(
+    bay="locker", name="door", kind="wall", length_mm=150, width_mm=150, depth_mm=100, reach=True, sight=True
+)
+RUNS = {run.name: run for run in handmade.build().runs}
+IN_THE_NOSE: Changes = (  # the mains charger beside the old battery, on a way of its own
+    *stays("mains_charger", board="nose.side", x_mm=0, y_mm=0),
+    ("ways", (*CASE.ways, way("nose_way", "locker", "nose", 500, 60, divided=True))),
+    ("runs.mains_charger.start", "nose"),
+    ("runs.mains_charger.ways", ("nose_way",)),
+    ("runs.mains_feed.end", "nose"),
+    ("runs.mains_feed.ways", ("nose_way",)),
+)
+CHARGER = "parts.mains-charger-30"
+
+HELD = {
+    "inside its board": Held("bay.board[inverter]", (), stays("inverter", x_mm=900), stays("inverter", x_mm=901)),
+    "room before its board": Held(
+        "bay.depth[inverter]", (), stays("inverter", depth_mm=100), stays("inverter", depth_mm=101)
+    ),
+    "survey on electronics": Held(
+        "bay.electronics[mains_charger]", IN_THE_NOSE,
+        (("bays.nose.electronics", True),), (("bays.nose.electronics", False),),
+    ),
+    "no electronics in sealed air": Held(
+        "bay.electronics[mains_charger]", IN_THE_NOSE, (("bays.nose.air", "closed"),), (("bays.nose.air", "sealed"),)
+    ),
+    "within reach": Held(
+        "bay.reach[mains_box]", stays("mains_box", board="locker.door", x_mm=0, y_mm=0),
+        (("boards", (*CASE.boards, DOOR)),),
+        (("boards", (*CASE.boards, DOOR.model_copy(update={"reach": False}))),),
+    ),
+    "new bodies keep its greatest clearance": Held(  # 50 mm off on all sides
+        "bay.clearance[display]", stays("inverter"),
+        (("parts.inverter-1500.clear_height_mm", 50),), (("parts.inverter-1500.clear_height_mm", 51),),
+    ),
+    "voltage of the system": Held(
+        "string.system_voltage", stays("mains_charger"), ((f"{CHARGER}.system_v", 12),), ((f"{CHARGER}.system_v", 24),)
+    ),
+    "voltage of the alternator": Held(
+        "string.system_voltage", stays("alternator_charger"),
+        (("alternator.system_v", 12),), (("alternator.system_v", 24),),
+    ),
+    "no charger on the engine": Held(
+        "charge.wanted[alternator_charger]", stays("alternator_charger"),
+        (("brief.alternator_charger", "may"),), (("brief.alternator_charger", "no"),),
+    ),
+    "no charger on hook-up": Held(
+        "charge.wanted[mains_charger]", stays("mains_charger"),
+        (("brief.mains_charger", "may"),), (("brief.mains_charger", "no"),),
+    ),
+    "the inlet feeds it": Held(
+        "charge.inlet", stays("mains_charger"), (("inlet.rating_a", 4.27),), (("inlet.rating_a", 4.26),)
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", HELD)
+def test_what_stays_is_held_to_its_place(name: str) -> None:
+    requirement, given, inside, outside = HELD[name]
+    well, wrong = world((*given, *inside)), world((*given, *outside))
+    assert found(well) == set() and taken(well)
+    assert requirement in found(wrong) and not taken(wrong)
