@@ -12,15 +12,35 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
-from optimiser.parts import Gap, Millimetres, NotNegative, Percent, Positive, Voltage, words
+from optimiser.quantities import (
+    Amperes,
+    Area,
+    Bore,
+    Budget,
+    Celsius,
+    Coordinate,
+    Gap,
+    Hour,
+    Kelvin,
+    Mass,
+    Millimetres,
+    NoCapacity,
+    NoMass,
+    NoWatts,
+    Percent,
+    Positive,
+    Voltage,
+    Wage,
+    Watts,
+    words,
+)
+from optimiser.rules import RuleFigure as RuleFigure
+from optimiser.rules import RuleSet as RuleSet
 
 Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9_]*$", max_length=40)]  # as long as a label can be
-Coordinate = Annotated[int, Field(ge=-50_000, le=50_000)]  # mm; wide of any vehicle, so that slips end here
-Hour = Annotated[int, Field(ge=0, le=24)]
 Names = Annotated[tuple[str, ...], BeforeValidator(words)]
 Side = Literal["front", "rear", "left", "right"]
 Choice = Literal["must", "may", "no"]
-Celsius = Annotated[float, Field(ge=-50, le=70)]
 
 
 class Table(BaseModel):
@@ -51,13 +71,13 @@ class Trailer(Table):
     coupling_x_mm: Coordinate
     axle_x_mm: Coordinate
     track_mm: Millimetres
-    payload_kg: Positive  # left for the fit-out
-    base_axle_kg: Positive  # weighed, before the fit-out, loaded as it travels
-    base_hitch_kg: NotNegative
-    axle_max_kg: Positive
-    hitch_min_kg: NotNegative
-    hitch_max_kg: Positive
-    balance_max_kg: Positive  # allowed difference of the wheel loads that the fit-out makes
+    payload_kg: Mass  # left for the fit-out
+    base_axle_kg: Mass  # weighed, before the fit-out, loaded as it travels
+    base_hitch_kg: NoMass
+    axle_max_kg: Mass
+    hitch_min_kg: NoMass
+    hitch_max_kg: Mass
+    balance_max_kg: Mass  # allowed difference of the wheel loads that the fit-out makes
 
 
 class Van(Table):
@@ -67,24 +87,24 @@ class Van(Table):
     front_axle_x_mm: Coordinate
     rear_axle_x_mm: Coordinate
     track_mm: Millimetres
-    payload_kg: Positive
-    base_front_kg: Positive
-    base_rear_kg: Positive
-    front_max_kg: Positive
-    rear_max_kg: Positive
-    balance_max_kg: Positive
+    payload_kg: Mass
+    base_front_kg: Mass
+    base_rear_kg: Mass
+    front_max_kg: Mass
+    rear_max_kg: Mass
+    balance_max_kg: Mass
 
 
 class Limits(Table):
     """What the customer and the shop hold the build to, beyond the rule set."""
 
-    autonomy_days: NotNegative = 0  # days without sun the usable bank must carry; 0: not asked
+    autonomy_days: Annotated[float, Field(ge=0, le=30)] = 0  # days without sun the usable bank must carry; 0: not asked
     autonomy_scenario: str = ""  # whose loads those days have; empty: the first scenario
-    budget: Positive | None = None
-    recharge_h: Positive | None = None  # floor to full on hook-up; None: not asked
+    budget: Budget | None = None
+    recharge_h: Annotated[float, Field(gt=0, le=240)] | None = None  # floor to full on hook-up; None: not asked
     bay_air_max_c: Annotated[float, Field(ge=25, le=60)] = 50
     soc_floor_pct: Annotated[float, Field(ge=0, le=60)] = 15
-    capacity_kept_pct: Percent = 90  # of nominal, allowed for ageing
+    capacity_kept_pct: Annotated[float, Field(ge=50, le=100)] = 90  # of nominal, allowed for ageing
     regulators_at_most: Annotated[int, Field(ge=1, le=4)] = 2
     panel_gap_mm: Gap = 25
     crown_gap_mm: Gap = 30  # under the middle or the ends of a rigid panel on a curved roof
@@ -93,18 +113,18 @@ class Limits(Table):
 class Alternator(Table):
     """The engine's alternator, or the feed of the towing vehicle."""
 
-    rating_a: Positive
+    rating_a: Annotated[float, Field(gt=0, le=1_000)]
     system_v: Voltage = 12
     point: Name  # node of the ways where the feed starts
-    plug_a: Positive | None = None  # its plug or its own wiring; None: no plug, or not surveyed
-    cranking_a: Positive | None = None  # cold-cranking amperes printed on the starter battery
+    plug_a: Amperes | None = None  # its plug or its own wiring; None: no plug, or not surveyed
+    cranking_a: Amperes | None = None  # cold-cranking amperes printed on the starter battery
     fault_a: Positive | None = None  # its prospective fault current where known, in place of what cranking_a tells
 
 
 class Inlet(Table):
     """The hook-up inlet."""
 
-    rating_a: Positive
+    rating_a: Annotated[float, Field(gt=0, le=125)]
     point: Name
 
 
@@ -122,7 +142,7 @@ class PassThrough(Table):
     carries: Literal["data", "power"]
     ip_class: Annotated[int, Field(ge=44, le=69)]
     point: Name  # node of the ways where its cable ends
-    current_a: NotNegative = 0
+    current_a: Annotated[float, Field(ge=0, le=500)] = 0
 
 
 class Portable(Table):
@@ -147,7 +167,7 @@ class Brief(Table):
 
     title: Annotated[str, Field(max_length=80)]
     currency: str = "cu"
-    labour_per_h: Positive
+    labour_per_h: Wage
     rule_set: str = "default"
     system_voltages: Annotated[tuple[Voltage, ...], Field(min_length=1)] = (12,)
     alternator_charger: Choice = "may"
@@ -173,8 +193,8 @@ class Load(Table):
     name: Name
     supply: Literal["dc", "mains"]
     circuit: str = ""  # mains loads only
-    watt_w: Positive
-    surge_w: NotNegative = 0  # on starting, in place of watt_w; 0: none
+    watt_w: Watts
+    surge_w: NoWatts = 0  # on starting, in place of watt_w; 0: none
     duty_pct: Percent = 100
     from_h: Hour
     to_h: Hour
@@ -217,7 +237,7 @@ class Zone(Table):
     front_set_back_mm: Gap
     walkway_mm: Gap = 0
     walkway_side: Side = "right"
-    mass_max_kg: Positive
+    mass_max_kg: Mass
     crown_mm: Gap = 0  # rise of the skin over the width
     rigid: bool = True  # rigid panels may be fixed here
     entry: Name  # node of the ways where the cables come in
@@ -253,13 +273,13 @@ class Bay(Table):
     habitable: bool  # part of the living space unless sealed from it
     battery: bool  # the survey allows a bank here
     electronics: bool  # the survey allows electronics here
-    mass_max_kg: Positive
-    rise_k: NotNegative  # above outside air on a hot day, before any heat of the parts
-    cold_rise_k: NotNegative  # above outside air on a cold night
-    u_w_m2k: Positive = 3  # of its walls
+    mass_max_kg: Mass
+    rise_k: Kelvin  # above outside air on a hot day, before any heat of the parts
+    cold_rise_k: Kelvin  # above outside air on a cold night
+    u_w_m2k: Annotated[float, Field(gt=0, le=20)] = 3  # of its walls
     stack_mm: Gap = 300  # between low and high vents
-    vent_cm2: NotNegative = 0  # free area there already, of each of two openings
-    cut_out_max_cm2: NotNegative = 0  # wall area that may be cut for vents
+    vent_cm2: Area = 0  # free area there already, of each of two openings
+    cut_out_max_cm2: Area = 0  # wall area that may be cut for vents
     lead_mm: Gap = 300  # cable inside the bay, from its node to a part
     z_mm: Gap | None = None  # of its floor above the ground; for drawings only
 
@@ -290,7 +310,7 @@ class Way(Table):
     start: Name
     end: Name
     length_mm: Millimetres
-    bore_mm: Millimetres
+    bore_mm: Bore
     temp_c: Celsius = 40  # air along it on a hot day
     carries: Literal["any", "low", "mains"] = "any"
     divided: bool = False  # two channels: mains and low voltage may share it
@@ -317,9 +337,9 @@ class Kept(Table):
     length_mm: Millimetres  # along the board, as it stands
     width_mm: Millimetres
     depth_mm: Millimetres
-    heat_w: NotNegative = 0
-    cells: Annotated[int, Field(ge=0)] = 0  # lead-acid only
-    capacity_ah: NotNegative = 0
+    heat_w: NoWatts = 0
+    cells: Annotated[int, Field(ge=0, le=48)] = 0  # lead-acid only
+    capacity_ah: NoCapacity = 0
 
 
 TABLES: dict[str, type[Table]] = {
@@ -334,27 +354,6 @@ TABLES: dict[str, type[Table]] = {
     "spots": Spot,
 }
 """Case file (without .csv) -> the type of its rows. All but obstacles, keep and spots need at least one row."""
-
-
-@dataclass(frozen=True)
-class RuleFigure:
-    """One figure of a rule set, with where it comes from and how sure that is."""
-
-    value: float
-    unit: str
-    source: str
-    state: Literal["read", "second hand", "memory", "common practice"]
-
-
-@dataclass(frozen=True)
-class RuleSet:
-    """The figures that differ by country. They help to check; local codes and licensed practice decide."""
-
-    name: str
-    figures: dict[str, RuleFigure]
-
-    def __getitem__(self, figure: str) -> float:
-        return self.figures[figure].value
 
 
 @dataclass(frozen=True)

@@ -11,22 +11,38 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
+from optimiser.quantities import (
+    Amperes,
+    Area,
+    Capacity,
+    Count,
+    Efficiency,
+    Flow,
+    Gap,
+    Idle,
+    InSeries,
+    Millimetres,
+    Milliohms,
+    Minutes,
+    NoAmperes,
+    NoMilliohms,
+    NotNegative,
+    NoVolts,
+    NoWatts,
+    Outside,
+    PartMass,
+    Positive,
+    Price,
+    Section,
+    Voltages,
+    Volts,
+    Watts,
+    words,
+)
+from optimiser.quantities import Voltage as Voltage
+
 Stance = Literal["flat", "side", "end"]  # which body axis points away from the board: height, width, length
-Voltage = Literal[12, 24, 48]
-
-
-def words(value: object) -> object:
-    """A cell holding several words becomes a tuple of them."""
-    return tuple(value.split()) if isinstance(value, str) else value
-
-
-Positive = Annotated[float, Field(gt=0)]
-NotNegative = Annotated[float, Field(ge=0)]
-Percent = Annotated[float, Field(gt=0, le=100)]
-Millimetres = Annotated[int, Field(gt=0, le=50_000)]  # no vehicle is longer; a slip of the pen ends here
-Gap = Annotated[int, Field(ge=0, le=50_000)]
 Stances = Annotated[tuple[Stance, ...], BeforeValidator(words), Field(min_length=1)]
-Voltages = Annotated[tuple[Annotated[int, Field(gt=0)], ...], BeforeValidator(words), Field(min_length=1)]
 
 
 class Part(BaseModel):
@@ -35,10 +51,10 @@ class Part(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     name: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9.-]*$")]
-    price: NotNegative
-    sundries: NotNegative
-    mass_kg: NotNegative
-    minutes: NotNegative
+    price: Price
+    sundries: Price
+    mass_kg: PartMass
+    minutes: Minutes
 
 
 class Body(Part):
@@ -53,8 +69,8 @@ class Body(Part):
     clear_length_mm: Gap  # free space wanted beyond each end, along the length
     clear_width_mm: Gap
     clear_height_mm: Gap  # away from the face it stands on
-    heat_w: NotNegative  # at its rated load
-    terminal_mm2: NotNegative  # largest conductor its terminals take; 0: no power terminals
+    heat_w: NoWatts  # at its rated load
+    terminal_mm2: Section  # largest conductor its terminals take; 0: no power terminals
 
 
 class Panel(Part):
@@ -64,60 +80,60 @@ class Panel(Part):
     length_mm: Millimetres
     width_mm: Millimetres
     height_mm: Millimetres  # of the panel alone
-    watt_w: Positive
-    voc_v: Positive
-    vmp_v: Positive
-    isc_a: Positive
-    imp_a: Positive
-    voc_pct_k: Annotated[float, Field(lt=0)]
-    power_pct_k: Annotated[float, Field(lt=0)]
-    isc_pct_k: NotNegative
+    watt_w: Annotated[float, Field(gt=0, le=2_000)]
+    voc_v: Annotated[float, Field(gt=0, le=200)]
+    vmp_v: Annotated[float, Field(gt=0, le=200)]
+    isc_a: Annotated[float, Field(gt=0, le=50)]
+    imp_a: Annotated[float, Field(gt=0, le=50)]
+    voc_pct_k: Annotated[float, Field(ge=-0.6, le=-0.1)]
+    power_pct_k: Annotated[float, Field(ge=-0.8, le=-0.1)]
+    isc_pct_k: Annotated[float, Field(ge=0, le=0.2)]
     bend_radius_mm: Gap  # smallest radius it may be bent to; 0 for rigid panels
     mount_height_mm: Gap
-    mount_mass_kg: NotNegative
-    mount_price: NotNegative
+    mount_mass_kg: PartMass
+    mount_price: Price
 
 
 class Regulator(Body):
     """A maximum-power-point solar regulator."""
 
     system_v: Voltages
-    pv_v_max: Positive
-    pv_isc_max_a: Positive
-    out_a: Positive
-    start_above_v: Positive  # the string must be this far above the bank to start
-    efficiency_pct: Percent
-    idle_w: NotNegative
-    over_panel_ratio: Annotated[float, Field(ge=1)]  # panel watts allowed per watt of rated output
+    pv_v_max: Volts
+    pv_isc_max_a: Amperes
+    out_a: Amperes
+    start_above_v: Annotated[float, Field(gt=0, le=50)]  # the string must be this far above the bank to start
+    efficiency_pct: Efficiency
+    idle_w: Idle
+    over_panel_ratio: Annotated[float, Field(ge=1, le=10)]  # panel watts allowed per watt of rated output
 
 
 class Module(Body):
     """A lithium iron phosphate battery module with its own management system."""
 
-    nominal_v: Positive
-    capacity_ah: Positive
-    discharge_a: Positive
-    surge_a: Positive
-    charge_a: Positive
-    parallel_max: Annotated[int, Field(ge=1)]
-    series_max: Annotated[int, Field(ge=1)]
-    resistance_mohm: Positive
-    charge_min_c: float  # no charging below this cell temperature
-    idle_w: NotNegative
+    nominal_v: Annotated[float, Field(ge=2, le=60)]
+    capacity_ah: Capacity
+    discharge_a: Amperes
+    surge_a: Amperes
+    charge_a: Amperes
+    parallel_max: InSeries
+    series_max: InSeries
+    resistance_mohm: Milliohms
+    charge_min_c: Annotated[float, Field(ge=-40, le=30)]  # no charging below this cell temperature
+    idle_w: Idle
 
 
 class Inverter(Body):
     """An inverter; with ``charge_a`` above 0 an inverter-charger with a transfer switch."""
 
     system_v: Voltage
-    watt_25c_w: Positive
-    watt_40c_w: Positive
-    surge_w: Positive
-    efficiency_pct: Percent
-    idle_w: NotNegative
-    cut_off_v: Positive
-    charge_a: NotNegative = 0
-    transfer_a: NotNegative = 0
+    watt_25c_w: Watts
+    watt_40c_w: Watts
+    surge_w: Watts
+    efficiency_pct: Efficiency
+    idle_w: Idle
+    cut_off_v: Volts
+    charge_a: NoAmperes = 0
+    transfer_a: NoAmperes = 0
 
     @property
     def transfers(self) -> bool:
@@ -130,32 +146,32 @@ class AlternatorCharger(Body):
 
     system_v: Voltage
     input_v: Voltage
-    charge_a: Positive
-    efficiency_pct: Percent
-    idle_w: NotNegative
-    solar_v_max: NotNegative = 0  # 0: no solar input
-    solar_isc_max_a: NotNegative = 0
-    solar_out_a: NotNegative = 0
-    solar_start_above_v: NotNegative = 0
-    solar_over_panel_ratio: NotNegative = 0
+    charge_a: Amperes
+    efficiency_pct: Efficiency
+    idle_w: Idle
+    solar_v_max: NoVolts = 0  # 0: no solar input
+    solar_isc_max_a: NoAmperes = 0
+    solar_out_a: NoAmperes = 0
+    solar_start_above_v: Annotated[float, Field(ge=0, le=50)] = 0
+    solar_over_panel_ratio: Annotated[float, Field(ge=0, le=10)] = 0
 
 
 class MainsCharger(Body):
     """A charger fed from hook-up."""
 
     system_v: Voltage
-    charge_a: Positive
-    efficiency_pct: Percent
-    idle_w: NotNegative
+    charge_a: Amperes
+    efficiency_pct: Efficiency
+    idle_w: Idle
 
 
 class StepDown(Body):
     """A converter that feeds 12 V loads from a 24 or 48 V bank."""
 
     system_v: Voltage
-    out_a: Positive
-    efficiency_pct: Percent
-    idle_w: NotNegative
+    out_a: Amperes
+    efficiency_pct: Efficiency
+    idle_w: Idle
 
 
 class Cable(Part):
@@ -179,7 +195,7 @@ class Holder(Body):
     """A fuse holder; several stand side by side along their width in one row."""
 
     family: str
-    rating_max_a: Positive
+    rating_max_a: Amperes
     on_terminal: bool  # sits on the battery terminal itself: no cable between them
 
 
@@ -202,30 +218,30 @@ class Fuse(Part):
 class Isolator(Body):
     """A battery isolator."""
 
-    rating_a: Positive
-    resistance_mohm: NotNegative
+    rating_a: Amperes
+    resistance_mohm: NoMilliohms
 
 
 class Busbar(Body):
     """A pair of busbars, positive and negative, on one base."""
 
-    rating_a: Positive
-    studs: Annotated[int, Field(ge=1)]  # circuits on each bar, beside the main run
+    rating_a: Amperes
+    studs: Count  # circuits on each bar, beside the main run
 
 
 class Shunt(Body):
     """A shunt or a hub of several, each channel measuring one current."""
 
-    channels: Annotated[int, Field(ge=1)]
-    rating_a: Positive  # of each channel
-    idle_w: NotNegative
+    channels: Count
+    rating_a: Amperes  # of each channel
+    idle_w: Idle
 
 
 class Display(Body):
     """Shows the measured currents."""
 
-    channels: Annotated[int, Field(ge=1)]
-    idle_w: NotNegative
+    channels: Count
+    idle_w: Idle
 
 
 class Switch(Body):
@@ -235,8 +251,8 @@ class Switch(Body):
 class MainsBox(Body):
     """Residual-current device and breakers for the mains circuits."""
 
-    circuits: Annotated[int, Field(ge=1)]  # beside breakers of its own for the inlet and for feeds of chargers
-    inlet_a: Positive
+    circuits: Count  # beside breakers of its own for the inlet and for feeds of chargers
+    inlet_a: Amperes
 
 
 class Entry(Part):
@@ -245,8 +261,8 @@ class Entry(Part):
     kind: Literal["gland", "pass_through"]
     carries: Literal["data", "power", "any"]
     ip_class: Annotated[int, Field(ge=0, le=69)]
-    cables: Annotated[int, Field(ge=1)]
-    outside_max_mm: Positive  # thickest cable it seals on
+    cables: Count
+    outside_max_mm: Outside  # thickest cable it seals on
     length_mm: Millimetres  # of its footprint on the skin
     width_mm: Millimetres
 
@@ -255,10 +271,10 @@ class Vent(Part):
     """A pair of grilles, low and high, or a fan with its inlet grille."""
 
     kind: Literal["grille", "fan"]
-    free_area_cm2: NotNegative  # of each of the two openings
-    flow_m3_h: NotNegative  # fans only
-    watt_w: NotNegative
-    cut_out_cm2: Positive  # wall area it needs altogether
+    free_area_cm2: Area  # of each of the two openings
+    flow_m3_h: Flow  # fans only
+    watt_w: NoWatts
+    cut_out_cm2: Annotated[float, Field(gt=0, le=20_000)]  # wall area it needs altogether
 
 
 PARTS: dict[str, type[Part]] = {

@@ -62,7 +62,7 @@ def test_all_that_cannot_be_tried_is_told_before_anything_is_solved(
 
     assert lines == (
         "bay.loker.width_mm: no bay 'loker'; expected locker, or one of box, nose",
-        "limits.budget=-1e9: '-1e9' is not a number; expected a number above 0",
+        "limits.budget=-1e9: '-1e9' is not a number; expected a number above 0 and at most 1000000000",
         "mass.hitch_hi: no such requirement; expected mass.hitch_high",
         "roof.inside: roof.inside says what a build is and cannot be given up; "
         "expected a requirement that a build could break",

@@ -27,7 +27,7 @@ from tests.trying_help import STOP, inputs_of, printed, refused
 
 DAYS = "autonomy_days=0.5:1:0.25"
 TEACHES = {
-    "autonomy_days=1:-1:-1": "limits.autonomy_days==-1: '-1' is not allowed; expected a number of at least 0",
+    "autonomy_days=1:-1:-1": "limits.autonomy_days==-1: '-1' is not allowed; expected a number from 0 to 30",
     "autonomy_dais=1:2:1": "autonomy_dais: no such value; expected autonomy_days",
     "regulators_at_most=1:2:0.5": "limits.regulators_at_most==1.5: '1.5' is not a whole number; "
     "expected a whole number from 1 to 4",

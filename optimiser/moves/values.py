@@ -10,7 +10,7 @@ from typing import Annotated, Any
 from pydantic import Field, TypeAdapter
 
 from optimiser.moves.move import Move, MoveProblem, number
-from optimiser.parts import NotNegative, Positive
+from optimiser.quantities import NotNegative, Positive
 from optimiser.reading.wording import Schema, expected
 
 Value = bool | int | float | str | tuple[str | int, ...] | None

@@ -87,16 +87,16 @@ def _range(schema: Schema) -> str:
     low, above = schema.get("minimum"), schema.get("exclusiveMinimum")
     high, below = schema.get("maximum"), schema.get("exclusiveMaximum")
     if low is not None and high is not None:
-        return f" from {low:g} to {high:g}"
+        return f" from {low:.12g} to {high:.12g}"
     ends = []
     if low is not None:
-        ends.append(f"of at least {low:g}")
+        ends.append(f"of at least {low:.12g}")
     if above is not None:
-        ends.append(f"above {above:g}")
+        ends.append(f"above {above:.12g}")
     if high is not None:
-        ends.append(f"at most {high:g}")
+        ends.append(f"at most {high:.12g}")
     if below is not None:
-        ends.append(f"below {below:g}")
+        ends.append(f"below {below:.12g}")
     return f" {' and '.join(ends)}" if ends else ""
 
 
