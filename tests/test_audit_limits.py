@@ -48,6 +48,16 @@ ROW_ON_THE_OTHER_WALL = (
     ("fitted.fuse_row.board", "locker.side"),
     ("fitted.fuse_row.y_mm", 50),
 )
+POWER_OUTSIDE = (  # 2 A through the wall
+    ("brief.pass_throughs", (handmade.case().brief.pass_throughs[0].model_copy(
+        update={"carries": "power", "current_a": 2}
+    ),)),
+    ("parts.pass.carries", "power"),
+    ("parts.pass.cables", 2),
+    ("runs.pass_aerial.cable", "dc-6"),
+    ("runs.pass_aerial.fuse", "fuse-10"),
+    ("runs.dc_loads.fuse", "fuse-30"),
+)  # fmt: skip
 NO_SUN = ("scenarios.summer.clearness", 0.0)
 
 ROOF = [  # panels at x 600..1600 and 1630..2630, y 200..710, on 500..3500 by -900..900
@@ -173,6 +183,9 @@ CABLES = [
     Edge("run.fuse_breaking[inverter]", "parts.fuse-175.breaking_12v_a", 4513, 4512),
     Edge("run.fuse_breaking[alternator_feed]", "parts.fuse-50.breaking_12v_a", 5000, 4999),
     Edge("run.fuse_breaking[alternator_feed]", "alternator.fault_a", 8000, 8001),
+    # and behind the panel's run with 3.3 x 2 x 1.8 m more
+    Edge("run.fuse_breaking[pass_aerial]", "parts.fuse-10.breaking_12v_a", 966, 965, given=POWER_OUTSIDE),
+    Edge("run.fuse_over_load[pass_aerial]", "runs.pass_aerial.fuse", "fuse-10", "", given=POWER_OUTSIDE),
     Edge("run.fuse_voltage[main]", "parts.fuse-200.volt_max_v", 14.6, 14.5),
     Edge("run.fuse_holder[main]", "parts.holder-main.rating_max_a", 200, 199),
     Edge("run.fuse_holder[inverter]", "parts.holder-row.rating_max_a", 175, 174),

@@ -70,7 +70,9 @@ POWER_OUTSIDE: Changes = (
     ("brief.pass_throughs", (AERIAL.model_copy(update={"carries": "power", "current_a": 2}),)),
     ("parts.pass.carries", "power"),
     ("runs.pass_aerial.cable", "dc-6"),
+    ("runs.pass_aerial.fuse", "fuse-10"),
 )
+NOTHING_DRAWN = ("brief.pass_throughs", (AERIAL.model_copy(update={"carries": "power", "current_a": 0}),))
 THICK_LOADS_AT_24_V: Changes = (  # on the step-down's terminals, not on the busbars'
     *AT_24_V,
     ANY_FUSE,
@@ -123,6 +125,10 @@ WORLDS: list[tuple[str, bool, Changes, str]] = [  # what, whether it holds, how,
         "",
     ),
     ("power goes outside through one entry", True, (*POWER_OUTSIDE, ("parts.pass.cables", 2)), ""),
+    ("power goes outside, nothing drawn, no fuse", True,
+     (*POWER_OUTSIDE, ("parts.pass.cables", 2), NOTHING_DRAWN, ("runs.pass_aerial.fuse", "")), ""),
+    ("power goes outside, nothing drawn, a fuse", False,
+     (*POWER_OUTSIDE, ("parts.pass.cables", 2), NOTHING_DRAWN), ""),
     ("power goes outside through an entry too few", False, POWER_OUTSIDE, ""),
     ("power goes outside through two entries", True, (*POWER_OUTSIDE, ("entries.aerial.count", 2)),
      "measuring._decide_entries: one entry for each pass-through, where the audit counts cables of several"),

@@ -11,7 +11,8 @@ from optimiser.parts import Module
 from optimiser.reading import read_catalogue, shipped_catalogue
 from tests import handmade
 from tests.knobs import changed
-from tests.references import abyc_e11, cfr_33_183, short_circuit
+from tests.references import abyc_e11, cfr_33_183, iec_60228, short_circuit
+from tests.test_audit_limits import POWER_OUTSIDE
 
 FULL_V = 14.6  # four cells of 3.65 V: what a full bank of 12 V drives a fault with
 MODULE_MOHM = "parts.module-100.resistance_mohm"
@@ -49,6 +50,18 @@ def test_fault_behind_a_run_counts_its_copper_out_and_back(loop_m: float, ampere
     way_mm = round(1000 * loop_m / 2) - 600
     per_volt = amperes_a_volt("run.fuse_breaking[inverter]", ("ways.main_way.length_mm", way_mm), (MODULE_MOHM, 4))
     assert per_volt == pytest.approx(amperes / 13.3, abs=0.1)
+
+
+def test_a_blade_serves_a_small_feed_behind_a_fused_panel() -> None:
+    """Class 5 copper of IEC 60228 (second hand): 3.2 m of 50 mm2 to the busbars and 3.6 m of 6 mm2 to the panel, out
+    and back, leave no more of a fault than the 1000 A of ISO 8820-3; at the busbars the same blade would not do."""
+    class_5 = iec_60228.CLASS_5_OHM_PER_KM
+    upstream_ohm = (2 + class_5[50] * 3.2 + class_5[6] * 3.6) / 1000
+    at_panel = found("run.fuse_breaking[pass_aerial]", *POWER_OUTSIDE)
+    assert at_panel.limit == pytest.approx(FULL_V / upstream_ohm, rel=1e-6)
+    blade = ("parts.fuse-10.breaking_12v_a", CATALOGUE.of("fuses")["fuse-blade-10"].breaking_a(12))
+    assert found("run.fuse_breaking[pass_aerial]", *POWER_OUTSIDE, blade).ok
+    assert not found("run.fuse_breaking[dc_loads]", blade).ok
 
 
 @pytest.mark.parametrize(("cranking_a", "fault_a"), abyc_e11.STARTER_FAULTS_A.items())

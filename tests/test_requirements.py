@@ -20,6 +20,7 @@ from tests import handmade, test_audit_limits
 from tests.handmade import World
 from tests.knobs import changed
 from tests.pinning import accepts
+from tests.test_audit_limits import POWER_OUTSIDE
 
 Change = tuple[str, Any]
 Changes = tuple[Change, ...]
@@ -166,6 +167,7 @@ APART = {
     "run.terminal[dc_loads]",
     "run.fuse_over_load[main]",
     "run.fuse_over_load[inverter]",
+    "run.fuse_over_load[pass_aerial]",
     "run.fuse_distance",
     "way.apart[main_way]",
     "measure.switch",
@@ -203,6 +205,11 @@ OWN = [
     pair("run.terminal[inverter]", "parts.holder-row.terminal_mm2", 50, 49),
     pair("run.terminal[alternator_feed]", "parts.alternator-charger-30.terminal_mm2", 25, 24),
     pair("run.fuse_over_load[main]", "parts.fuse-200.rating_a", 182.99, 182.98),  # 1.25 x 146.389
+    pair("run.fuse_over_load[pass_aerial]", "parts.fuse-10.rating_a", 2.5, 2.49, *POWER_OUTSIDE),  # 1.25 x 2
+    pair("run.fuse_under_cable[pass_aerial]", "parts.fuse-10.rating_a", 60.5, 60.6, *POWER_OUTSIDE),
+    # behind a step-down no more than it is rated for, at 14.6 V
+    pair("run.fuse_breaking[pass_aerial]", "parts.fuse-10.breaking_12v_a", 20, 19.9, *AT_24_V, *POWER_OUTSIDE[:-1]),
+    pair("run.fuse_voltage[pass_aerial]", "parts.fuse-10.volt_max_v", 14.6, 14.5, *POWER_OUTSIDE),
     pair("run.fuse_distance", "fitted.main_fuse.x_mm", 550, 551, *ONE_ABOVE_THE_OTHER),
     pair("run.tail_distance", "rules.tail_distance_mm", 290, 289, ("fitted.fuse_row.turned", True), *FUSES_ACROSS),
     pair("run.tail_distance", "rules.tail_distance_mm", 200, 199, *FUSES_ACROSS),  # five of 30 mm side by side

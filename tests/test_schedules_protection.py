@@ -8,6 +8,7 @@ from tests.commission_help import two_strings
 from tests.handmade import World, world
 from tests.knobs import changed
 from tests.schedules_help import fit_made, found_in, only_row
+from tests.test_audit_limits import POWER_OUTSIDE
 
 
 def _remark(made: World, title: str, value: str) -> Cell:
@@ -26,6 +27,33 @@ def test_circuits_of_the_mains_box_beside_those_wanted() -> None:
 
     assert _remark(made, "what", "mains_box") == (
         "takes 5 circuits beside its breakers for inlet and feeds of chargers; 2 wanted: 3 ways are left"
+    )
+
+
+def test_a_fuse_near_the_rating_of_the_one_before_it_is_told() -> None:
+    """1.6 to 1 of fuses of class gG (IEC 60269, from memory): main 200 A, so up to 125 A the others blow alone."""
+    told = "the fuse of main is 200 A, less than 1.6 times this one: either may blow"
+
+    for rating_a, shown in ((125, False), (126, True), (175, True)):
+        made = changed(world(), "parts.fuse-175.rating_a", rating_a)
+        assert (told in str(_remark(made, "protects run", "inverter"))) is shown
+    assert not _remark(world(), "what", "main fuse")
+    assert "may blow" not in str(_remark(world(), "protects run", "alternator_feed"))  # another battery's
+
+
+def test_a_feed_through_the_wall_has_its_fuse_at_the_panel() -> None:
+    made = world()
+    for knob, value in POWER_OUTSIDE:
+        made = changed(made, knob, value)
+    row = only_row(protection(fit_made(made), found_in(made)), "protects run", "pass_aerial")
+
+    assert row["where"] == "at loads_point, in or beside the fuse panel of the 12 V loads"
+    assert (row["part"], row["prospective fault current"]) == ("fuse-10", 966)
+    lead = "its cable ends at tv_point: the lead from loads_point to there, behind the fuse, is not in the build"
+    assert row["remark"] == lead  # 10 A behind the panel's 30 A
+    close = changed(changed(made, "runs.dc_loads.fuse", "fuse-10"), "parts.fuse-10.rating_a", 15)
+    assert _remark(close, "protects run", "pass_aerial") == (
+        f"{lead}; the fuse of dc_loads is 15 A, less than 1.6 times this one: either may blow"
     )
 
 

@@ -49,7 +49,7 @@ SLOT_KINDS: dict[str, type[Body]] = {
 
 ROWS = ("fuse_row", "measuring_row")
 KEPT_SLOTS = ("inverter", "alternator_charger", "mains_charger", "mains_box")
-OUTSIDE_ROW = ("main", "alternator_feed")  # runs whose fuse stands elsewhere than in the fuse row
+OUTSIDE_ROW = ("main", "alternator_feed")  # runs whose fuse stands elsewhere than in the fuse row; see `in_row`
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,7 @@ class SolarInput:
 class Content:
     """Some alike parts in a slot. ``bay`` None: fitted in none (the engine bay, or its slot is missing)."""
 
-    slot: str
+    slot: str  # or the run, of a fuse that stands at its feed
     part: Part
     count: int
     bay: Bay | None
@@ -162,7 +162,7 @@ class Fit:
     @cached_property
     def row_runs(self) -> tuple[Run, ...]:
         """The runs whose fuses stand in the fuse row, in its order."""
-        return tuple(run for run in self.build.runs if run.fuse and run.name not in OUTSIDE_ROW)
+        return tuple(run for run in self.build.runs if run.fuse and in_row(run.name))
 
     @cached_property
     def row_holders(self) -> tuple[Holder, ...]:
@@ -261,7 +261,7 @@ class Fit:
         for run in self.build.runs:
             if run.fuse:
                 fuse = self.part(run.fuse, Fuse)
-                slot = {"main": "main_fuse", "alternator_feed": ""}.get(run.name, "fuse_row")
+                slot = "main_fuse" if run.name == "main" else "fuse_row" if in_row(run.name) else run.name
                 found.append(Content(slot, fuse, 1, self.bay(slot), kept=False))
                 if run.name != "main":  # the main fuse's holder has a slot of its own
                     found.append(Content(slot, self.part(fuse.holder, Holder), 1, self.bay(slot), kept=False))
@@ -277,6 +277,11 @@ class Fit:
     def roof_panels(self, array: PanelArray) -> list[PlacedPanel]:
         """The panels labelled as an array's, whatever they are."""
         return [p for p in self.build.panels if p.string.rpartition(".")[0] == array.name]
+
+
+def in_row(run: str) -> bool:
+    """Whether a run's fuse goes in the fuse row: not the bank's, the alternator's, nor those at the 12 V panel."""
+    return run not in OUTSIDE_ROW and not run.startswith("pass_")
 
 
 def slot_of(part: Part | None) -> str | None:

@@ -65,7 +65,7 @@ def _parts(fit: Fit) -> Iterator[Item]:
     for content in fit.contents:
         if not content.kept:
             bay, its = content.bay, money.part_worth(content.part, rate).times(content.count)
-            what = f"{content.slot or 'alternator_feed, fuse and holder'}: {content.part.name}"
+            what = f"{content.slot}: {content.part.name}"
             yield Item(its, bay.x_mm, bay.y_mm, what, bay.name) if bay else Item(its, *middle, what)
     for vent in fit.build.vents:
         bay = fit.case.bay_of[vent.bay]

@@ -16,8 +16,8 @@ from optimiser.parts import Busbar, Fuse, Holder, Isolator, MainsBox
 from optimiser.physics import cable
 
 COPPER_C = 20.0  # cold: it is before a fault that the copper holds back most of it
-UPSTREAM = {"bank": (), "busbar": ("main",)}
-"""Feed -> runs between the bank's terminal and a fuse fed there."""
+UPSTREAM = {"bank": (), "busbar": ("main",), "panel": ("main", "dc_loads")}
+"""Feed -> runs between the bank's terminal and a fuse fed there, where the bank itself drives the fault."""
 
 
 class Fault(NamedTuple):
@@ -57,6 +57,8 @@ def _fault(fit: Fit, wanted: Wanted, laid: Mapping[str, Laid]) -> Fault | None:
         return Fault(volts.starter_fault_a(alternator), source_v) if alternator else None
     if wanted.feed == "":
         return None
+    if wanted.feed == "panel" and fit.system_v != 12:  # a converter gives what it is rated for and no more
+        return Fault(fit.step_down.out_a, source_v) if fit.step_down else None
     ohm = bank_ohm(fit) + sum(laid[run].loop_ohm(COPPER_C) for run in UPSTREAM[wanted.feed] if run in laid)
     return Fault(cable.fault_current_a(volt=volts.full_v(source_v), resistance_ohm=ohm), source_v)
 

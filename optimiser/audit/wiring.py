@@ -13,7 +13,7 @@ from optimiser.case import Way
 from optimiser.parts import Body, Cable, Fuse
 from optimiser.physics import cable as wires
 
-Feed = Literal["", "bank", "busbar", "alternator"]  # what drives a fault current; "": no fuse here
+Feed = Literal["", "bank", "busbar", "alternator", "panel"]  # what drives a fault current; "": no fuse here
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -74,8 +74,10 @@ def wanted_runs(fit: Fit) -> dict[str, Wanted]:
 
 
 def source_v_of(fit: Fit, wanted: Wanted) -> int:
-    """System voltage of the battery that drives a fault in a run [V]."""
+    """System voltage of what drives a fault in a run: a battery, or what feeds the 12 V panel [V]."""
     alternator = fit.case.brief.alternator
+    if wanted.feed == "panel":
+        return 12
     return alternator.system_v if wanted.feed == "alternator" and alternator else fit.system_v
 
 
@@ -191,5 +193,5 @@ def _outside(fit: Fit) -> Iterator[Wanted]:
         yield Wanted(
             name=f"pass_{wanted.name}", start=board.bay if board else None, end=wanted.point,
             kind="dc" if power else "data", amps=wanted.current_a if power else 0.0, volt=12.0,
-            share=fit.case.rules["drop_share"],
+            share=fit.case.rules["drop_share"], feed="panel" if power and wanted.current_a > 0 else "",
         )  # fmt: skip

@@ -65,7 +65,8 @@ def decide_runs(ctx: FitOut) -> None:
                 bay = ctx.case.board_of[place].bay
                 bays[bay] = bays.get(bay, 0) + var
         kind = "data" if outside.carries == "data" else "dc"
-        _add(ctx, f"pass_{outside.name}", kind, 1, bays, {outside.point: 1})
+        fused = outside.carries == "power" and outside.current_a > 0
+        _add(ctx, f"pass_{outside.name}", kind, 1, bays, {outside.point: 1}, fused=fused)
 
 
 def _add(ctx: FitOut, name: str, kind: str, on: Expr, start: Ends, end: Ends, fused: Expr | bool = False) -> None:
@@ -118,8 +119,9 @@ def _routes(ctx: FitOut, run: str, kind: str, start: Ends, end: Ends) -> list[Ro
 
 
 def _fuses(ctx: FitOut, run: RunChoice, on: Expr) -> None:
-    """One fuse, and the holder it goes in: the main one by the bank, the others in the fuse row."""
+    """One fuse, and the holder it goes in: the main one by the bank, some at their feed, the others in the fuse row."""
     x, y = ctx.wiring_at
+    at_feed = run.name == "alternator_feed" or run.name.startswith("pass_")  # starter battery, 12 V panel: in no bay
     by_holder: dict[str, list[Bool]] = {}
     for fuse in ctx.catalogue.of("fuses").values():
         chosen = ctx.flag(f"{run.name}:{fuse.name}")
@@ -129,7 +131,7 @@ def _fuses(ctx: FitOut, run: RunChoice, on: Expr) -> None:
     ctx.define(total(chosen for _, chosen in run.fuses.values()) == on)
     grams = run.of_fuse(lambda f: ctx.tables.worth(f).grams)
     row = ctx.d.rows["fuse_row"]
-    if run.name == "alternator_feed":  # beside the starter battery, in no bay
+    if at_feed:
         ctx.masses.append(Mass(1, grams, x, y))
     elif run.name != "main":  # the main fuse weighs where its slot stands, the others in the row
         row.grams = row.grams + grams
@@ -140,7 +142,7 @@ def _fuses(ctx: FitOut, run: RunChoice, on: Expr) -> None:
             ctx.define(used == ctx.d.slots["main_fuse"].pick.get(name, 0))
             continue
         worth = ctx.tables.worth(holder)
-        if run.name == "alternator_feed":
+        if at_feed:
             ctx.count(worth, used, x_mm=x, y_mm=y)
             continue
         row_member(ctx, row, holder, used, holder.width_mm * used)

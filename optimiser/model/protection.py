@@ -32,8 +32,12 @@ def _faults(ctx: FitOut) -> None:
         if run.name == "alternator_feed":
             _fault_of_starter(ctx, run)
         elif run.fuses:
+            panel = run.name.startswith("pass_")
             for system_v, at_v in ctx.d.voltage.items():
-                _fault_of_bank(ctx, run, system_v, at_v)
+                if panel and system_v != 12:
+                    _fault_of_step_down(ctx, run)
+                else:
+                    _fault_of_bank(ctx, run, system_v, at_v, ("main", "dc_loads") if panel else ("main",))
 
 
 def _fault_of_starter(ctx: FitOut, run: RunChoice) -> None:
@@ -46,8 +50,19 @@ def _fault_of_starter(ctx: FitOut, run: RunChoice) -> None:
             ctx.require("run.fuse_voltage", chosen == 0, run.name)
 
 
-def _fault_of_bank(ctx: FitOut, run: RunChoice, system_v: Voltage, at_v: Bool) -> None:
-    """At one system voltage; on the bank's terminal a bank against a fuse, behind the main run its copper as well."""
+def _fault_of_step_down(ctx: FitOut, run: RunChoice) -> None:
+    """The 12 V panel behind a converter: no more flows than it is rated for."""
+    slot = ctx.d.slots["step_down"]
+    gives = [(at_least(slot.options[key].body.out_a, MILLI), chosen) for key, chosen in slot.pick.items()]
+    breaks = [(at_most(fuse.breaking_a(12), MILLI), chosen) for fuse, chosen in run.fuses.values()]
+    ctx.cover("run.fuse_breaking", gives, breaks, run.name)
+    for fuse, chosen in run.fuses.values():
+        if fuse.volt_max_v < volts.full_v(12):
+            ctx.require("run.fuse_voltage", chosen == 0, run.name)
+
+
+def _fault_of_bank(ctx: FitOut, run: RunChoice, system_v: Voltage, at_v: Bool, behind: Iterable[str]) -> None:
+    """At one system voltage; on the bank's terminal a bank against a fuse, else with the copper it is ``behind``."""
     full_v = volts.full_v(system_v)
     breaks = [(fuse.breaking_a(system_v), chosen) for fuse, chosen in run.fuses.values()]
     if run.name == "main":
@@ -61,7 +76,7 @@ def _fault_of_bank(ctx: FitOut, run: RunChoice, system_v: Voltage, at_v: Bool) -
         ctx.cover("run.fuse_breaking", banks, [(at_most(amps, MILLI), chosen) for amps, chosen in breaks], run.name)
     else:
         upstream = of_bank(ctx, lambda m, s, p: at_most(ctx.tables.bank_nohm(m, s, p)))
-        upstream = upstream + 2 * ctx.d.runs["main"].of_steps(ctx.tables.step_nohm_cold)
+        upstream = upstream + 2 * total(ctx.d.runs[name].of_steps(ctx.tables.step_nohm_cold) for name in behind)
         needed = total(at_least(full_v / amps, NANO) * chosen for amps, chosen in breaks if amps > 0)
         ctx.require("run.fuse_breaking", upstream >= needed, run.name, [at_v])
         unfit = total(chosen for amps, chosen in breaks if amps == 0)

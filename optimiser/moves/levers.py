@@ -54,11 +54,15 @@ def _more_voltages(ask: Ask) -> Iterator[Lever]:
 
 
 def _breaking(ask: Ask) -> Iterator[Lever]:
-    """Of fuses at the voltages the bank may have; of the feed's at that of the alternator."""
-    alternator = ask.case.brief.alternator
-    at_feed = {alternator.system_v} if alternator and ask.place in ("", "alternator_feed") else set()
-    at_bank = set(ask.case.brief.system_voltages) if ask.place != "alternator_feed" else set()
-    for volt in sorted(at_feed | at_bank):
+    """Of fuses at the voltage of what drives the fault: bank, alternator or 12 V panel."""
+    alternator, found = ask.case.brief.alternator, set(ask.case.brief.system_voltages)
+    if ask.place.startswith("pass_"):
+        found = {12}
+    elif alternator and ask.place == "alternator_feed":
+        found = {alternator.system_v}
+    elif alternator and not ask.place:
+        found |= {alternator.system_v}
+    for volt in sorted(found):
         words = f"breaking capacity of {{}} at {volt} V"
         yield from files("fuses", column=f"breaking_{volt}v_a", sign=+1, words=words)(ask)
 

@@ -50,6 +50,7 @@ _ENDS: dict[str, tuple[str, ...]] = {
     "inverter_in": ("mains_boxes", *_INVERTERS),
     "regulator": ("regulators", "busbars", "holders"),
     "solar": ("regulators", "alternator_chargers"),
+    "pass": ("holders",),
 }
 
 
@@ -79,7 +80,7 @@ def files_at_ends(catalogue: Catalogue, run: str) -> tuple[str, ...]:
     if not run:
         return body_files(catalogue)
     role = re.sub(r"_[0-9]+$", "", run) if run.startswith("regulator_") else run
-    role = "solar" if run.startswith("solar_") else role
+    role = next((kind for kind in ("solar", "pass") if run.startswith(f"{kind}_")), role)
     return tuple(key for key in _ENDS.get(role, ()) if catalogue.of(key))
 
 

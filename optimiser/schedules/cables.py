@@ -125,7 +125,7 @@ def cable_ends(fit: Fit) -> Schedule:
             "hole: by the part, as the catalogue has no threads. takes: the largest conductor of its terminal. Where a "
             f"part clamps, its maker says what is crimped on. {NONE_GIVEN}: no lug.",
             "marks: polarity only; colours of cores are fixed by local codes. fuse: at the busbar's end, "
-            "in the fuse row; of main at the bank, of alternator_feed at its feed.",
+            "in the fuse row; of main at the bank, of alternator_feed at its feed, of pass-throughs at the 12 V panel.",
         ),
     )
 

@@ -95,6 +95,8 @@ def fuse_place(fit: Fit, run: str) -> str:
     if run == "alternator_feed":
         point = fit.case.brief.alternator.point if fit.case.brief.alternator else "its feed"
         return f"at {point}, close to the starter battery or the feed; the survey gives no board"
+    if run.startswith("pass_"):
+        return f"at {fit.case.brief.dc_panel_point}, in or beside the fuse panel of the 12 V loads"
     inside, row = [one.name for one in fit.row_runs], fit.build.slot("fuse_row")
     place = f"fuse_row, {inside.index(run) + 1} of {len(inside)}"
     return f"{place}: {place_of(fit, row)}" if row else place

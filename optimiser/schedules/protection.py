@@ -14,6 +14,7 @@ from optimiser.schedules.ends import fuse_place, place_of
 from optimiser.schedules.table import Cell, Column, Row, Schedule
 from optimiser.units import at_least, at_most
 
+SELECTIVE = 1.6  # one fuse blows before another of so many times its rating (gG fuses, IEC 60269 from memory)
 _BREAKERS_IN_BOX = ("mains_inlet", "mains_feed", "inverter_in")  # inlet, and feeds of chargers
 
 Found = Mapping[str, Finding]  # requirement with its place -> finding
@@ -60,6 +61,10 @@ def _notes(fit: Fit) -> Iterator[str]:
     if fit.row_runs:
         yield "The order of the holders in the fuse row is proposed: as the runs are listed."
         yield _tails(fit)
+    yield (
+        f"either may blow: below {SELECTIVE:g} to 1 (fuses of class gG, from memory) a fault in a circuit may part the "
+        "whole bank. It is told, not required; of other classes the makers' curves decide."
+    )
     yield "A spare fuse is of the same family, rating and breaking capacity."
     yield (
         "A mains box is taken to have breakers of its own for the inlet and for each feed of a charger, beside its "
@@ -96,7 +101,8 @@ def _runs(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
         cells = _cable(laid, found)
         if laid.fuse:
             cells |= _fuse(fit, name, laid.fuse, found) | {"where": fuse_place(fit, name)}
-            cells |= {"remark": _apart(fit, laid)}
+            remarks = _apart(fit, laid), _lead(fit, laid), _either(fit, name, laid.fuse)
+            cells |= {"remark": "; ".join(filter(None, remarks))}
         else:
             cells |= {"what": "no fuse", "remark": _why_none(fit, laid, found)}
         yield cells
@@ -161,6 +167,23 @@ def _apart(fit: Fit, laid: Laid) -> str:
     return f"{apart_mm} mm or more from the busbar as drawn"
 
 
+def _lead(fit: Fit, laid: Laid) -> str:
+    """That what the 12 V panel feeds does not end there."""
+    panel = fit.case.brief.dc_panel_point
+    if not laid.run.name.startswith("pass_") or laid.run.end == panel:
+        return ""
+    return f"its cable ends at {laid.run.end}: the lead from {panel} to there, behind the fuse, is not in the build"
+
+
+def _either(fit: Fit, name: str, fuse: Fuse) -> str:
+    """That a fault in this circuit may take the fuse before it as well, and what then goes dark."""
+    before = {"main": "", "alternator_feed": ""}.get(name, "dc_loads" if name.startswith("pass_") else "main")
+    laid = laid_runs(fit).get(before)
+    if not laid or not laid.fuse or SELECTIVE * fuse.rating_a <= laid.fuse.rating_a:
+        return ""
+    return f"the fuse of {before} is {laid.fuse.rating_a:g} A, less than {SELECTIVE:g} times this one: either may blow"
+
+
 def _why_none(fit: Fit, laid: Laid, found: Found) -> str:
     name = laid.run.name
     if laid.cable.kind == "mains":
@@ -174,7 +197,7 @@ def _why_none(fit: Fit, laid: Laid, found: Found) -> str:
     if name == "dc_loads" and fit.step_down:
         return f"fed by the step-down, which gives {fit.step_down.out_a:g} A at most"
     if name.startswith("pass_"):
-        return "no source is surveyed: protect it where it is fed"
+        return "no current is asked of it: protect it where it is fed"
     return "none in the build"
 
 
