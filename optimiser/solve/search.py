@@ -108,6 +108,7 @@ def search(
     solver, reporter = _solver(stop, left_s, _SEARCH), _Reporter(watch, aim, started)
     # One thread more than searches, for the neighbourhoods of what was found: it would take a search's place.
     solver.parameters.num_workers = stop.workers + 1 if stop.workers > 1 else 1
+    solver.parameters.interleave_search = stop.workers == 1  # one thread takes both searches in turns
     solver.best_bound_callback = reporter.on_bound
     return _answer(model, solver, solver.solve(model, reporter) if halt.listen(solver) else None, halt, reporter.bound)
 
