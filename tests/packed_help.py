@@ -7,7 +7,7 @@ from functools import cache
 from optimiser.audit import Finding, Fit, worth
 from optimiser.pack import pack_files
 from optimiser.pack.dossier import Dossier, dossier
-from optimiser.pack.options import options
+from optimiser.pack.options import options, proven_as
 from optimiser.pipeline import Choice, Comparison, Inputs, read
 from optimiser.pipeline.comparing import step
 from tests.packing_help import WANTS, findings, shipped
@@ -36,7 +36,8 @@ def _choice(fit: Fit, found: tuple[Finding, ...]) -> Choice:
 def packed(name: str, want: str = "cheapest") -> Dossier:
     """The dossier of a shipped build, with both ends as options."""
     given, fit = inputs(name), shipped(name, want)
-    return dossier(given, options(given, fit.build, compared(name), {}))
+    beside = options(given, fit.build, compared(name), {})
+    return dossier(given, beside, proven=proven_as(beside, compared(name)))
 
 
 @cache

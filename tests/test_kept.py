@@ -1,4 +1,4 @@
-"""Fronts kept between runs: taken over as they are, and left aside where anything is not as it was."""
+"""Builds kept between runs: taken over without their word, and left aside where anything is not as it was."""
 
 from __future__ import annotations
 
@@ -12,8 +12,11 @@ from typing import Any
 import pytest
 
 from optimiser import pipeline
+from optimiser.audit import worth
+from optimiser.build import to_json
 from optimiser.solve import Point, Stop, Stuck
-from tests.comparing_help import EARLIER, POINTS, Asked, Solves, compared, never, rows, write_fronted
+from tests import handmade
+from tests.comparing_help import EARLIER, POINTS, Asked, Solves, compared, rows, write_fronted
 from tests.conftest import Folders
 from tests.reading_help import change
 
@@ -39,9 +42,9 @@ def solved(fronted: Folders, first_run: Path, solves: Solves, shelf: Path) -> So
     return solves
 
 
-def test_a_second_run_takes_over_all_and_solves_nothing(fronted: Folders, solves: Solves) -> None:
+def test_a_second_run_takes_over_all_and_proves_it_with_one_question(fronted: Folders, solves: Solves) -> None:
     first = compared(fronted)
-    solves.instead = never
+    solves.count = 0
 
     again = compared(fronted)
 
@@ -50,6 +53,7 @@ def test_a_second_run_takes_over_all_and_solves_nothing(fronted: Folders, solves
         f"point {k}: {cents / 100:.2f} cu, {grams / 1000:.3f} kg {EARLIER}"
         for k, (cents, grams) in enumerate(POINTS, start=1)
     ]
+    assert (solves.count, solves.within) == (1, 4)  # that nothing else is worth showing; within kinds, of the first run
     assert rows(compared(fronted, "--points", "3").stdout) == [POINTS[0], POINTS[2], POINTS[3]]
 
 
@@ -108,7 +112,7 @@ def test_what_was_found_in_other_inputs_is_not_taken_over(fronted: Folders, solv
 def test_other_measures_have_a_shelf_of_their_own(fronted: Folders, solved: Solves, measures: str) -> None:
     assert EARLIER not in compared(fronted, "--points", "2", "--measures", measures).stderr
     assert solved.count == 2
-    assert compared(fronted).stderr.count(EARLIER) == 4 and solved.count == 2
+    assert compared(fronted).stderr.count(EARLIER) == 4 and solved.count == 3
 
 
 def test_what_another_program_found_is_not_taken_over(
@@ -139,11 +143,7 @@ def _figure_gone(points: Points) -> None:
 
 
 def _wrong_figure(points: Points) -> None:
-    points[1]["figures"]["cost"] = points[1]["first"] = points[1]["first"] - 1
-
-
-def _wrong_point(points: Points) -> None:
-    points[1]["second"] -= 1
+    points[1]["figures"]["cost"] -= 1
 
 
 def _another_build(points: Points) -> None:
@@ -151,7 +151,7 @@ def _another_build(points: Points) -> None:
 
 
 SPOILT: list[Callable[[Points], None]] = [
-    _breach, _dearer, _unknown_part, _figure_gone, _wrong_figure, _wrong_point, _another_build,
+    _breach, _dearer, _unknown_part, _figure_gone, _wrong_figure, _another_build,
 ]  # fmt: skip
 
 
@@ -161,16 +161,63 @@ def test_a_point_that_is_not_what_it_says_is_found_again(
 ) -> None:
     (file,) = shelf.iterdir()
     points = json.loads(file.read_text(encoding="utf-8"))
-    assert [(point["first"], point["second"]) for point in points] == POINTS
+    assert [(point["figures"]["cost"], point["figures"]["mass"]) for point in points] == POINTS
     spoil(points)
     file.write_text(json.dumps(points), encoding="utf-8")
 
     again = compared(fronted)
 
     assert (again.exit_code, rows(again.stdout)) == (0, POINTS)
-    assert again.stderr.count(EARLIER) == 3 and solved.count == 1
-    solved.instead = never
+    assert again.stderr.count(EARLIER) == 3 and solved.count == 2  # it, and that there is no other
     assert compared(fronted).stderr.count(EARLIER) == 4  # the file is whole again
+
+
+# --- files that say more than they are -----------------------------------------------------------------
+
+
+def _only_one(points: Points) -> None:
+    del points[1:]
+
+
+def _dominated(points: Points) -> None:
+    """A build that holds, and is dearer and heavier than all points, in place of them."""
+    world, build = handmade.world(), handmade.build()
+    total = worth(world.case, world.catalogue, build)
+    claim = replace(build.claim, want="front of cost and mass", status="proven", bound=1)
+    figures = {"cost": total.cents, "mass": total.grams}
+    points[:] = [{"figures": figures, "build": json.loads(to_json(replace(build, claim=claim)))}]
+
+
+FORGED = [_only_one, _dominated]
+
+
+@pytest.mark.parametrize("forge", FORGED, ids=lambda forge: forge.__name__)
+@pytest.mark.parametrize("marks", [{}, {"under": None, "least": True, "proven": True}], ids=["bare", "marked"])
+def test_a_file_is_believed_no_proof(
+    fronted: Folders, shelf: Path, solved: Solves, forge: Callable[[Points], None], marks: dict[str, Any]
+) -> None:
+    (file,) = shelf.iterdir()
+    points = json.loads(file.read_text(encoding="utf-8"))
+    forge(points)
+    file.write_text(json.dumps([{**point, **marks} for point in points]), encoding="utf-8")
+
+    ends, whole = compared(fronted, "--points", "2"), compared(fronted)
+
+    assert (ends.exit_code, rows(ends.stdout)) == (0, [POINTS[0], POINTS[-1]])
+    assert "proven: the whole front of cost and mass, 4 points" in whole.stdout
+    assert (whole.exit_code, rows(whole.stdout)) == (0, POINTS)
+
+
+def test_what_was_not_proven_in_this_run_is_not_called_proven(fronted: Folders, solved: Solves) -> None:
+    """The solver comes to nothing: builds of an earlier run are shown, each as what was found and no more."""
+    solved.instead = lambda *_: Stuck("time is up")
+
+    again, as_json = compared(fronted), json.loads(compared(fronted, "--json").stdout)
+
+    assert (again.exit_code, rows(again.stdout)) == (4, POINTS)
+    assert "part of the front of cost and mass: 4 points, 4 of them best found, not proven" in again.stdout
+    assert [point["proven"] for point in as_json["points"]] == [False] * 4
+    assert {point["build"]["claim"]["status"] for point in as_json["points"]} == {"best found"}
 
 
 def _folder(file: Path) -> None:
@@ -183,7 +230,7 @@ FILES: dict[str, Callable[[Path], Any]] = {
     "empty": lambda file: file.write_bytes(b""),
     "not text": lambda file: file.write_bytes(b"\xff\xfe{"),
     "something else": lambda file: file.write_text('{"points": 4}', encoding="utf-8"),
-    "a field less": lambda file: file.write_text(file.read_text(encoding="utf-8").replace('"under": null, ', "", 1)),
+    "a field less": lambda file: file.write_text(file.read_text(encoding="utf-8").replace('"system_v": 12, ', "", 1)),
     "gone": lambda file: file.unlink(),
     "a folder": _folder,
 }

@@ -21,9 +21,11 @@ from optimiser.build import from_json
 from optimiser.cautions import CAUTIONS
 from optimiser.commissioning import printed_row
 from optimiser.commissioning import test_sheet as wanted_checks
+from optimiser.pack.options import options, proven_as
 from optimiser.pack.page import page
 from optimiser.pack.page.work import order_of_work
-from optimiser.pipeline import proven_as
+from optimiser.pipeline import claimed_as
+from optimiser.pipeline.comparing import State
 from optimiser.printing.findings import figures
 from optimiser.printing.wording import kg, money
 from optimiser.schedules import not_in_the_build
@@ -278,9 +280,9 @@ def test_a_claim_that_does_not_cover_the_build_is_not_repeated(claim: dict[str, 
     made = packed("tiny-trailer")
     build = replace(made.fit.build, claim=replace(made.fit.build.claim, **claim))
 
-    assert proven_as(made.inputs, made.fit.build) == "the cheapest"
-    assert proven_as(made.inputs, build) == ""
-    html = page(replace(made, proven=proven_as(made.inputs, build)), None)
+    assert claimed_as(made.inputs, made.fit.build) == "the cheapest"
+    assert claimed_as(made.inputs, build) == ""
+    html = page(replace(made, proven="", claimed=claimed_as(made.inputs, build)), None)
     assert "Whether it is the best is not known. 1" in html
     assert "Complies" not in html and "Proven the cheapest" not in html
 
@@ -294,14 +296,57 @@ def test_a_build_altered_by_hand_is_not_called_proven() -> None:
     forged = replace(bare, cost_cents=its.cents, mass_g=its.grams)
 
     for claim in (bare, forged):  # the bound is still the cheapest build's
-        assert proven_as(made.inputs, replace(made.fit.build, runs=runs, claim=claim)) == ""
+        assert claimed_as(made.inputs, replace(made.fit.build, runs=runs, claim=claim)) == ""
 
 
 def test_a_point_of_a_front_says_what_it_is_proven_to_be() -> None:
     made = packed("tiny-trailer")
     claim = replace(made.fit.build.claim, want="front of cost and mass")
 
-    assert proven_as(made.inputs, replace(made.fit.build, claim=claim)) == "to be a point of the front of cost and mass"
+    assert (
+        claimed_as(made.inputs, replace(made.fit.build, claim=claim)) == "to be a point of the front of cost and mass"
+    )
+
+
+def test_the_word_of_a_file_is_told_as_no_more_than_that() -> None:
+    made = replace(packed("tiny-trailer"), claimed="the lightest")
+
+    alone, beside = page(replace(made, proven=""), None), page(replace(made, proven="the cheapest"), None)
+
+    assert "Its file says that it was proven the lightest; that is not proven again here. " in alone
+    assert "Proven the" not in alone
+    assert "Proven the cheapest; " in beside and "the lightest; " not in beside
+
+
+def test_a_claim_written_by_hand_proves_nothing(tmp_path: Path) -> None:
+    """The cheapest build, called the lightest with all that goes with it, packed without a solve."""
+    content = json.loads(_build("tiny-trailer").read_text())
+    made = packed("tiny-trailer")
+    its = worth(made.inputs.case, made.inputs.catalogue, made.fit.build)
+    content["claim"] |= {"want": "lightest", "bound": its.grams, "cost_cents": its.cents, "mass_g": its.grams}
+    (tmp_path / "forged.json").write_text(json.dumps(content))
+
+    result = run("pack", "tiny-trailer", tmp_path / "forged.json", "--out", tmp_path / "pack", "--alone")
+
+    assert result.exit_code == 0
+    assert "Proven the" not in (tmp_path / "pack" / "index.html").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("want", "state", "expected"),
+    [
+        ("cheapest", "points of the front", "the cheapest"),
+        ("lightest", "whole front", "the lightest"),
+        ("lightest", "part of the front", "to be a point of the front of cost and mass"),
+    ],
+)
+def test_what_the_front_of_this_run_proves(want: str, state: State, expected: str) -> None:
+    made, found = packed("tiny-trailer", want), replace(compared("tiny-trailer"), state=state)
+    unproven = replace(found, choices=tuple(replace(choice, proven=False) for choice in found.choices))
+
+    assert proven_as(made.options, found) == expected
+    assert proven_as(made.options, None) == ""
+    assert proven_as(options(made.inputs, made.fit.build, unproven, {}), unproven) == ""
 
 
 def test_a_build_with_a_breach_gets_no_pack(tmp_path: Path) -> None:

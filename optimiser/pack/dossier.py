@@ -10,7 +10,7 @@ from optimiser.commissioning import Check, Report, test_sheet
 from optimiser.drawing import Sheet, drawings
 from optimiser.fixings import fixings
 from optimiser.pack.options import Option
-from optimiser.pipeline import Inputs, doubts, proven_as
+from optimiser.pipeline import Inputs, claimed_as, doubts
 from optimiser.plots import Plot, plots
 from optimiser.reading import input_hash
 from optimiser.schedules import OptionLine, Quotation, Schedule, quotation, schedules
@@ -44,7 +44,8 @@ class Dossier:
     quotation: Quotation
     checks: tuple[Check, ...]
     report: Report | None
-    proven: str  # what the build is proven to be; empty if that is not known
+    proven: str  # what the build was proven to be in this run; empty if that is not known
+    claimed: str  # what its file says that it was proven to be, where that can be true
     doubts: tuple[str, ...]  # that it was made from these inputs
 
 
@@ -54,8 +55,8 @@ def version_of(inputs: Inputs, fit: Fit) -> Version:
     return Version(input_hash(inputs.folder, inputs.catalogue)[:short], digest(fit.build)[:short])
 
 
-def dossier(inputs: Inputs, options: tuple[Option, ...], report: Report | None = None) -> Dossier:
-    """All of it for the chosen option."""
+def dossier(inputs: Inputs, options: tuple[Option, ...], report: Report | None = None, *, proven: str = "") -> Dossier:
+    """All of it for the chosen option; ``proven``: what this run proved of it, as `options.proven_as` says it."""
     own = next(option for option in options if option.chosen)
     fit, findings, holes = own.fit, own.findings, fixings(own.fit)
     version = version_of(inputs, fit)
@@ -75,7 +76,8 @@ def dossier(inputs: Inputs, options: tuple[Option, ...], report: Report | None =
         quotation=quotation(fit, findings, options=others, version=version.text),
         checks=test_sheet(fit, findings),
         report=report,
-        proven=proven_as(inputs, fit.build),
+        proven=proven,
+        claimed=claimed_as(inputs, fit.build),
         doubts=doubts(inputs, fit.build),
     )
 

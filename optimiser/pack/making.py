@@ -11,7 +11,7 @@ from optimiser.build import Build
 from optimiser.commissioning import Report
 from optimiser.pack.deciding import Decided, what_decides
 from optimiser.pack.dossier import Dossier, dossier
-from optimiser.pack.options import options
+from optimiser.pack.options import options, proven_as
 from optimiser.pipeline import Choice, Comparison, Inputs
 from optimiser.solve import Stop, Watch
 
@@ -47,4 +47,5 @@ def make(
         found = pipeline.compare(inputs, ("cost", "mass"), wanted.points, stop, watch, tell)
         if wanted.explain and found.choices:
             decided = what_decides(inputs, found, stop, watch, begin, turn)
-    return dossier(inputs, options(inputs, build, found, decided), report), found
+    beside = options(inputs, build, found, decided)
+    return dossier(inputs, beside, report, proven=proven_as(beside, found)), found

@@ -49,14 +49,21 @@ def options(
     if not any(other is build for _, other, _ in builds):
         builds.append((mine, build, False))
     builds.sort(key=lambda row: (row[0].cents, row[0].grams))
-    return tuple(
-        _option(inputs, number, build, row, decided.get(row[0])) for number, row in enumerate(builds, start=1)
-    )
+    return tuple(_option(inputs, number, build, row, decided.get(row[0])) for number, row in enumerate(builds, start=1))
 
 
-def _option(
-    inputs: Inputs, number: int, mine: Build, row: tuple[Worth, Build, bool], known: Decided | None
-) -> Option:
+def proven_as(options: tuple[Option, ...], found: Comparison | None) -> str:
+    """What the front has proven the build of the pack to be; empty if it has not."""
+    own = next(option for option in options if option.chosen)
+    if found is None or not own.proven:
+        return ""
+    if own is options[0]:
+        return "the cheapest"
+    whole = found.state in ("whole front", "points of the front")
+    return "the lightest" if whole and own is options[-1] else "to be a point of the front of cost and mass"
+
+
+def _option(inputs: Inputs, number: int, mine: Build, row: tuple[Worth, Build, bool], known: Decided | None) -> Option:
     its, build, proven = row
     case, catalogue = inputs.case, inputs.catalogue
     findings, chosen = audit(case, catalogue, build), build is mine
@@ -76,9 +83,7 @@ def _option(
     )
 
 
-def _deciding(
-    inputs: Inputs, findings: tuple[Finding, ...], known: Decided | None
-) -> tuple[str, tuple[str, ...]]:
+def _deciding(inputs: Inputs, findings: tuple[Finding, ...], known: Decided | None) -> tuple[str, tuple[str, ...]]:
     """What decides a build if that is known, else what has the least room; the words say which of the two it is."""
     if known is None:
         return NOT_EXPLAINED, tuple(f"{f.requirement}: {f.sentence}" for f in tightest(findings)[:TIGHTEST])

@@ -1,6 +1,7 @@
 """The builds worth showing a customer: a front of two measures, each point audited and told from its neighbour.
 
-Points are kept as they are found, so that a later run with the same inputs goes on from there.
+Builds are kept as they are found, so that a later run with the same inputs goes on from there; it takes their word for
+nothing, audits each and proves again what it says of them.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from optimiser.pipeline.kept import Kept, shelf
 from optimiser.reading import input_hash
 from optimiser.solve import (
     ByKinds,
+    Earlier,
     Front,
     Halt,
     Measures,
@@ -95,38 +97,41 @@ def compare(
     measures : the first is the one the loop starts at the best of.
     points : so many, evenly apart in the second measure; None: all there are.
     stop : time limit of each question to the solver [s], seed and workers.
-    tell : called with each choice as it is found, or taken over from an earlier run.
+    tell : called with each choice as it is proven, or the best found; those of an earlier run among them.
     fresh : leave aside what an earlier run found.
     """
     place = shelf(input_hash(inputs.folder, inputs.catalogue), measures)
-    known = [] if fresh else [point for kept in place.load() if (point := _known(inputs, measures, kept))]
-    question, found = Question(inputs.case, inputs.catalogue), list(known)
+    earlier = Earlier(() if fresh else tuple(p for kept in place.load() if (p := _known(inputs, measures, kept))))
+    question, found = Question(inputs.case, inputs.catalogue), list[Point[Choice]]()
 
     def take(point: Point[Choice]) -> None:
-        if not point.found.kept:
-            found.append(point)
-            place.keep(_kept(p) for p in found if p.proven)
+        found.append(point)
+        proven = tuple(p for p in found if p.proven)
+        place.keep(_kept(p) for p in (*proven, *earlier.left(proven)))
         if _holds(point):
-            tell(point.found)
+            tell(_settled(point, measures, stop))
+
+    def ask(room: Room, halt: Halt) -> Point[Choice] | NoneThere | Stuck:
+        point = question.point(measures, room, stop=stop, watch=watch, halt=halt)
+        if not isinstance(point, Point):
+            return point
+        assert point.found.build is not None  # what is found is a build
+        choice = _choice(inputs, stamped(inputs, point.found.build), point.found.figures, point.proven)
+        audited = Point(point.first, point.second, choice, point.proven, kind=point.kind)
+        # What the audit refuses ends the loop: nothing that rests on it would be worth anything.
+        return audited if _holds(audited) else replace(audited, proven=False)
 
     def work(halt: Halt) -> Front[Choice]:
-        def ask(room: Room) -> Point[Choice] | NoneThere | Stuck:
-            point = question.point(measures, room, stop=stop, watch=watch, halt=halt)
-            if not isinstance(point, Point):
-                return point
-            assert point.found.build is not None  # what is found is a build
-            choice = _choice(inputs, stamped(inputs, point.found.build), point.found.figures, point.proven)
-            audited = Point(point.first, point.second, choice, point.proven, kind=point.kind)
-            # What the audit refuses ends the loop: nothing that rests on it would be worth anything.
-            return audited if _holds(audited) else replace(audited, proven=False)
-
+        rest = earlier.rest(lambda room: ask(room, halt))
         if points is None:
-            return front(ByKinds(ask), known=known, tell=take)
-        return spread(ask, points, known=known, tell=take)
+            return front(earlier.best(ByKinds(rest)), tell=take)
+        return spread(earlier.best(rest), points, tell=take)
 
     walked = interruptible(work)
-    place.keep(_kept(point) for point in walked.known if point.proven)
-    return _comparison(inputs, measures, walked)
+    if walked.state == "part":  # what was not come to is still there to be shown
+        shown = sorted((*walked.points, *earlier.left(walked.points)), key=lambda point: point.first)
+        walked = replace(walked, points=tuple(shown))
+    return _comparison(inputs, measures, walked, stop)
 
 
 def _choice(inputs: Inputs, build: Build, figures: dict[Measure, int], proven: bool) -> Choice:
@@ -134,17 +139,16 @@ def _choice(inputs: Inputs, build: Build, figures: dict[Measure, int], proven: b
 
 
 def _known(inputs: Inputs, measures: Measures, kept: Kept) -> Point[Choice] | None:
-    """A point of an earlier run; None if it does not hold, or is not what is said of it: the file may be spoilt."""
+    """A build of an earlier run; None if it does not hold, or is not what is said of it: the file may be spoilt."""
     if not kept.figures.keys() >= {"cost", "mass", *measures}:
         return None
-    if (kept.first, kept.second) != tuple(MEASURES[name].loss(kept.figures[name]) for name in measures):
-        return None
     try:
-        choice = replace(_choice(inputs, kept.build, kept.figures, True), kept=True)
+        choice = replace(_choice(inputs, kept.build, kept.figures, False), kept=True)
         actual = measured(inputs.case, inputs.catalogue, kept.build)
     except BuildProblem:
         return None
-    point = Point(kept.first, kept.second, choice, True, kept.under, kept.least)
+    first, second = (MEASURES[name].loss(kept.figures[name]) for name in measures)
+    point = Point(first, second, choice, proven=False)
     true = all(_so(name, figure, actual[name]) for name, figure in kept.figures.items())
     return point if true and _holds(point) else None
 
@@ -161,17 +165,28 @@ def _holds(point: Point[Choice]) -> bool:
 
 
 def _kept(point: Point[Choice]) -> Kept:
-    return Kept(point.first, point.second, point.under, point.least, point.found.figures, point.found.build)
+    return Kept(point.found.figures, point.found.build)
 
 
-def _comparison(inputs: Inputs, measures: Measures, walked: Front[Choice]) -> Comparison:
+def _settled(point: Point[Choice], measures: Measures, stop: Stop) -> Choice:
+    """The choice of a point; one of an earlier run with what this run says of it."""
+    choice = point.found
+    if not choice.kept:
+        return choice
+    status, bound = ("proven", choice.figures[measures[0]]) if point.proven else ("best found", None)
+    want = f"front of {measures[0]} and {measures[1]}"
+    claim = replace(choice.build.claim, want=want, status=status, bound=bound, seed=stop.seed, workers=stop.workers)
+    return replace(choice, proven=point.proven, build=replace(choice.build, claim=claim))
+
+
+def _comparison(inputs: Inputs, measures: Measures, walked: Front[Choice], stop: Stop) -> Comparison:
     states: dict[str, State] = {"whole": "whole front", "some": "points of the front", "part": "part of the front"}
     refused = [point.found for point in walked.points if breaches(point.found.findings)]
     if refused:
         return Comparison(measures, tuple(refused), (), "breach")
     if not walked.points:
         return Comparison(measures, (), (), "impossible" if walked.state == "whole" else "don't know", walked.why)
-    choices = tuple(point.found for point in walked.points)
+    choices = tuple(_settled(point, measures, stop) for point in walked.points)
     steps = tuple(step(inputs, one.build, other.build) for one, other in pairwise(choices))
     return Comparison(measures, choices, steps, states[walked.state], walked.why)
 

@@ -93,11 +93,11 @@ def doubts(inputs: Inputs, build: Build) -> tuple[str, ...]:
     return tuple(found)
 
 
-def proven_as(inputs: Inputs, build: Build) -> str:
-    """What a build is proven to be, by the word of its maker; empty if that word does not cover this very build.
+def claimed_as(inputs: Inputs, build: Build) -> str:
+    """What a build file says that it is proven to be; empty if its word does not cover this very build.
 
     It does only for these inputs, and with the cost, mass and bound that the audit reckons: a build altered by hand
-    has them no more. Nothing is proven again here.
+    has them no more. Nothing is proven here, and anyone can write such a file.
     """
     claim = build.claim
     if claim.status != "proven" or not claim.inputs or doubts(inputs, build):

@@ -1,7 +1,8 @@
-"""Points of fronts kept between runs, in the user's cache folder: proofs that took long need not be made again.
+"""Builds of fronts kept between runs, in the user's cache folder: what took long to find need not be found again.
 
-They are found by a hash of everything they rest on: inputs, measures, releases and the program's own code. What
-cannot be read is left aside, and what is read is audited again by whoever uses it.
+They carry no proof, since anyone can write to that folder. They are found by a hash of everything they rest on: inputs,
+measures, releases and the program's own code. What cannot be read is left aside; what is read is audited again, and
+proven again, by whoever uses it.
 """
 
 from __future__ import annotations
@@ -27,12 +28,8 @@ from optimiser.solve import Measures
 
 @checked(frozen=True)
 class Kept:
-    """A proven point; see `solve.front.Point`."""
+    """A build, and what it comes to in each measure, in whole numbers of its scale."""
 
-    first: int
-    second: int
-    under: int | None
-    least: bool
     figures: dict[Measure, int]
     build: Build
 

@@ -1,5 +1,6 @@
 """The solver: a case in, the best build out, proven; or a front of them. Prints nothing."""
 
+from optimiser.solve.earlier import Earlier
 from optimiser.solve.fitout import WANTS, Found, Measures, Question, optimise, requirements_of
 from optimiser.solve.front import Front, Point, Room, Stuck, front, of_model, spread
 from optimiser.solve.kinds import ByKinds
@@ -19,6 +20,7 @@ from optimiser.solve.search import NoneThere
 __all__ = [
     "WANTS",
     "ByKinds",
+    "Earlier",
     "Found",
     "Front",
     "Halt",

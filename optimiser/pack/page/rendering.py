@@ -98,10 +98,12 @@ def _data(content: Any) -> Markup:
 
 
 def _status(made: Dossier) -> str:
-    """What may be said of the build: its maker's word counts only for this very build and these inputs."""
+    """What may be said of the build: what this run proved, else what its file says, as no more than that."""
     checked = f"{len(made.findings)} requirements checked, all hold."
     if made.proven:
         return f"Proven {made.proven}; {checked}"
+    if made.claimed:
+        return f"Its file says that it was proven {made.claimed}; that is not proven again here. {checked}"
     why = f": {'; '.join(made.doubts)}" if made.doubts else ""
     return f"Whether it is the best is not known{why}. {checked}"
 
