@@ -139,6 +139,8 @@ _ALL = (
                 "parts in {place} give {actual} W, its walls and vents carry {limit} W"),
     Requirement("bay.vents", MOST, "cm2", "bays.cut_out_max_cm2", 50, "survey",
                 "vents cut {actual} cm2 out of {place}, {limit} cm2 allowed"),
+    Requirement("bay.vent_place", LEAST, "mm", "bays.length_mm", 10, "survey and common practice, no source",
+                "the vents cut in {place} have {actual} mm of free wall that is high enough, {limit} mm wanted"),
     Requirement("bay.hydrogen", LEAST, "cm2", "bays.vent_cm2", 10, "rule set",
                 "{place} holds a lead-acid battery: each opening is {actual} cm2, {limit} cm2 wanted"),
     Requirement("bay.electronics", MOST, "breaches", "bays.electronics", 1, "survey and rule set",

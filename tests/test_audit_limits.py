@@ -150,6 +150,10 @@ BAYS = [
     # stack 1206 x 18 x 0.6 x 0.01 / sqrt 2 x sqrt(2 x 9.81 x 0.3 x 18 / 323.15) = 52.73
     Edge("bay.heat[locker]", "parts.isolator-300.heat_w", 121.69, 121.71),
     Edge("bay.vents[locker]", "bays.locker.cut_out_max_cm2", 450, 449),
+    # middles 700 apart and 30 mm below and above leave 40 of 800 mm, the lowest slot a grille is made for
+    Edge("bay.vent_place[locker]", "bays.locker.stack_mm", 700, 701),
+    # 300 apart they can be 270 high: 2538 cm2 are 940 mm long, with 30 mm at both ends the 1000 opposite the wall
+    Edge("bay.vent_place[locker]", "parts.grille.cut_out_cm2", 5076, 5077, (("bays.locker.cut_out_max_cm2", 6000),)),
     Edge("bay.hydrogen[nose]", "bays.nose.vent_cm2", 16.8, 16.7),  # 28 x 0.05 x 6 x 20 x 100 / 1000
     Edge("bay.electronics[busbar]", "bays.locker.electronics", True, False),
     Edge("bay.electronics[inverter]", "bays.locker.air", "closed", "sealed"),

@@ -9,6 +9,7 @@ from optimiser.audit.fitted import ROWS, Fit
 from optimiser.audit.heating import check_air
 from optimiser.audit.shapes import Rect
 from optimiser.audit.standing import Standing, kept_row, standing
+from optimiser.audit.vent_places import check_vent_places
 from optimiser.basis import bodies
 from optimiser.build import Fitted
 from optimiser.parts import Body
@@ -29,6 +30,7 @@ def check(fit: Fit) -> Iterator[Finding]:
         yield from _manner(fit, fitted)
         yield from _access(fit, fitted)
     yield from check_air(fit)
+    yield from check_vent_places(fit)
     for bay in fit.case.bays:
         ours = [c for c in fit.contents if c.bay is bay and not c.kept]
         if ours:

@@ -9,7 +9,7 @@ Kind = Literal["foot", "gland", "vent", "pass_through"]
 
 ROOF_DATUM = "rear end of the vehicle and its centre line; x forward, y to the left"
 BOARD_DATUM = "lower left corner of the board"
-BAY_DATUM = "rear end of the bay and its floor"
+BAY_DATUM = "end of the free stretch of the side chosen, and the floor of the bay"
 
 
 @dataclass(frozen=True, kw_only=True)

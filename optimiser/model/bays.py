@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from itertools import combinations
 from typing import NamedTuple
 
+from optimiser.basis.vents import EDGE_MM, high_enough, opening_mm, wall_mm
 from optimiser.build import FittedVent
 from optimiser.case import Bay, Kept
 from optimiser.model.context import FitOut
@@ -194,6 +195,10 @@ def _vents(ctx: FitOut, bay: Bay) -> None:
     ours = {v: n for v in ctx.catalogue.of("vents").values() if (n := ctx.d.vents.get((bay.name, v.name))) is not None}
     cut = total(at_least(v.cut_out_cm2, MILLI) * n for v, n in ours.items())
     ctx.require("bay.vents", cut <= at_most(bay.cut_out_max_cm2, MILLI), bay.name)
+    side_by_side = total((opening_mm(bay, v)[0] + EDGE_MM) * n for v, n in ours.items())
+    ctx.require("bay.vent_place", side_by_side <= max(0, wall_mm(ctx.case, bay) - EDGE_MM), bay.name)
+    too_high = total(n for v, n in ours.items() if not high_enough(bay, v))
+    ctx.require("bay.vent_place", too_high == 0, bay.name)
     gas = ctx.case.rules["hydrogen_gas_ma_per_ah"]
     wanted = sum(  # of all that stand there, since they share the air
         heat.hydrogen_vent_cm2(cells=k.cells, capacity_ah=k.capacity_ah, gas_ma_per_ah=gas)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from optimiser.basis.vents import FRAME_MM
 from optimiser.case import Bay, Board
 from optimiser.moves.values import shown
 
@@ -10,7 +11,6 @@ _MEASURES = ("length_mm", "width_mm", "height_mm")
 _FLOOR = {"length_mm": "length_mm", "width_mm": "width_mm", "depth_mm": "height_mm"}
 _ALONG_LENGTH = {"length_mm": "length_mm", "width_mm": "height_mm", "depth_mm": "width_mm"}
 _ALONG_WIDTH = {"length_mm": "width_mm", "width_mm": "height_mm", "depth_mm": "length_mm"}
-_FRAME_MM = 80  # battens and rims on both sides of a board that fills its bay (common practice, no source)
 _EITHER_WALL = {"width_mm": "height_mm"}  # all that is sure where nothing tells which wall it is on
 
 
@@ -46,4 +46,4 @@ def measures(board: Board, bay: Bay) -> dict[str, str]:
 
 
 def _fills(board_mm: int, bay_mm: int) -> bool:
-    return 0 <= bay_mm - board_mm <= _FRAME_MM
+    return 0 <= bay_mm - board_mm <= FRAME_MM

@@ -171,6 +171,10 @@ _LEVERS: dict[str, tuple[Maker, ...]] = {
         rows("bay", "cut_out_max_cm2", +1, "vent cut-out allowed in bay {}", like="bay.vents"),
     ),
     "bay.vents": (rows("bay", "cut_out_max_cm2", +1, "vent cut-out allowed in bay {}"),),
+    "bay.vent_place": (
+        rows("bay", "length_mm", +1, "length of bay {}"),
+        rows("bay", "height_mm", +1, "height of bay {}"),
+    ),
     "bay.hydrogen": (bays.more_vents,),
     "bay.electronics": (bays.electronics_allowed,),
     "bay.reach": (bays.reached,),

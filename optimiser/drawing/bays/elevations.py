@@ -7,6 +7,7 @@ from math import inf
 
 from optimiser.audit.finding import Finding
 from optimiser.audit.fitted import Fit
+from optimiser.basis.vents import wall_mm
 from optimiser.case import Bay
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.arranging import in_rows, moved
@@ -51,7 +52,7 @@ _SMALL_MM = 4.0  # a mark goes in that (common practice, no source)
 _BETWEEN_MM = 7.0  # views
 _COLUMN_MM = 130.0  # of notes below the views
 _LEAST_MM = 95.0  # of notes beside them
-_FACTS = ("bay.heat", "bay.mass", "bay.vents", "bay.hydrogen")
+_FACTS = ("bay.heat", "bay.mass", "bay.vents", "bay.vent_place", "bay.hydrogen")
 _DATUM = (
     "Datum of each board: its lower left corner (circle with cross); x to the right, y up; dimensions run from it to "
     "the lower left corner of each body and to the middle of each pass-through."
@@ -168,14 +169,14 @@ class _Bay:
 
     def _side_view(self, vents: Sequence[Fixing], scale: int) -> Sheet:
         bay = self.bay
-        view, whole = Sheet("view", "", scale), Box(0, 0, bay.length_mm, bay.height_mm)
+        view, whole = Sheet("view", "", scale), Box(0, 0, wall_mm(self.fit.case, bay), bay.height_mm)
         view.rect(whole, layer="outline", weight=0.5)
         for vent in vents:
             draw_hole(view, vent)
         datum_mark(view)
         running(view, middles(vents), [])
         overall(view, whole)
-        caption(view, whole, "bay seen from the side, rear end at the left: vents to their middles")
+        caption(view, whole, "free stretch of a side without a board, as it can be chosen: vents to their middles")
         return view
 
     # --- words -------------------------------------------------------------------------------------------

@@ -1,0 +1,156 @@
+"""Vents that are cut have a place: two openings each on a side of the bay that no board is on, else nothing holds."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import product
+from random import Random
+from typing import Any
+
+import pytest
+
+from optimiser import build as b
+from optimiser import case as c
+from optimiser.audit import audit, breaches, fit_of
+from optimiser.basis.vents import wall_mm
+from optimiser.fixings import fixings
+from optimiser.solve import Solved, Stop, optimise
+from tests import handmade
+from tests.handmade import World
+from tests.pinning import accepts
+from tests.test_requirements import Changes, world
+from tests.test_twins import case as tiny
+from tests.test_twins import catalogue as tiny_parts
+
+CASE = handmade.case()
+LOCKER = next(bay for bay in CASE.bays if bay.name == "locker")  # 1000 x 600 x 800, its wall board 1000 long, 100 deep
+WALL = next(board for board in CASE.boards if board.bay == "locker")
+
+
+def found(at: World) -> set[str]:
+    """Requirements that do not hold, with their places."""
+    return {f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))}
+
+
+def taken(at: World) -> bool:
+    """Whether the model takes the build."""
+    return accepts(at.case, at.catalogue, at.build)
+
+
+def with_walls(*walls: tuple[int, int]) -> Changes:
+    """The locker with more wall boards: how long and how deep."""
+    more = [
+        WALL.model_copy(update={"name": f"wall_{k}", "length_mm": long, "width_mm": 100, "depth_mm": deep})
+        for k, (long, deep) in enumerate(walls)
+    ]
+    return (("boards", (*CASE.boards, *more)),)
+
+
+def grilles(count: int) -> Changes:
+    """So many grilles of 150 x 150 mm openings in the locker: they want 30 + 180 mm each."""
+    return (("vents", (b.FittedVent("locker", "grille", count),)), ("bays.locker.cut_out_max_cm2", 450 * count))
+
+
+WORLDS: list[tuple[str, Changes, bool]] = [
+    ("a side opposite the wall", grilles(4), True),  # 750 of 1000
+    ("both long sides taken, an end between two of them", (*grilles(2), *with_walls((1000, 110))), True),  # 390 of 390
+    ("the same, a mm deeper", (*grilles(2), *with_walls((1000, 111))), False),
+    # as long as the bay is wide: on an end, and the long side opposite the wall is left but for its depth
+    ("a board on an end", (*grilles(4), *with_walls((600, 250))), True),  # 750 of 750
+    ("the same, a mm deeper", (*grilles(4), *with_walls((600, 251))), False),
+    # 500 mm fill neither side: it may be opposite the wall as well, and then an end between them is all there is
+    ("a board of which nobody knows", (*grilles(2), *with_walls((500, 110))), True),
+    ("the same, a mm deeper", (*grilles(2), *with_walls((500, 111))), False),
+    ("all four sides taken", (*grilles(1), *with_walls((1000, 50), (600, 50), (600, 50))), False),
+    (
+        "openings one into the other",
+        (*grilles(1), ("bays.locker.stack_mm", 69)),
+        False,
+    ),  # 150 high, or 40 with 30 between
+    ("a slot between them", (*grilles(1), ("bays.locker.stack_mm", 70)), True),  # 40 high, 563 long
+    (
+        "a round frame keeps its shape",
+        (*grilles(1), ("parts.grille.kind", "fan"), ("bays.locker.stack_mm", 591)),
+        False,
+    ),
+    ("a round frame that fits", (*grilles(1), ("parts.grille.kind", "fan"), ("bays.locker.stack_mm", 590)), True),
+]
+
+
+@pytest.mark.parametrize(("changes", "holds"), [pytest.param(x[1], x[2], id=x[0]) for x in WORLDS])
+def test_vents_have_a_place_or_nothing_holds(changes: Changes, holds: bool) -> None:
+    at = world((("parts.grille.flow_m3_h", 50), *changes))
+    assert found(at) == (set() if holds else {"bay.vent_place[locker]"})
+    assert taken(at) is holds
+
+
+def test_a_low_opening_is_as_near_the_floor_as_a_handbook_wants_it() -> None:
+    """Openings of a battery's compartment within 50 mm (2 in) of its bottom: NEC 552.10(D), 2008, as quoted."""
+    made = handmade.world()
+    (low,) = (f for f in fixings(fit_of(made.case, made.catalogue, made.build)) if f.name == "V1-low")
+    assert low.y_mm is not None
+    assert 0 < low.y_mm - low.width_mm / 2 <= 50
+
+
+def test_without_wall_boards_the_longest_side_is_free() -> None:
+    box = CASE.bay_of["box"]
+    assert wall_mm(CASE, box) == 1000
+    assert wall_mm(CASE, box.model_copy(update={"width_mm": 1200})) == 1200
+
+
+# --- against every way boards can be on sides ---------------------------------------------------------------
+
+
+def naive_mm(sides: tuple[int, ...], walls: list[tuple[int, int]]) -> int:
+    """Least over all ways to hang boards on sides, by walking round the bay: the longest stretch of a bare side."""
+    choices = []
+    for long, _ in walls:
+        fills = [k for k in range(4) if sides[k] - 80 <= long <= sides[k]]
+        choices.append(fills or [k for k in range(4) if long <= sides[k]])
+    stretches = []
+    for way in product(*choices):
+        best = 0
+        for side in range(4):
+            if side in way:
+                continue
+            before, after = (side + 3) % 4, (side + 1) % 4
+            starts = max([deep for (_, deep), on in zip(walls, way, strict=True) if on == before], default=0)
+            ends = sides[side] - max([deep for (_, deep), on in zip(walls, way, strict=True) if on == after], default=0)
+            best = max(best, ends - starts)
+        stretches.append(best)
+    return min(stretches)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_free_walls_against_all_ways_to_hang_boards(seed: int) -> None:
+    rng = Random(seed)
+    size = {"length_mm": rng.randrange(300, 1200, 20), "width_mm": rng.randrange(300, 1200, 20)}
+    bay = LOCKER.model_copy(update=size)
+    walls = [(rng.randrange(100, max(size.values()), 10), rng.randrange(50, 300, 10)) for _ in range(rng.randrange(4))]
+    boards = [
+        WALL.model_copy(update={"name": f"w{k}", "length_mm": long, "depth_mm": deep})
+        for k, (long, deep) in enumerate(walls)
+    ]
+    case = replace(CASE, boards=(*(x for x in CASE.boards if x.bay != "locker"), *boards))
+    sides = (size["length_mm"], size["width_mm"]) * 2
+    assert wall_mm(case, bay) == naive_mm(sides, walls)
+
+
+# --- solved -------------------------------------------------------------------------------------------------
+
+
+def hot(**locker: Any) -> c.Case:
+    """A tiny world whose locker wants a vent for its heat."""
+    return tiny(locker={"u_w_m2k": 0.05, "vent_cm2": 0, **locker}, nose=False)
+
+
+def test_a_hot_bay_without_a_wall_for_vents_is_impossible_and_one_with_room_is_not() -> None:
+    stop = Stop(seconds=60, seed=1, workers=1)
+    parts = tiny_parts()
+    cool = optimise(hot(), parts, "cheapest", stop=stop)
+    assert isinstance(cool, Solved) and cool.build.vents
+    assert breaches(audit(hot(), parts, cool.build)) == ()
+    low = hot(height_mm=160, stack_mm=100)  # 2 x 30 and 100 leave nothing
+    assert not isinstance(optimise(low, parts, "cheapest", stop=stop), Solved)
+    wrong = {f.requirement for f in breaches(audit(low, parts, cool.build))}
+    assert "bay.vent_place[locker]" in wrong
