@@ -55,6 +55,7 @@ class Bank:
     parallel: Number
     rows: Number  # modules counted across the block's width
     columns: Number  # modules counted along the block's length
+    fuse: str = ""  # one on the terminal of each string of modules; "" where they have none
 
 
 @checked(frozen=True, config=_STRICT)

@@ -19,6 +19,7 @@ Row = dict[str, Any]
 RULES = {
     "fuse_distance_mm": 200,
     "tail_distance_mm": 1016,
+    "module_fuse_from_ah": 500,
     "fuse_over_load": 1.25,
     "fuse_of_ampacity": 1.0,
     "bundle_factor": 0.7,
@@ -148,9 +149,14 @@ def _tables() -> dict[str, list[p.Part]]:
         ],
         "holders": [
             p.Holder(name="holder-main", **main, **_BODY),
+            p.Holder(name="holder-terminal", **(main | {"on_terminal": True}), **(_BODY | {"height_mm": 40})),
             p.Holder(name="holder-row", rating_max_a=200, on_terminal=False, **(_BODY | _SMALL)),
         ],
-        "fuses": [_fuse(200, "holder-main"), *(_fuse(r, "holder-row") for r in (10, 30, 40, 50, 175))],
+        "fuses": [
+            _fuse(200, "holder-main"),
+            _fuse(125, "holder-terminal"),
+            *(_fuse(r, "holder-row") for r in (10, 30, 40, 50, 175)),
+        ],
         "isolators": [p.Isolator(name="isolator-300", rating_a=300, resistance_mohm=0.2, **_BODY)],
         "busbars": [p.Busbar(name="busbar-250", rating_a=250, studs=6, **_BODY)],
         "shunts": [

@@ -92,6 +92,7 @@ def _decisions(ctx: FitOut, build: Build) -> Iterator[Fixed]:
         yield from _slot(ctx, slot, build)
     for row in d.rows.values():
         yield from _row(ctx, row, build)
+    yield from _module_fuses(ctx, build)
     yield from _strings(ctx, build)
     yield from _counts(d.panels, Counter((p.zone, p.panel) for p in build.panels))
     vents: Counter[tuple[str, str]] = Counter()
@@ -104,6 +105,14 @@ def _decisions(ctx: FitOut, build: Build) -> Iterator[Fixed]:
         entries[entry.purpose, entry.entry, entry.board] += entry.count
     yield from _counts(d.entries, entries)
     yield from _runs(ctx, build)
+
+
+def _module_fuses(ctx: FitOut, build: Build) -> Iterator[Fixed]:
+    key = (build.bank.fuse, build.bank.parallel)
+    if build.bank.fuse and key not in ctx.d.module_fuses:
+        raise Unheard(f"{key}")
+    for other, (_, var) in ctx.d.module_fuses.items():
+        yield var, int(other == key)
 
 
 def _known(names: list[str], known: list[str]) -> None:

@@ -58,6 +58,7 @@ POWER_OUTSIDE = (  # 2 A through the wall
     ("runs.pass_aerial.fuse", "fuse-10"),
     ("runs.dc_loads.fuse", "fuse-30"),
 )  # fmt: skip
+MODULES_FUSED = (("rules.module_fuse_from_ah", 200), ("bank.fuse", "fuse-125"))  # two modules of 100 Ah
 NO_SUN = ("scenarios.summer.clearness", 0.0)
 
 ROOF = [  # panels at x 600..1600 and 1630..2630, y 200..710, on 500..3500 by -900..900
@@ -112,6 +113,13 @@ BATTERY = [
     # the same with the other charger smaller, so that one of the two states alone is at its limit
     Edge("battery.charge[driving]", "parts.module-100.charge_a", 25, 24.99, (("parts.mains-charger-30.charge_a", 25),)),
     Edge("battery.charge[hook_up]", "parts.module-100.charge_a", 25, 24.99, ((ALTERNATOR_A, 25),)),
+    Edge("battery.module_fuse", "rules.module_fuse_from_ah", 200.1, 200),
+    Edge("battery.module_fuse", "bank.fuse", "fuse-125", "", given=MODULES_FUSED),
+    # 1.25 x 146.389 / 2; the main fuse; 14.6 V through 4 mohm of the other module
+    Edge("battery.module_over_load", "parts.fuse-125.rating_a", 91.5, 91.4, given=MODULES_FUSED),
+    Edge("battery.module_under_main", "parts.fuse-125.rating_a", 200, 201, given=MODULES_FUSED),
+    Edge("battery.module_breaking", "parts.fuse-125.breaking_12v_a", 3650, 3649, given=MODULES_FUSED),
+    Edge("battery.module_breaking", "parts.fuse-125.volt_max_v", 14.6, 14.5, given=MODULES_FUSED),
     Edge("battery.cold", "parts.module-100.charge_min_c", 15, 15.1),  # 12 + 3
     Edge("battery.place[box]", "bays.box.battery", True, False),
     Edge("battery.place[box]", "bays.box.habitable", False, True),
@@ -143,6 +151,7 @@ BAYS = [
     Edge("bay.stands[bank]", "fitted.bank.stance", "flat", "side"),
     Edge("bay.stands[bank]", "parts.module-100.mounts", "either", "wall"),
     Edge("bay.depth[bank]", "boards.floor.depth_mm", 230, 229),  # 210 + 20
+    Edge("bay.depth[bank]", "boards.floor.depth_mm", 270, 269, given=MODULES_FUSED),  # holders of 40 on it
     Edge("bay.opening[bank]", "bays.box.opening_width_mm", 170, 169),
     Edge("bay.clearance[busbar]", "fitted.busbar.x_mm", 20, 19),
     Edge("bay.clearance[isolator]", "fitted.isolator.x_mm", 170, 169),
@@ -167,6 +176,7 @@ CABLES = [
     Edge("run.complete[dc_loads]", "runs.dc_loads.cable", "dc-6", "data"),
     Edge("run.complete[solar_a]", "runs.solar_a.fuse", "", "fuse-10"),
     Edge("run.complete[main_fuse]", "runs.main.fuse", "fuse-200", "fuse-175"),  # not that holder's
+    Edge("run.complete[bank]", "bank.fuse", "fuse-125", "fuse-40", given=MODULES_FUSED),  # not on the terminal
     Edge("run.section[dc_loads]", "rules.dc_section_min_mm2", 6, 6.1),
     Edge("run.section[mains_inlet]", "rules.main_section_min_mm2", 2.5, 2.6),
     # 1500 / (0.9 x 12) + 90 / 12 = 146.389 A; x sqrt(75 / 65)

@@ -287,6 +287,7 @@ STATED: dict[str, tuple[tuple[float, float], ...]] = {
     "bolt-in-70v": ((70, 2000),),
     "stud": ((14, 10_000), (32, 5000), (58, 2000)),
     "class-t": ((125, 20_000),),
+    "class-t-terminal": ((125, 20_000),),
     "cylinder": ((250, 20_000),),
 }
 """Family -> up to so many volts, what it breaks [A]: blade as in the scope of ISO 8820-3:2015 (second hand), the rest
@@ -319,8 +320,8 @@ def test_fuse_price_never_falls_with_rating() -> None:
         assert all(a.rating_a < b.rating_a and a.price <= b.price for a, b in pairwise(ladder))
 
 
-def test_only_the_stud_family_sits_on_the_terminal() -> None:
-    assert {h.family for h in HOLDERS if h.on_terminal} == {"stud"}
+def test_two_families_sit_on_the_terminal() -> None:
+    assert {h.family for h in HOLDERS if h.on_terminal} == {"stud", "class-t-terminal"}
 
 
 def largest_ampacity_a(section_mm2: float) -> float:

@@ -35,6 +35,7 @@ NO_LEVER = {
     "string.complete": "definition",
     "string.system_voltage": "definition",
     "string.portable": "whether there is a portable panel is the brief as such",
+    "battery.module_under_main": "which fuses are fitted is the build itself",
     "inverter.present": "whether circuits are fed without hook-up is the brief as such",
     "charge.wanted": "whether a charger is wanted is the brief as such",
     "bay.stands": "a way of standing is a list of words of the maker, with no step to it",
@@ -213,6 +214,7 @@ def test_easing_never_tightens(world: World, name: str) -> None:
 # Breaches just outside a limit that no step of a lever mends.
 BEYOND = {
     ("battery.parallel[block]", "bank.columns"): "the block drawn is not the bank bought",
+    ("battery.module_breaking", "parts.fuse-125.volt_max_v"): "for a lower voltage, whatever it breaks there",
     ("bay.board[busbar]", "fitted.busbar.x_mm"): "beyond the corner that boards are measured from",
     ("bay.clearance[isolator]", "fitted.isolator.x_mm"): "its neighbour wants as much",
     ("bay.electronics[inverter]", "bays.locker.air"): "sealed, whatever the survey allows",

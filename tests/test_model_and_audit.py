@@ -210,6 +210,7 @@ def test_model_posts_every_requirement_that_is_no_definition() -> None:
             ("boards", (*CASE.boards, CASE.boards[0].model_copy(update={"bay": "locker"}))),
             ("ways.tow_way.carries", "mains"),
             ("alternator.plug_a", 50),
+            ("rules.module_fuse_from_ah", 200),
         )
     )
     catalogue = type(at.catalogue)({k: {p.name: p for p in rows} for k, rows in parts.items()}, {})

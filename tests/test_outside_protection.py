@@ -109,6 +109,28 @@ def test_class_t_where_the_trade_asks_for_it(module: Module, parallel: int) -> N
     assert class_t.ok == (class_t.limit <= 20_000)
 
 
+def test_the_fuse_of_a_module_breaks_what_all_the_others_drive_back() -> None:
+    """The guide's four banks: three of them drive 3 x 4.364 kA into the fourth, one 4.364 kA out of its own fuse."""
+    cells = ((MODULE_MOHM, short_circuit.GUIDE_CELL_MOHM), ("bank.series", short_circuit.GUIDE_CELLS))
+    fused = (*cells, ("bank.fuse", "fuse-125"))
+    one_ka = short_circuit.GUIDE_KA[1]
+    for parallel, banks in ((4, 3), (3, 2), (2, 1)):
+        per_volt = amperes_a_volt("battery.module_breaking", *fused, ("bank.parallel", parallel))
+        assert per_volt == pytest.approx(1000 * banks * one_ka / short_circuit.GUIDE_V, rel=0.003)
+
+
+def test_a_device_for_each_battery_of_a_bank_of_five_hundred_ampere_hours() -> None:
+    """Small-craft practice, second hand; at the bank's own voltage, so modules in series do not add."""
+    for rules in CATALOGUE.rule_sets.values():
+        assert rules["module_fuse_from_ah"] == 500
+    asked = [("parts.module-100.capacity_ah", 125), ("bank.parallel", 4)]
+    assert not found("battery.module_fuse", *asked).ok
+    for spared in ([("parts.module-100.capacity_ah", 124), ("bank.parallel", 4)], [("bank.series", 5)],
+                   [("parts.module-100.capacity_ah", 600), ("bank.parallel", 1)]):  # fmt: skip
+        with pytest.raises(StopIteration):
+            found("battery.module_fuse", *spared)
+
+
 # --- the chain ---------------------------------------------------------------------------------------
 
 

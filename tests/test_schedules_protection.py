@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from optimiser.schedules.labels import labels
+from optimiser.schedules.materials import materials
 from optimiser.schedules.protection import protection
 from optimiser.schedules.table import Cell
 from tests.commission_help import two_strings
 from tests.handmade import World, world
 from tests.knobs import changed
-from tests.schedules_help import fit_made, found_in, only_row
-from tests.test_audit_limits import POWER_OUTSIDE
+from tests.schedules_help import fit_made, found_in, only_row, rows_of
+from tests.test_audit_limits import MODULES_FUSED, POWER_OUTSIDE
 
 
 def _remark(made: World, title: str, value: str) -> Cell:
@@ -55,6 +57,22 @@ def test_a_feed_through_the_wall_has_its_fuse_at_the_panel() -> None:
     assert _remark(close, "protects run", "pass_aerial") == (
         f"{lead}; the fuse of dc_loads is 15 A, less than 1.6 times this one: either may blow"
     )
+
+
+def test_fuses_of_modules_are_one_row_with_their_number() -> None:
+    made = world()
+    for knob, value in MODULES_FUSED:
+        made = changed(made, knob, value)
+    row = only_row(protection(fit_made(made), found_in(made)), "what", "module fuse")
+
+    assert (row["part"], row["rating"], row["wanted at least"], row["allowed at most"]) == ("fuse-125", 125, 91.5, 200)
+    assert (row["breaks"], row["prospective fault current"]) == (8000, 3650)
+    assert row["where"] == "on the terminal of each string of modules, box.floor"
+    assert str(row["remark"]).startswith("2 of them")
+    parts = [(r["part"], r["count"]) for r in rows_of(materials(fit_made(made)))]
+    assert ("fuse-125", 2) in parts and ("holder-terminal", 2) in parts
+    (label,) = [r for r in rows_of(labels(fit_made(made))) if (r["what"], r["of"]) == ("fuse", "bank")]
+    assert (label["text"], label["copies"]) == ("module: 125 A bolt-in. Replace by the same only.", 2)
 
 
 def test_strings_in_parallel_beside_those_that_need_no_fuse() -> None:

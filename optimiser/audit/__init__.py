@@ -17,6 +17,7 @@ from optimiser.audit import (
     energy,
     mass,
     measuring,
+    module_fuses,
     protection,
     roof,
     strings,
@@ -35,7 +36,20 @@ from optimiser.requirements import REGISTER
 
 __all__ = ["Finding", "Fit", "ScenarioTrace", "audit", "breaches", "fit_of", "measured", "trace", "worth"]
 
-_FAMILIES = (roof, strings, battery, converters, bays, complete, cables, protection, measuring, energy, mass)
+_FAMILIES = (
+    roof,
+    strings,
+    battery,
+    converters,
+    bays,
+    complete,
+    cables,
+    protection,
+    module_fuses,
+    measuring,
+    energy,
+    mass,
+)
 _ORDER = {name: place for place, name in enumerate(REGISTER)}
 
 

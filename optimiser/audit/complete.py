@@ -42,6 +42,8 @@ def _slot_breaks(fit: Fit) -> Iterator[str]:
     for slot in AT_BUSBAR:
         if busbar and build.slot(slot) and fit.bay(slot) is not busbar:
             yield slot
+    if fit.module_holder and not fit.module_holder.on_terminal:
+        yield "bank"  # it would need a place of its own
     yield from _kept_breaks(fit)
     main, fuse_slot, bank = build.run("main"), build.slot("main_fuse"), build.slot("bank")
     if main and main.fuse and fuse_slot and fit.part(main.fuse, Fuse).holder != fuse_slot.part:

@@ -160,6 +160,12 @@ class Fit:
         return self.at("main_fuse", Holder)
 
     @cached_property
+    def module_holder(self) -> Holder | None:
+        """The holder of the fuse of each string of modules."""
+        fuse = self.build.bank.fuse
+        return self.part(self.part(fuse, Fuse).holder, Holder) if fuse else None
+
+    @cached_property
     def row_runs(self) -> tuple[Run, ...]:
         """The runs whose fuses stand in the fuse row, in its order."""
         return tuple(run for run in self.build.runs if run.fuse and in_row(run.name))
@@ -255,6 +261,9 @@ class Fit:
     def contents(self) -> tuple[Content, ...]:
         """All parts that stand in slots, with the fuses in their holders."""
         found = [Content("bank", self.module, self.modules, self.bay("bank"), kept=False)]
+        if self.module_holder:
+            for part in (self.part(self.build.bank.fuse, Fuse), self.module_holder):
+                found.append(Content("bank", part, self.build.bank.parallel, self.bay("bank"), kept=False))
         for fitted in self.build.fitted:
             if fitted.slot != "bank" and fitted.slot not in ROWS:
                 found.append(Content(fitted.slot, self.part(fitted.part, Body), 1, self.bay(fitted.slot), fitted.kept))

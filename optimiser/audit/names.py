@@ -28,6 +28,8 @@ def problems(case: Case, catalogue: Catalogue, build: Build) -> list[str]:
 
 def _named(case: Case, catalogue: Catalogue, build: Build) -> Iterator[str]:
     yield from _part(catalogue, build.bank.module, Module, "bank")
+    if build.bank.fuse:
+        yield from _part(catalogue, build.bank.fuse, Fuse, "bank")
     for number, panel in enumerate(build.panels):
         yield from _panel(case, catalogue, build, panel, f"panels.{number}")
     taken = {"bank", "idle", *SLOT_KINDS, *(load.name for load in case.loads)}

@@ -77,7 +77,7 @@ def _footprint(fit: Fit, fitted: Fitted) -> bodies.Footprint | None:
 
 
 def _block(fit: Fit, fitted: Fitted) -> bodies.Footprint:
-    bank, holder = fit.build.bank, fit.main_holder
+    bank, holders = fit.build.bank, (fit.main_holder, fit.module_holder)
     block = bodies.block(fit.module, stance=fitted.stance, turned=fitted.turned, rows=bank.rows, columns=bank.columns)
-    on_top = holder.height_mm if holder and holder.on_terminal else 0
+    on_top = max((holder.height_mm for holder in holders if holder and holder.on_terminal), default=0)
     return replace(block, depth_mm=block.depth_mm + on_top)

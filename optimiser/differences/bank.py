@@ -22,6 +22,8 @@ def changes(catalogue: Catalogue, before: Build, after: Build) -> Iterator[Chang
     elif was != now:
         noun = f"{new.module}" if now == 1 else f"{new.module} modules"
         yield Change("bank", f"{number(now)} {noun} for {number(was)}", Order.BANK)
+    if old.fuse != new.fuse:
+        yield Change("bank", f"{_fused(new)} for {_fused(old)}", Order.BANK)
     if was != now:
         return  # another number is wired and stands otherwise as a matter of course
     if (old.series, old.parallel) != (new.series, new.parallel):
@@ -34,6 +36,10 @@ def changes(catalogue: Catalogue, before: Build, after: Build) -> Iterator[Chang
 def rows(bank: Bank) -> str:
     """How the modules stand."""
     return f"{bank.rows} row{'s' * (bank.rows != 1)} of {bank.columns}"
+
+
+def _fused(bank: Bank) -> str:
+    return f"{bank.fuse} on each string of modules" if bank.fuse else "no fuses on the modules"
 
 
 def _count(bank: Bank) -> int:

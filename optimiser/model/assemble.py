@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from optimiser.build import Build, Fitted, PlacedPanel
 from optimiser.case import Case
@@ -15,6 +16,7 @@ from optimiser.model import (
     energy,
     mass,
     measuring,
+    module_fuses,
     protection,
     roof,
     strings,
@@ -39,10 +41,11 @@ def assemble(
     family has said what it adds. Nothing else depends on the order.
     """
     ctx = FitOut(case, catalogue, tables or Tables(case, catalogue), active, learned=tuple(learned))
-    for family in (battery, roof, strings, converters, cables, measuring, bays):
+    for family in (battery, roof, strings, converters, cables, measuring, bays, module_fuses):
         family.decide(ctx)
     cables.decide_runs(ctx)
-    for family in (battery, roof, strings, converters, measuring, bays, wiring, protection, energy, mass):
+    parts = (battery, roof, strings, converters, measuring, bays)
+    for family in (*parts, wiring, protection, module_fuses, energy, mass):
         family.require(ctx)
     return ctx
 
@@ -54,7 +57,7 @@ def read(ctx: FitOut, value: Value, panels: tuple[PlacedPanel, ...]) -> Build:
     return Build(
         case=ctx.case.name,
         system_v=system_v,
-        bank=bank,
+        bank=replace(bank, fuse=module_fuses.read(ctx, value)),
         panels=panels,
         arrays=strings.read(ctx, value),
         fitted=_fitted(ctx, value),

@@ -68,7 +68,9 @@ class FitOut:
     posted: set[str] = field(default_factory=set)
     d: Decisions = field(default_factory=Decisions)
     learned: tuple[Learned, ...] = ()
-    row_grams: dict[tuple[str, str], Bool] = field(default_factory=dict)  # row or main fuse, bay -> weight
+    row_grams: dict[tuple[str, str], Bool] = field(
+        default_factory=dict
+    )  # row, main fuse or module fuses, bay -> weight
 
     # --- requirements ------------------------------------------------------------------------------
 

@@ -197,6 +197,8 @@ class Decisions:
     slots: dict[str, Slot] = field(default_factory=dict)
     rows: dict[str, Row] = field(default_factory=dict)
     runs: dict[str, RunChoice] = field(default_factory=dict)
+    module_fuses: dict[tuple[str, int], tuple[Fuse, Bool]] = field(default_factory=dict)  # fuse, strings of the bank
+    module_fuse_grams: Expr = 0  # with their holders
     vents: dict[tuple[str, str], Bool] = field(default_factory=dict)  # bay, vent -> how many
     shunts: dict[str, Bool] = field(default_factory=dict)  # how many of each
     entries: dict[tuple[str, str, str], Bool] = field(default_factory=dict)  # purpose, entry, board -> how many

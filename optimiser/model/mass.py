@@ -58,10 +58,13 @@ def _roof_g(ctx: FitOut) -> Expr:
 
 
 def _rows(ctx: FitOut) -> None:
-    """A row weighs where it stands, and the main fuse where its holder does."""
+    """A row weighs where it stands, the main fuse where its holder does, fuses of modules where the bank does."""
     main_fuse = ctx.d.runs["main"].of_fuse(lambda f: ctx.tables.worth(f).grams)
     carried = [(row.name, row.at, row.grams) for row in ctx.d.rows.values()]
-    for name, at, grams in [*carried, ("main_fuse", ctx.d.slots["main_fuse"].at, main_fuse)]:
+    carried.append(("main_fuse", ctx.d.slots["main_fuse"].at, main_fuse))
+    if ctx.d.module_fuses:
+        carried.append(("module_fuses", ctx.d.slots["bank"].at, ctx.d.module_fuse_grams))
+    for name, at, grams in carried:
         parts: list[Bool] = []
         for bay in ctx.case.bays:
             if bay.name not in at:

@@ -142,6 +142,9 @@ _LEVERS: dict[str, tuple[Maker, ...]] = {
     "battery.charge": (files("modules", column="charge_a", sign=+1, words="charge current of {}"),),
     "battery.cold": (bays.warmer_bays,),
     "battery.place": (bays.bank_allowed,),
+    "battery.module_fuse": (rule("module_fuse_from_ah", +1, "bank that needs no fuse for each module"),),
+    "battery.module_over_load": (rule("fuse_over_load", -1, "fuse rating for each ampere of load"),),
+    "battery.module_breaking": (_breaking,),
     # converters
     "inverter.power": (watts("inverter"),),
     "inverter.surge": (starts("inverter"),),

@@ -41,6 +41,7 @@ _FIGURES: dict[str, Any] = {  # what the physics takes, where that is less than 
     "bundle_from_mm": NotNegative,
     "fuse_distance_mm": NotNegative,
     "tail_distance_mm": NotNegative,
+    "module_fuse_from_ah": NotNegative,
     "hydrogen_gas_ma_per_ah": NotNegative,
 }
 

@@ -49,6 +49,7 @@ def bank_line(inputs: Inputs, build: Build) -> str:
         f"Bank: {bank.series * bank.parallel} x {bank.module} ({bank.series} in series, {bank.parallel} in parallel), "
         f"{bank.rows} row{'s' * (bank.rows != 1)} of {bank.columns}, for {build.system_v} V; "
         f"{_capacity_ah(module, bank.parallel)} Ah nominal"
+        f"{f', {bank.fuse} on each string' if bank.fuse else ''}"
     )
 
 

@@ -7,6 +7,7 @@ from math import isinf
 
 from optimiser.audit import Finding, Fit
 from optimiser.audit.wiring import Laid, laid_runs, source_v_of, wanted_runs
+from optimiser.basis import volts
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
 from optimiser.requirements import MOST, REGISTER
 from optimiser.schedules.drawn import tail_mm
@@ -47,7 +48,7 @@ def protection(fit: Fit, findings: Iterable[Finding]) -> Schedule:
         key="protection",
         title="Fuses, isolator and mains box",
         columns=_COLUMNS,
-        rows=tuple(_filled(cells) for cells in (*_runs(fit, found), *_shared(fit, found))),
+        rows=tuple(_filled(cells) for cells in (*_modules(fit, found), *_runs(fit, found), *_shared(fit, found))),
         notes=tuple(_notes(fit)),
     )
 
@@ -89,6 +90,32 @@ def _tails(fit: Fit) -> str:
 def _filled(cells: dict[str, Cell]) -> Row:
     """A row from the cells that have something in them, each under its title."""
     return tuple(cells.get(column.title) for column in _COLUMNS)
+
+
+# --- modules -----------------------------------------------------------------------------------------
+
+
+def _modules(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
+    """The fuse of each string of modules, once for all of them."""
+    bank, fitted = fit.build.bank, fit.build.slot("bank")
+    if not bank.fuse or not fitted:
+        return
+    fuse = fit.part(bank.fuse, Fuse)
+    yield {
+        "what": "module fuse",
+        "part": fuse.name,
+        "family": fuse.family,
+        "rating": fuse.rating_a,
+        "wanted at least": _limit(found.get("battery.module_over_load")),
+        "allowed at most": _limit(found.get("battery.module_under_main")),
+        "breaks": fuse.breaking_a(fit.system_v),
+        "prospective fault current": _limit(found.get("battery.module_breaking")),
+        "voltage the fuse is for": fuse.volt_max_v,
+        "voltage of the bus": volts.full_v(fit.system_v),
+        "holder": fuse.holder,
+        "where": f"on the terminal of each string of modules, {fitted.board}",
+        "remark": f"{bank.parallel} of them, one for each string of modules; links between them are not in the build",
+    }
 
 
 # --- runs --------------------------------------------------------------------------------------------

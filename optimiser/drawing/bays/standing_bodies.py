@@ -160,6 +160,8 @@ def _bank(fit: Fit, body: Standing, fitted: Fitted, mark: str) -> MarkedBody:
     )
     if holder and holder.on_terminal:
         part += f"; {plain(_ON_TERMINAL)} {holder.name} on its terminal, within d"
+    if fit.module_holder:
+        part += f"; fuses in {fit.module_holder.name} on the terminal of each string, within d"
     return _placed(mark, body, fitted, part, _conductor(fit.module), cells)
 
 

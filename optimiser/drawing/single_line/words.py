@@ -132,7 +132,8 @@ class Words:
         bank, module = self.fit.build.bank, self.fit.module
         volt, capacity = bank.series * module.nominal_v, bank.parallel * module.capacity_ah
         modules = f"{bank.series} in series x {bank.parallel} in parallel"
-        return self.slot("bank", module.name, modules, f"{volt:g} V, {capacity:g} Ah")
+        fuses = [f"each with {bank.fuse}"] if bank.fuse else []
+        return self.slot("bank", module.name, modules, *fuses, f"{volt:g} V, {capacity:g} Ah")
 
     def isolator(self) -> Lines:
         """The battery isolator."""
