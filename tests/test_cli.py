@@ -148,7 +148,7 @@ def test_the_sheet_reads_without_a_terminal_and_carries_the_cautions(trailer: Fo
     assert max(map(len, lines)) <= 100
     assert not any("\x1b" in line or "…" in line for line in lines)
     assert set(CAUTIONS) <= set(lines)
-    assert any(line.startswith("Rule set default: of 24 figures 24 memory.") for line in lines)
+    assert any(line.startswith("Rule set default: of 26 figures 26 memory.") for line in lines)
 
 
 def test_the_sheet_says_what_is_where(trailer: Folders, monkeypatch: pytest.MonkeyPatch) -> None:
