@@ -344,7 +344,8 @@ SPOILT: dict[str, tuple[Callable[[Path], Any], str]] = {
     "cut short": (lambda file: file.write_text('{"case":', encoding="utf-8"), "1:9: not JSON"),
     "no end of brackets": (lambda file: file.write_text("[" * 100_000, encoding="utf-8"), "cannot be read as JSON"),
     "no end of digits": (
-        lambda file: file.write_text('{"x": ' + "9" * 5000 + "}", encoding="utf-8"), "cannot be read as JSON",
+        lambda file: file.write_text('{"x": ' + "9" * 5000 + "}", encoding="utf-8"),
+        "cannot be read as JSON",
     ),
     "not to be printed": (
         lambda file: change(file, '"module": "module-100"', '"module": "module\\u0001"'),
