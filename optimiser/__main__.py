@@ -2,6 +2,9 @@
 
 import os
 import signal
+import sys
+import tempfile
+from pathlib import Path
 
 from optimiser import INTERRUPTED
 
@@ -15,10 +18,31 @@ def run() -> None:
     usual = signal.getsignal(signal.SIGINT)
     if usual is not signal.SIG_IGN:
         signal.signal(signal.SIGINT, lambda *_: os._exit(INTERRUPTED))
-    from optimiser.cli import main
+    _open_streams()
+    with tempfile.TemporaryDirectory(prefix="optimiser-", ignore_cleanup_errors=True) as scratch:
+        if not _usable_home():  # libraries read settings there as they load, and fail
+            print("HOME cannot be used; nothing is read from it and nothing kept for later runs", file=sys.stderr)
+            os.environ["HOME"] = scratch
+        from optimiser.cli import main
 
-    signal.signal(signal.SIGINT, usual)
-    main(prog_name="optimiser")
+        signal.signal(signal.SIGINT, usual)
+        main(prog_name="optimiser")
+
+
+def _open_streams() -> None:
+    """Closed standard streams lead nowhere; otherwise the next file to be opened would take their place."""
+    for number in (0, 1, 2):
+        try:
+            os.fstat(number)
+        except OSError:
+            os.open(os.devnull, os.O_RDWR)  # takes the lowest number that is free
+    sys.stdout = sys.stdout or os.fdopen(1, "w", encoding="utf-8", closefd=False)
+    sys.stderr = sys.stderr or os.fdopen(2, "w", encoding="utf-8", closefd=False)
+
+
+def _usable_home() -> bool:
+    home = os.path.expanduser("~")  # of the user where HOME is not set; as it stands if there is none
+    return Path(home).is_absolute() and os.access(home, os.R_OK | os.X_OK)
 
 
 if __name__ == "__main__":

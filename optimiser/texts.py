@@ -10,12 +10,19 @@ Step = str | int
 
 _UNWRITABLE = ("Cc", "Cs", "Cn")  # controls, halves of pairs, code points that are no characters
 
+_MARK = "\N{REPLACEMENT CHARACTER}"
+
 EXPECTED = "expected text of one line, without control characters"
 
 
 def one_line(text: str) -> bool:
     """Whether a text is of one line and holds nothing that only a machine would write."""
     return not any(category(letter) in _UNWRITABLE for letter in text)
+
+
+def plain(text: str, *, keep: str = "\n\t") -> str:
+    """The text with all that only a machine would write, or a terminal obey, shown as a mark; ``keep`` stays."""
+    return "".join(letter if letter in keep or one_line(letter) else _MARK for letter in text)
 
 
 def odd_texts(data: Any, path: tuple[Step, ...] = ()) -> Iterator[tuple[Step, ...]]:

@@ -13,6 +13,7 @@ from typing import Any
 
 from click.testing import CliRunner, Result
 
+from optimiser import FAULT
 from optimiser.case import TABLES, Case
 from optimiser.catalogue import Catalogue
 from optimiser.cli import main
@@ -23,6 +24,7 @@ def run(*arguments: str | Path) -> Result:
     """A command in this process."""
     result = CliRunner().invoke(main, [str(argument) for argument in arguments])
     assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
+    assert result.exit_code != FAULT, result.stderr
     return result
 
 

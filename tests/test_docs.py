@@ -12,7 +12,7 @@ import click
 import pytest
 from pydantic import BaseModel
 
-from optimiser import INTERRUPTED
+from optimiser import FAULT, INTERRUPTED
 from optimiser.case import (
     TABLES,
     Alternator,
@@ -150,7 +150,7 @@ def test_each_catalogue_file_and_shipped_case_is_named() -> None:
 def test_exit_codes_are_listed() -> None:
     told = {row[0]: row[1] for row in rows(section("Exit codes"))}
 
-    assert set(told) == {"`0`", "`1`", "`2`", "`3`", "`4`", f"`{INTERRUPTED}`"}
+    assert set(told) == {"`0`", "`1`", "`2`", "`3`", "`4`", f"`{FAULT}`", f"`{INTERRUPTED}`"}
     for status, code in EXIT_CODES.items():
         assert status in told[f"`{code}`"]
 

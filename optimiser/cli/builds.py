@@ -44,12 +44,13 @@ def build(
         currency = inputs.case.brief.currency
         with printing.progress_line(want, WANTS[want][0], currency=currency, limit_s=seconds) as line:
             answer = pipeline.design(inputs, want, Stop(seconds, seed, workers), line.watch)
+        written = out is not None and pipeline.save(out, answer)  # first of all: it took long to find
         if as_json:
             printing.write(printing.answer_json(answer))
         else:
             printing.show(*printing.answer_sheet(inputs, answer))
         printing.note(*printing.fault_lines(answer.findings))
-        if out is not None and pipeline.save(out, answer):
+        if written:
             printing.note(f"{out} written")
         sys.exit(pipeline.EXIT_CODES[answer.status])
 

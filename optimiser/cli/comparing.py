@@ -67,12 +67,13 @@ def compare(
                 line.begin(f"point {int(line.label.removeprefix('point ')) + 1}")
 
             found = pipeline.compare(inputs, measures, points, stop, line.watch, tell, fresh=fresh)
+        written = pipeline.save_choices(out, found) if out is not None else ()
         if as_json:
             printing.write(printing.comparison_json(found))
         else:
             printing.show(*printing.comparison_sheet(inputs, found))
         for choice in found.choices:
             printing.note(*printing.fault_lines(choice.findings))
-        if out is not None and (written := pipeline.save_choices(out, found)):
+        if written:
             printing.note(f"{len(written)} builds written in {out}")
         sys.exit(pipeline.STATE_CODES[found.state])

@@ -1,4 +1,4 @@
-"""Problems of what was given: told line by line, with the exit code for them."""
+"""Problems of what was given, told line by line, and faults of the program: each with the exit code for it."""
 
 from __future__ import annotations
 
@@ -7,7 +7,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import NoReturn
 
+import click
+
 from optimiser import INTERRUPTED, pipeline, printing
+from optimiser.cli.crashing import crashed
 from optimiser.reading import CaseProblems
 
 USAGE = 2
@@ -16,7 +19,7 @@ OUT_OF_BAND = 1  # a reading
 
 @contextmanager
 def told() -> Iterator[None]:
-    """Problems of what was given: a line each on stderr, and the exit code for them."""
+    """Problems of what was given: a line each on stderr, and the exit code for them. Any other failure is our own."""
     try:
         yield
     except CaseProblems as problems:
@@ -28,6 +31,10 @@ def told() -> Iterator[None]:
     except KeyboardInterrupt:
         printing.note("stopped")
         sys.exit(INTERRUPTED)
+    except click.ClickException:
+        raise
+    except Exception as error:
+        crashed(error)
 
 
 def _refuse(*problems: str) -> NoReturn:

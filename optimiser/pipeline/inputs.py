@@ -72,6 +72,8 @@ def read_build(path: Path) -> Build:
         If it cannot be read or is not a build.
     """
     try:
+        if path.exists() and not (path.is_file() or path.is_dir()):  # a pipe may never end
+            raise Unusable(f"{path}: no ordinary file; expected a build file")
         text = path.read_text(encoding="utf-8")
     except OSError as error:
         raise Unusable(f"{path}: cannot be read ({error.strerror}); expected a build file") from None

@@ -62,7 +62,7 @@ class Shelf:
 def shelf(inputs: str, measures: Measures) -> Shelf:
     """The shelf of inputs, by their hash, and measures."""
     text = " ".join([inputs, *measures, version("ortools"), _code()])
-    root = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
+    root = Path(os.environ.get("XDG_CACHE_HOME") or os.path.expanduser("~/.cache"))
     return Shelf(root / "optimiser" / f"front-{sha256(text.encode()).hexdigest()[:32]}.json")
 
 

@@ -9,6 +9,8 @@ import sys
 from rich.console import Console, RenderableType
 from rich.table import Table
 
+from optimiser.texts import plain
+
 WIDTH = 100  # where there is no terminal to ask
 
 
@@ -21,7 +23,7 @@ def show(*parts: RenderableType) -> None:
         for part in parts:
             if isinstance(part, Table):
                 console.print()
-            console.print(part)
+            console.print(plain(part) if isinstance(part, str) else part)
     lines = "\n".join(line.rstrip() for line in printed.get().split("\n"))
     write(re.sub("\n{3,}", "\n\n", lines))
 
@@ -40,6 +42,6 @@ def write(text: str) -> None:
 
 
 def note(*lines: str) -> None:
-    """Print lines on stderr."""
+    """Print lines on stderr; names of folders in them may hold what a terminal would obey."""
     for line in lines:
-        print(line, file=sys.stderr)
+        print(plain(line), file=sys.stderr)

@@ -15,6 +15,7 @@ from rich.text import Text
 from optimiser.measures import MEASURES, Measure
 from optimiser.printing.wording import percent
 from optimiser.solve import Progress
+from optimiser.texts import plain
 
 _LIVE_A_SECOND = 4
 _PLAIN_EVERY_S = 5.0
@@ -56,9 +57,9 @@ class ProgressLine:
     def say(self, line: str) -> None:
         """A line that stays, above the live one."""
         if self.console is None:
-            print(line, file=sys.stderr, flush=True)
+            print(plain(line), file=sys.stderr, flush=True)
         else:
-            self.console.print(line, soft_wrap=True)
+            self.console.print(plain(line), soft_wrap=True)
 
     def text(self) -> str:
         """All of it, in one line."""

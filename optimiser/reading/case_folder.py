@@ -15,6 +15,7 @@ from optimiser.reading.sheets import Sheet, read_sheet
 from optimiser.reading.survey import Survey
 from optimiser.reading.text import plain_bytes
 from optimiser.reading.wording import nearest
+from optimiser.texts import plain
 
 _MAY_BE_EMPTY = ("obstacles", "keep", "spots")  # and may be left out
 
@@ -33,7 +34,7 @@ def gather_case(folder: Path, catalogue: Catalogue | None, problems: Gathered) -
         return None
     tables: dict[str, Any] = {key: tuple(row for _, row in sheet.good) for key, sheet in sheets.items()}
     rules = catalogue.rule_sets[survey.brief.rule_set]
-    return Case(name=folder.resolve().name, brief=survey.brief, rules=rules, **tables)
+    return Case(name=plain(folder.resolve().name, keep=""), brief=survey.brief, rules=rules, **tables)
 
 
 def _sheet(folder: Path, key: str, problems: Gathered) -> Sheet[Any]:

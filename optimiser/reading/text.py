@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from errno import EINVAL
 from pathlib import Path
 
 from optimiser.reading.problems import Gathered
@@ -9,7 +10,15 @@ from optimiser.texts import EXPECTED, one_line
 
 
 def plain_bytes(path: Path) -> bytes:
-    """Contents without byte order mark and with plain line ends."""
+    """Contents without byte order mark and with plain line ends.
+
+    Raises
+    ------
+    OSError
+        If it cannot be read, or is a pipe or a device, which may never end.
+    """
+    if path.exists() and not (path.is_file() or path.is_dir()):
+        raise OSError(EINVAL, "no ordinary file", str(path))
     return path.read_bytes().removeprefix(b"\xef\xbb\xbf").replace(b"\r\n", b"\n").replace(b"\r", b"\n")
 
 
