@@ -62,6 +62,7 @@ class Place(Table):
     mains_v: Annotated[float, Field(ge=100, le=250)] = 230
     record_low_c: Celsius  # coldest morning the strings must survive
     record_high_c: Celsius  # hottest air the strings must still charge in
+    cabin_rise_k: Annotated[float, Field(ge=0, le=30)] = 5  # cabin above outside air on a hot day
 
 
 class Trailer(Table):

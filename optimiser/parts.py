@@ -120,6 +120,14 @@ class Module(Body):
     resistance_mohm: Milliohms
     charge_min_c: Annotated[float, Field(ge=-40, le=30)]  # no charging below this cell temperature
     idle_w: Idle
+    charge_max_c: Annotated[float, Field(ge=35, le=70)] = 45  # nor above this
+    cold_charge_a: NoAmperes | None = None  # most it takes below 10 C; None: a fifth of its capacity an hour
+    heater_w: NoWatts = 0  # of a heated module while it is cold; 0: none
+
+    @property
+    def cold_a(self) -> float:
+        """The most it takes when it is cold [A]; a fifth of its capacity an hour unless its maker says another."""
+        return 0.2 * self.capacity_ah if self.cold_charge_a is None else self.cold_charge_a
 
 
 class Inverter(Body):

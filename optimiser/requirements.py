@@ -111,6 +111,9 @@ _ALL = (
                 "the fuse of each string of modules is {actual} A, {limit} A is the main fuse"),
     Requirement("battery.module_breaking", LEAST, "A", "fuses.breaking_12v_a", 100, "maker's sheet",
                 "the fuse of each string of modules breaks {actual} A, {limit} A can flow"),
+    Requirement("battery.lead_acid", MOST, "breaches", "bays.air", None, "NEC 552.10(D) of 2008 and rule set",
+                "what stands with the lead-acid battery in {place}, and air from there to the room: {actual}, "
+                "{limit} allowed"),
     Requirement("inverter.present", LEAST, "inverters", "", None, "brief",
                 "inverters for the inverter circuits: {actual}, {limit} wanted"),
     Requirement("inverter.power", LEAST, "W", "loads.watt_w", -50, "maker's sheet",

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import pi
 
-from optimiser.basis import loads, money, sun, volts
+from optimiser.basis import air, loads, money, sun, volts
 from optimiser.case import Bay, Case, Scenario, Zone
 from optimiser.catalogue import Catalogue
 from optimiser.parts import (
@@ -190,11 +190,6 @@ class Tables:
 
     # --- heat --------------------------------------------------------------------------------------
 
-    @cached_property
-    def hot_c(self) -> float:
-        """The hottest outside air of the scenarios."""
-        return max(s.temp_max_c for s in self.case.scenarios)
-
     def heat_mw(self, part: Part, count: int = 1) -> int:
         """Heat of a part at its load."""
         if isinstance(part, Inverter):
@@ -203,31 +198,41 @@ class Tables:
             return at_least(loss, MILLI)
         return at_least(getattr(part, "heat_w", 0.0) * count, MILLI)
 
-    def bay_walls_mw(self, bay: Bay) -> int:
-        """Heat the walls of a bay carry off at the warmest air it may reach."""
-        rise = max(0.0, self.case.limits.bay_air_max_c - self.hot_c - bay.rise_k)
+    def regulator_heat_mw(self, part: Regulator, system_v: int) -> int:
+        """Heat of a regulator at its rated output into a bank of that voltage."""
+        return at_least(max(part.heat_w, volts.conversion_loss_w(part.out_a, system_v, part.efficiency_pct)), MILLI)
+
+    def alternator_heat_mw(self, part: AlternatorCharger, *, with_solar: bool) -> int:
+        """Heat of an alternator charger by all it converts."""
+        out_a = volts.alternator_output_a(part, with_solar=with_solar)
+        loss = volts.conversion_loss_w(out_a, part.system_v, part.efficiency_pct)
+        return at_least(max(part.heat_w, loss), MILLI)
+
+    def bay_walls_mw(self, bay: Bay, air_c: float) -> int:
+        """Heat the walls of a bay carry off with its air at ``air_c``."""
+        rise = max(0.0, air_c - air.hottest_c(self.case) - bay.rise_k)
         per_k = heat.wall_loss_w_per_k(
             length_mm=bay.length_mm, width_mm=bay.width_mm, height_mm=bay.height_mm, u_w_m2k=bay.u_w_m2k
         )
         return at_most(per_k * rise, MILLI)
 
-    def stack_mw(self, bay: Bay, free_area_cm2: float) -> int:
-        """Heat two openings of that free area carry off."""
-        air = self.case.limits.bay_air_max_c
-        if air <= self.hot_c or free_area_cm2 <= 0:
+    def stack_mw(self, bay: Bay, free_area_cm2: float, air_c: float) -> int:
+        """Heat two openings of that free area carry off with the bay's air at ``air_c``."""
+        intake_c = air.intake_c(self.case, bay)
+        if air_c <= intake_c or free_area_cm2 <= 0:
             return 0
         watt = heat.stack_heat_w(
             free_area_cm2=free_area_cm2,
             stack_mm=bay.stack_mm,
-            air_c=air,
-            outside_c=self.hot_c,
+            air_c=air_c,
+            outside_c=intake_c,
             discharge=self.case.rules["fan_discharge"],
         )
         return at_most(watt, MILLI)
 
-    def fan_mw(self, flow_m3_h: float) -> int:
-        """Heat a fan carries off."""
-        rise = max(0.0, self.case.limits.bay_air_max_c - self.hot_c)
+    def fan_mw(self, bay: Bay, flow_m3_h: float, air_c: float) -> int:
+        """Heat a fan carries off with the bay's air at ``air_c``."""
+        rise = max(0.0, air_c - air.intake_c(self.case, bay))
         return at_most(heat.fan_heat_w(flow_m3_h=flow_m3_h, rise_k=rise), MILLI)
 
     def inverter_hot_w(self, inverter: Inverter) -> int:

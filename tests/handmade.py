@@ -43,6 +43,7 @@ RULES = {
     "fan_discharge": 0.6,
     "shadow_elevation_deg": 45,
     "alternator_share": 0.5,
+    "parallel_share": 1.0,
 }
 
 # --- parts -------------------------------------------------------------------------------------------

@@ -49,6 +49,7 @@ SUITABLE: dict[str, list[tuple[str, Any]]] = {  # worlds where what is not there
     "roof.bend": [("parts.panel-100.kind", "flexible"), ("parts.panel-100.bend_radius_mm", 900)],
     "roof.rigid": [("zones.roof.rigid", False)],
     "battery.place": [("bays.box.battery", False)],
+    "battery.lead_acid": [("bays.nose.air", "cabin")],
     "inverter.transfer": [("parts.inverter-1500.charge_a", 30), ("parts.inverter-1500.transfer_a", 16)],
     "charge.plug": [("alternator.plug_a", 50)],
     "bay.electronics": [("bays.locker.electronics", False)],
@@ -75,7 +76,11 @@ def addresses(world: World, requirement: str) -> set[str]:
 
 
 def test_levers_of_a_place_are_of_that_place(world: World) -> None:
-    assert addresses(world, "bay.heat[locker]") == {"limits.bay_air_max_c", "bay.locker.cut_out_max_cm2"}
+    assert addresses(world, "bay.heat[locker]") == {
+        "limits.bay_air_max_c",
+        "bay.locker.cut_out_max_cm2",
+        "modules.charge_max_c",
+    }
     assert addresses(world, "energy.floor[summer]") == {"limits.soc_floor_pct"}
     assert addresses(world, "run.drop[main]") == {"rule.drop_share_inverter"}
     assert addresses(world, "run.drop[solar_a]") == {"rule.drop_share_solar"}
@@ -213,6 +218,7 @@ def test_easing_never_tightens(world: World, name: str) -> None:
 
 # Breaches just outside a limit that no step of a lever mends.
 BEYOND = {
+    ("battery.lead_acid[locker]", "keep"): "all the electronics stand beside it",
     ("battery.parallel[block]", "bank.columns"): "the block drawn is not the bank bought",
     ("battery.module_breaking", "parts.fuse-125.volt_max_v"): "for a lower voltage, whatever it breaks there",
     ("bay.board[busbar]", "fitted.busbar.x_mm"): "beyond the corner that boards are measured from",

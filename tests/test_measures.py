@@ -106,6 +106,7 @@ def with_portable() -> World:
         ("scenarios.summer.portable_to_h", 16),
         ("parts.shunt-4x50.channels", 5),
         ("parts.regulator-20.start_above_v", 1),
+        ("parts.panel-fold.vmp_v", 21),
     ):
         world = changed(world, knob, value)
     return world

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from optimiser.audit.finding import Finding, held, judged
 from optimiser.audit.fitted import Fit
-from optimiser.basis import volts
+from optimiser.basis import air, volts
 
 
 def check(fit: Fit) -> Iterator[Finding]:
@@ -21,6 +21,7 @@ def check(fit: Fit) -> Iterator[Finding]:
     if block != fit.modules:  # the block drawn is not the bank bought
         yield judged("battery.parallel", "block", limit=fit.modules, actual=block, ok=False)
     yield from _currents(fit)
+    yield from _lead_acid(fit)
     bay = fit.bay("bank")
     if bay is None:
         return
@@ -29,13 +30,23 @@ def check(fit: Fit) -> Iterator[Finding]:
     yield held("battery.place", bay.name, limit=0, actual=(not bay.battery) + in_living)
 
 
+def _lead_acid(fit: Fit) -> Iterator[Finding]:
+    """A lead-acid battery that stays gives off gas: apart from the room, and from all that may spark."""
+    for bay in fit.case.bays:
+        old = [k for k in fit.case.keep if k.kind == "lead_acid" and fit.case.board_of[k.board].bay == bay.name]
+        if old:
+            beside = {fitted.slot for fitted in fit.build.fitted if fit.bay(fitted.slot) is bay}
+            yield held("battery.lead_acid", bay.name, limit=0, actual=len(beside) + air.breathes_cabin(bay))
+
+
 def _currents(fit: Fit) -> Iterator[Finding]:
     module, strings, peaks = fit.module, fit.build.bank.parallel, fit.peaks
     efficiency = fit.inverter.efficiency_pct / 100 if fit.inverter else 1.0  # without one its absence is the finding
     dc_w = volts.dc_loads_w(peaks.dc_w, fit.step_down)
     running = (peaks.inverter_w / efficiency + dc_w) / fit.system_v
     starting = (peaks.inverter_surge_w / efficiency + dc_w) / fit.system_v
-    yield held("battery.discharge", limit=module.discharge_a * strings, actual=running)
-    yield held("battery.surge", limit=module.surge_a * strings, actual=starting)
+    together = strings * volts.sharing(fit.case, strings)
+    yield held("battery.discharge", limit=module.discharge_a * together, actual=running)
+    yield held("battery.surge", limit=module.surge_a * together, actual=starting)
     for state, amps in fit.charge_a.items():
-        yield held("battery.charge", state, limit=module.charge_a * strings, actual=amps)
+        yield held("battery.charge", state, limit=module.charge_a * together, actual=amps)

@@ -11,10 +11,10 @@ from numpy.typing import NDArray
 
 from optimiser.audit.finding import Finding, held
 from optimiser.audit.fitted import Fit
-from optimiser.basis import loads, sun, volts
+from optimiser.basis import bank, loads, sun, volts
 from optimiser.build import PanelArray
 from optimiser.case import Scenario
-from optimiser.parts import Display
+from optimiser.parts import Display, Vent
 from optimiser.physics.energy import battery_step_wh
 
 Floats = NDArray[np.float64]
@@ -48,6 +48,7 @@ def days_without_sun(fit: Fit) -> float:
     """How long a full bank carries the loads down to the floor, with nothing coming in."""
     dc_w, inverter_w = loads.autonomy_day(fit.case)
     drawn_w = volts.dc_loads_w(dc_w, fit.step_down) + inverter_w / inverter_efficiency(fit) + idle_w(fit)
+    drawn_w += heater_w(fit, loads.autonomy_scenario(fit.case))
     usable = _capacity_wh(fit) * (1 - fit.case.limits.soc_floor_pct / 100) * volts.DISCHARGE_EFFICIENCY
     return usable / (24 * drawn_w) if drawn_w > 0 else inf
 
@@ -56,16 +57,22 @@ def trace_of(fit: Fit, scenario: Scenario) -> ScenarioTrace:
     """The bank through a scenario."""
     hours = loads.hourly(fit.case, scenario)
     brief, bus_v = fit.case.brief, volts.nominal_v(fit.system_v)
-    solar = sum((_array_w(fit, scenario, array, hours) for array in fit.build.arrays), np.zeros(scenario.hours))
+    given = {array.name: _array_w(fit, scenario, array, hours) for array in fit.build.arrays}
+    solar = sum(given.values(), np.zeros(scenario.hours))
     charger = fit.alternator_charger
     alternator_a = charger.charge_a if charger and brief.alternator else 0.0
     mains_a = fit.mains_charge_a if brief.inlet else 0.0
     alternator = np.where(hours.driving, fit.derate * alternator_a * bus_v, 0.0)
+    if charger and fit.solar_on_alternator:  # one output: what the sun gives leaves so much less for the engine
+        own_sun = sum((given[a.name] for a in fit.build.arrays if a.regulator == "alternator_charger"), 0.0 * solar)
+        output_w = fit.derate * volts.alternator_output_a(charger, with_solar=True) * bus_v
+        alternator = np.minimum(alternator, output_w - own_sun)
     mains = np.where(hours.hooked_up, fit.derate * mains_a * bus_v, 0.0)
     through = fit.inverter is not None and fit.inverter.transfers and brief.inlet is not None
     at_sockets = np.where(hours.hooked_up & through, 0.0, hours.inverter_w) / inverter_efficiency(fit)
     step_down_share = volts.dc_loads_w(1.0, fit.step_down)
     drawn = hours.dc_w * step_down_share + at_sockets + idle_w(fit)
+    drawn = drawn + heater_w(fit, scenario)
     soc = _charge_pct(fit, scenario, solar + alternator + mains - drawn)
     hour = scenario.start_h + np.arange(scenario.hours)
     return ScenarioTrace(hour, soc, solar, alternator, mains, drawn)
@@ -78,7 +85,14 @@ def idle_w(fit: Fit) -> float:
     total = sum(part.idle_w for part in single if part)
     total += sum(regulator.idle_w for regulator in fit.regulators.values())
     total += sum(shunt.idle_w * count for shunt, count in fit.shunts)
+    total += sum(fit.part(fan.vent, Vent).watt_w * fan.count for fan in fit.build.vents)
     return total + fit.module.idle_w * fit.modules
+
+
+def heater_w(fit: Fit, scenario: Scenario) -> float:
+    """What the heaters of the bank draw in a scenario [W]."""
+    bay = fit.bay("bank")
+    return fit.modules * bank.heater_w(fit.module, scenario, bay) if bay else 0.0
 
 
 def inverter_efficiency(fit: Fit) -> float:
@@ -86,8 +100,8 @@ def inverter_efficiency(fit: Fit) -> float:
 
 
 def _capacity_wh(fit: Fit) -> float:
-    bank = fit.build.bank
-    return volts.bank_capacity_wh(fit.case, fit.module, series=bank.series, parallel=bank.parallel)
+    series, parallel = fit.build.bank.series, fit.build.bank.parallel
+    return volts.bank_capacity_wh(fit.case, fit.module, series=series, parallel=parallel)
 
 
 def _array_w(fit: Fit, scenario: Scenario, array: PanelArray, hours: loads.HourLoads) -> Floats:
@@ -105,10 +119,18 @@ def _array_w(fit: Fit, scenario: Scenario, array: PanelArray, hours: loads.HourL
     return np.minimum(offered * ends.efficiency, most)
 
 
+def _takes_w(fit: Fit, scenario: Scenario) -> Floats:
+    """What the bank takes in each hour, by the temperature of its bay [W]."""
+    strings, bay = fit.build.bank.parallel, fit.bay("bank")
+    full = np.full(scenario.hours, fit.module.charge_a)
+    each = bank.charge_a(fit.module, scenario, bay) if bay else full
+    return each * strings * volts.sharing(fit.case, strings) * volts.nominal_v(fit.system_v)
+
+
 def _charge_pct(fit: Fit, scenario: Scenario, net_w: Floats) -> Floats:
     capacity = _capacity_wh(fit)
     stored = min(capacity * scenario.start_pct / 100, capacity)
-    charge_max_w = fit.module.charge_a * fit.build.bank.parallel * volts.nominal_v(fit.system_v)
+    takes_w = _takes_w(fit, scenario)
     pct = np.zeros(len(net_w))
     for hour, watts in enumerate(net_w):
         step = battery_step_wh(
@@ -118,7 +140,7 @@ def _charge_pct(fit: Fit, scenario: Scenario, net_w: Floats) -> Floats:
             capacity_wh=capacity,
             charge_efficiency=volts.CHARGE_EFFICIENCY,
             discharge_efficiency=volts.DISCHARGE_EFFICIENCY,
-            charge_max_w=charge_max_w,
+            charge_max_w=float(takes_w[hour]),
             discharge_max_w=inf,
         )
         stored = step.stored_wh

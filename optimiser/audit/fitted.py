@@ -230,14 +230,21 @@ class Fit:
     @cached_property
     def charge_a(self) -> dict[str, float]:
         """State -> what all chargers that can work in it give the bank at most, as in a bay that is not hot [A]."""
-        inputs = [self.input_of(array) for array in self.build.arrays]
-        solar = sum(i.out_a for i in inputs if i)
+        ends = [(a.regulator, self.input_of(a)) for a in self.build.arrays]
+        regulators = sum(end.out_a for slot, end in ends if end and slot != "alternator_charger")
+        solar = sum(end.out_a for _, end in ends if end)
         states = {}
         if solar or self.alternator_charger:
-            states["driving"] = solar + (self.alternator_charger.charge_a if self.alternator_charger else 0.0)
+            states["driving"] = regulators + self.alternator_a
         if solar or self.mains_charge_a:
             states["hook_up"] = solar + self.mains_charge_a
         return states
+
+    @property
+    def alternator_a(self) -> float:
+        """The most the alternator charger gives, by engine and sun together [A]."""
+        charger = self.alternator_charger
+        return volts.alternator_output_a(charger, with_solar=self.solar_on_alternator) if charger else 0.0
 
     @property
     def loads_a(self) -> float:

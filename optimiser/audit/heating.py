@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from optimiser.audit.finding import Finding, held
 from optimiser.audit.fitted import Content, Fit
-from optimiser.basis import loads
+from optimiser.basis import air, loads, volts
 from optimiser.case import Bay
-from optimiser.parts import AlternatorCharger, Body, Holder, Inverter, MainsCharger, Shunt, Vent
+from optimiser.parts import AlternatorCharger, Body, Holder, Inverter, MainsCharger, Regulator, Shunt, Vent
 from optimiser.physics import heat
 
 
@@ -31,24 +31,30 @@ def heat_w(fit: Fit, bay: Bay, *, driving: bool) -> float:
     return fixtures + sum(_content_w(fit, content, driving) for content in fit.contents if content.bay is bay)
 
 
+def air_limit_c(fit: Fit, bay: Bay) -> float:
+    """The warmest a bay's air may be: where the bank stands, no warmer than it can be charged in [C]."""
+    limit_c = fit.case.limits.bay_air_max_c
+    return min(limit_c, fit.module.charge_max_c) if fit.bay("bank") is bay else limit_c
+
+
 def carried_w(fit: Fit, bay: Bay) -> float:
     """What walls, vents and fans carry out of a bay at the warmest its air may be [W]."""
-    air_c, hot_c = fit.case.limits.bay_air_max_c, fit.hot_c
+    air_c, intake_c = air_limit_c(fit, bay), air.intake_c(fit.case, bay)
     a_kelvin = heat.wall_loss_w_per_k(
         length_mm=bay.length_mm, width_mm=bay.width_mm, height_mm=bay.height_mm, u_w_m2k=bay.u_w_m2k
     )
-    walls = a_kelvin * max(air_c - hot_c - bay.rise_k, 0.0)
-    if air_c <= hot_c:
-        return walls  # air from outside would bring heat in
+    walls = a_kelvin * max(air_c - air.hottest_c(fit.case) - bay.rise_k, 0.0)
+    if air_c <= intake_c:
+        return walls  # the air drawn in would bring heat
     stack = heat.stack_heat_w(
         free_area_cm2=_free_area_cm2(fit, bay),
         stack_mm=bay.stack_mm,
         air_c=air_c,
-        outside_c=hot_c,
+        outside_c=intake_c,
         discharge=fit.case.rules["fan_discharge"],
     )
     flow = sum(vent.flow_m3_h * count for vent, count in _vents(fit, bay))
-    return walls + stack + heat.fan_heat_w(flow_m3_h=flow, rise_k=air_c - hot_c)
+    return walls + stack + heat.fan_heat_w(flow_m3_h=flow, rise_k=air_c - intake_c)
 
 
 def _content_w(fit: Fit, content: Content, driving: bool) -> float:
@@ -58,8 +64,14 @@ def _content_w(fit: Fit, content: Content, driving: bool) -> float:
             load_w=loads.hottest_inverter_w(fit.case), efficiency_pct=part.efficiency_pct, idle_w=part.idle_w
         )
         return max(loss, part.heat_w) if part.transfers and not driving else loss
+    if isinstance(part, Regulator):
+        return max(part.heat_w, volts.conversion_loss_w(part.out_a, fit.system_v, part.efficiency_pct))
+    if isinstance(part, AlternatorCharger):  # warm by all it converts, from the engine or from its own panels
+        if not driving and not fit.solar_on_alternator:
+            return 0.0
+        return max(part.heat_w, volts.conversion_loss_w(fit.alternator_a, fit.system_v, part.efficiency_pct))
     # Fuses and shunts run warm only at full current, which they see for minutes: they are left out.
-    works = {AlternatorCharger: driving, MainsCharger: not driving, Holder: False, Shunt: False}.get(type(part), True)
+    works = {MainsCharger: not driving, Holder: False, Shunt: False}.get(type(part), True)
     return part.heat_w * content.count if isinstance(part, Body) and works else 0.0
 
 
@@ -82,4 +94,5 @@ def _hydrogen(fit: Fit, bay: Bay) -> Iterator[Finding]:
     if old:
         gas = fit.case.rules["hydrogen_gas_ma_per_ah"]
         wanted = sum(heat.hydrogen_vent_cm2(cells=k.cells, capacity_ah=k.capacity_ah, gas_ma_per_ah=gas) for k in old)
-        yield held("bay.hydrogen", bay.name, limit=wanted, actual=_free_area_cm2(fit, bay))
+        free = 0.0 if air.breathes_cabin(bay) else _free_area_cm2(fit, bay)  # gas let into the room is not let out
+        yield held("bay.hydrogen", bay.name, limit=wanted, actual=free)

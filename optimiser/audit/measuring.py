@@ -45,9 +45,7 @@ def currents(fit: Fit) -> list[Current]:
         one_string = volts.solar_current_a(fit.case, fit.panel_of(array), parallel=1)
         found += [Current(f"solar_{array.name}", one_string)] * array.parallel
     if fit.alternator_charger:
-        charger = fit.alternator_charger  # what its solar input gives goes out the same way
-        own_sun_a = charger.solar_out_a if fit.solar_on_alternator else 0.0
-        found.append(Current("alternator", charger.charge_a + own_sun_a))
+        found.append(Current("alternator", fit.alternator_a))
     if fit.mains_charger:
         found.append(Current("mains_charger", fit.mains_charger.charge_a))
     if fit.inverter:

@@ -133,8 +133,7 @@ def _to_busbar(fit: Fit, slot: str, amps: float, *, name: str = "") -> Wanted:
 def _chargers(fit: Fit) -> Iterator[Wanted]:
     charger, alternator = fit.alternator_charger, fit.case.brief.alternator
     if charger:
-        solar_a = charger.solar_out_a if fit.solar_on_alternator else 0.0
-        yield _to_busbar(fit, "alternator_charger", charger.charge_a + solar_a, name="alternator")
+        yield _to_busbar(fit, "alternator_charger", fit.alternator_a, name="alternator")
         yield Wanted(
             name="alternator_feed", start=alternator.point if alternator else None,
             end=fit.node("alternator_charger"), kind="dc", amps=volts.feed_current_a(charger),

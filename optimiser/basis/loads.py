@@ -107,11 +107,15 @@ def peaks(case: Case) -> Peaks:
     return Peaks(dc_w=dc, inverter_w=inverter, inverter_surge_w=max(surge, inverter), hook_up_w=hook_up)
 
 
+def autonomy_scenario(case: Case) -> Scenario:
+    """Whose loads the days without sun have."""
+    name = case.limits.autonomy_scenario or case.scenarios[0].name
+    return next(s for s in case.scenarios if s.name == name)
+
+
 def autonomy_day(case: Case) -> tuple[float, float]:
     """Average draw over 24 h of the days without sun: (12 V loads, inverter sockets) [W]."""
-    name = case.limits.autonomy_scenario or case.scenarios[0].name
-    scenario = next(s for s in case.scenarios if s.name == name)
-    day = hourly(case, scenario.model_copy(update={"start_h": 0, "hours": 24}))
+    day = hourly(case, autonomy_scenario(case).model_copy(update={"start_h": 0, "hours": 24}))
     return float(day.dc_w.mean()), float(day.inverter_w.mean())
 
 

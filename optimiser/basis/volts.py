@@ -72,6 +72,21 @@ def feed_current_a(charger: AlternatorCharger) -> float:
     return dc_current_a(power_w=output_w, efficiency=charger.efficiency_pct / 100, volt=FEED_V * charger.input_v / 12)
 
 
+def alternator_output_a(charger: AlternatorCharger, *, with_solar: bool) -> float:
+    """The most an alternator charger gives, with a string on its solar input or without: one output for both [A]."""
+    return max(charger.charge_a, charger.solar_out_a) if with_solar else charger.charge_a
+
+
+def conversion_loss_w(out_a: float, system_v: float, efficiency_pct: float) -> float:
+    """Heat of a charger or regulator at an output current into a charging bank [W]."""
+    return out_a * charging_v(system_v) * (100 / efficiency_pct - 1)
+
+
+def sharing(case: Case, parallel: int) -> float:
+    """Share of their sum that modules in parallel give or take, as one always carries more than the others."""
+    return case.rules["parallel_share"] if parallel > 1 else 1.0
+
+
 def mains_input_w(charger: MainsCharger | Inverter) -> float:
     """What a mains charger (or an inverter-charger charging) takes from hook-up [W]."""
     return charger.charge_a * charging_v(charger.system_v) / (charger.efficiency_pct / 100)

@@ -9,6 +9,7 @@ from optimiser.build import Build, Fitted, PlacedPanel
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.model import (
+    air,
     battery,
     bays,
     cables,
@@ -44,7 +45,7 @@ def assemble(
     for family in (battery, roof, strings, converters, cables, measuring, bays, module_fuses):
         family.decide(ctx)
     cables.decide_runs(ctx)
-    parts = (battery, roof, strings, converters, measuring, bays)
+    parts = (battery, roof, strings, converters, measuring, bays, air)
     for family in (*parts, wiring, protection, module_fuses, energy, mass):
         family.require(ctx)
     return ctx

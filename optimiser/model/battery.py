@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
-from optimiser.basis import volts
+from optimiser.basis import air, volts
 from optimiser.build import Bank
 from optimiser.model.context import FitOut
 from optimiser.model.currents import (
@@ -17,7 +18,7 @@ from optimiser.model.currents import (
     system_v_of,
 )
 from optimiser.model.decisions import Option, Value, total
-from optimiser.model.slots import add_slot
+from optimiser.model.slots import add_slot, shut_out_by_gas
 from optimiser.parts import Module, Voltage
 from optimiser.units import MILLI, at_most
 
@@ -55,14 +56,15 @@ def require(ctx: FitOut) -> None:
     """Currents in and out. Where the bank may stand is settled by its candidates."""
     _discharge(ctx)
     _charge(ctx)
+    _lead_acid(ctx)
 
 
 def _discharge(ctx: FitOut) -> None:
     """Continuous and for a moment, at the system's nominal voltage."""
-    tables, peaks = ctx.tables, ctx.tables.peaks
+    tables, peaks, share = ctx.tables, ctx.tables.peaks, partial(volts.sharing, ctx.case)
     for name, watt, gives in (
-        ("battery.discharge", peaks.inverter_w, lambda m, s, p: at_most(m.discharge_a * p, MILLI)),
-        ("battery.surge", peaks.inverter_surge_w, lambda m, s, p: at_most(m.surge_a * p, MILLI)),
+        ("battery.discharge", peaks.inverter_w, lambda m, s, p: at_most(m.discharge_a * p * share(p), MILLI)),
+        ("battery.surge", peaks.inverter_surge_w, lambda m, s, p: at_most(m.surge_a * p * share(p), MILLI)),
     ):
         inverter = ctx.d.slots["inverter"]
         alone = [(tables.inverter_loads_ma(o.body, watt), inverter.pick[k]) for k, o in inverter.options.items()]
@@ -72,9 +74,17 @@ def _discharge(ctx: FitOut) -> None:
 
 
 def _charge(ctx: FitOut) -> None:
-    takes = of_bank(ctx, lambda m, s, p: at_most(m.charge_a * p, MILLI))
+    takes = of_bank(ctx, lambda m, s, p: at_most(m.charge_a * p * volts.sharing(ctx.case, p), MILLI))
     for state, amps in charging_ma(ctx).items():
         ctx.require("battery.charge", amps <= takes, state)
+
+
+def _lead_acid(ctx: FitOut) -> None:
+    """One that stays: sealed from the room, and no part that stays as well beside it; new ones are left out."""
+    for bay in ctx.case.bays:
+        if shut_out_by_gas(ctx, bay):
+            beside = [slot.at[bay.name] for slot in ctx.d.slots.values() if slot.kept and bay.name in slot.at]
+            ctx.define(total(beside) + int(air.breathes_cabin(bay)) <= 0)
 
 
 def read(ctx: FitOut, value: Value) -> tuple[Voltage, Bank]:

@@ -1,4 +1,4 @@
-"""Bays: where on its board each body stands, and the air, mass and vents of each bay.
+"""Bays: where on its board each body stands, and which vents are cut.
 
 Two bodies on a board keep apart along its length or its width by the greater of their clearances; each
 keeps its own clearance to the board's edges.
@@ -10,14 +10,10 @@ from collections.abc import Mapping
 from itertools import combinations
 from typing import NamedTuple
 
-from optimiser.basis.vents import EDGE_MM, high_enough, opening_mm, wall_mm
 from optimiser.build import FittedVent
-from optimiser.case import Bay, Kept
+from optimiser.case import Kept
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool, Expr, Literal, Row, Slot, Value, total
-from optimiser.parts import Inverter
-from optimiser.physics import heat
-from optimiser.units import MILLI, at_least, at_most
 
 MOST_VENTS = 4  # of one type in one bay
 
@@ -49,7 +45,7 @@ def decide(ctx: FitOut) -> None:
 
 
 def require(ctx: FitOut) -> None:
-    """Geometry of every board; heat, vents, hydrogen and mass of every bay."""
+    """Geometry of every board."""
     shapes = [_slot_shape(ctx, slot) for slot in ctx.d.slots.values()]
     shapes += [_row_shape(ctx, row) for row in ctx.d.rows.values()]
     filling = [slot.kept for slot in ctx.d.slots.values() if slot.kept]  # the others only take space
@@ -60,9 +56,6 @@ def require(ctx: FitOut) -> None:
         for kept in fixed:
             _keep_apart(ctx, shape, kept)
     _areas(ctx)
-    for bay in ctx.case.bays:
-        _heat(ctx, bay)
-        _vents(ctx, bay)
 
 
 def read(ctx: FitOut, value: Value) -> tuple[FittedVent, ...]:
@@ -156,55 +149,3 @@ def _areas(ctx: FitOut) -> None:
             if s.board is board and not s.rides
         ]
         ctx.define(total(terms) <= board.length_mm * board.width_mm)
-
-
-# --- air and mass ------------------------------------------------------------------------------------
-
-
-def _heat(ctx: FitOut, bay: Bay) -> None:
-    """Walls and vents carry off what parts give, driving or on hook-up, at the warmest air allowed."""
-    tables = ctx.tables
-    always: list[Expr] = [
-        at_least(k.heat_w, MILLI) for k in ctx.case.keep if k.kind != "part" and k.board.split(".")[0] == bay.name
-    ]
-    driving: list[Expr] = []
-    hook_up: list[Expr] = []
-    for slot in ctx.d.slots.values():
-        state = {"alternator_charger": driving, "mains_charger": hook_up}.get(slot.name, always)
-        for stand in slot.stands:
-            if stand.board.bay != bay.name or slot.name == "main_fuse":
-                continue
-            watt = tables.heat_mw(stand.option.body, stand.option.count)
-            state.append(watt * stand.var)
-            if isinstance(stand.option.body, Inverter) and stand.option.body.transfers:
-                charging = at_least(stand.option.body.heat_w, MILLI)
-                hook_up.append(max(0, charging - watt) * stand.var)
-    vents = [
-        tables.stack_mw(bay, vent.free_area_cm2) * ctx.d.vents[bay.name, vent.name]
-        if vent.kind == "grille"
-        else tables.fan_mw(vent.flow_m3_h) * ctx.d.vents[bay.name, vent.name]
-        for vent in ctx.catalogue.of("vents").values()
-        if (bay.name, vent.name) in ctx.d.vents
-    ]
-    carried = tables.bay_walls_mw(bay) + tables.stack_mw(bay, bay.vent_cm2) + total(vents)
-    for state in (driving, hook_up):
-        ctx.require("bay.heat", total(always) + total(state) <= carried, bay.name)
-
-
-def _vents(ctx: FitOut, bay: Bay) -> None:
-    ours = {v: n for v in ctx.catalogue.of("vents").values() if (n := ctx.d.vents.get((bay.name, v.name))) is not None}
-    cut = total(at_least(v.cut_out_cm2, MILLI) * n for v, n in ours.items())
-    ctx.require("bay.vents", cut <= at_most(bay.cut_out_max_cm2, MILLI), bay.name)
-    side_by_side = total((opening_mm(bay, v)[0] + EDGE_MM) * n for v, n in ours.items())
-    ctx.require("bay.vent_place", side_by_side <= max(0, wall_mm(ctx.case, bay) - EDGE_MM), bay.name)
-    too_high = total(n for v, n in ours.items() if not high_enough(bay, v))
-    ctx.require("bay.vent_place", too_high == 0, bay.name)
-    gas = ctx.case.rules["hydrogen_gas_ma_per_ah"]
-    wanted = sum(  # of all that stand there, since they share the air
-        heat.hydrogen_vent_cm2(cells=k.cells, capacity_ah=k.capacity_ah, gas_ma_per_ah=gas)
-        for k in ctx.case.keep
-        if k.kind == "lead_acid" and k.board.split(".")[0] == bay.name
-    )
-    if wanted:
-        free = total(at_most(v.free_area_cm2, MILLI) * n for v, n in ours.items() if v.kind == "grille")
-        ctx.require("bay.hydrogen", free + at_most(bay.vent_cm2, MILLI) >= at_least(wanted, MILLI), bay.name)

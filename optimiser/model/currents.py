@@ -54,11 +54,15 @@ def charging_ma(ctx: FitOut) -> dict[str, Expr]:
     )
     alternator = slots["alternator_charger"]
     own_input: Expr = 0
+    shared: Expr = alternator.picked(lambda o: at_least(o.body.charge_a, MILLI))  # one output for engine and sun
     if "alternator_charger" in ctx.d.strings:
         own_input = ctx.number(0, 10**6, "solar_input_ma")
         used = ctx.d.strings["alternator_charger"].used
         ctx.define(own_input >= alternator.picked(lambda o: at_least(o.body.solar_out_a, MILLI)), [used])
-    driving = solar + own_input + alternator.picked(lambda o: at_least(o.body.charge_a, MILLI))
+        engine, shared = shared, ctx.number(0, 10**6, "alternator_output_ma")
+        ctx.define(shared >= engine)
+        ctx.define(shared >= own_input)
+    driving = solar + shared
     hook_up = solar + own_input + slots["mains_charger"].picked(lambda o: at_least(o.body.charge_a, MILLI))
     hook_up = hook_up + slots["inverter"].picked(lambda o: at_least(o.body.charge_a, MILLI))
     return {"driving": driving, "hook_up": hook_up}

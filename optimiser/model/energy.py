@@ -12,14 +12,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
+from optimiser.basis import bank as banks
 from optimiser.basis import loads, volts
 from optimiser.case import Scenario
 from optimiser.model.context import Figure, FitOut
-from optimiser.model.currents import bank_figures, of_bank
-from optimiser.model.decisions import Bool, Expr, Strings, total
+from optimiser.model.currents import bank_figures, bank_parallel, bank_series, of_bank
+from optimiser.model.decisions import Bool, Expr, Stand, Strings, total
 from optimiser.model.uses import step_downs
-from optimiser.parts import Inverter, Module
+from optimiser.parts import AlternatorCharger, Inverter, Module
 from optimiser.units import MILLI, at_least, at_most
 
 PER_MILLE = 1000
@@ -42,8 +44,9 @@ def _idle_mw(ctx: FitOut) -> Expr:
     drawn: Expr = 0
     for slot in ctx.d.slots.values():
         drawn = drawn + slot.picked(lambda o: at_least(getattr(o.body, "idle_w", 0.0) * o.count, MILLI))
-    shunts = ctx.catalogue.of("shunts")
+    shunts, vents = ctx.catalogue.of("shunts"), ctx.catalogue.of("vents")
     drawn = drawn + total(at_least(shunts[name].idle_w, MILLI) * count for name, count in ctx.d.shunts.items())
+    drawn = drawn + total(at_least(vents[name].watt_w, MILLI) * count for (_, name), count in ctx.d.vents.items())
     idle = ctx.number(0, _MOST_IDLE_MW, "idle")
     ctx.define(idle == drawn)
     return idle
@@ -61,6 +64,7 @@ class _Bank:
 
 def _bank(ctx: FitOut) -> _Bank:
     floor, holds = at_least(ctx.case.limits.soc_floor_pct, 100), ctx.tables.bank_mwh
+    share = partial(volts.sharing, ctx.case)
 
     def chosen(name: str, weigh: Callable[[Module, int, int], int]) -> Bool:
         var = ctx.number(0, max((figure for figure, _ in bank_figures(ctx, weigh)), default=0), f"bank:{name}")
@@ -71,7 +75,7 @@ def _bank(ctx: FitOut) -> _Bank:
         most_mwh=max((figure for figure, _ in bank_figures(ctx, holds)), default=0),
         holds_mwh=chosen("holds", holds),
         usable_mwh=chosen("usable", lambda m, s, p: (10_000 - floor) * holds(m, s, p) // 10_000),
-        takes_mw=chosen("takes", lambda m, s, p: at_most(m.charge_a * p * m.nominal_v * s, MILLI)),
+        takes_mw=chosen("takes", lambda m, s, p: at_most(m.charge_a * p * share(p) * m.nominal_v * s, MILLI)),
     )
 
 
@@ -86,28 +90,76 @@ def _scenario(ctx: FitOut, scenario: Scenario, bank: _Bank, idle: Expr) -> None:
     name, hours = scenario.name, ctx.tables.hours[scenario.name]
     start = at_most(scenario.start_pct, 100)
     gain, loss = (int(volts.CHARGE_EFFICIENCY * PER_MILLE), int(volts.DISCHARGE_EFFICIENCY * PER_MILLE))
-    arrays = [_solar(ctx, scenario, strings) for strings in ctx.d.strings.values()]
-    harvest = [total(given[t] for given in arrays) for t in range(scenario.hours)]
+    arrays = {name: _solar(ctx, scenario, strings) for name, strings in ctx.d.strings.items()}
+    harvest = [total(given[t] for given in arrays.values()) for t in range(scenario.hours)]
+    if own_sun := arrays.get("alternator_charger"):
+        _one_output(ctx, own_sun, hours.driving)
     floor = ctx.wants("energy.floor", name)
     missing: Expr = ctx.number(0, bank.most_mwh, f"{name}:start")
     ctx.define(10_000 * missing >= (10_000 - start) * bank.holds_mwh)
-    for span in _spans(ctx, scenario, harvest):
+    takes, heater = _takes(ctx, scenario, bank), _heater_mw(ctx, scenario)
+    for span in _spans(ctx, scenario, harvest, takes):
         t, length = span[0], len(span)
         source = harvest[t] + length * _charging(ctx, hours.driving[t], hours.hooked_up[t])
-        net = source - dc_factor(ctx, sum(hours.dc_mw[k] for k in span)) - length * idle
+        net = source - dc_factor(ctx, sum(hours.dc_mw[k] for k in span)) - length * (idle + heater)
         net = net - _inverter(ctx, [hours.inverter_w[k] for k in span], hours.hooked_up[t])
         after = ctx.number(0, bank.most_mwh * (1 if floor else _DEBT), f"{name}:{t}")  # without a floor it runs a debt
         ctx.define(loss * (missing - after) <= PER_MILLE * net)
         if not isinstance(source, int):
             ctx.define(PER_MILLE * (missing - after) <= gain * net)
-            ctx.define(PER_MILLE * (missing - after) <= length * gain * bank.takes_mw)
+            ctx.define(PER_MILLE * (missing - after) <= length * gain * takes[t])
         ctx.require("energy.floor", after <= bank.usable_mwh, name)
         missing = after
     if scenario.returns:
         ctx.require("energy.returns", 10_000 * missing <= (10_000 - start) * bank.holds_mwh, name)
 
 
-def _spans(ctx: FitOut, scenario: Scenario, harvest: list[Expr]) -> list[list[int]]:
+def _one_output(ctx: FitOut, own_sun: Sequence[Expr], driving: Sequence[bool]) -> None:
+    """While driving, what an alternator charger's own panels give is what the engine leaves of its output."""
+    t = ctx.tables
+
+    def left(charger: AlternatorCharger) -> int:
+        output_a = volts.alternator_output_a(charger, with_solar=True)
+        return t.charge_mw(output_a, charger.system_v) - t.charge_mw(charger.charge_a, charger.system_v)
+
+    room = ctx.d.slots["alternator_charger"].picked(lambda o: left(o.body))
+    for given, on in zip(own_sun, driving, strict=True):
+        if on and not isinstance(given, int):
+            ctx.define(given <= room)
+
+
+def _takes(ctx: FitOut, scenario: Scenario, bank: _Bank) -> list[Bool]:
+    """What the bank takes in each hour, by the temperature of its bay [mW]; hours alike share a variable."""
+    stands = ctx.d.slots["bank"].stands
+    each = [banks.charge_a(s.option.body, scenario, ctx.case.bay_of[s.board.bay]) for s in stands]
+
+    def figure(stand: Stand, amps: float) -> int:
+        p = bank_parallel(stand.option)
+        together = p * volts.sharing(ctx.case, p) * stand.option.body.nominal_v * bank_series(stand.option)
+        return at_most(amps * together, MILLI)
+
+    known = {tuple(stand.option.body.charge_a for stand in stands): bank.takes_mw}
+    takes = []
+    for hour in range(scenario.hours):
+        amps = tuple(float(a[hour]) for a in each)
+        if amps not in known:
+            figures = [figure(stand, a) for stand, a in zip(stands, amps, strict=True)]
+            known[amps] = ctx.number(0, max(figures, default=0), f"{scenario.name}:{hour}:takes")
+            ctx.define(known[amps] == total(f * s.var for f, s in zip(figures, stands, strict=True)))
+        takes.append(known[amps])
+    return takes
+
+
+def _heater_mw(ctx: FitOut, scenario: Scenario) -> Expr:
+    """What the heaters of the bank draw where it stands."""
+    heats = [
+        (at_least(s.option.count * banks.heater_w(s.option.body, scenario, ctx.case.bay_of[s.board.bay]), MILLI), s.var)
+        for s in ctx.d.slots["bank"].stands
+    ]
+    return total(milliwatt * var for milliwatt, var in heats if milliwatt)
+
+
+def _spans(ctx: FitOut, scenario: Scenario, harvest: list[Expr], takes: list[Bool]) -> list[list[int]]:
     """Hours taken in one step: those without any source, and those without sun that are all alike.
 
     In either the stored energy runs one way only, so its least and its last value are at the end.
@@ -117,7 +169,7 @@ def _spans(ctx: FitOut, scenario: Scenario, harvest: list[Expr]) -> list[list[in
     for t in range(scenario.hours):
         if spans and all(isinstance(harvest[k], int) for k in (t, t - 1)):
             sources = (hours.driving[t], hours.hooked_up[t])
-            alike = sources == (hours.driving[t - 1], hours.hooked_up[t - 1])
+            alike = sources == (hours.driving[t - 1], hours.hooked_up[t - 1]) and takes[t] is takes[t - 1]
             same = (hours.dc_mw[t], hours.inverter_w[t]) == (hours.dc_mw[t - 1], hours.inverter_w[t - 1])
             if alike and (same or not any(sources)):
                 spans[-1].append(t)
@@ -205,6 +257,7 @@ def without_sun(ctx: FitOut) -> tuple[Expr, Expr]:
     """What a full bank gives down to the floor [mWh], and what is drawn of it on days without sun [mW]."""
     dc_w, inverter_w = loads.autonomy_day(ctx.case)
     drawn = dc_factor(ctx, at_least(dc_w, MILLI)) + _inverter(ctx, [inverter_w], hooked_up=False) + ctx.d.idle_mw
+    drawn = drawn + _heater_mw(ctx, loads.autonomy_scenario(ctx.case))
     return of_bank(ctx, lambda m, s, p: at_most(_carries_mwh(ctx, m, s, p))), drawn
 
 

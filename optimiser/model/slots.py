@@ -42,6 +42,8 @@ def poses(case: Case, option: Option, slot: str, ctx: FitOut) -> Iterator[tuple[
 
 def _suits(ctx: FitOut, case: Case, slot: str, option: Option, board: Board) -> bool:
     bay = case.bay_of[board.bay]
+    if shut_out_by_gas(ctx, bay):
+        return False
     if slot == "bank" and (board.kind != "floor" or not _takes_bank(ctx, bay, option)):
         return False
     shut_out = not bay.electronics or bay.air == "sealed"
@@ -54,6 +56,12 @@ def _suits(ctx: FitOut, case: Case, slot: str, option: Option, board: Board) -> 
     return not ctx.wants("bay.opening", slot) or bodies.passes(
         option.body, opening_length_mm=bay.opening_length_mm, opening_width_mm=bay.opening_width_mm
     )
+
+
+def shut_out_by_gas(ctx: FitOut, bay: Bay) -> bool:
+    """Whether a lead-acid battery that stays there keeps out all that may spark."""
+    gassing = any(k.kind == "lead_acid" and ctx.case.board_of[k.board].bay == bay.name for k in ctx.case.keep)
+    return gassing and ctx.wants("battery.lead_acid", bay.name)
 
 
 def _takes_bank(ctx: FitOut, bay: Bay, option: Option) -> bool:
@@ -166,7 +174,9 @@ def add_row(ctx: FitOut, name: str) -> Row:
     on: dict[str, Bool] = {}
     for board in case.boards:
         bay = case.bay_of[board.bay]
-        if (reach and not board.reach) or (electronics and (not bay.electronics or bay.air == "sealed")):
+        if shut_out_by_gas(ctx, bay) or (reach and not board.reach):
+            continue
+        if electronics and (not bay.electronics or bay.air == "sealed"):
             continue
         on[board.place] = ctx.flag(f"{name}@{board.place}")
     ctx.define(total(on.values()) == 1)

@@ -137,7 +137,11 @@ def _electrics(ctx: FitOut, strings: Strings, slot: Slot) -> None:
     hot = of_strings(lambda o: o.series * tables.hot_vmp_mv(o.panel))
     if name == ALTERNATOR:  # it may stand there without an array
         hot.append((_ANY_MV, 1 - strings.used))
-    ctx.cover("string.hot_voltage", at_v(lambda i, v: at_least(v + i.start_above_v, MILLI)), hot, name)
+    start = [  # above a bank that is being charged: a regulator starts anew behind every cloud
+        (at_least(volts.charging_v(v) + inputs[key].start_above_v, MILLI), var)
+        for (key, v), var in strings.by_voltage.items()
+    ]
+    ctx.cover("string.hot_voltage", start, hot, name)
 
 
 def _in_order(ctx: FitOut) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from optimiser.basis import volts
 from optimiser.model.context import FitOut
 from optimiser.model.currents import charging_ma, dc_loads_ma, solar_run
 from optimiser.model.decisions import Carried, Option, Slot, Use, total
@@ -103,7 +104,7 @@ def _chargers(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
         with_sun = _of(
             charger,
             plain,
-            lambda o: at_least(o.body.charge_a + o.body.solar_out_a, MILLI),
+            lambda o: at_least(volts.alternator_output_a(o.body, with_solar=True), MILLI),
             lambda o: o.body.system_v,
         )
         used = (ctx.d.strings["alternator_charger"].used,)

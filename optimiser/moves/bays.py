@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from optimiser.basis import air
 from optimiser.case import Bay, Board
 from optimiser.moves.follow import measures
 from optimiser.moves.lever import Lever
@@ -94,6 +95,15 @@ def bank_allowed(ask: Ask) -> Iterator[Lever]:
             yield Lever(f"bay.{name}.battery", None, "", f"a bank allowed in bay {name}", act=True, to="yes")
         elif name in floors and bay.battery and shut_out:
             yield Lever("rule.bank_in_living", None, "", "a bank allowed in the living space", act=False, to="yes")
+
+
+def sealed_off(ask: Ask) -> Iterator[Lever]:
+    """Bays that keep a lead-acid battery and are open to the room."""
+    gassing = {ask.case.board_of[kept.board].bay for kept in ask.case.keep if kept.kind == "lead_acid"}
+    for name, bay in placed(ask, "bay").items():
+        if name in gassing and air.breathes_cabin(bay):
+            words = f"bay {name} sealed off from the room and vented outside"
+            yield Lever(f"bay.{name}.air", None, "", words, act=True, to="sealed")
 
 
 def electronics_allowed(ask: Ask) -> Iterator[Lever]:

@@ -145,6 +145,7 @@ _LEVERS: dict[str, tuple[Maker, ...]] = {
     "battery.module_fuse": (rule("module_fuse_from_ah", +1, "bank that needs no fuse for each module"),),
     "battery.module_over_load": (rule("fuse_over_load", -1, "fuse rating for each ampere of load"),),
     "battery.module_breaking": (_breaking,),
+    "battery.lead_acid": (bays.sealed_off,),
     # converters
     "inverter.power": (watts("inverter"),),
     "inverter.surge": (starts("inverter"),),
@@ -172,13 +173,14 @@ _LEVERS: dict[str, tuple[Maker, ...]] = {
     "bay.heat": (
         one("limits.bay_air_max_c", +1, "air allowed in bays"),
         rows("bay", "cut_out_max_cm2", +1, "vent cut-out allowed in bay {}", like="bay.vents"),
+        files("modules", column="charge_max_c", sign=+1, words="warmest air that {} are charged in"),
     ),
     "bay.vents": (rows("bay", "cut_out_max_cm2", +1, "vent cut-out allowed in bay {}"),),
     "bay.vent_place": (
         rows("bay", "length_mm", +1, "length of bay {}"),
         rows("bay", "height_mm", +1, "height of bay {}"),
     ),
-    "bay.hydrogen": (bays.more_vents,),
+    "bay.hydrogen": (bays.more_vents, bays.sealed_off),
     "bay.electronics": (bays.electronics_allowed,),
     "bay.reach": (bays.reached,),
     "bay.sight": (bays.seen,),
