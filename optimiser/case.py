@@ -315,6 +315,7 @@ class Way(Table):
     temp_c: Celsius = 40  # air along it on a hot day
     carries: Literal["any", "low", "mains"] = "any"
     divided: bool = False  # two channels: mains and low voltage may share it
+    closed: bool = True  # duct or trunking shut all round; not: cables clipped side by side in free air
 
 
 class Spot(Table):

@@ -45,6 +45,9 @@ Stance = Literal["flat", "side", "end"]  # which body axis points away from the 
 Stances = Annotated[tuple[Stance, ...], BeforeValidator(words), Field(min_length=1)]
 
 
+_UNKNOWN_IN_DUCT = 0.75  # of free air; 120 mm2 keeps 0.77, thinner cables more (common practice, no source)
+
+
 class Part(BaseModel):
     """What every part has."""
 
@@ -197,6 +200,12 @@ class Cable(Part):
     insulation_c: Positive
     end_price: NotNegative
     end_minutes: NotNegative
+    duct_ampacity_a: NotNegative = 0  # single circuit in a closed duct at 30 C; 0: not known
+
+    @property
+    def in_duct_a(self) -> float:
+        """What it carries in a closed duct [A]; where that is not known, a share that is low for any section."""
+        return self.duct_ampacity_a or _UNKNOWN_IN_DUCT * self.ampacity_a
 
 
 class Holder(Body):

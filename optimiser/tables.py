@@ -6,9 +6,11 @@ in the names: mv mV, ma mA, mwh mWh (and mw mW), nohm nano-ohm, g grams.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from math import pi
+from typing import NamedTuple
 
 from optimiser.basis import air, loads, money, sun, volts
 from optimiser.case import Bay, Case, Scenario, Zone
@@ -31,6 +33,13 @@ from optimiser.units import MILLI, at_least, at_most
 
 NANO = 1_000_000_000
 COPPER_C = 20.0  # the temperature cable resistance is listed at
+
+
+class Surroundings(NamedTuple):
+    """What a piece of a cable lies in: a bay, or a way."""
+
+    air_c: float
+    in_duct: bool
 
 
 @dataclass(frozen=True)
@@ -170,15 +179,16 @@ class Tables:
         ohm = cable.resistance_ohm(ohm_per_km_20c=part.ohm_per_km, length_m=money.STEP_MM / 1000, conductor_c=COPPER_C)
         return at_most(ohm, NANO)
 
-    def ampacity_ma(self, part: Cable, *, air_c: float, grouped: bool) -> int:
-        """What a cable carries along ways of that air temperature, alone or with others."""
-        if air_c >= part.insulation_c:
-            return 0
-        ambient = cable.ambient_factor(insulation_c=part.insulation_c, ambient_c=air_c)
+    def ampacity_ma(self, part: Cable, *, around: Iterable[Surroundings], grouped: bool) -> int:
+        """What a cable carries where it lies worst, alone or with others."""
         grouping = self.case.rules["bundle_factor"] if grouped else 1.0
-        return at_most(
-            cable.ampacity_a(base_a=part.ampacity_a, ambient_factor=ambient, grouping_factor=grouping), MILLI
-        )
+        return min(at_most(_ampacity_a(part, place, grouping), MILLI) for place in around)
+
+    def at_terminals_ma(self, part: Cable) -> int:
+        """What a cable carries with its copper no warmer than the terminals at its ends may be."""
+        limit_c = self.case.rules["terminal_c"]
+        amps = cable.at_conductor_a(base_a=part.ampacity_a, insulation_c=part.insulation_c, conductor_c=limit_c)
+        return at_most(amps, MILLI)
 
     def area_mm2(self, part: Cable) -> int:
         """What the cables of one run take of a bore, in hundredths of mm2."""
@@ -246,3 +256,11 @@ class Tables:
     def solar_out(self, part: Regulator | AlternatorCharger) -> float:
         """Rated output of a solar input [A]."""
         return part.out_a if isinstance(part, Regulator) else part.solar_out_a
+
+
+def _ampacity_a(part: Cable, place: Surroundings, grouping: float) -> float:
+    if place.air_c >= part.insulation_c:
+        return 0.0
+    ambient = cable.ambient_factor(insulation_c=part.insulation_c, ambient_c=place.air_c)
+    base_a = part.in_duct_a if place.in_duct else part.ampacity_a
+    return cable.ampacity_a(base_a=base_a, ambient_factor=ambient, grouping_factor=grouping)

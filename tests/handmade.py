@@ -24,6 +24,7 @@ RULES = {
     "fuse_of_ampacity": 1.0,
     "bundle_factor": 0.7,
     "bundle_from_mm": 610,
+    "terminal_c": 75,
     "conductor_c": 70,
     "drop_share": 0.03,
     "drop_share_inverter": 0.02,
@@ -112,8 +113,9 @@ def _panel(name: str, **other: Any) -> p.Panel:
     return p.Panel(name=name, **(_BOUGHT | _PANEL | kind | other))
 
 
-def _dc(name: str, section: float, outside: float, ohm: float, amps: float) -> p.Cable:
+def _dc(name: str, section: float, outside: float, ohm: float, amps: float, in_duct: float) -> p.Cable:
     size: Row = {"section_mm2": section, "outside_mm": outside, "ohm_per_km": ohm, "ampacity_a": amps}
+    size |= {"duct_ampacity_a": in_duct}
     return p.Cable(name=name, kind="dc", insulation_c=105, **size, **_CABLE)
 
 
@@ -128,6 +130,7 @@ def _tables() -> dict[str, list[p.Part]]:
     charger: Row = {"system_v": 12, "charge_a": 30, "efficiency_pct": 90, "idle_w": 1}
     seal: Row = {"length_mm": 60, "width_mm": 60, **_BOUGHT}
     lead: Row = {"section_mm2": 2.5, "outside_mm": 10.5, "ohm_per_km": 7.98, "ampacity_a": 23, "insulation_c": 70}
+    lead |= {"duct_ampacity_a": 23}
     data: Row = {"section_mm2": 0, "outside_mm": 5, "ohm_per_km": 0, "ampacity_a": 0, "insulation_c": 70}
     flexible: Row = {"kind": "flexible", "bend_radius_mm": 1000}
     return {
@@ -141,10 +144,10 @@ def _tables() -> dict[str, list[p.Part]]:
         "mains_chargers": [p.MainsCharger(name="mains-charger-30", **charger, **_BODY)],
         "step_downs": [p.StepDown(name="step-down-24", system_v=24, out_a=20, efficiency_pct=90, idle_w=1, **_BODY)],
         "cables": [
-            _dc("dc-6", 6, 5, 3.3, 65),
-            _dc("dc-16", 16, 8.5, 1.21, 130),
-            _dc("dc-25", 25, 10.5, 0.78, 170),
-            _dc("dc-50", 50, 14, 0.386, 270),
+            _dc("dc-6", 6, 5, 3.3, 65, 60),
+            _dc("dc-16", 16, 8.5, 1.21, 130, 110),
+            _dc("dc-25", 25, 10.5, 0.78, 170, 150),
+            _dc("dc-50", 50, 14, 0.386, 270, 220),
             p.Cable(name="mains-2.5", kind="mains", **lead, **_CABLE),
             p.Cable(name="data", kind="data", **data, **_CABLE),
         ],

@@ -63,6 +63,14 @@ NO_GAS = ("rules.hydrogen_gas_ma_per_ah", 0.0)
 OLD = handmade.case().keep[0]
 BESIDE = OLD.model_copy(update={"name": "beside", "board": "locker.wall", "x_mm": 50, "y_mm": 560})
 NO_SUN = ("scenarios.summer.clearness", 0.0)
+ANY_FUSE = ("rules.fuse_of_ampacity", 2)  # so that the cable's own limit comes first
+LITTLE_FUSES = (  # the same: below the load, and let be so
+    ("rules.fuse_over_load", 0.1),
+    *((f"parts.fuse-{of}.rating_a", rating) for of, rating in ((200, 100), (175, 90), (30, 15))),
+)
+COLD_ENDS = ("rules.terminal_c", 105)  # terminals that stand what the insulation does
+HOT_WAY = ("ways.main_way.temp_c", 60)
+NOT_KNOWN_IN_DUCTS = ("parts.dc-50.duct_ampacity_a", 0)
 
 ROOF = [  # panels at x 600..1600 and 1630..2630, y 200..710, on 500..3500 by -900..900
     Edge("roof.inside[roof]", "panels.0.x_mm", 500, 499),
@@ -143,8 +151,7 @@ CONVERTERS = [
     # (800 / 0.9 + 90) / 10.5 = 93.228 A; (12.8 - 10.5) / 93.228 = 24.671 mohm, of which modules 2, joints 0.75,
     # 0.386 x 2 x (1.6 + 0.6) x 1.1965 = 2.032 in cables
     Edge("inverter.sag", "parts.isolator-300.resistance_mohm", 19.88, 19.90),
-    # 600 / 230
-    Edge("inverter.transfer", f"{INVERTER}.transfer_a", 2.61, 2.60, given=((f"{INVERTER}.charge_a", 10),)),
+    Edge("inverter.transfer", f"{INVERTER}.transfer_a", 10, 9.99, given=((f"{INVERTER}.charge_a", 10),)),  # the inlet's
     # 30 x 14.4 / 0.9 / 12.3 = 39.024 of 120
     Edge("charge.alternator", "rules.alternator_share", 0.3253, 0.3252),
     Edge("charge.plug", "alternator.plug_a", 39.03, 39.02),
@@ -196,11 +203,24 @@ CABLES = [
     Edge("run.complete[bank]", "bank.fuse", "fuse-125", "fuse-40", given=MODULES_FUSED),  # not on the terminal
     Edge("run.section[dc_loads]", "rules.dc_section_min_mm2", 6, 6.1),
     Edge("run.section[mains_inlet]", "rules.main_section_min_mm2", 2.5, 2.6),
-    # 1500 / (0.9 x 12) + 90 / 12 = 146.389 A; x sqrt(75 / 65)
-    Edge("run.ampacity[main]", "parts.dc-50.ampacity_a", 157.25, 157.24),
+    # 1500 / (0.9 x 12) + 90 / 12 = 146.389 A; in the way's duct at 40 C x sqrt(75 / 65), in bays at 50 C x sqrt(75 / 55)
+    Edge("run.ampacity[main]", "parts.dc-50.duct_ampacity_a", 157.25, 157.24, LITTLE_FUSES),
+    Edge("run.ampacity[main]", "parts.dc-50.ampacity_a", 170.95, 170.94, (*LITTLE_FUSES, COLD_ENDS)),
+    Edge("run.ampacity[main]", "parts.dc-50.duct_ampacity_a", 188.99, 188.98, (*LITTLE_FUSES, HOT_WAY)),
+    # where no figure for ducts is known three quarters: 157.25 / 0.75
+    Edge("run.ampacity[main]", "parts.dc-50.ampacity_a", 209.67, 209.65, (*LITTLE_FUSES, NOT_KNOWN_IN_DUCTS)),
+    Edge("run.ampacity[main]", "ways.main_way.closed", False, True, (*LITTLE_FUSES, ("parts.dc-50.duct_ampacity_a", 157))),
     # 20 A in its bay at 50 C: x sqrt(75 / 55)
-    Edge("run.ampacity[regulator_1]", "parts.dc-6.ampacity_a", 23.36, 23.35),
-    Edge("run.ampacity[dc_loads]", "parts.step-down-24.out_a", 60.5, 60.6, given=AT_24_V),  # 65 x sqrt(65 / 75)
+    Edge("run.ampacity[regulator_1]", "parts.dc-6.ampacity_a", 23.36, 23.35, (*LITTLE_FUSES, COLD_ENDS)),
+    # 65 x sqrt(55 / 75) in the locker at 50 C
+    Edge("run.ampacity[dc_loads]", "parts.step-down-24.out_a", 55.6, 55.7, given=(*AT_24_V, COLD_ENDS)),
+    # 270 x sqrt(45 / 75) on terminals of 75 C; 200, the fuse's, of 270 at 71.152 C; 146.389, the load's, at 52.047 C
+    Edge("run.terminal_heat[dc_loads]", "parts.step-down-24.out_a", 50.3, 50.4, given=AT_24_V),  # 65 x sqrt(45 / 75)
+    Edge("run.terminal_heat[main]", "rules.terminal_c", 71.16, 71.15),
+    Edge("run.terminal_heat[main]", "rules.terminal_c", 52.05, 52.04, LITTLE_FUSES),
+    # 220 x sqrt(65 / 75) = 204.81 in the way's duct at 40 C; 200 of 220 where insulation is of 87.619 C
+    Edge("run.copper[main]", "parts.fuse-200.rating_a", 204.8, 204.9, (ANY_FUSE,)),
+    Edge("run.copper[main]", "parts.dc-50.insulation_c", 87.62, 87.61, (ANY_FUSE,)),
     # 146.389 x 2 x 1.6 m x 0.386 x 1.1965 / 1000 = 0.21635 of 12
     Edge("run.drop[main]", "rules.drop_share_inverter", 0.01803, 0.01802),
     Edge("run.terminal[main]", "parts.busbar-250.terminal_mm2", 50, 49),
@@ -208,7 +228,7 @@ CABLES = [
     Edge("run.terminal[dc_loads]", "parts.holder-row.terminal_mm2", 6, 5),
     Edge("run.fuse_over_load[main]", "rules.fuse_over_load", 1.366, 1.367),  # 200 / 146.389
     Edge("run.fuse_over_load[inverter]", "runs.inverter.fuse", "fuse-175", ""),
-    Edge("run.fuse_under_cable[main]", "rules.fuse_of_ampacity", 0.796, 0.795),  # 200 / 270 / sqrt(65 / 75)
+    Edge("run.fuse_under_cable[main]", "rules.fuse_of_ampacity", 0.977, 0.976),  # 200 / 220 / sqrt(65 / 75)
     # 14.6 V through 2 mohm, at the busbar with 0.386 x 3.2 m more
     Edge("run.fuse_breaking[main]", "parts.fuse-200.breaking_12v_a", 7300, 7299),
     Edge("run.fuse_breaking[inverter]", "parts.fuse-175.breaking_12v_a", 4513, 4512),

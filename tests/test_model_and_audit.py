@@ -15,7 +15,7 @@ from optimiser.model.assemble import assemble
 from optimiser.requirements import REGISTER
 from tests import handmade
 from tests.pinning import accepts
-from tests.test_requirements import ANY_FUSE, AT_24_V, ONE_ABOVE_THE_OTHER, Changes, all_but, without, world
+from tests.test_requirements import AT_24_V, ONE_ABOVE_THE_OTHER, Changes, all_but, without, world
 
 CASE, RUNS, FITTED = handmade.case(), handmade.build().runs, handmade.build().fitted
 OLD = CASE.keep[0]
@@ -75,7 +75,8 @@ POWER_OUTSIDE: Changes = (
 NOTHING_DRAWN = ("brief.pass_throughs", (AERIAL.model_copy(update={"carries": "power", "current_a": 0}),))
 THICK_LOADS_AT_24_V: Changes = (  # on the step-down's terminals, not on the busbars'
     *AT_24_V,
-    ANY_FUSE,
+    ("parts.fuse-200.rating_a", 100),
+    ("parts.fuse-175.rating_a", 90),
     ("runs.main.cable", "dc-25"),
     ("runs.inverter.cable", "dc-25"),
     ("runs.dc_loads.cable", "dc-50"),

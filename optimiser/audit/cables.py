@@ -7,6 +7,7 @@ from math import pi
 
 from optimiser.audit.finding import Finding, held
 from optimiser.audit.fitted import Fit
+from optimiser.audit.surroundings import at_terminals_a, copper_c, stands_a
 from optimiser.audit.wiring import Laid, Wanted, laid_runs, terminals, wanted_runs
 from optimiser.basis import money
 from optimiser.case import Way
@@ -52,35 +53,18 @@ def _run(fit: Fit, wanted: Wanted, run: Laid, on_way: dict[str, list[Laid]]) -> 
         return
     least = rules["dc_section_min_mm2"] if wanted.kind == "dc" else rules["main_section_min_mm2"]
     yield held("run.section", name, limit=least, actual=section)
-    ampacity = _ampacity_a(fit, run, on_way)
-    yield held("run.ampacity", name, limit=ampacity, actual=max(wanted.amps, wanted.stands_a))
+    ampacity, carried = stands_a(fit, run, on_way), max(wanted.amps, wanted.stands_a)
+    rating = run.fuse.rating_a if run.fuse else 0.0
+    yield held("run.ampacity", name, limit=ampacity, actual=carried)
+    yield held("run.terminal_heat", name, limit=at_terminals_a(fit, run.cable), actual=max(carried, rating))
     yield drop(fit, wanted, run.cable, run.cut_m)
     ends = ends_mm2(fit, wanted, run.fuse)
     if ends:
         yield held("run.terminal", name, limit=min(ends), actual=section)
     if wanted.feed:
-        rating = run.fuse.rating_a if run.fuse else 0.0
         yield held("run.fuse_over_load", name, limit=rules["fuse_over_load"] * wanted.amps, actual=rating)
         yield held("run.fuse_under_cable", name, limit=rules["fuse_of_ampacity"] * ampacity, actual=rating)
-
-
-def _ampacity_a(fit: Fit, run: Laid, on_way: dict[str, list[Laid]]) -> float:
-    rules = fit.case.rules
-    ambient_c = max((way.temp_c for way in run.ways), default=fit.case.limits.bay_air_max_c)
-    if ambient_c >= run.cable.insulation_c:
-        return 0.0
-    grouping = 1.0
-    for way in run.ways:
-        loaded = sum(other.cable.kind != "data" for other in on_way[way.name])
-        factor = cable.grouping_factor(
-            circuits=max(loaded, 1),  # a power run laid in a data cable is still one
-            length_mm=way.length_mm,
-            factor=rules["bundle_factor"],
-            from_length_mm=rules["bundle_from_mm"],
-        )
-        grouping = min(grouping, factor)
-    ambient = cable.ambient_factor(insulation_c=run.cable.insulation_c, ambient_c=ambient_c)
-    return cable.ampacity_a(base_a=run.cable.ampacity_a, ambient_factor=ambient, grouping_factor=grouping)
+        yield held("run.copper", name, limit=run.cable.insulation_c, actual=copper_c(fit, run, on_way, rating))
 
 
 # --- ways --------------------------------------------------------------------------------------------

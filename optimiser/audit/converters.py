@@ -45,8 +45,7 @@ def _inverter(fit: Fit, inverter: Inverter) -> Iterator[Finding]:
         left_v = cable.surge_sag_v(volt=volts.nominal_v(fit.system_v), surge_a=surge_a, resistance_ohm=path_ohm)
         yield held("inverter.sag", limit=inverter.cut_off_v, actual=left_v)
     if inverter.transfers and brief.inlet:
-        amps = peaks.inverter_w / brief.place.mains_v
-        yield held("inverter.transfer", limit=inverter.transfer_a, actual=amps)
+        yield held("inverter.transfer", limit=inverter.transfer_a, actual=brief.inlet.rating_a)
 
 
 def bank_ohm(fit: Fit) -> float:

@@ -173,7 +173,9 @@ def _mains(fit: Fit) -> Iterator[Wanted]:
         yield mains("mains_feed", box, fit.node("mains_charger"), amps, ("mains_box", "mains_charger"))
     if inverter and box:
         both = ("mains_box", "inverter")
-        yield mains("inverter_out", fit.node("inverter"), box, inverter.watt_25c_w / mains_v, both)
+        passed_a = inlet.rating_a if inlet and inverter.transfers else 0.0  # on hook-up, with no breaker of its own
+        amps = max(inverter.watt_25c_w / mains_v, passed_a)
+        yield mains("inverter_out", fit.node("inverter"), box, amps, both)
     if inverter and inverter.transfers and inlet:
         yield mains("inverter_in", box, fit.node("inverter"), inlet.rating_a, ("mains_box", "inverter"))
 

@@ -14,6 +14,7 @@ from optimiser.model.context import FitOut, Mass
 from optimiser.model.currents import solar_run
 from optimiser.model.decisions import Bool, Expr, Route, RunChoice, Value, total
 from optimiser.model.slots import add_row, add_slot, options_of, row_member
+from optimiser.tables import Surroundings
 
 Ends = Mapping[str, Expr]  # node -> whether the run ends there
 
@@ -112,10 +113,17 @@ def _routes(ctx: FitOut, run: str, kind: str, start: Ends, end: Ends) -> list[Ro
                 if any(w.carries == barred and ctx.wants("way.carries", w.name) for w in path.ways):
                     continue
                 steps = money.cut_steps(paths.run_length_mm(ctx.case, a, b, path.ways_mm))
-                air = max((w.temp_c for w in path.ways), default=ctx.case.limits.bay_air_max_c)
                 label = f"{run}:{a}>{b}:" + ">".join(w.name for w in path.ways)
-                routes.append(Route(path, steps, air, ctx.flag(label)))
+                routes.append(Route(path, steps, _around(ctx, path), ctx.flag(label)))
     return routes
+
+
+def _around(ctx: FitOut, path: paths.Path) -> frozenset[Surroundings]:
+    """The bays at its ends and on its way, and its ways."""
+    found = {Surroundings(w.temp_c, w.closed) for w in path.ways}
+    if any(node in ctx.case.bay_of for node in (path.start, path.end, *(n for w in path.ways for n in (w.start, w.end)))):
+        found.add(Surroundings(ctx.case.limits.bay_air_max_c, in_duct=False))
+    return frozenset(found)
 
 
 def _fuses(ctx: FitOut, run: RunChoice, on: Expr) -> None:

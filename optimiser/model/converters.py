@@ -52,13 +52,13 @@ def _suffices(ctx: FitOut, name: str, option: Option) -> bool:
     tables, brief, peaks, body = ctx.tables, ctx.case.brief, ctx.tables.peaks, option.body
     checks: list[tuple[str, bool]] = []
     if isinstance(body, Inverter):
-        through = at_least(peaks.inverter_w / brief.place.mains_v, MILLI)
         checks = [
             ("inverter.power", tables.inverter_hot_w(body) >= at_least(peaks.inverter_w)),
             ("inverter.surge", at_most(body.surge_w) >= at_least(peaks.inverter_surge_w)),
         ]
         if body.transfers and brief.inlet:
-            checks.append(("inverter.transfer", through <= at_most(body.transfer_a, MILLI)))
+            passed = at_least(brief.inlet.rating_a, MILLI)
+            checks.append(("inverter.transfer", passed <= at_most(body.transfer_a, MILLI)))
     elif isinstance(body, AlternatorCharger) and brief.alternator:
         allowed = at_most(ctx.case.rules["alternator_share"] * brief.alternator.rating_a, MILLI)
         checks = [("charge.alternator", tables.feed_ma(body) <= allowed)]

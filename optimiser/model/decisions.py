@@ -16,6 +16,7 @@ from optimiser.basis.paths import Path
 from optimiser.case import Board, Kept
 from optimiser.measures import Measure
 from optimiser.parts import Cable, Fuse, Panel, Stance, Voltage
+from optimiser.tables import Surroundings
 
 Expr = cp_model.LinearExpr | int
 Bool = cp_model.IntVar
@@ -129,7 +130,7 @@ class Route:
 
     path: Path
     steps: int  # of 100 mm, tails included
-    air_c: float  # the hottest along it
+    around: frozenset[Surroundings]  # what it lies in
     var: Bool
 
 

@@ -126,8 +126,13 @@ def _mains(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
     mains_v, share = brief.place.mains_v, ctx.case.rules["drop_share_mains"]
     inverter, charger = slots["inverter"], slots["mains_charger"]
     yield "mains_feed", Carried(_of(charger, share, lambda o: t.mains_input_ma(o.body), lambda o: mains_v))
-    out = _of(inverter, share, lambda o: at_least(o.body.watt_25c_w / mains_v, MILLI), lambda o: mains_v)
-    yield "inverter_out", Carried(out)
+    inlet_a = brief.inlet.rating_a if brief.inlet else 0.0
+
+    def out_ma(option: Option) -> int:
+        passed_a = inlet_a if option.body.transfers else 0.0
+        return at_least(max(option.body.watt_25c_w / mains_v, passed_a), MILLI)
+
+    yield "inverter_out", Carried(_of(inverter, share, out_ma, lambda o: mains_v))
     if brief.inlet:
         inlet = at_least(brief.inlet.rating_a, MILLI)
         yield "mains_inlet", Carried([Use(1, inlet, loop_nohm(share, mains_v, inlet))])

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from optimiser.basis import money
 from optimiser.case import Way
-from optimiser.model.context import FitOut
+from optimiser.model.context import Figure, FitOut
 from optimiser.model.currents import solar_run
 from optimiser.model.decisions import Bool, Carried, Expr, RunChoice, total
 from optimiser.model.uses import NO_LOSS, carried
@@ -35,15 +35,15 @@ def require(ctx: FitOut) -> None:
 
 
 def _grouping(ctx: FitOut) -> dict[str, Bool]:
-    """Long ways that more than one circuit may share: whether they do."""
+    """Ways that more than one circuit may share: whether they do."""
     shared = {}
     for way in ctx.case.ways:
-        if way.length_mm <= ctx.case.rules["bundle_from_mm"]:
-            continue
-        circuits = [r.var for run in _power(ctx) for r in run.routes if way in r.path.ways]
-        flag = ctx.flag(f"shared:{way.name}")
-        ctx.define(total(circuits) <= 1 + len(circuits) * flag)
-        shared[way.name] = flag
+        by_run = [[r.var for r in run.routes if way in r.path.ways] for run in _power(ctx)]
+        if sum(map(bool, by_run)) > 1:
+            flag = ctx.flag(f"shared:{way.name}")
+            circuits = [var for here in by_run for var in here]
+            ctx.define(total(circuits) <= 1 + len(circuits) * flag)
+            shared[way.name] = flag
     return shared
 
 
@@ -51,8 +51,24 @@ def _power(ctx: FitOut) -> list[RunChoice]:
     return [run for run in ctx.d.runs.values() if all(c.kind != "data" for c, _, _ in run.cables.values())]
 
 
+def _bundled(ctx: FitOut, run: RunChoice, shared: dict[str, Bool]) -> Bool:
+    """Whether a run lies with others for longer than does not count, over all ways of its path."""
+    bundled, short_mm = ctx.flag(f"{run.name}:grouped"), at_most(ctx.case.rules["bundle_from_mm"])
+    for route in run.routes:
+        beside = [(way.length_mm, shared[way.name]) for way in route.path.ways if way.name in shared]
+        longest_mm = sum(mm for mm, _ in beside)
+        if longest_mm <= short_mm:
+            continue
+        together_mm = total(mm * flag for mm, flag in beside)
+        ctx.define(together_mm <= short_mm + (longest_mm - short_mm) * bundled, [route.var])
+        for mm, flag in beside:
+            if mm > short_mm:  # the same, tighter, where one way is enough
+                ctx.define(bundled >= route.var + flag - 1)
+    return bundled
+
+
 def _carries(ctx: FitOut, run: RunChoice, what: Carried, shared: dict[str, Bool]) -> None:
-    """Cable and fuse against the current, for the warmest air along the path and the company it keeps."""
+    """Cable and fuse against the current, for the worst place along the path and the company it keeps."""
     rules = ctx.case.rules
     fuse = run.of_fuse(lambda f: at_most(f.rating_a, MILLI))
     percent, share = at_least(rules["fuse_over_load"], 100), rules["fuse_of_ampacity"]
@@ -61,42 +77,56 @@ def _carries(ctx: FitOut, run: RunChoice, what: Carried, shared: dict[str, Bool]
         slack = _MUCH * unfused if run.name == "dc_loads" else 0  # behind a step-down it has none
         for amps, when in what.demands:
             ctx.require("run.fuse_over_load", 100 * fuse + slack >= percent * amps, run.name, when)
-    bundled = ctx.flag(f"{run.name}:grouped")
-    for route in run.routes:
-        for way in route.path.ways:
-            if way.name in shared:
-                ctx.define(bundled >= route.var + shared[way.name] - 1)
-    for air in sorted({r.air_c for r in run.routes}):
-        here = ctx.is_sum((r.var for r in run.routes if r.air_c == air), f"{run.name}:{air}")
+    bundled = _bundled(ctx, run, shared)
+    for around in sorted({r.around for r in run.routes}, key=sorted):
+        here = ctx.is_sum((r.var for r in run.routes if r.around == around), f"{run.name}:{sorted(around)}")
         for grouped, company in ((False, [here]), (True, [here, bundled])):
             stands = [
-                (ctx.tables.ampacity_ma(cable, air_c=air, grouped=grouped), chosen)
+                (ctx.tables.ampacity_ma(cable, around=around, grouped=grouped), chosen)
                 for cable, chosen, _ in run.cables.values()
             ]
+            carried_ma = total(ma * chosen for ma, chosen in stands)
             for amps, also in what.demands:
-                carried_ma = total(ma * chosen for ma, chosen in stands)
                 ctx.require("run.ampacity", amps <= carried_ma, run.name, [*company, *also])
             if run.fuses:
                 protected = total(int(share * ma) * chosen for ma, chosen in stands)
                 ctx.require("run.fuse_under_cable", fuse <= protected, run.name, company)
+                ctx.require("run.copper", fuse <= carried_ma, run.name, company)
     _carries_at_best(ctx, run, what, percent, share)
+    _terminal_heat(ctx, run, what)
 
 
 def _carries_at_best(ctx: FitOut, run: RunChoice, what: Carried, percent: int, share: float) -> None:
-    """Implied: the same choice by choice, along the coolest path and alone. It keeps the relaxation from mixing."""
-    coolest = min((r.air_c for r in run.routes), default=0.0)
+    """Implied: the same choice by choice, along the best path and alone. It keeps the relaxation from mixing."""
+    arounds = {r.around for r in run.routes}
     ampacity = [
-        (ctx.tables.ampacity_ma(c, air_c=coolest, grouped=False), chosen) for c, chosen, _ in run.cables.values()
+        (max((ctx.tables.ampacity_ma(c, around=a, grouped=False) for a in arounds), default=0), chosen)
+        for c, chosen, _ in run.cables.values()
     ]
     currents = [(u.amps_ma, u.flag) for u in what.uses]
     ctx.cover("run.ampacity", currents, ampacity, run.name)
     if not run.fuses:
         return
-    ratings = [(at_most(f.rating_a, MILLI), chosen) for f, chosen in run.fuses.values()]
+    ratings = _ratings(run)
     if run.name != "dc_loads":
         wanted = [(-(-percent * amps // 100), flag) for amps, flag in currents]
         ctx.cover("run.fuse_over_load", wanted, ratings, run.name)
     ctx.cover("run.fuse_under_cable", ratings, [(int(share * a), chosen) for a, chosen in ampacity], run.name)
+    ctx.cover("run.copper", ratings, ampacity, run.name)
+
+
+def _ratings(run: RunChoice) -> list[Figure]:
+    return [(at_most(f.rating_a, MILLI), chosen) for f, chosen in run.fuses.values()]
+
+
+def _terminal_heat(ctx: FitOut, run: RunChoice, what: Carried) -> None:
+    """Current and fuse against what the cable carries before its terminals are too hot, wherever it lies."""
+    stands = [(ctx.tables.at_terminals_ma(c), chosen) for c, chosen, _ in run.cables.values()]
+    carried_ma = total(ma * chosen for ma, chosen in stands)
+    for amps, when in what.demands:
+        ctx.require("run.terminal_heat", amps <= carried_ma, run.name, when)
+    ctx.cover("run.terminal_heat", [(u.amps_ma, u.flag) for u in what.uses], stands, run.name)
+    ctx.cover("run.terminal_heat", _ratings(run), stands, run.name)
 
 
 def _drops(ctx: FitOut, run: RunChoice, what: Carried) -> None:

@@ -154,7 +154,7 @@ _LEVERS: dict[str, tuple[Maker, ...]] = {
         files(*_INVERTERS, column="cut_off_v", sign=-1, words="cut-off of {}"),
     ),
     "inverter.transfer": (
-        watts("inverter"),
+        one("inlet.rating_a", -1, "rating of the inlet"),
         files(*_INVERTERS, column="transfer_a", sign=+1, words="transfer current of {}", where=lambda i: i.transfers),
     ),
     "charge.alternator": (
@@ -187,7 +187,12 @@ _LEVERS: dict[str, tuple[Maker, ...]] = {
     "bay.mass": (rows("bay", "mass_max_kg", +1, "load allowed in bay {}"),),
     # runs and ways
     "run.section": (runs.sections,),
-    "run.ampacity": (files("cables", column="ampacity_a", sign=+1, words="current that {} stand"),),
+    "run.ampacity": (
+        files("cables", column="ampacity_a", sign=+1, words="current that {} stand in free air"),
+        files("cables", column="duct_ampacity_a", sign=+1, words="current that {} stand in a closed duct"),
+    ),
+    "run.terminal_heat": (rule("terminal_c", +1, "temperature that terminals stand"),),
+    "run.copper": (files("cables", column="insulation_c", sign=+1, words="temperature that the insulation of {} stands"),),
     "run.drop": (runs.drops,),
     "run.terminal": (runs.terminals,),
     "run.fuse_over_load": (rule("fuse_over_load", -1, "fuse rating for each ampere of load"),),

@@ -23,7 +23,7 @@ NONE_AT_ZERO = frozenset(
     [
         *("terminal_mm2", "bend_radius_mm", "charge_a", "transfer_a", "section_mm2", "ampacity_a", "surge_w"),
         *("solar_v_max", "solar_isc_max_a", "solar_out_a", "solar_start_above_v", "solar_over_panel_ratio"),
-        *("free_area_cm2", "flow_m3_h", "breaking_12v_a", "breaking_24v_a", "breaking_48v_a"),
+        *("free_area_cm2", "flow_m3_h", "breaking_12v_a", "breaking_24v_a", "breaking_48v_a", "duct_ampacity_a"),
     ]
 )
 

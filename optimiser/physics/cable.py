@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from math import sqrt
+from collections.abc import Sequence
+from math import inf, sqrt
 
 ALPHA_20 = 0.00393
 """Temperature coefficient of annealed copper at 20 C, per K (International Annealed Copper Standard, second hand)."""
@@ -128,17 +128,40 @@ def ampacity_a(*, base_a: float, ambient_factor: float, grouping_factor: float) 
     return base_a * ambient_factor * grouping_factor
 
 
-def smallest_rating_a(*, ratings: Iterable[float], at_least_a: float) -> float | None:
-    """The smallest rating of a series of fuses not below a current, or None if the series ends before it. [A]
+def at_conductor_a(*, base_a: float, insulation_c: float, conductor_c: float, base_c: float = 30.0) -> float:
+    """Current that warms a conductor to ``conductor_c`` only, in the table's surroundings. [A]
+
+    The heat shed rises with the conductor's temperature above its surroundings, and the heat made with the square
+    of the current: what a terminal, which stands less than the insulation, lets a cable carry. Never above
+    ``base_a``.
 
     Examples
     --------
-    >>> smallest_rating_a(ratings=[30, 15, 25, 20], at_least_a=16)
-    20
-    >>> smallest_rating_a(ratings=[30, 15, 25, 20], at_least_a=31) is None
-    True
+    4/0 AWG with 105 C insulation, 445 A, on terminals of 75 C: 360 A in the 75 C column (33 CFR 183.425 Table 5).
+
+    >>> int(at_conductor_a(base_a=445, insulation_c=105, conductor_c=75))
+    344
     """
-    return min((rating for rating in ratings if rating >= at_least_a), default=None)
+    _check_not_negative(base_a=base_a)
+    if conductor_c <= base_c:
+        return 0.0
+    return base_a * min(1.0, sqrt((conductor_c - base_c) / (insulation_c - base_c)))
+
+
+def copper_c(*, ambient_c: float, insulation_c: float, current_a: float, ampacity_a: float) -> float:
+    """Temperature of a conductor while a current flows for long, ``Ta + (Tc - Ta) (I / Iz)^2``. [C]
+
+    ``ampacity_a`` is what it carries there, in surroundings of ``ambient_c``, with its insulation at ``insulation_c``.
+
+    Examples
+    --------
+    >>> copper_c(ambient_c=45, insulation_c=105, current_a=100, ampacity_a=100)
+    105.0
+    """
+    _check_not_negative(current_a=current_a, ampacity_a=ampacity_a)
+    if ampacity_a == 0:
+        return inf if current_a > 0 else ambient_c
+    return ambient_c + (insulation_c - ambient_c) * (current_a / ampacity_a) ** 2
 
 
 def bank_resistance_ohm(*, module_mohm: float, series: int, parallel: int) -> float:
@@ -184,27 +207,6 @@ def surge_sag_v(*, volt: float, surge_a: float, resistance_ohm: float) -> float:
     return volt - surge_a * resistance_ohm
 
 
-def adiabatic_seconds(*, k: float, section_mm2: float, current_a: float) -> float:
-    """Longest time a conductor stands a short circuit, ``t = (k S / I)^2``. [s]
-
-    Takes no heat as shed (IEC 60364-4-43, second hand): beyond about 5 s it errs short, the safe side.
-
-    Parameters
-    ----------
-    k : Constant of conductor and insulation: copper 115 with PVC, 143 with XLPE. [A s^0.5/mm2]
-    section_mm2, current_a : Section of the conductor, fault current.
-
-    Examples
-    --------
-    50 mm2 with XLPE at 10 kA (k of IEC 60364-4-43 Table 43A, second hand; time computed).
-
-    >>> round(adiabatic_seconds(k=143, section_mm2=50, current_a=10_000), 3)
-    0.511
-    """
-    _check_above_zero(k=k, section_mm2=section_mm2, current_a=current_a)
-    return (k * section_mm2 / current_a) ** 2
-
-
 def duct_fill(*, outside_mm: Sequence[float], bore_mm: float) -> float:
     """Share of a duct's bore that cables of these diameters take up, ``sum(d^2) / D^2``; above 1 they cannot go in.
 
@@ -232,16 +234,3 @@ def fill_limit(*, cables: int, few: float, many: float) -> float:
     if cables < 1:
         raise ValueError("a fill limit needs at least one cable")
     return few if cables <= 2 else many
-
-
-def nec_fill_limit(cables: int) -> float:
-    """Largest fill of conduit or tubing by NEC chapter 9 Table 1 (second hand).
-
-    The dip at two cables is meant: two round cables bind in a bend.
-
-    Examples
-    --------
-    >>> [nec_fill_limit(n) for n in (1, 2, 3)]
-    [0.53, 0.31, 0.4]
-    """
-    return 0.53 if cables == 1 else fill_limit(cables=cables, few=0.31, many=0.40)

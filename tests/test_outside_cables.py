@@ -1,0 +1,182 @@
+"""Figures from outside the project, held through the audit of a whole build: what cables stand where they lie."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from optimiser import build as b
+from optimiser.audit import Finding, audit, breaches
+from optimiser.catalogue import Catalogue
+from tests import handmade
+from tests.handmade import World
+from tests.knobs import changed
+from tests.pinning import accepts
+from tests.references import canadian_code
+from tests.references import cfr_33_183 as cfr
+
+Change = tuple[str, Any]
+CABLE = "parts.dc-50"
+OPEN_WAY = ("ways.main_way.closed", False)
+INSULATIONS = (60, 75, 90, 105)
+
+
+def found(requirement: str, *changes: Change) -> Finding:
+    """What the audit says of the build by hand, changed."""
+    world: World = handmade.world()
+    for knob, value in changes:
+        world = changed(world, knob, value)
+    return next(f for f in audit(world.case, world.catalogue, world.build) if f.requirement == requirement)
+
+
+def stands_a(base_a: float, *changes: Change) -> float:
+    """What the main run stands, in a cable of that table ampacity."""
+    return found("run.ampacity[main]", OPEN_WAY, (f"{CABLE}.ampacity_a", base_a), *changes).limit
+
+
+# --- the air it lies in --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("ambient_c", [c for c in canadian_code.AMBIENT_105 if c <= 60])
+def test_a_run_between_bays_stands_what_their_air_lets_it(ambient_c: float) -> None:
+    """Canadian code table 5A (second hand): the way is cool, the bays at its ends are not."""
+    held = stands_a(1000, ("limits.bay_air_max_c", ambient_c), ("ways.main_way.temp_c", 30))
+    assert held / 1000 == pytest.approx(canadian_code.AMBIENT_105[ambient_c], abs=0.006)
+
+
+@pytest.mark.parametrize("ambient_c", canadian_code.AMBIENT_105)
+def test_a_run_stands_what_a_hot_way_lets_it(ambient_c: float) -> None:
+    """The same table: the bays are cool, the way is not."""
+    held = stands_a(1000, ("limits.bay_air_max_c", 30), ("ways.main_way.temp_c", ambient_c))
+    assert held / 1000 == pytest.approx(canadian_code.AMBIENT_105[ambient_c], abs=0.006)
+
+
+@pytest.mark.parametrize("gauge", cfr.ENGINE_SPACE_105_A)
+def test_a_bay_at_50_c_is_an_engine_space(gauge: int) -> None:
+    """33 CFR 183.425 table 5 and its note 1: printed ampacities of 105 C cable in a space at 50 C, truncated."""
+    held = stands_a(cfr.AMPACITY_A[gauge][-1], ("limits.bay_air_max_c", cfr.ENGINE_SPACE_C))
+    assert held == pytest.approx(cfr.ENGINE_SPACE_105_A[gauge], rel=0.012)
+
+
+# --- terminals -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("gauge", [gauge for gauge in cfr.AMPACITY_A if gauge <= 8])
+def test_terminals_hold_a_cable_to_the_column_of_their_temperature(gauge: int) -> None:
+    """33 CFR 183.425 table 5: a 105 C cable on 75 C terminals carries no more than its 75 C column says.
+
+    From 8 AWG up. The thinner columns of that table are lower still, the same at 75 C as at 60 C.
+    """
+    at_75_c, at_105_c = cfr.AMPACITY_A[gauge][1], cfr.AMPACITY_A[gauge][3]
+    held = found("run.terminal_heat[main]", (f"{CABLE}.ampacity_a", at_105_c), ("rules.terminal_c", 75)).limit
+    assert 0.95 * at_75_c <= held <= at_75_c
+
+
+# --- copper at the fuse's current ----------------------------------------------------------------------
+
+SMALL_CRAFT = ("rules.fuse_of_ampacity", cfr.FUSE_SHARE)
+
+
+def copper_c(base_a: float, fuse_a: float, *changes: Change) -> Finding:
+    """The main run's copper with its fuse's current flowing."""
+    cable = (f"{CABLE}.ampacity_a", base_a)
+    return found("run.copper[main]", OPEN_WAY, cable, ("parts.fuse-200.rating_a", fuse_a), *changes)
+
+
+@pytest.mark.parametrize("gauge", [gauge for gauge in cfr.AMPACITY_A if gauge <= 8])
+@pytest.mark.parametrize("column", [0, 1, 2, 3])
+def test_copper_reaches_the_temperature_of_the_column_its_current_is_from(gauge: int, column: int) -> None:
+    """33 CFR 183.425 table 5, in its 30 C: the columns are of 60, 75, 90 and 105 C insulation, rounded to 5 A."""
+    row = cfr.AMPACITY_A[gauge]
+    held = copper_c(row[3], row[column], ("limits.bay_air_max_c", 30), ("ways.main_way.temp_c", 30))
+    assert held.actual == pytest.approx(INSULATIONS[column], abs=8)
+
+
+def test_a_fuse_of_150_percent_overheats_its_cable_where_the_rule_set_lets_it() -> None:
+    """33 CFR 183.455(c)(1) lets 250 A stand on 215 A; the copper would be at 45 + 60 x (250 / 192.3)^2 = 146 C."""
+    changes = (("limits.bay_air_max_c", 45), ("ways.main_way.temp_c", 40), SMALL_CRAFT)
+    held = copper_c(215, 250, *changes)
+    assert held.actual == pytest.approx(146.4, abs=0.2)
+    assert not held.ok
+    allowed = found(
+        "run.fuse_under_cable[main]", OPEN_WAY, (f"{CABLE}.ampacity_a", 215), ("parts.fuse-200.rating_a", 250), *changes
+    )
+    assert allowed.ok
+
+
+# --- cables that lie together --------------------------------------------------------------------------
+
+
+def in_pieces(count: int) -> tuple[Change, ...]:
+    """The main way of 1500 mm in so many pieces, with the loads' run beside the main run in all of them."""
+    old = handmade.case()
+    nodes = ["box", *(f"joint_{k}" for k in range(1, count)), "locker"]
+    pieces = tuple(
+        handmade.way(f"piece_{k}", *ends, 1500 // count, 60) for k, ends in enumerate(zip(nodes, nodes[1:], strict=False))
+    )
+    rest = tuple(way for way in old.ways if way.name not in ("main_way", "loads_way"))
+    names = tuple(way.name for way in pieces)
+    return (
+        ("ways", (*pieces, *rest)),
+        ("brief.dc_panel_point", "box"),
+        ("runs.main.ways", names),
+        ("runs.dc_loads.end", "box"),
+        ("runs.dc_loads.ways", tuple(reversed(names))),
+    )
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 5])
+def test_a_way_in_pieces_is_as_long_as_the_whole(count: int) -> None:
+    """ABYC E-11 (second hand): 0.7 from 610 mm on; 1500 mm are more, in however many pieces."""
+    whole, alone = (found("run.ampacity[main]", *in_pieces(count), *also) for also in ((), (("rules.bundle_factor", 1),)))
+    assert whole.limit == pytest.approx(0.7 * alone.limit)
+
+
+# --- what passes an inverter-charger -------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("inlet_a", [10, 15, 32])
+def test_the_cable_behind_an_inverter_charger_stands_what_the_inlet_passes(inlet_a: float) -> None:
+    """IEC 60364-4-43 433.1 as quoted elsewhere: no more protects that cable than what protects the inlet."""
+    transfers = (
+        ("parts.inverter-1500.charge_a", 10),
+        ("parts.inverter-1500.transfer_a", 50),
+        ("inlet.rating_a", inlet_a),
+        ("runs", (*handmade.build().runs, b.Run("inverter_in", "locker", "locker", (), "mains-2.5"))),
+    )
+    for run in ("inverter_in", "inverter_out"):
+        held = found(f"run.ampacity[{run}]", *transfers)
+        assert held.actual == inlet_a
+        assert held.ok == (inlet_a <= 23 * 0.5**0.5)  # 70 C cable at 50 C
+    assert found("inverter.transfer", *transfers).actual == inlet_a
+
+
+@pytest.mark.parametrize(("inlet_a", "holds"), [(12.02, True), (12.03, False)])
+def test_a_thin_cable_behind_an_inverter_charger(inlet_a: float, holds: bool) -> None:
+    """17 A at 50 C: 17 x sqrt(20 / 40) = 12.021; the inlet's own cables are thicker, the inverter gives 6.5 A only."""
+    at = handmade.world()
+    thin = at.catalogue.of("cables")["mains-2.5"].model_copy(
+        update={"name": "mains-thin", "section_mm2": 1.5, "ampacity_a": 17, "duct_ampacity_a": 17}
+    )
+    tables = {key: dict(rows) for key, rows in at.catalogue.tables.items()}
+    tables["cables"]["mains-thin"] = thin
+    at = replace(at, catalogue=Catalogue(tables, {}), build=replace(at.build, claim=b.Claim()))
+    for knob, value in (
+        ("parts.inverter-1500.charge_a", 10),
+        ("parts.inverter-1500.transfer_a", 50),
+        ("parts.mains-box-2.inlet_a", 20),
+        ("inlet.rating_a", inlet_a),
+        ("runs", (*at.build.runs, b.Run("inverter_in", "locker", "locker", (), "mains-2.5"))),
+        ("runs.inverter_out.cable", "mains-thin"),
+    ):
+        at = changed(at, knob, value)
+    assert [f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))] == (
+        [] if holds else ["run.ampacity[inverter_out]"]
+    )
+    assert accepts(at.case, at.catalogue, at.build) is holds
+
+
+def test_an_inverter_that_passes_nothing_on_is_held_to_its_own_rating() -> None:
+    assert found("run.ampacity[inverter_out]", ("inlet.rating_a", 32)).actual == pytest.approx(1500 / 230)
