@@ -169,7 +169,7 @@ _ALL = (
     Requirement("run.ampacity", MOST, "A", "cables.ampacity_a", 5, "rule set",
                 "{place} carries {actual} A, its cable stands {limit} A there"),
     Requirement("run.terminal_heat", MOST, "A", "rules.terminal_c", 5, "rule set",
-                "{place} is loaded or fused with {actual} A, its cable stands {limit} A before its terminals are too hot"),
+                "{place} is loaded or fused with {actual} A, on its terminals its cable stands {limit} A"),
     Requirement("run.copper", MOST, "C", "cables.insulation_c", 15, "maker's sheet",
                 "the copper of {place} reaches {actual} C at its fuse's current, its insulation stands {limit} C"),
     Requirement("run.drop", MOST, "V", "rules.drop_share", 0.005, "rule set",

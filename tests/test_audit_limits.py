@@ -70,6 +70,7 @@ LITTLE_FUSES = (  # the same: below the load, and let be so
 )
 COLD_ENDS = ("rules.terminal_c", 105)  # terminals that stand what the insulation does
 HOT_WAY = ("ways.main_way.temp_c", 60)
+WEAK_IN_DUCTS = ("parts.dc-50.duct_ampacity_a", 157)
 NOT_KNOWN_IN_DUCTS = ("parts.dc-50.duct_ampacity_a", 0)
 
 ROOF = [  # panels at x 600..1600 and 1630..2630, y 200..710, on 500..3500 by -900..900
@@ -203,13 +204,13 @@ CABLES = [
     Edge("run.complete[bank]", "bank.fuse", "fuse-125", "fuse-40", given=MODULES_FUSED),  # not on the terminal
     Edge("run.section[dc_loads]", "rules.dc_section_min_mm2", 6, 6.1),
     Edge("run.section[mains_inlet]", "rules.main_section_min_mm2", 2.5, 2.6),
-    # 1500 / (0.9 x 12) + 90 / 12 = 146.389 A; in the way's duct at 40 C x sqrt(75 / 65), in bays at 50 C x sqrt(75 / 55)
+    # 1500 / (0.9 x 12) + 90 / 12 = 146.389 A; x sqrt(75 / 65) in the way's duct, x sqrt(75 / 55) in bays at 50 C
     Edge("run.ampacity[main]", "parts.dc-50.duct_ampacity_a", 157.25, 157.24, LITTLE_FUSES),
     Edge("run.ampacity[main]", "parts.dc-50.ampacity_a", 170.95, 170.94, (*LITTLE_FUSES, COLD_ENDS)),
     Edge("run.ampacity[main]", "parts.dc-50.duct_ampacity_a", 188.99, 188.98, (*LITTLE_FUSES, HOT_WAY)),
     # where no figure for ducts is known three quarters: 157.25 / 0.75
     Edge("run.ampacity[main]", "parts.dc-50.ampacity_a", 209.67, 209.65, (*LITTLE_FUSES, NOT_KNOWN_IN_DUCTS)),
-    Edge("run.ampacity[main]", "ways.main_way.closed", False, True, (*LITTLE_FUSES, ("parts.dc-50.duct_ampacity_a", 157))),
+    Edge("run.ampacity[main]", "ways.main_way.closed", False, True, (*LITTLE_FUSES, WEAK_IN_DUCTS)),
     # 20 A in its bay at 50 C: x sqrt(75 / 55)
     Edge("run.ampacity[regulator_1]", "parts.dc-6.ampacity_a", 23.36, 23.35, (*LITTLE_FUSES, COLD_ENDS)),
     # 65 x sqrt(55 / 75) in the locker at 50 C

@@ -14,8 +14,9 @@ from tests import handmade
 from tests.handmade import World
 from tests.knobs import changed
 from tests.pinning import accepts
-from tests.references import canadian_code
+from tests.references import abyc_e11, canadian_code
 from tests.references import cfr_33_183 as cfr
+from tests.test_requirements import beside
 
 Change = tuple[str, Any]
 CABLE = "parts.dc-50"
@@ -40,14 +41,14 @@ def stands_a(base_a: float, *changes: Change) -> float:
 
 
 @pytest.mark.parametrize("ambient_c", [c for c in canadian_code.AMBIENT_105 if c <= 60])
-def test_a_run_between_bays_stands_what_their_air_lets_it(ambient_c: float) -> None:
+def test_a_run_between_bays_stands_what_their_air_lets_it(ambient_c: int) -> None:
     """Canadian code table 5A (second hand): the way is cool, the bays at its ends are not."""
     held = stands_a(1000, ("limits.bay_air_max_c", ambient_c), ("ways.main_way.temp_c", 30))
     assert held / 1000 == pytest.approx(canadian_code.AMBIENT_105[ambient_c], abs=0.006)
 
 
 @pytest.mark.parametrize("ambient_c", canadian_code.AMBIENT_105)
-def test_a_run_stands_what_a_hot_way_lets_it(ambient_c: float) -> None:
+def test_a_run_stands_what_a_hot_way_lets_it(ambient_c: int) -> None:
     """The same table: the bays are cool, the way is not."""
     held = stands_a(1000, ("limits.bay_air_max_c", 30), ("ways.main_way.temp_c", ambient_c))
     assert held / 1000 == pytest.approx(canadian_code.AMBIENT_105[ambient_c], abs=0.006)
@@ -109,29 +110,19 @@ def test_a_fuse_of_150_percent_overheats_its_cable_where_the_rule_set_lets_it() 
 # --- cables that lie together --------------------------------------------------------------------------
 
 
-def in_pieces(count: int) -> tuple[Change, ...]:
-    """The main way of 1500 mm in so many pieces, with the loads' run beside the main run in all of them."""
-    old = handmade.case()
-    nodes = ["box", *(f"joint_{k}" for k in range(1, count)), "locker"]
-    pieces = tuple(
-        handmade.way(f"piece_{k}", *ends, 1500 // count, 60) for k, ends in enumerate(zip(nodes, nodes[1:], strict=False))
-    )
-    rest = tuple(way for way in old.ways if way.name not in ("main_way", "loads_way"))
-    names = tuple(way.name for way in pieces)
-    return (
-        ("ways", (*pieces, *rest)),
-        ("brief.dc_panel_point", "box"),
-        ("runs.main.ways", names),
-        ("runs.dc_loads.end", "box"),
-        ("runs.dc_loads.ways", tuple(reversed(names))),
-    )
+@pytest.mark.parametrize("pieces_mm", [(1500,), (750, 750), (500, 500, 500), (300,) * 5, (611,), (306, 305)])
+def test_a_way_in_pieces_is_as_long_as_the_whole(pieces_mm: tuple[int, ...]) -> None:
+    """ABYC E-11 (second hand): 0.7 from 610 mm on, in however many pieces."""
+    together = found("run.ampacity[main]", *beside(*pieces_mm))
+    alone = found("run.ampacity[main]", *beside(*pieces_mm), ("rules.bundle_factor", 1))
+    assert together.limit == pytest.approx(abyc_e11.DC_FACTOR * alone.limit)
 
 
-@pytest.mark.parametrize("count", [1, 2, 3, 5])
-def test_a_way_in_pieces_is_as_long_as_the_whole(count: int) -> None:
-    """ABYC E-11 (second hand): 0.7 from 610 mm on; 1500 mm are more, in however many pieces."""
-    whole, alone = (found("run.ampacity[main]", *in_pieces(count), *also) for also in ((), (("rules.bundle_factor", 1),)))
-    assert whole.limit == pytest.approx(0.7 * alone.limit)
+@pytest.mark.parametrize("pieces_mm", [(610,), (305, 305), (890, 305, 305)])
+def test_pieces_that_are_short_together_do_not_count(pieces_mm: tuple[int, ...]) -> None:
+    """The same: up to 610 mm side by side; the first of three pieces the main run has for itself."""
+    together = found("run.ampacity[main]", *beside(*pieces_mm))
+    assert together.limit == found("run.ampacity[main]", *beside(*pieces_mm), ("rules.bundle_factor", 1)).limit
 
 
 # --- what passes an inverter-charger -------------------------------------------------------------------

@@ -72,17 +72,18 @@ BARE_SHUNTS = tuple((f"parts.{shunt}.clear_{side}_mm", 0) for shunt in SHUNTS fo
 ONE_ABOVE_THE_OTHER = (("bank.rows", 2), ("bank.columns", 1), ("boards.floor.width_mm", 600))  # ends at x 350
 NO_SUN = ("scenarios.summer.clearness", 0.0)
 NO_DAYS = ("limits.autonomy_days", 0)
+INLET_BREAKER = ("parts.mains-box-2.inlet_a", 20)
 WEAK_CABLE = ("parts.dc-50.duct_ampacity_a", 200)  # not enough beside others
 
 
 def beside(*pieces_mm: int) -> Changes:
-    """The main way in pieces; the loads' run lies beside the main run in all of them, but for a first of three."""
+    """The main way in pieces, the loads' run beside the main run in all of them, or in all but a long first one."""
     nodes = ["box", *(f"joint_{k}" for k in range(1, len(pieces_mm))), "locker"]
     pieces = tuple(
-        handmade.way(f"piece_{k + 1}", nodes[k], nodes[k + 1], mm, 60) for k, mm in enumerate(pieces_mm)
+        handmade.way(f"piece_{k}", nodes[k - 1], nodes[k], mm, 60) for k, mm in enumerate(pieces_mm, start=1)
     )
     names = tuple(way.name for way in pieces)
-    end = nodes[1] if pieces_mm[0] > 610 and len(pieces_mm) > 1 else "box"
+    end = nodes[1] if len(pieces_mm) > 1 and pieces_mm[0] > 610 else "box"
     return (
         ("ways", (*pieces, *(w for w in handmade.case().ways if w.name not in ("main_way", "loads_way")))),
         ("rules.drop_share_inverter", 0.05),
@@ -223,7 +224,7 @@ OWN = [
     pair("bay.vents[locker]", "parts.grille.cut_out_cm2", 4.1, 4.2, ("bays.locker.cut_out_max_cm2", 4.1)),
     pair("run.ampacity[dc_loads]", "parts.step-down-24.out_a", 55.6, 55.7, *AT_24_V, COLD_ENDS),
     pair("run.terminal_heat[dc_loads]", "parts.step-down-24.out_a", 50.3, 50.4, *AT_24_V),
-    pair("run.ampacity[mains_inlet]", "inlet.rating_a", 16.26, 16.27, ("parts.mains-box-2.inlet_a", 20)),  # 23 x sqrt(1/2)
+    pair("run.ampacity[mains_inlet]", "inlet.rating_a", 16.26, 16.27, INLET_BREAKER),  # 23 x sqrt(20 / 40)
     *(
         pair("run.ampacity[main]", "parts.dc-50.duct_ampacity_a", 224.64, 224.63, *LITTLE_FUSES, *beside(*pieces))
         for pieces in ((1500,), (500, 500, 500), (890, 305, 306))  # 146.389 / 0.7 x sqrt(75 / 65)

@@ -121,7 +121,8 @@ def _routes(ctx: FitOut, run: str, kind: str, start: Ends, end: Ends) -> list[Ro
 def _around(ctx: FitOut, path: paths.Path) -> frozenset[Surroundings]:
     """The bays at its ends and on its way, and its ways."""
     found = {Surroundings(w.temp_c, w.closed) for w in path.ways}
-    if any(node in ctx.case.bay_of for node in (path.start, path.end, *(n for w in path.ways for n in (w.start, w.end)))):
+    nodes = {path.start, path.end, *(node for w in path.ways for node in (w.start, w.end))}
+    if not nodes.isdisjoint(ctx.case.bay_of):
         found.add(Surroundings(ctx.case.limits.bay_air_max_c, in_duct=False))
     return frozenset(found)
 

@@ -191,8 +191,11 @@ _LEVERS: dict[str, tuple[Maker, ...]] = {
         files("cables", column="ampacity_a", sign=+1, words="current that {} stand in free air"),
         files("cables", column="duct_ampacity_a", sign=+1, words="current that {} stand in a closed duct"),
     ),
-    "run.terminal_heat": (rule("terminal_c", +1, "temperature that terminals stand"),),
-    "run.copper": (files("cables", column="insulation_c", sign=+1, words="temperature that the insulation of {} stands"),),
+    "run.terminal_heat": (
+        rule("terminal_c", +1, "temperature that terminals stand"),
+        files("cables", column="ampacity_a", sign=+1, words="current that {} stand in free air"),
+    ),
+    "run.copper": (files("cables", column="insulation_c", sign=+1, words="temperature that insulation of {} stands"),),
     "run.drop": (runs.drops,),
     "run.terminal": (runs.terminals,),
     "run.fuse_over_load": (rule("fuse_over_load", -1, "fuse rating for each ampere of load"),),

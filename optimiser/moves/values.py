@@ -36,6 +36,7 @@ _FIGURES: dict[str, Any] = {  # what the physics takes, where that is less than 
     "regulator_voltage_share": _Share,
     "alternator_share": _Share,
     "conductor_c": Annotated[float, Field(ge=20, le=250)],
+    "terminal_c": Annotated[float, Field(ge=40, le=250)],
     "shadow_elevation_deg": Annotated[float, Field(gt=0, le=90)],
     "bank_in_living": bool,
     "bundle_from_mm": NotNegative,

@@ -18,6 +18,9 @@ from optimiser.units import at_least, at_most
 SELECTIVE = 1.6  # one fuse blows before another of so many times its rating (gG fuses, IEC 60269 from memory)
 _BREAKERS_IN_BOX = ("mains_inlet", "mains_feed", "inverter_in")  # inlet, and feeds of chargers
 
+STANDS = ("run.ampacity", "run.terminal_heat")
+"""What a cable stands where it lies, and on its terminals; a fuse lets no more through than either."""
+
 Found = Mapping[str, Finding]  # requirement with its place -> finding
 
 _COLUMNS = (
@@ -136,13 +139,18 @@ def _runs(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
 
 
 def _cable(laid: Laid, found: Found) -> dict[str, Cell]:
-    ampacity = found.get(f"run.ampacity[{laid.run.name}]")
+    name = laid.run.name
     return {
-        "protects run": laid.run.name,
+        "protects run": name,
         "cable": laid.cable.name,
-        "carries": _actual(ampacity),
-        "cable stands": _limit(ampacity),
+        "carries": _actual(found.get(f"run.ampacity[{name}]")),
+        "cable stands": _least(found.get(f"{requirement}[{name}]") for requirement in STANDS),
     }
+
+
+def _least(findings: Iterable[Finding | None]) -> float | None:
+    """The least of their limits, of those that have one."""
+    return min((limit for finding in findings if (limit := _limit(finding)) is not None), default=None)
 
 
 def _limit(finding: Finding | None) -> float | None:
@@ -175,7 +183,7 @@ def _fuse(fit: Fit, name: str, fuse: Fuse, found: Found) -> dict[str, Cell]:
         "family": fuse.family,
         "rating": fuse.rating_a,
         "wanted at least": limit("run.fuse_over_load"),
-        "allowed at most": limit("run.fuse_under_cable"),
+        "allowed at most": _least(found.get(f"{held}[{name}]") for held in ("run.fuse_under_cable", *STANDS)),
         "breaks": fuse.breaking_a(source_v_of(fit, wanted_runs(fit)[name])),
         "prospective fault current": limit("run.fuse_breaking"),
         "voltage the fuse is for": fuse.volt_max_v,
