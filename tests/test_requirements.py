@@ -73,6 +73,7 @@ ONE_ABOVE_THE_OTHER = (("bank.rows", 2), ("bank.columns", 1), ("boards.floor.wid
 NO_SUN = ("scenarios.summer.clearness", 0.0)
 NO_DAYS = ("limits.autonomy_days", 0)
 INLET_BREAKER = ("parts.mains-box-2.inlet_a", 20)
+STRICT_FUSES = (("rules.fuse_of_ampacity", 0.9), ("parts.fuse-200.rating_a", 183))
 WEAK_CABLE = ("parts.dc-50.duct_ampacity_a", 200)  # not enough beside others
 
 
@@ -235,7 +236,8 @@ OWN = [
     pair("run.terminal[alternator_feed]", "parts.alternator-charger-30.terminal_mm2", 25, 24),
     pair("run.fuse_over_load[main]", "parts.fuse-200.rating_a", 182.99, 182.98),  # 1.25 x 146.389
     pair("run.fuse_over_load[pass_aerial]", "parts.fuse-10.rating_a", 2.5, 2.49, *POWER_OUTSIDE),  # 1.25 x 2
-    pair("run.fuse_under_cable[pass_aerial]", "parts.fuse-10.rating_a", 60.5, 60.6, *POWER_OUTSIDE),
+    # 0.9 x 65 x sqrt(55 / 75) = 50.095; on its terminals it stands 50.35
+    pair("run.fuse_under_cable[pass_aerial]", "parts.fuse-10.rating_a", 50, 50.1, *POWER_OUTSIDE, *STRICT_FUSES),
     # behind a step-down no more than it is rated for, at 14.6 V
     pair("run.fuse_breaking[pass_aerial]", "parts.fuse-10.breaking_12v_a", 20, 19.9, *AT_24_V, *POWER_OUTSIDE[:-1]),
     pair("run.fuse_voltage[pass_aerial]", "parts.fuse-10.volt_max_v", 14.6, 14.5, *POWER_OUTSIDE),
