@@ -16,6 +16,7 @@ from optimiser.basis import paths
 from optimiser.basis.money import Worth
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
+from optimiser.model import clock
 from optimiser.model.decisions import Bool, Decisions, Expr, Literal
 from optimiser.requirements import named
 from optimiser.tables import Tables
@@ -93,6 +94,7 @@ class FitOut:
 
     def define(self, constraint: cp_model.BoundedLinearExpression | bool, when: Iterable[Literal] = ()) -> None:
         """What is always true of a build, where all of ``when`` hold."""
+        clock.look()
         posted = self.m.add(constraint)
         literals = list(when)
         if literals:
@@ -116,6 +118,7 @@ class FitOut:
 
     def flag(self, name: str) -> Bool:
         """A yes-or-no variable."""
+        clock.look()
         return self.m.new_bool_var(name)
 
     def number(self, low: int, high: int, name: str) -> Bool:

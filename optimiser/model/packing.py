@@ -23,6 +23,7 @@ from typing import Literal, NamedTuple
 
 from ortools.sat.python import cp_model
 
+from optimiser.model import clock
 from optimiser.model import packing_bounds as flat
 from optimiser.model.packing_bounds import Axis, Item, MomentLimit, Placed, Rect, Sheet, Spot, clashes
 
@@ -31,8 +32,7 @@ __all__ += ["Sheet", "Stop", "clashes", "extreme_moment", "fits", "most_count", 
 
 Method = Literal["auto", "spots", "sliding"]
 
-# How many spots set packing takes on, before and after the needless ones are dropped. Measured: where copies are alike,
-# and where the place counts, it wins up to some thousands; with few alike, sliding wins almost from the start.
+# Spots that set packing takes on, before and after needless ones are dropped; with few alike, sliding wins (measured).
 _MOST_SPOTS, _MOST_SPOTS_FEW_ALIKE = (20_000, 3_000), (2_000, 150)
 _MOST_SPOTS_COMPARED = 1_000  # above this, comparing all pairs costs more than it saves
 
@@ -84,7 +84,6 @@ class NotDecided:
 @dataclass(frozen=True, kw_only=True)
 class _Task:
     """One question: the most gain from up to (``exact``: from just) these copies."""
-
     sheet: Sheet
     items: tuple[Item, ...]
     copies: tuple[int, ...]
@@ -252,7 +251,8 @@ def _answer(task: _Task, stop: Stop, seed: int, method: Method) -> _Answer:
     task.solver.parameters.num_workers = 1
     task.solver.parameters.random_seed = seed
     task.solver.parameters.max_deterministic_time = stop.work
-    task.solver.parameters.max_time_in_seconds = stop.seconds
+    clock.look()
+    task.solver.parameters.max_time_in_seconds = min(stop.seconds, clock.left_s())
     spots = None if task.moments or method == "sliding" else _spots(task, unlimited=method == "spots")
     return _on_spots(task, spots) if spots is not None else _sliding(task)
 
@@ -293,8 +293,7 @@ def _on_spots(task: _Task, spots: list[Spot]) -> _Answer:
         model.add(total == number if task.exact else total <= number)
     model.add(_weighted(used, [task.area(s.item) for s in spots]) <= flat.free_area(task.sheet, task.gap))
     gain = _weighted(used, [task.gain([spot]) for spot in spots])
-    # With one worker the fuller linear relaxation proves: 1.5 s instead of over 30 s on hard cases.
-    task.solver.parameters.linearization_level = 2
+    task.solver.parameters.linearization_level = 2  # proves in 1.5 s what else takes over 30 s
     found = _solve(task, model, gain, bound, lambda: [spots[k] for k, v in enumerate(used) if task.solver.value(v)])
     if first is not None and not task.exact and (found.spots is None or task.gain(first) > task.gain(found.spots)):
         return found._replace(spots=first)
@@ -392,6 +391,7 @@ def _solve(
             model.add(gain <= bound)
         model.maximize(gain)
     status = task.solver.solve(model)
+    clock.look()  # what the end cut short says nothing
     if status in (cp_model.INFEASIBLE, cp_model.UNKNOWN):
         return _Answer(bound=bound, none=status == cp_model.INFEASIBLE)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):

@@ -26,9 +26,11 @@ from optimiser.pipeline.inputs import Inputs
 from optimiser.pipeline.interrupt import interruptible
 from optimiser.solve import (
     WANTS,
+    End,
     Halt,
     Impossible,
     Outcome,
+    OutOfTime,
     Question,
     Solved,
     Stop,
@@ -81,9 +83,13 @@ def explain(
 
     def work(halt: Halt) -> Explanation:
         budget = Budget(started + stop.seconds, lambda: halt.asked)
-        names = negotiable(inputs.case, inputs.catalogue, requirements_of(inputs.case, inputs.catalogue))
         try:
+            end = End(budget.until, lambda: halt.asked)
+            names = negotiable(inputs.case, inputs.catalogue, requirements_of(inputs.case, inputs.catalogue, end))
             return _explained(inputs, wants, by_percent, _Solver(stop, budget, halt, watch, tell), budget, names)
+        except OutOfTime:
+            why = "stopped" if halt.asked else "the time limit came"
+            return Explanation("don't know", undecided=tuple((w, f"{why} while the model was made") for w in wants))
         except Refused as fault:
             return Explanation("breach", refused=fault.findings)
 

@@ -1,5 +1,6 @@
 """The solver: a case in, the best build out, proven; or a front of them. Prints nothing."""
 
+from optimiser.model.clock import End, OutOfTime
 from optimiser.solve.earlier import Earlier
 from optimiser.solve.fitout import WANTS, Found, Measures, Question, optimise, requirements_of
 from optimiser.solve.front import Front, Point, Room, Stuck, front, of_model, spread
@@ -21,12 +22,14 @@ __all__ = [
     "WANTS",
     "ByKinds",
     "Earlier",
+    "End",
     "Found",
     "Front",
     "Halt",
     "Impossible",
     "Measures",
     "NoneThere",
+    "OutOfTime",
     "Outcome",
     "Point",
     "Progress",

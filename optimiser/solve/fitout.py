@@ -18,6 +18,7 @@ from optimiser.catalogue import Catalogue
 from optimiser.measures import MEASURES, Measure
 from optimiser.model import figures, kinds, layout
 from optimiser.model.assemble import assemble, read
+from optimiser.model.clock import End, OutOfTime, ending
 from optimiser.model.context import Active, FitOut, Learned, everything
 from optimiser.model.decisions import Expr
 from optimiser.requirements import REGISTER
@@ -29,6 +30,8 @@ from optimiser.tables import Tables
 Measures = tuple[Measure, Measure]
 WANTS: dict[Want, Measures] = {"cheapest": ("cost", "mass"), "lightest": ("mass", "cost")}
 Found = Solved | Undecided
+# What was found as time ended is still laid out, as long as the whole stays within a tenth and two seconds of it.
+_WITH_LAYOUT, _LAYOUT_S = 1.05, 1.0
 
 
 def optimise(
@@ -55,10 +58,17 @@ def optimise(
     return Question(case, catalogue, active=active).best(WANTS[want], stop=stop, watch=watch, halt=halt)
 
 
-def requirements_of(case: Case, catalogue: Catalogue) -> tuple[str, ...]:
-    """Every requirement that the model of a case holds builds to, with its place, in the register's order."""
+def requirements_of(case: Case, catalogue: Catalogue, end: End | None = None) -> tuple[str, ...]:
+    """Every requirement that the model of a case holds builds to, with its place, in the register's order.
+
+    Raises
+    ------
+    OutOfTime
+        If the end comes while the model is made.
+    """
     order = {name: place for place, name in enumerate(REGISTER)}
-    posted = assemble(case, catalogue).posted
+    with ending(end or End()):
+        posted = assemble(case, catalogue).posted
     return tuple(sorted(posted, key=lambda name: (order[name.partition("[")[0]], name)))
 
 
@@ -129,28 +139,38 @@ class Question:
         started = time.monotonic()
         tables = Tables(self.case, self.catalogue)
         rounds, bound = 0, -figures.WIDTH[first]
+
+        def nothing(why: str) -> Undecided:
+            return Undecided(None, None, None, bound, time.monotonic() - started, why)
+
         while True:
             rounds += 1
-            ctx = assemble(self.case, self.catalogue, tables=tables, active=self.active, learned=self.learned)
-            if self.below:
-                ctx.define(_loss(ctx, self.below[0]) < MEASURES[self.below[0]].loss(self.below[1]))
-            goal = pose(ctx)
+            try:
+                with ending(End(started + stop.seconds, lambda: halt.asked)):
+                    ctx, goal = self._posed(tables, pose)
+            except OutOfTime:
+                return nothing(f"{'stopped' if halt.asked else 'the time limit came'} while the model was made")
             result = search(ctx.m, goal, stop=stop, watch=watch, halt=halt, started=started)
             seconds = time.monotonic() - started
             if isinstance(result, NoneThere):
                 return Impossible(seconds)
             bound = max(bound, result.bound)
             if isinstance(result, Open):
-                why = "stopped before any build was found" if halt.asked else "the time limit came before any build"
-                return Undecided(None, None, None, bound, seconds, why)
-            placed = layout.lay_out(ctx, result.value)
+                return nothing(
+                    "stopped before any build was found" if halt.asked else "the time limit came before any build"
+                )
+            try:
+                with ending(End(started + _WITH_LAYOUT * stop.seconds + _LAYOUT_S)):
+                    placed = layout.lay_out(ctx, result.value)
+            except OutOfTime:
+                return nothing("the end came while the roof was laid out")
             if isinstance(placed, list):
                 self.learned += placed
                 if time.monotonic() - started < stop.seconds and not halt.asked:
                     continue
-                return Undecided(None, None, None, bound, seconds, "the end came while the roof was laid out")
+                return nothing("the end came while the roof was laid out")
             if isinstance(placed, layout.Unsettled):
-                return Undecided(None, None, None, bound, seconds, placed.why)
+                return nothing(placed.why)
             break
         found = {name: result.value(figures.figure(ctx, name)) for name in dict.fromkeys(("cost", "mass", *measures))}
         bound_shown = found[first] if result.proven else MEASURES[first].figure(bound)
@@ -170,6 +190,13 @@ class Question:
             return Solved(build, found["cost"], found["mass"], seconds, rounds, found, kind)
         why = "the time limit or an interrupt came before the proof"
         return Undecided(build, found["cost"], found["mass"], bound, seconds, why, found)
+
+    def _posed(self, tables: Tables, pose: Callable[[FitOut], Aim | None]) -> tuple[FitOut, Aim | None]:
+        """The model with what is asked of it."""
+        ctx = assemble(self.case, self.catalogue, tables=tables, active=self.active, learned=self.learned)
+        if self.below:
+            ctx.define(_loss(ctx, self.below[0]) < MEASURES[self.below[0]].loss(self.below[1]))
+        return ctx, pose(ctx)
 
 
 def _loss(ctx: FitOut, measure: Measure) -> Expr:

@@ -101,7 +101,9 @@ def search(
     started : of `time.monotonic`; now if left out.
     """
     started, halt = time.monotonic() if started is None else started, halt or Halt()
-    left_s = max(1.0, stop.seconds - (time.monotonic() - started))
+    left_s = stop.seconds - (time.monotonic() - started)
+    if left_s <= 0:
+        return Open(aim.low if aim else 0)
     if aim is None:
         return _race(model, stop, left_s, halt)
     model.minimize(aim.width * aim.first + aim.second)
