@@ -1,7 +1,6 @@
 """How many rectangles a sheet with blocked parts can take, and where: proven by CP-SAT.
 
 Two formulations of the same question:
-
 * *spots* (set packing): a Boolean a spot, at most one spot over each point. Exact over the normal patterns of
   `packing_bounds`, and by far the stronger where many copies are alike.
 * *sliding* (intervals): each copy has free coordinates; no_overlap_2d and one redundant cumulative an axis. For many
@@ -84,6 +83,7 @@ class NotDecided:
 @dataclass(frozen=True, kw_only=True)
 class _Task:
     """One question: the most gain from up to (``exact``: from just) these copies."""
+
     sheet: Sheet
     items: tuple[Item, ...]
     copies: tuple[int, ...]
