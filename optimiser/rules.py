@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from functools import cached_property
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, TypeAdapter, ValidationError
 
 
 @dataclass(frozen=True)
@@ -25,3 +28,68 @@ class RuleSet:
 
     def __getitem__(self, figure: str) -> float:
         return self.figures[figure].value
+
+
+Share = Annotated[float, Field(gt=0, le=1)]
+Factor = Annotated[float, Field(ge=1, le=3)]
+Distance = Annotated[float, Field(ge=0, le=10_000)]
+Conductor = Annotated[float, Field(ge=0.1, le=10)]
+
+
+@dataclass(frozen=True)
+class Known:
+    """A figure that every rule set has: its unit, the numbers it may be, and what it says."""
+
+    unit: str
+    takes: Any
+    says: str
+
+    @cached_property
+    def adapter(self) -> TypeAdapter[Any]:
+        """Checks a value."""
+        return TypeAdapter(self.takes)
+
+    def allows(self, value: float) -> bool:
+        """Whether the figure may have that value."""
+        try:
+            self.adapter.validate_python(value)
+        except ValidationError:
+            return False
+        return True
+
+
+KNOWN: dict[str, Known] = {
+    # protection
+    "fuse_distance_mm": Known("mm", Distance, "most cable from the bank to its main fuse"),
+    "tail_distance_mm": Known("mm", Distance, "most cable from the busbars to the row of fuses"),
+    "fuse_over_load": Known("ratio", Factor, "least rating of a fuse for each ampere of load"),
+    "fuse_of_ampacity": Known("ratio", Annotated[float, Field(ge=0.5, le=2)], "most of it an ampere the cable stands"),
+    "module_fuse_from_ah": Known("Ah", Annotated[float, Field(ge=0, le=100_000)], "of modules that want a fuse each"),
+    # cables
+    "bundle_factor": Known("factor", Share, "of the ampacity that is left in a bundle"),
+    "bundle_from_mm": Known("mm", Distance, "length from which cables side by side are a bundle"),
+    "conductor_c": Known("C", Annotated[float, Field(ge=20, le=250)], "of the copper, for resistance"),
+    "terminal_c": Known("C", Annotated[float, Field(ge=40, le=250)], "that terminals may reach"),
+    "drop_share": Known("share", Share, "of the voltage that may drop on other runs"),
+    "drop_share_inverter": Known("share", Share, "likewise to the inverter"),
+    "drop_share_solar": Known("share", Share, "likewise from the panels"),
+    "drop_share_feed": Known("share", Share, "likewise from the alternator"),
+    "drop_share_mains": Known("share", Share, "likewise on mains runs"),
+    "fill_few": Known("share", Share, "of a way's bore that two cables may fill"),
+    "fill_many": Known("share", Share, "of a way's bore that more may fill"),
+    "main_section_min_mm2": Known("mm2", Conductor, "thinnest conductor for mains"),
+    "dc_section_min_mm2": Known("mm2", Conductor, "thinnest conductor for direct current"),
+    # panels
+    "solar_current_factor": Known("factor", Factor, "of the panels' short-circuit current, for cables"),
+    "solar_ceiling_v": Known("V", Annotated[float, Field(ge=12, le=1500)], "most voltage on the roof"),
+    "regulator_voltage_share": Known("share", Annotated[float, Field(ge=0.5, le=1)], "of a regulator's that is used"),
+    "string_fuse_from": Known("strings", Annotated[int, Field(ge=1, le=20)], "in parallel want a fuse each"),
+    "shadow_elevation_deg": Known("deg", Annotated[float, Field(ge=5, le=90)], "lowest sun kept free of shadows"),
+    # places and charging
+    "bank_in_living": Known("yes=1", bool, "a bank may stand in the living space"),
+    "hydrogen_gas_ma_per_ah": Known("mA/Ah", Annotated[float, Field(ge=0, le=1000)], "that makes gas in lead-acid"),
+    "fan_discharge": Known("factor", Annotated[float, Field(ge=0.05, le=1)], "of a vent's flow"),
+    "parallel_share": Known("share", Annotated[float, Field(ge=0.3, le=1)], "of a module's currents, side by side"),
+    "alternator_share": Known("share", Share, "of the alternator's rating for charging"),
+}
+"""Every figure of a rule set. One that is not here is refused where the catalogue is read, and so is one left out."""

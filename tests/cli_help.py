@@ -18,6 +18,7 @@ from optimiser.case import TABLES, Case
 from optimiser.catalogue import Catalogue
 from optimiser.cli import main
 from optimiser.parts import PARTS
+from optimiser.rules import KNOWN
 
 
 def run(*arguments: str | Path) -> Result:
@@ -47,7 +48,10 @@ def write_catalogue(folder: Path, catalogue: Catalogue, case: Case) -> Path:
         _write(folder / f"{key}.csv", list(model.model_fields), rows)
     header = ["rule_set", "figure", "value", "unit", "source", "state"]
     figures = case.rules.figures.items()
-    rows = [dict(zip(header, ("default", name, f.value, "-", f.source, f.state), strict=True)) for name, f in figures]
+    rows = [
+        dict(zip(header, ("default", name, f.value, KNOWN[name].unit, f.source, f.state), strict=True))
+        for name, f in figures
+    ]
     _write(folder / "rule_sets.csv", header, rows)
     return folder
 

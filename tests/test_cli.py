@@ -15,6 +15,7 @@ from click.testing import Result
 from optimiser.build import Build, Claim, from_json, to_json
 from optimiser.cautions import CAUTIONS
 from optimiser.reading import input_hash, read_catalogue
+from optimiser.rules import KNOWN
 from optimiser.solve import Outcome, Solved, Undecided
 from tests import handmade
 from tests.cli_help import run
@@ -148,7 +149,7 @@ def test_the_sheet_reads_without_a_terminal_and_carries_the_cautions(trailer: Fo
     assert max(map(len, lines)) <= 100
     assert not any("\x1b" in line or "…" in line for line in lines)
     assert set(CAUTIONS) <= set(lines)
-    assert any(line.startswith("Rule set default: of 26 figures 26 memory.") for line in lines)
+    assert any(line.startswith(f"Rule set default: of {len(KNOWN)} figures {len(KNOWN)} memory.") for line in lines)
 
 
 def test_the_sheet_says_what_is_where(trailer: Folders, monkeypatch: pytest.MonkeyPatch) -> None:

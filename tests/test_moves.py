@@ -130,7 +130,7 @@ def test_nothing_else_moves(world: World) -> None:
         ("load.kettle.surge_w=-800", "'0' is not allowed; expected a number above 0"),
         ("part.data.ampacity_a=+5", "0 stands for none there; expected a value"),
         ("rule.drop_share=1.5", "'1.5' is not allowed; expected a number above 0 and at most 1"),
-        ("rule.shadow_elevation_deg=+60", "'105' is not allowed; expected a number above 0 and at most 90"),
+        ("rule.shadow_elevation_deg=+60", "'105' is not allowed; expected a number from 5 to 90"),
         ("rule.bank_in_living=2", "'2' is not yes or no"),
         # what one value says against another
         ("scenario.summer.start_pct=10", "10 is not above limits.soc_floor_pct; expected above 15"),

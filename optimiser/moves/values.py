@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from functools import cache
 from math import inf
-from typing import Annotated, Any
-
-from pydantic import Field, TypeAdapter
 
 from optimiser.moves.move import Move, MoveProblem, number
-from optimiser.quantities import NotNegative, Positive
 from optimiser.reading.wording import Schema, expected
+from optimiser.rules import KNOWN
 
 Value = bool | int | float | str | tuple[str | int, ...] | None
 
@@ -26,25 +22,6 @@ NONE_AT_ZERO = frozenset(
         *("free_area_cm2", "flow_m3_h", "breaking_12v_a", "breaking_24v_a", "breaking_48v_a", "duct_ampacity_a"),
     ]
 )
-
-_Share = Annotated[float, Field(gt=0, le=1)]
-_FIGURES: dict[str, Any] = {  # what the physics takes, where that is less than anything above 0
-    "bundle_factor": _Share,
-    "fan_discharge": _Share,
-    "fill_few": _Share,
-    "fill_many": _Share,
-    "regulator_voltage_share": _Share,
-    "alternator_share": _Share,
-    "conductor_c": Annotated[float, Field(ge=20, le=250)],
-    "terminal_c": Annotated[float, Field(ge=40, le=250)],
-    "shadow_elevation_deg": Annotated[float, Field(gt=0, le=90)],
-    "bank_in_living": bool,
-    "bundle_from_mm": NotNegative,
-    "fuse_distance_mm": NotNegative,
-    "tail_distance_mm": NotNegative,
-    "module_fuse_from_ah": NotNegative,
-    "hydrogen_gas_ma_per_ah": NotNegative,
-}
 
 
 def shown(value: Value) -> str:
@@ -135,9 +112,8 @@ def figure_changed(figure: str, old: float, move: Move) -> tuple[Value, Value]:
     MoveProblem
         If it cannot have that value.
     """
-    adapter = _figure(figure)
-    schema = adapter.json_schema()
-    before: Value = bool(old) if schema["type"] == "boolean" else float(old)
+    schema: Schema = KNOWN[figure].adapter.json_schema()
+    before: Value = {"boolean": bool, "integer": int, "number": float}[schema["type"]](old)
     after = changed(schema, before, move)
     if not allows(schema, after):
         raise refused(move, schema, after)
@@ -147,9 +123,3 @@ def figure_changed(figure: str, old: float, move: Move) -> tuple[Value, Value]:
 def refused(move: Move, schema: Schema, new: Value) -> MoveProblem:
     """The problem of a value outside its range."""
     return MoveProblem(f"{move}: {shown(new)!r} is not allowed; expected {expected(schema)}")
-
-
-@cache
-def _figure(figure: str) -> TypeAdapter[Any]:
-    share = figure.startswith("drop_share")
-    return TypeAdapter(_FIGURES.get(figure, _Share if share else Positive))

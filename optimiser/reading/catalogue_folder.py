@@ -8,16 +8,15 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from optimiser.case import RuleFigure, RuleSet
 from optimiser.catalogue import Catalogue
 from optimiser.parts import PARTS, Cable, Fuse, Holder, Panel, Part
 from optimiser.reading.problems import Gathered
 from optimiser.reading.sheets import Sheet, read_sheet
-from optimiser.reading.wording import among, nearest
+from optimiser.reading.wording import among, expected, nearest
+from optimiser.rules import KNOWN, Known, RuleFigure, RuleSet
 from optimiser.units import CENTS, exact
 
 RULE_SETS = "rule_sets"
-_DEFAULT = "default"  # the rule set whose figures every other must have too
 
 
 class _RuleRow(BaseModel):
@@ -63,6 +62,12 @@ def _note_strangers(folder: Path, problems: Gathered) -> None:
             problems.add(str(path), 0, "", f"not a catalogue file; expected {close}")
 
 
+def _wanted(known: Known) -> str:
+    """What a figure may be, as a catalogue writes it."""
+    yes_or_no = known.takes is bool
+    return "0 for no or 1 for yes" if yes_or_no else f"{expected(known.adapter.json_schema())} [{known.unit}]"
+
+
 class _Layers:
     """Tables so far, and where each row came from."""
 
@@ -72,6 +77,7 @@ class _Layers:
         self._problems = problems
         self._origin: dict[str, tuple[str, str, int]] = {}  # part -> key, file, line
         self._rule_origin: dict[str, tuple[str, int]] = {}
+        self._told: set[tuple[str, str]] = set()  # rule set and figure of every row, faulty or not
 
     def lay_parts(self, key: str, sheet: Sheet[Part]) -> None:
         """Add the rows of one file, or put them in place of earlier ones of the same name."""
@@ -86,8 +92,11 @@ class _Layers:
 
     def lay_rules(self, sheet: Sheet[_RuleRow]) -> None:
         """Add the figures of one file, or put them in place of earlier ones."""
+        # A figure with a fault is not missing as well.
+        self._told |= {(row.cells.get("rule_set", ""), row.cells.get("figure", "")) for row in sheet.rows}
         seen: set[tuple[str, str]] = set()
         for line, row in sheet.good:
+            self._check_figure(sheet.file, line, row)
             if (row.rule_set, row.figure) in seen:
                 message = f"{row.figure!r} stands twice in rule set {row.rule_set!r}; expected once"
                 self._problems.add(sheet.file, line, "figure", message)
@@ -103,11 +112,25 @@ class _Layers:
                 self._check_cents(part)
                 if isinstance(part, Fuse):
                     self._check_holder(part)
-        for name, figures in self.rules.items():
-            for figure in self.rules.get(_DEFAULT, {}):
-                if figure not in figures:
-                    message = f"rule set {name!r} has no {figure!r}; expected every figure that {_DEFAULT!r} has"
+        for name in self.rules:
+            for figure, known in KNOWN.items():
+                if (name, figure) not in self._told:
+                    message = f"rule set {name!r} has no {figure!r}; expected {_wanted(known)}: {known.says}"
                     self._problems.add(*self._rule_origin[name], "figure", message)
+
+    def _check_figure(self, file: str, line: int, row: _RuleRow) -> None:
+        known = KNOWN.get(row.figure)
+        if known is None:
+            message = f"unknown {row.figure!r}; expected {nearest(row.figure, KNOWN) or among(row.figure, KNOWN)}"
+            self._problems.add(file, line, "figure", message)
+            return
+        if row.unit != known.unit:
+            self._problems.add(
+                file, line, "unit", f"{row.unit!r} is not the unit of {row.figure}; expected {known.unit}"
+            )
+        if not known.allows(row.value):
+            message = f"{row.value:g} is not allowed for {row.figure}; expected {_wanted(known)}"
+            self._problems.add(file, line, "value", message)
 
     def _note(self, part: str, column: str, message: str) -> None:
         _, file, line = self._origin[part]
