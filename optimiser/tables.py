@@ -90,6 +90,10 @@ class Tables:
         """Voltage at maximum power when hottest."""
         return at_most(sun.hot_vmp_v(self.case, panel), MILLI)
 
+    def hot_voc_mv(self, panel: Panel) -> int:
+        """Open-circuit voltage when hottest."""
+        return at_most(sun.hot_voc_v(self.case, panel), MILLI)
+
     def solar_ma(self, panel: Panel, parallel: int) -> int:
         """Design current of strings in parallel."""
         return at_least(volts.solar_current_a(self.case, panel, parallel=parallel), MILLI)

@@ -100,8 +100,10 @@ STRINGS = [
     # 2 x 24 x (1 + 0.003 x 30) = 52.32; / 0.95 = 55.0737
     Edge("string.cold_voltage[a]", "parts.regulator-20.pv_v_max", 55.074, 55.073),
     Edge("string.ceiling[a]", "rules.solar_ceiling_v", 52.32, 52.31),
-    # cells at 40 + 1000 exp(-2.98 - 0.0471) + 1 = 89.45 C: 2 x 20 x (1 - 0.0036 x 64.45) = 30.72; - 14.4
-    Edge("string.hot_voltage[a]", "parts.regulator-20.start_above_v", 16.31, 16.33),
+    # cells at 40 + 1000 exp(-2.98 - 0.0471) + 1 = 89.45 C: 2 x 24 x (1 - 0.003 x 64.45) = 38.72; - 13.4
+    Edge("string.start_voltage[a]", "parts.regulator-20.start_above_v", 25.31, 25.33),
+    # 2 x V x (1 - 0.0036 x 64.45) against 14.4 + 1
+    Edge("string.hot_voltage[a]", "parts.panel-100.vmp_v", 10.03, 10.02),
     Edge("string.short_circuit[a]", "parts.regulator-20.pv_isc_max_a", 6.5, 6.49),  # 5.2 x 1.25
     Edge("string.over_panelling[a]", "parts.regulator-20.over_panel_ratio", 0.7813, 0.7812),  # 200 / (20 x 12.8)
     Edge("string.system_voltage", f"{INVERTER}.system_v", 12, 24),

@@ -42,7 +42,10 @@ class Change(NamedTuple):
 # --- changes -----------------------------------------------------------------------------------------
 
 WEIGHT = ("mass.payload", "mass.axle", "mass.hitch_low", "mass.hitch_high", "mass.balance")
-STRING = ("string.cold_voltage", "string.hot_voltage", "string.short_circuit", "string.over_panelling")
+STRING = (
+    *("string.cold_voltage", "string.hot_voltage", "string.start_voltage"),
+    *("string.short_circuit", "string.over_panelling"),
+)
 WIRE = (
     *("run.section", "run.ampacity", "run.drop", "run.terminal", "run.fuse_under_cable", "run.fuse_breaking"),
     *("inverter.sag", "way.fill", "entry.cables"),

@@ -118,7 +118,7 @@ AT_24_V: Changes = (
     ("fitted", (*handmade.build().fitted, b.Fitted("step_down", "step-down-24", "locker.wall", 800, 50))),
     ("runs", (*RUNS, b.Run("step_down", "locker", "locker", (), "dc-6", "fuse-10"))),
     ("runs.dc_loads.fuse", ""),
-    ("parts.panel-100.vmp_v", 24),  # two in series start above a bank of 24 V that is being charged
+    ("parts.panel-100.vmp_v", 24),  # two in series start above a bank of 24 V and go on above it
     ("parts.panel-100.voc_v", 28),
 )
 

@@ -35,8 +35,8 @@ def catalogue(**tables: list[Part]) -> Catalogue:
     """Two or so of everything; the better is dearer, and not always heavier."""
     parts: dict[str, list[Part]] = {
         "panels": [
-            like("panel-100", "panel-100", price=80, mass_kg=6, voc_v=31, vmp_v=27),
-            like("panel-100", "panel-160", price=190, mass_kg=5.5, watt_w=160, length_mm=1400, voc_v=31, vmp_v=27),
+            like("panel-100", "panel-100", price=80, mass_kg=6, voc_v=29, vmp_v=25),
+            like("panel-100", "panel-160", price=190, mass_kg=5.5, watt_w=160, length_mm=1400, voc_v=30, vmp_v=26),
         ],
         "regulators": [
             like("regulator-20", "regulator-10", price=60, mass_kg=1.2, out_a=10, pv_isc_max_a=10),

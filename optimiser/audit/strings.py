@@ -53,12 +53,15 @@ def _array(fit: Fit, array: PanelArray) -> Iterator[Finding]:
     ends = fit.input_of(array)
     if ends is None:
         return  # reported as a run that does not end anywhere
-    nominal, charging = volts.nominal_v(fit.system_v), volts.charging_v(fit.system_v)  # it restarts on a full bank too
+    nominal = volts.nominal_v(fit.system_v)
     allowed_v = ends.volt_max_v * case.rules["regulator_voltage_share"]
     allowed_w = ends.over_panel_ratio * ends.out_a * nominal
     hot_v = array.series * sun.hot_vmp_v(case, panel)
     yield held("string.cold_voltage", name, limit=allowed_v, actual=cold_v)
-    yield held("string.hot_voltage", name, limit=charging + ends.start_above_v, actual=hot_v)
+    # It starts on a string that gives nothing yet, with the bank at rest, and goes on below a bank that is charged.
+    start_v, run_v = volts.rest_v(fit.system_v) + ends.start_above_v, volts.charging_v(fit.system_v) + volts.RUN_ABOVE_V
+    yield held("string.start_voltage", name, limit=start_v, actual=array.series * sun.hot_voc_v(case, panel))
+    yield held("string.hot_voltage", name, limit=run_v, actual=hot_v)
     yield held("string.short_circuit", name, limit=ends.isc_max_a, actual=current_a)
     yield held("string.over_panelling", name, limit=allowed_w, actual=watts)
 

@@ -97,6 +97,11 @@ def hot_vmp_v(case: Case, panel: Panel) -> float:
     return vmp_v(panel, hot)
 
 
+def hot_voc_v(case: Case, panel: Panel) -> float:
+    """Open-circuit voltage of one panel in full sun and the hottest air [V]."""
+    return voc_v(panel, float(cell_c(panel, FULL_SUN_W_M2, case.brief.place.record_high_c)))
+
+
 def vmp_v(panel: Panel, cell: float) -> float:
     """Voltage at maximum power of one panel, its cells at a temperature [C] [V]."""
     return solar.voltage_at(volt=panel.vmp_v, pct_k=panel.power_pct_k, cell_c=cell)

@@ -134,14 +134,16 @@ def _electrics(ctx: FitOut, strings: Strings, slot: Slot) -> None:
     watt = of_strings(lambda o: at_least(o.panels * o.panel.watt_w))
     allowed = at_v(lambda i, v: at_most(i.over_panel_ratio * i.out_a * v))
     ctx.cover("string.over_panelling", watt, allowed, name)
-    hot = of_strings(lambda o: o.series * tables.hot_vmp_mv(o.panel))
-    if name == ALTERNATOR:  # it may stand there without an array
-        hot.append((_ANY_MV, 1 - strings.used))
-    start = [  # above a bank that is being charged: a regulator starts anew behind every cloud
-        (at_least(volts.charging_v(v) + inputs[key].start_above_v, MILLI), var)
+    idle = [(_ANY_MV, 1 - strings.used)] if name == ALTERNATOR else []  # it may stand there without an array
+    open_circuit = of_strings(lambda o: o.series * tables.hot_voc_mv(o.panel))
+    start = [
+        (at_least(volts.rest_v(v) + inputs[key].start_above_v, MILLI), var)
         for (key, v), var in strings.by_voltage.items()
     ]
-    ctx.cover("string.hot_voltage", start, hot, name)
+    ctx.cover("string.start_voltage", start, [*open_circuit, *idle], name)
+    at_work = of_strings(lambda o: o.series * tables.hot_vmp_mv(o.panel))
+    go_on = [(at_least(volts.charging_v(v) + volts.RUN_ABOVE_V, MILLI), x) for (_, v), x in strings.by_voltage.items()]
+    ctx.cover("string.hot_voltage", go_on, [*at_work, *idle], name)
 
 
 def _in_order(ctx: FitOut) -> None:

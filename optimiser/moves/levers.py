@@ -114,11 +114,12 @@ _LEVERS: dict[str, tuple[Maker, ...]] = {
         one("place.record_low_c", +1, "coldest morning", step=1),
         rule("solar_ceiling_v", +1, "voltage allowed on the roof"),
     ),
-    "string.hot_voltage": (
+    "string.start_voltage": (
         one("place.record_high_c", -1, "hottest air", step=1),
         files("regulators", column="start_above_v", sign=-1, words="start voltage of {}"),
         files("alternator_chargers", column="solar_start_above_v", sign=-1, words="start voltage of {}"),
     ),
+    "string.hot_voltage": (one("place.record_high_c", -1, "hottest air", step=1),),
     "string.short_circuit": (
         files("regulators", column="pv_isc_max_a", sign=+1, words="panel current that {} stand"),
         files("alternator_chargers", column="solar_isc_max_a", sign=+1, words="panel current that {} stand"),
