@@ -278,6 +278,7 @@ IEC_SERIES = {2, 4, 6, 10, 16, 20, 25, 32, 40, 50, 63, 80, 100, 125, 160, 200, 2
 SERIES: dict[str, set[float]] = {
     "blade": BLADE_SERIES,
     "blade-80v": BLADE_SERIES,
+    "knife": {float(a) for a in IEC_SERIES},
     "cylinder": {float(a) for a in IEC_SERIES},
 }
 STATED: dict[str, tuple[tuple[float, float], ...]] = {
@@ -289,6 +290,7 @@ STATED: dict[str, tuple[tuple[float, float], ...]] = {
     "class-t": ((125, 20_000),),
     "class-t-terminal": ((125, 20_000),),
     "cylinder": ((250, 20_000),),
+    "knife": ((440, 50_000),),
 }
 """Family -> up to so many volts, what it breaks [A]: blade as in the scope of ISO 8820-3:2015 (second hand), the rest
 trade figures from memory."""

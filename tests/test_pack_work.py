@@ -11,7 +11,11 @@ from optimiser.audit import Fit
 from optimiser.build import Run
 from optimiser.pack.page.work import order_of_work
 from tests.commission_help import fit
+from tests.handmade import world
+from tests.knobs import changed
 from tests.packing_help import SOLVED, WANTS, shipped
+from tests.schedules_help import fit_made
+from tests.test_audit_limits import POWER_OUTSIDE
 from tests.test_commission_rows import CHARGER, NO_INLET, without
 
 BUILDS = [(name, want) for name in SOLVED for want in WANTS]
@@ -185,3 +189,11 @@ def test_strings_that_share_a_run_are_tested_alone_and_branched_last() -> None:
     assert found == sorted(found)
     alone = replace(fit.build, arrays=tuple(replace(array, parallel=1) for array in fit.build.arrays))
     assert not any("branch" in line for line in order_of_work(replace(fit, build=alone)))
+
+
+def test_fuses_at_the_panel_go_in_with_those_of_the_row() -> None:
+    made = world()
+    for knob, value in POWER_OUTSIDE:
+        made = changed(made, knob, value)
+    assert "put in the fuses of the row and those at the 12 V panel;" in " ".join(order_of_work(fit_made(made)))
+    assert "12 V panel;" not in " ".join(order_of_work(fit_made(world())))

@@ -9,6 +9,7 @@ from optimiser.schedules.table import Cell
 from tests.commission_help import two_strings
 from tests.handmade import World, world
 from tests.knobs import changed
+from tests.packing_help import shipped
 from tests.schedules_help import fit_made, found_in, only_row, rows_of
 from tests.test_audit_limits import MODULES_FUSED, POWER_OUTSIDE
 
@@ -57,6 +58,14 @@ def test_a_feed_through_the_wall_has_its_fuse_at_the_panel() -> None:
     assert _remark(close, "protects run", "pass_aerial") == (
         f"{lead}; the fuse of dc_loads is 15 A, less than 1.6 times this one: either may blow"
     )
+
+
+def test_the_fuse_at_a_tow_plug_says_what_it_does_not_guard() -> None:
+    towed = "the towing vehicle's own cable to the plug wants a fuse by its starter battery"
+    assert towed in str(_remark(world(), "protects run", "alternator_feed"))
+    van = shipped("grey-month-van")
+    (row,) = [r for r in rows_of(protection(van, ())) if r["protects run"] == "alternator_feed"]
+    assert not row["remark"]
 
 
 def test_fuses_of_modules_are_one_row_with_their_number() -> None:

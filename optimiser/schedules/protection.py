@@ -8,6 +8,7 @@ from math import isinf
 from optimiser.audit import Finding, Fit
 from optimiser.audit.wiring import Laid, laid_runs, source_v_of, wanted_runs
 from optimiser.basis import volts
+from optimiser.case import Trailer
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
 from optimiser.requirements import MOST, REGISTER
 from optimiser.schedules.drawn import tail_mm
@@ -131,7 +132,7 @@ def _runs(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
         cells = _cable(laid, found)
         if laid.fuse:
             cells |= _fuse(fit, name, laid.fuse, found) | {"where": fuse_place(fit, name)}
-            remarks = _apart(fit, laid), _lead(fit, laid), _either(fit, name, laid.fuse)
+            remarks = _apart(fit, laid), _lead(fit, laid), _towed(fit, name), _either(fit, name, laid.fuse)
             cells |= {"remark": "; ".join(filter(None, remarks))}
         else:
             cells |= {"what": "no fuse", "remark": _why_none(fit, laid, found)}
@@ -208,6 +209,16 @@ def _lead(fit: Fit, laid: Laid) -> str:
     if not laid.run.name.startswith("pass_") or laid.run.end == panel:
         return ""
     return f"its cable ends at {laid.run.end}: the lead from {panel} to there, behind the fuse, is not in the build"
+
+
+def _towed(fit: Fit, name: str) -> str:
+    """That the fuse at a trailer's plug leaves the towing vehicle's cable to its own."""
+    if name != "alternator_feed" or not isinstance(fit.case.brief.vehicle, Trailer):
+        return ""
+    return (
+        "guards the cable from the plug on; the towing vehicle's own cable to the plug wants a fuse by its starter "
+        "battery, which is not in the build"
+    )
 
 
 def _either(fit: Fit, name: str, fuse: Fuse) -> str:

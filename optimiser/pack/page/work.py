@@ -128,7 +128,10 @@ def _made_live(fit: Fit) -> Iterator[str]:
     others = "".join(f", {what}" for what in _kept_off(fit))
     off = "inverter and loads" if fit.inverter else "loads"
     if fit.row_runs:
-        yield f"With the isolator off{others}, put in the fuses of the row; {off} switched off."
+        panel = (
+            " and those at the 12 V panel" if any(r.name.startswith("pass_") and r.fuse for r in fit.build.runs) else ""
+        )
+        yield f"With the isolator off{others}, put in the fuses of the row{panel}; {off} switched off."
     yield from _isolator_closed(fit)
     yield "Meter polarity at each outlet before a load is on it. Set each unit by its maker's sheet, and write it down."
     if _has_mains(fit):
