@@ -24,9 +24,14 @@ def run() -> None:
             print("HOME cannot be used; nothing is read from it and nothing kept for later runs", file=sys.stderr)
             os.environ["HOME"] = scratch
         from optimiser.cli import main
+        from optimiser.cli.telling import heard
 
-        signal.signal(signal.SIGINT, usual)
-        main(prog_name="optimiser")
+        if usual is not signal.SIG_IGN:
+            signal.signal(signal.SIGINT, heard)
+        try:
+            main(prog_name="optimiser")
+        finally:  # the exit code is settled
+            signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _open_streams() -> None:

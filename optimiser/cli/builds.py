@@ -9,12 +9,12 @@ import click
 
 from optimiser import pipeline, printing
 from optimiser.audit import breaches
-from optimiser.cli.options import catalogue_option, json_flag, seconds_option, seed_option, workers_option
-from optimiser.cli.telling import told
+from optimiser.cli.options import Command, catalogue_option, json_flag, seconds_option, seed_option, workers_option
+from optimiser.cli.telling import settled, told
 from optimiser.solve import WANTS, Stop, Want
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("case")
 @click.option("--want", type=click.Choice(["cheapest", "lightest"]), required=True, help="What to prove.")
 @click.option("--out", type=click.Path(path_type=Path), metavar="BUILD.json", help="Write the build there.")
@@ -45,6 +45,8 @@ def build(
         with printing.progress_line(want, WANTS[want][0], currency=currency, limit_s=seconds) as line:
             answer = pipeline.design(inputs, want, Stop(seconds, seed, workers), line.watch)
         written = out is not None and pipeline.save(out, answer)  # first of all: it took long to find
+        if written:
+            settled()
         if as_json:
             printing.write(printing.answer_json(answer))
         else:
@@ -55,7 +57,7 @@ def build(
         sys.exit(pipeline.EXIT_CODES[answer.status])
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("case")
 @click.argument("build_file", metavar="BUILD.json", type=click.Path(path_type=Path))
 @json_flag

@@ -7,13 +7,13 @@ from pathlib import Path
 import click
 
 from optimiser import pipeline, printing
-from optimiser.cli.options import catalogue_option, json_flag
+from optimiser.cli.options import Command, catalogue_option, json_flag
 from optimiser.cli.telling import told
 from optimiser.overview import lines, overview
 from optimiser.reading import write_starter
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
 @json_flag
 def new(folder: Path, as_json: bool) -> None:
@@ -29,7 +29,7 @@ def new(folder: Path, as_json: bool) -> None:
             printing.show(f"{folder} is there. Change what is yours, then: optimiser check {folder}")
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("case")
 @json_flag
 @catalogue_option

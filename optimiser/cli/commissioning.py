@@ -9,8 +9,8 @@ import click
 
 from optimiser import pipeline, printing
 from optimiser.audit import Finding, Fit, breaches
-from optimiser.cli.options import Finite, catalogue_option, json_flag
-from optimiser.cli.telling import OUT_OF_BAND, told
+from optimiser.cli.options import Command, Finite, catalogue_option, json_flag
+from optimiser.cli.telling import OUT_OF_BAND, settled, told
 from optimiser.commissioning import expected, test_sheet
 from optimiser.pipeline import commissioning as readings
 from optimiser.printing import commissioning as sheets
@@ -21,7 +21,7 @@ BREACH = pipeline.EXIT_CODES["breach"]
 _build_file = click.argument("build_file", metavar="BUILD.json", type=click.Path(path_type=Path))
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("case")
 @_build_file
 @click.option("--at", required=True, metavar="TIME", help="As 2027-01-14T09:30, on the clock of the case.")
@@ -68,7 +68,7 @@ def expect(
             printing.show(*sheets.expectation_sheet(fit, found))
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("case")
 @_build_file
 @click.argument("readings_file", metavar="READINGS.csv", required=False, type=click.Path(path_type=Path))
@@ -104,6 +104,7 @@ def commission(
 def _blank(fit: Fit, findings: tuple[Finding, ...], path: Path, as_json: bool) -> None:
     checks = test_sheet(fit, findings)
     readings.save_blank(path, fit, checks)
+    settled()
     if as_json:
         printing.write(objects.report_json(None, checks=checks))
     else:

@@ -9,6 +9,7 @@ import click
 
 from optimiser import pipeline, printing
 from optimiser.cli.options import (
+    Command,
     catalogue_option,
     json_flag,
     seconds_option,
@@ -16,12 +17,12 @@ from optimiser.cli.options import (
     two_measures,
     workers_option,
 )
-from optimiser.cli.telling import told
+from optimiser.cli.telling import settled, told
 from optimiser.measures import MEASURES
 from optimiser.solve import Measures, Stop
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("case")
 @click.option(
     "--measures",
@@ -68,6 +69,8 @@ def compare(
 
             found = pipeline.compare(inputs, measures, points, stop, line.watch, tell, fresh=fresh)
         written = pipeline.save_choices(out, found) if out is not None else ()
+        if written:
+            settled()
         if as_json:
             printing.write(printing.comparison_json(found))
         else:

@@ -9,7 +9,15 @@ import click
 from rich.console import RenderableType
 
 from optimiser import pipeline, printing
-from optimiser.cli.options import Finite, catalogue_option, json_flag, seconds_option, seed_option, workers_option
+from optimiser.cli.options import (
+    Command,
+    Finite,
+    catalogue_option,
+    json_flag,
+    seconds_option,
+    seed_option,
+    workers_option,
+)
 from optimiser.cli.telling import told
 from optimiser.pipeline import Inputs
 from optimiser.printing import ProgressLine
@@ -18,7 +26,7 @@ from optimiser.solve import WANTS, Stop, Want
 BOTH: tuple[Want, ...] = ("cheapest", "lightest")
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("case")
 @click.option(
     "--want",

@@ -30,6 +30,17 @@ workers_option = click.option(
 )
 
 
+class Command(click.Command):
+    """A command whose options are given once each, save those that may be repeated: of two values one is a slip."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        _, _, given = self.make_parser(ctx).parse_args(args=list(args))
+        for option in given:
+            if isinstance(option, click.Option) and not option.multiple and given.count(option) > 1:
+                raise click.UsageError(f"{option.opts[0]} is given {given.count(option)} times; expected it once", ctx)
+        return super().parse_args(ctx, args)
+
+
 class Finite(click.FloatRange):
     """A number within a range; ``nan`` is within none, though no comparison says so."""
 

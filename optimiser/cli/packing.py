@@ -10,14 +10,14 @@ import click
 from optimiser import pack as packing
 from optimiser import pipeline, printing
 from optimiser.audit import breaches, fit_of
-from optimiser.cli.options import catalogue_option, json_flag, seconds_option, seed_option, workers_option
-from optimiser.cli.telling import OUT_OF_BAND, told
+from optimiser.cli.options import Command, catalogue_option, json_flag, seconds_option, seed_option, workers_option
+from optimiser.cli.telling import OUT_OF_BAND, settled, told
 from optimiser.pack import Wanted
 from optimiser.pipeline.commissioning import hold
 from optimiser.solve import Stop
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("case")
 @click.argument("build_file", metavar="BUILD.json", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", required=True, help="A new or an empty folder.")
@@ -79,6 +79,7 @@ def pack(
             line.turn("drawing and writing")
             files = packing.pack_files(made, found)
             packing.write_pack(out, files)
+            settled()
         if as_json:
             printing.write(packing.pack_json(made, found, out, files))
         else:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import NoReturn
@@ -15,6 +16,26 @@ from optimiser.reading import CaseProblems
 
 USAGE = 2
 OUT_OF_BAND = 1  # a reading
+
+
+_settled = threading.Event()
+
+
+def settled() -> None:
+    """What was to be written is there: from now on a Ctrl-C ends nothing, since its code says that nothing is."""
+    _settled.set()
+
+
+def heard(*_: object) -> None:
+    """A Ctrl-C of the command line.
+
+    Raises
+    ------
+    KeyboardInterrupt
+        Unless all is settled.
+    """
+    if not _settled.is_set():
+        raise KeyboardInterrupt
 
 
 @contextmanager

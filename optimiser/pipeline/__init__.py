@@ -3,7 +3,7 @@
 from optimiser.pipeline.answers import EXIT_CODES, Answer, Status, audit_file, design
 from optimiser.pipeline.comparing import STATE_CODES, Choice, Comparison, Step, compare
 from optimiser.pipeline.explaining import VERDICT_CODES, Explanation, explain
-from optimiser.pipeline.inputs import SHIPPED, Inputs, Unusable, claimed_as, doubts, read, read_build
+from optimiser.pipeline.inputs import SHIPPED, Inputs, Unusable, called, claimed_as, doubts, read, read_build
 from optimiser.pipeline.saving import check_folder, check_target, save, save_choices
 from optimiser.pipeline.sweeping import Sweep, Swept, sweep
 from optimiser.pipeline.trying import Trial, try_out
@@ -25,6 +25,7 @@ __all__ = [
     "Trial",
     "Unusable",
     "audit_file",
+    "called",
     "check_folder",
     "check_target",
     "claimed_as",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -61,6 +62,12 @@ def case_folder(name: str) -> Path:
     if name in shipped:
         return shipped[name]
     raise Unusable(f"{name}: no such folder; expected a case folder or a shipped case: {', '.join(shipped)}")
+
+
+def called(inputs: Inputs) -> str:
+    """The case as a command takes it: a shipped one by its name, any other by its folder."""
+    shipped = inputs.folder.parent == shipped_cases()
+    return inputs.folder.name if shipped else shlex.quote(str(inputs.folder))
 
 
 def read_build(path: Path) -> Build:

@@ -9,7 +9,7 @@ from rich.console import RenderableType
 from optimiser.audit import Finding, breaches
 from optimiser.build import Build
 from optimiser.case import Trailer
-from optimiser.pipeline import Answer, Inputs
+from optimiser.pipeline import Answer, Inputs, called
 from optimiser.printing.cautions import caution_lines, rule_table
 from optimiser.printing.findings import least_room
 from optimiser.printing.fitted import (
@@ -60,7 +60,10 @@ def _head(inputs: Inputs, answer: Answer) -> list[str]:
 def _no_build(inputs: Inputs, answer: Answer) -> list[str]:
     outcome, seconds = answer.outcome, f"{answer.outcome.seconds:.1f} s"
     if not isinstance(outcome, Undecided):
-        return [f"No build of this catalogue holds every requirement of the case; proven in {seconds}."]
+        return [
+            f"No build of this catalogue holds every requirement of the case; proven in {seconds}.",
+            f"`optimiser explain {called(inputs)}` says what conflicts, and the least to change.",
+        ]
     bound = amount(outcome.bound, answer.want, inputs.case.brief.currency)
     proven = f" None can be below {bound}." if outcome.bound else ""
     return [f"No build found in {seconds}, and no proof that there is none: {outcome.why}.{proven}"]
