@@ -166,6 +166,8 @@ _ALL = (
                 "parts in {place} weigh {actual} kg, {limit} kg allowed"),
     Requirement("run.complete", MOST, "breaks", "", None, "definition",
                 "{place} is there, and its ways join its ends: {actual} breaks, {limit} allowed"),
+    Requirement("run.length", MOST, "mm", "bays.lead_mm", 50, "survey",
+                "the ends of {place} stand {actual} mm apart on their board, its cable is cut to {limit} mm"),
     Requirement("run.section", LEAST, "mm2", "rules.dc_section_min_mm2", -0.5, "rule set",
                 "{place} has {actual} mm2, {limit} mm2 wanted at least"),
     Requirement("run.ampacity", MOST, "A", "cables.ampacity_a", 5, "rule set",

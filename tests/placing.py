@@ -35,9 +35,11 @@ class Thing(NamedTuple):
     clear_x: int
     clear_y: int
     walls: bool = True  # whether it wants that from the edges and from what is fixed, too
+    number: int = 0  # of what counts for more than its size
 
 
 Corner = tuple[int, int]
+Near = tuple[int, int, int]  # two of the things, and how far apart they may be along x and y together
 
 MOST_TRIES = 100_000
 
@@ -47,8 +49,12 @@ class TooMuch(AssertionError):
 
 
 @cache
-def place(field: Field, things: tuple[Thing, ...]) -> tuple[Corner, ...] | None:
-    """A corner for each, or None if there is no way to place them all."""
+def place(field: Field, things: tuple[Thing, ...], near: tuple[Near, ...] = ()) -> tuple[Corner, ...] | None:
+    """A corner for each, or None if there is no way to place them all.
+
+    What is to be near something is told apart by number. Pushing bodies back brings none further from another as long
+    as all stand in one line, which is all that is tried of it.
+    """
     if _hopeless(field, things):
         return None
     put: dict[int, Corner] = {}
@@ -69,12 +75,23 @@ def place(field: Field, things: tuple[Thing, ...]) -> tuple[Corner, ...] | None:
                 for y in _rests(field, thing, others, 1):
                     if _fits(field, thing, (x, y), others):
                         put[k] = (x, y)
-                        if go():
+                        if all(_apart(things, put, a, b) <= most for a, b, most in near) and go():
                             return True
                         del put[k]
         return False
 
     return tuple(put[k] for k in range(len(things))) if go() else None
+
+
+def _apart(things: tuple[Thing, ...], put: dict[int, Corner], one: int, other: int) -> int:
+    """Between two things, along x and along y together; 0 while one of them is not put down."""
+    if one not in put or other not in put:
+        return 0
+    gaps = [
+        max(0, *(put[b][axis] - put[a][axis] - things[a][axis] for a, b in ((one, other), (other, one))))
+        for axis in (0, 1)
+    ]
+    return sum(gaps)
 
 
 Others = list[tuple[Rect, Thing]]

@@ -204,6 +204,8 @@ CABLES = [
     Edge("run.complete[solar_a]", "runs.solar_a.fuse", "", "fuse-10"),
     Edge("run.complete[main_fuse]", "runs.main.fuse", "fuse-200", "fuse-175"),  # not that holder's
     Edge("run.complete[bank]", "bank.fuse", "fuse-125", "fuse-40", given=MODULES_FUSED),  # not on the terminal
+    # 2 x 300 of cable: the busbar ends at 150 and 150, the charger stands 50 above it
+    Edge("run.length[mains_charger]", "fitted.mains_charger.x_mm", 700, 701),
     Edge("run.section[dc_loads]", "rules.dc_section_min_mm2", 6, 6.1),
     Edge("run.section[mains_inlet]", "rules.main_section_min_mm2", 2.5, 2.6),
     # 1500 / (0.9 x 12) + 90 / 12 = 146.389 A; x sqrt(75 / 65) in the way's duct, x sqrt(75 / 55) in bays at 50 C

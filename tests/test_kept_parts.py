@@ -12,7 +12,7 @@ from optimiser.audit import audit, breaches
 from tests import handmade
 from tests.handmade import World, way
 from tests.pinning import accepts
-from tests.test_requirements import Changes, world
+from tests.test_requirements import LONG_LEAD, Changes, world
 
 CASE = handmade.case()
 FITTED = {f.slot: f for f in handmade.build().fitted}
@@ -93,7 +93,9 @@ IN_THE_NOSE: Changes = (  # the mains charger beside the old battery, on a way o
 CHARGER = "parts.mains-charger-30"
 
 HELD = {
-    "inside its board": Held("bay.board[inverter]", (), stays("inverter", x_mm=900), stays("inverter", x_mm=901)),
+    "inside its board": Held(
+        "bay.board[inverter]", (LONG_LEAD,), stays("inverter", x_mm=900), stays("inverter", x_mm=901)
+    ),
     "room before its board": Held(
         "bay.depth[inverter]", (), stays("inverter", depth_mm=100), stays("inverter", depth_mm=101)
     ),

@@ -70,6 +70,8 @@ BARE = (("parts.busbar-250.clear_length_mm", 0), ("parts.busbar-250.clear_width_
 SHUNTS = ("shunt-1x300", "shunt-4x50")
 BARE_SHUNTS = tuple((f"parts.{shunt}.clear_{side}_mm", 0) for shunt in SHUNTS for side in ("length", "width"))
 ONE_ABOVE_THE_OTHER = (("bank.rows", 2), ("bank.columns", 1), ("boards.floor.width_mm", 600))  # ends at x 350
+LONG_LEAD = ("bays.locker.lead_mm", 400)  # runs inside it may be 800 long
+NEAR_THE_END = (LONG_LEAD, ("fitted.regulator_1.x_mm", 650))
 NO_SUN = ("scenarios.summer.clearness", 0.0)
 NO_DAYS = ("limits.autonomy_days", 0)
 INLET_BREAKER = ("parts.mains-box-2.inlet_a", 20)
@@ -115,7 +117,7 @@ AT_24_V: Changes = (
     ("parts.alternator-charger-30.system_v", 24),
     ("parts.alternator-charger-30.charge_a", 15),
     ("parts.mains-charger-30.system_v", 24),
-    ("fitted", (*handmade.build().fitted, b.Fitted("step_down", "step-down-24", "locker.wall", 800, 50))),
+    ("fitted", (*handmade.build().fitted, b.Fitted("step_down", "step-down-24", "locker.wall", 650, 200))),
     ("runs", (*RUNS, b.Run("step_down", "locker", "locker", (), "dc-6", "fuse-10"))),
     ("runs.dc_loads.fuse", ""),
     ("parts.panel-100.vmp_v", 24),  # two in series start above a bank of 24 V and go on above it
@@ -146,7 +148,8 @@ ONE_EACH = tuple(
 def types(count: int) -> Changes:
     """So many types of panel on the roof, one panel of each on a regulator of its own."""
     arrays, wall = ONE_EACH[:count], "locker.wall"
-    more = [b.Fitted(f"regulator_{k}", "regulator-20", wall, 350 + 150 * k, 200) for k in range(2, count + 1)]
+    places = ((650, 200), (200, 500))[: count - 1]
+    more = [b.Fitted(f"regulator_{k}", "regulator-20", wall, *place) for k, place in enumerate(places, start=2)]
     wires = [
         run
         for k, array in enumerate(arrays[1:], start=2)
@@ -214,7 +217,7 @@ OWN = [
         (("limits.recharge_h", None), ("scenarios.summer.returns", False), *without("mains_charger", "mains_feed")),
     ),
     pair("charge.step_down", "parts.step-down-24.out_a", 7.5, 7.49, *AT_24_V),
-    pair("bay.board[busbar]", "fitted.busbar.x_mm", 900, 901, *BARE),  # 100 of 1000
+    pair("bay.board[busbar]", "fitted.busbar.x_mm", 900, 901, *BARE, *NEAR_THE_END),  # 100 of 1000
     pair("bay.board[measuring_row]", "fitted.measuring_row.x_mm", 800, 801, *BARE_SHUNTS),  # two of 100
     # 600 (1 / 0.9 - 1) + 5 + 4 others of 1 W, regulator 8.907 and alternator charger 48: 132.57; 199.375 are carried
     pair("bay.heat[locker]", "parts.isolator-300.heat_w", 66.79, 66.81),

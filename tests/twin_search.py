@@ -26,6 +26,7 @@ WHERE = frozenset(
         "bay.board",
         "bay.clearance",
         "run.fuse_distance",
+        "run.length",
         "mass.axle",
         "mass.hitch_low",
         "mass.hitch_high",

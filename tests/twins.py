@@ -247,12 +247,23 @@ class Twin:
             on = [s for s in SLOTS if at.get(f"{s}@") and at[f"{s}@"][0] == board.place]
             here = {slot: foot for slot in on if (foot := self._foot(slot, at))}
             fixed = [Rect(k.x_mm, k.y_mm, k.length_mm, k.width_mm) for k in self.case.keep if k.board == board.place]
-            things = tuple(Thing(f.length_mm, f.width_mm, f.clear_x_mm, f.clear_y_mm) for f in here.values())
-            spots = place(Field(board.length_mm, board.width_mm, tuple(fixed)), things)
+            near = tuple(self._near(list(here), at))
+            tied = {k + 1 for pair in near for k in pair[:2]}
+            things = tuple(
+                Thing(f.length_mm, f.width_mm, f.clear_x_mm, f.clear_y_mm, number=k if k in tied else 0)
+                for k, f in enumerate(here.values(), start=1)
+            )
+            spots = place(Field(board.length_mm, board.width_mm, tuple(fixed)), things, near)
             if spots is None:
                 return {decision for slot in here for decision in self.sized_by(slot)}
             found |= dict(zip(here, spots, strict=True))
         return found
+
+    def _near(self, here: list[str], at: Values) -> Iterator[tuple[int, int, int]]:
+        """Bodies of one board that a power run joins, by their numbers, and what it is cut to."""
+        for run, ends in ENDS.items():
+            if at.get(f"cable:{run}") and run not in ("display", "switch") and all(end in here for end in ends):
+                yield here.index(ends[0]), here.index(ends[1]), self._path(run, at)[1] * money.STEP_MM
 
     def _foot(self, slot: str, at: Values) -> bodies.Footprint | None:
         board, turned, *rows = at[f"{slot}@"]

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from optimiser.audit.finding import Finding, held
 from optimiser.audit.fitted import ROWS, Fit
 from optimiser.audit.heating import check_air
+from optimiser.audit.run_lengths import check_run_lengths
 from optimiser.audit.shapes import Rect
 from optimiser.audit.standing import Standing, kept_row, standing
 from optimiser.audit.vent_places import check_vent_places
@@ -31,6 +32,7 @@ def check(fit: Fit) -> Iterator[Finding]:
         yield from _access(fit, fitted)
     yield from check_air(fit)
     yield from check_vent_places(fit)
+    yield from check_run_lengths(fit)
     for bay in fit.case.bays:
         ours = [c for c in fit.contents if c.bay is bay and not c.kept]
         if ours:

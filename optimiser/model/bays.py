@@ -10,10 +10,25 @@ from collections.abc import Mapping
 from itertools import combinations
 from typing import NamedTuple
 
+from ortools.sat.python import cp_model
+
+from optimiser.basis import money, paths
 from optimiser.build import FittedVent
 from optimiser.case import Kept
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool, Expr, Literal, Row, Slot, Value, total
+
+_ENDS = {
+    "main": ("bank", "busbar"),
+    "inverter": ("busbar", "inverter"),
+    "alternator": ("alternator_charger", "busbar"),
+    "mains_charger": ("mains_charger", "busbar"),
+    "step_down": ("busbar", "step_down"),
+    "mains_feed": ("mains_box", "mains_charger"),
+    "inverter_out": ("inverter", "mains_box"),
+    "inverter_in": ("mains_box", "inverter"),
+}
+"""Run -> the bodies at its ends; a regulator's goes from it to the busbar."""
 
 MOST_VENTS = 4  # of one type in one bay
 
@@ -56,6 +71,7 @@ def require(ctx: FitOut) -> None:
         for kept in fixed:
             _keep_apart(ctx, shape, kept)
     _areas(ctx)
+    _within_reach(ctx, {shape.name: shape for shape in shapes})
 
 
 def read(ctx: FitOut, value: Value) -> tuple[FittedVent, ...]:
@@ -133,6 +149,30 @@ def _keep_apart(ctx: FitOut, one: Shape, other: Shape) -> None:
         low, size, high = (a.x, a.dx, b.x) if along else (a.y, a.dy, b.y)
         for gap in (a.cx, b.cx) if along else (a.cy, b.cy):
             ctx.define(low + size + gap <= high, [side])
+
+
+def _within_reach(ctx: FitOut, shapes: Mapping[str, Shape]) -> None:
+    """A run inside a bay is as long as its bodies are apart, wherever both stand on one board."""
+    for name in ctx.d.runs:
+        ends = _ENDS.get(name, (name, "busbar") if name.startswith("regulator_") else None)
+        if ends is None or not all(end in shapes for end in ends) or not ctx.wants("run.length", name):
+            continue
+        one, other = (shapes[end] for end in ends)
+        for place in one.on:
+            board = ctx.case.board_of[place]
+            cut = money.cut_steps(paths.run_length_mm(ctx.case, board.bay, board.bay, 0)) * money.STEP_MM
+            if place in other.on:
+                _no_further(ctx, f"{name}@{place}", cut, (one, other), (one.on[place], other.on[place]))
+
+
+def _no_further(ctx: FitOut, name: str, most_mm: int, pair: tuple[Shape, Shape], there: tuple[Expr, Expr]) -> None:
+    """Along and across together, from edge to edge, where both are there."""
+    when = [on for on in there if isinstance(on, cp_model.IntVar)]
+    along, across = (ctx.number(0, most_mm, f"{name}:{axis}") for axis in "xy")
+    ctx.define(along + across <= most_mm)
+    for a, b in (pair, pair[::-1]):
+        ctx.define(along >= a.x - b.x - b.dx, when)
+        ctx.define(across >= a.y - b.y - b.dy, when)
 
 
 def _areas(ctx: FitOut) -> None:

@@ -187,6 +187,7 @@ _LEVERS: dict[str, tuple[Maker, ...]] = {
     "bay.sight": (bays.seen,),
     "bay.mass": (rows("bay", "mass_max_kg", +1, "load allowed in bay {}"),),
     # runs and ways
+    "run.length": (bays.longer_leads,),
     "run.section": (runs.sections,),
     "run.ampacity": (
         files("cables", column="ampacity_a", sign=+1, words="current that {} stand in free air"),
