@@ -82,8 +82,9 @@ DOOR = c.Board(
     bay="locker", name="door", kind="wall", length_mm=150, width_mm=150, depth_mm=100, reach=True, sight=True
 )
 RUNS = {run.name: run for run in handmade.build().runs}
-IN_THE_NOSE: Changes = (  # the mains charger beside the old battery, on a way of its own
+IN_THE_NOSE: Changes = (  # the mains charger where the old battery was, on a way of its own
     *stays("mains_charger", board="nose.side", x_mm=0, y_mm=0),
+    ("keep.old_battery", None),
     ("ways", (*CASE.ways, way("nose_way", "locker", "nose", 500, 60, divided=True))),
     ("runs.mains_charger.start", "nose"),
     ("runs.mains_charger.ways", ("nose_way",)),
