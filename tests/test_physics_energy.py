@@ -1,4 +1,4 @@
-"""Bank, battery laws and the trade's loads."""
+"""Bank, currents and the trade's loads."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from optimiser.physics import energy
-from tests.references import peukert, trade
+from tests.references import trade
 
 step = partial(
     energy.battery_step_wh,
@@ -78,56 +78,9 @@ def test_round_trip() -> None:
     assert step(stored_wh=full, net_w=-144, hours=1) == pytest.approx((0, 0, 0))  # 200 x 0.9 x 0.8
 
 
-def test_peukert_in_the_one_ampere_form() -> None:
-    capacity, k, current, hours = peukert.ONE_AMP
-    ours = energy.peukert_one_amp_hours(capacity=capacity, k=k, current_a=current)
-    assert ours == pytest.approx(hours, abs=5e-5)
-
-
-@pytest.mark.parametrize(("capacity", "rated", "current", "k", "hours"), peukert.HOUR_RATE)
-def test_peukert_in_the_hour_rate_form(capacity: float, rated: float, current: float, k: float, hours: float) -> None:
-    ours = energy.peukert_hours(capacity_ah=capacity, rated_hours=rated, current_a=current, k=k)
-    assert ours == pytest.approx(hours, abs=5e-5)
-
-
-def test_the_two_forms_are_different_ratings() -> None:
-    """The same 100 at 5 A is 20 h by one and 14.5 h by the other; converted, they agree."""
-    one_amp = 20 * (100 / 20) ** 1.2  # H (C / H)^k
-    by_hours = energy.peukert_hours(capacity_ah=100, rated_hours=20, current_a=8, k=1.2)
-    assert energy.peukert_one_amp_hours(capacity=one_amp, k=1.2, current_a=8) == pytest.approx(by_hours)
-
-
-DUTY_PCT = [
-    (ambient, humidity, low, high)
-    for ambient, row in trade.DUTY_PCT.items()
-    for humidity, (low, high) in zip((40, 60, 80), row, strict=True)
-]
-
-
-@pytest.mark.parametrize(("ambient", "humidity", "low", "high"), DUTY_PCT)
-def test_air_conditioner_duty_at_the_printed_points(ambient: float, humidity: float, low: float, high: float) -> None:
-    """Common practice, no source: the middle of each printed range."""
-    duty = energy.air_conditioner_duty(ambient_c=ambient, humidity_pct=humidity)
-    assert 100 * duty == pytest.approx((low + high) / 2)
-
-
-def test_air_conditioner_duty_between_and_beyond() -> None:
-    duty = energy.air_conditioner_duty
-    assert duty(ambient_c=30, humidity_pct=50) == pytest.approx((0.3 + 0.4 + 0.5 + 0.6) / 4)
-    assert duty(ambient_c=15, humidity_pct=20) == pytest.approx(0.3)
-    assert duty(ambient_c=48, humidity_pct=95) == pytest.approx(1.0)
-    hotter = [duty(ambient_c=ambient, humidity_pct=70) for ambient in range(20, 50)]
-    assert hotter == sorted(hotter)
-
-
 def air_conditioner_a() -> float:
     """Current of the running air conditioner, inverter at 90 %."""
     return energy.dc_current_a(power_w=trade.AIR_CONDITIONER_W, efficiency=0.90, volt=trade.BANK_V)
-
-
-def humid_day_duty() -> float:
-    """Low thirties and humid: 32 C, 80 %."""
-    return energy.air_conditioner_duty(ambient_c=32, humidity_pct=80)
 
 
 def test_current_through_a_converter() -> None:
@@ -138,19 +91,6 @@ def test_current_through_a_converter() -> None:
 def test_air_conditioner_current() -> None:
     """Common practice, no source: within 15 %."""
     assert air_conditioner_a() == pytest.approx(trade.AIR_CONDITIONER_A, rel=0.15)
-
-
-def test_air_conditioner_day() -> None:
-    """Common practice, no source: within 15 %, over ten hours."""
-    assert 10 * humid_day_duty() * air_conditioner_a() == pytest.approx(trade.AIR_CONDITIONER_AH, rel=0.15)
-
-
-def test_a_small_source_cannot_carry_air_conditioning() -> None:
-    """Common practice, no source. Shown on an hour of the bank: it ends lower than it began."""
-    source_w = trade.SMALL_SOURCE_A * trade.CHARGING_V
-    draw_w = humid_day_duty() * trade.AIR_CONDITIONER_W / 0.90
-    assert source_w < draw_w
-    assert step(stored_wh=900, net_w=source_w - draw_w, hours=1).stored_wh < 900
 
 
 @pytest.mark.parametrize(
@@ -170,10 +110,6 @@ REFUSED: dict[str, Callable[[], object]] = {
     "limits cannot": lambda: step(stored_wh=1, net_w=1, hours=-1),
     "cannot draw": lambda: energy.dc_current_a(power_w=-1, efficiency=1, volt=12),
     "voltage": lambda: energy.dc_current_a(power_w=1, efficiency=1, volt=0),
-    "Peukert": lambda: energy.peukert_hours(capacity_ah=1, rated_hours=1, current_a=1, k=0.9),
-    "above 0": lambda: energy.peukert_one_amp_hours(capacity=1, k=1.1, current_a=0),
-    "humidity": lambda: energy.air_conditioner_duty(ambient_c=30, humidity_pct=101),
-    "ambient": lambda: energy.air_conditioner_duty(ambient_c=70, humidity_pct=50),
 }
 
 

@@ -53,7 +53,7 @@ def instant(*, declination: float, near: str) -> pd.DatetimeIndex:
     rather than their date leaves the geometry as the only thing compared. At the pole elevation is declination.
     """
     times = pd.date_range(pd.Timestamp(near, tz="UTC") - pd.Timedelta("6D"), periods=12 * 24 * 6, freq="10min")
-    declinations = solar.sun_elevation_deg(latitude=90, longitude=0, times=times)
+    declinations = solar.sun_position(latitude=90, longitude=0, times=times).elevation_deg
     best = int(np.argmin(np.abs(declinations - declination)))
     assert 0 < best < len(times) - 1
     return times[best : best + 1]
@@ -99,7 +99,7 @@ def extraterrestrial_day(*, latitude: float, times: pd.DatetimeIndex, normal_w_m
     """
     step = 2
     turn = np.arange(-180, 180, step)
-    up = [solar.sun_elevation_deg(latitude=latitude, longitude=float(lon), times=times)[0] for lon in turn]
+    up = [solar.sun_position(latitude=latitude, longitude=float(lon), times=times).elevation_deg[0] for lon in turn]
     sines = np.sin(np.radians(np.array(up)))
     joules = np.clip(sines, 0, None).sum() * step / 360 * 86_400 * normal_w_m2
     fine = np.interp(np.arange(-180, 178, 0.01), turn, sines)
@@ -131,7 +131,7 @@ def test_sunrise_and_sunset_to_a_second(latitude: float, day: str, rise: str, se
     for clock, sign in ((rise, 1), (sets, -1)):
         offsets = np.arange(-120.0, 121.0)
         times = pd.Timestamp(f"{day}T{clock}", tz="UTC") + pd.to_timedelta(offsets, unit="s")
-        up = solar.sun_elevation_deg(latitude=latitude, longitude=0, times=pd.DatetimeIndex(times))
+        up = solar.sun_position(latitude=latitude, longitude=0, times=pd.DatetimeIndex(times)).elevation_deg
         # The table is for the earth's centre; seen from its surface the sun stands 0.0024 degrees lower: 0.8 s.
         assert abs(np.interp(sign * spa.RISE_ELEVATION, sign * up, offsets)) < 1.0
 
@@ -139,13 +139,13 @@ def test_sunrise_and_sunset_to_a_second(latitude: float, day: str, rise: str, se
 def test_zenith_incidence_and_beam_ratio_of_the_textbook() -> None:
     times = instant(declination=book.DECLINATION_13_FEBRUARY, near="2023-02-13")
     early = meridian(times, solar_hour=9.5)
-    zenith = 90 - solar.sun_elevation_deg(latitude=43, longitude=early, times=times)[0]
+    zenith = 90 - solar.sun_position(latitude=43, longitude=early, times=times).elevation_deg[0]
     assert zenith == pytest.approx(book.ZENITH, abs=0.05)
 
     longitude = meridian(times, solar_hour=10.5)
     ratio = beam_ratio(latitude=43, longitude=longitude, times=times, tilt_deg=45, azimuth_deg=195)
     assert ratio == pytest.approx(book.BEAM_RATIO, abs=0.013)
-    up = solar.sun_elevation_deg(latitude=43, longitude=longitude, times=times)[0]
+    up = solar.sun_position(latitude=43, longitude=longitude, times=times).elevation_deg[0]
     incidence = math.degrees(math.acos(ratio * math.sin(math.radians(up))))
     assert incidence == pytest.approx(book.INCIDENCE, abs=0.2)
 
@@ -236,7 +236,7 @@ def test_diffuse_share_by_erbs(clearness: float) -> None:
 def test_clear_sky_parts_make_the_whole() -> None:
     times = pd.date_range("2023-12-05 06:00", "2023-12-05 18:00", freq="30min", tz="Etc/GMT-10")
     sky = solar.clear_sky(**INLAND, times=times)
-    up = solar.sun_elevation_deg(**INLAND, times=times)
+    up = solar.sun_position(**INLAND, times=times).elevation_deg
     np.testing.assert_allclose(sky.dhi + sky.dni * np.sin(np.radians(up)), sky.ghi, rtol=1e-9)
 
 
@@ -282,23 +282,6 @@ def test_cold_voltage_of_the_plan_review_case() -> None:
     """49.5 V, -0.27 %/K, -10 C, 14 in series; a plan-review test quoting NEC 690.7 (FOUND)."""
     assert solar.voltage_at(volt=49.5, pct_k=-0.27, cell_c=-10) / 49.5 == pytest.approx(1.0945)
     assert 14 * solar.voltage_at(volt=49.5, pct_k=-0.27, cell_c=-10) == pytest.approx(758.49, abs=0.01)
-    assert 14 * 49.5 * solar.cold_voltage_factor(-10) == pytest.approx(790.02)
-
-
-@pytest.mark.parametrize(("warm", "cold", "factor"), nec.COLD_VOLTAGE)
-def test_cold_voltage_table(warm: int, cold: int, factor: float) -> None:
-    assert solar.cold_voltage_factor(warm) == solar.cold_voltage_factor(cold) == factor
-    assert solar.cold_voltage_factor(warm + 0.5) == factor  # between bands: the colder
-    slope_pct_k = 100 * (factor - 1) / (25 - cold)
-    assert 0.38 <= slope_pct_k <= 0.4001
-    # Hence the table is on the safe side of any panel up to 0.38 %/K.
-    assert factor >= solar.voltage_at(volt=1, pct_k=-0.38, cell_c=cold)
-
-
-def test_cold_voltage_table_ends() -> None:
-    assert solar.cold_voltage_factor(25) == solar.cold_voltage_factor(40) == 1.0
-    with pytest.raises(ValueError, match="lowest ambient"):
-        solar.cold_voltage_factor(-40.1)
 
 
 @pytest.mark.parametrize(("isc", "designed", "conductor"), [(10, 12.5, 15.625), (13, 16.25, 20.3125), (28.8, 36, 45)])
@@ -312,7 +295,7 @@ def charge_a(ghi: Floats, *, air_c: float) -> Floats:
     """Charge per 100 W of flat rigid panel (-0.34 %/K, mid-range), regulator 97 %."""
     cell = solar.cell_temperature_c(irradiance=ghi, air_c=air_c, mounting="gap")
     power = solar.panel_power_w(watt_w=100, power_pct_k=-0.34, irradiance=ghi, cell_c=cell)
-    return solar.harvest_current_a(power_w=power, efficiency_pct=97, bank_v=trade.CHARGING_V)
+    return power * (1 - solar.SYSTEM_LOSS) * 0.97 / trade.CHARGING_V
 
 
 PLACES = [(-27.0, 152.5), (-30.0, 151.0), (-34.0, 150.5)]
@@ -346,12 +329,6 @@ def test_overcast_clearness_lies_between_seven_and_eight_oktas() -> None:
     assert pytest.approx(0.35 + 0.65 * (1 - 7.5 / 8), abs=0.015) == solar.OVERCAST_CLEARNESS  # Larson et al. 2016
 
 
-def test_harvest_takes_the_system_loss() -> None:
-    free = solar.harvest_current_a(power_w=[100.0], efficiency_pct=100, bank_v=12.5, loss=0)
-    assert free[0] == pytest.approx(8.0)
-    assert solar.harvest_current_a(power_w=[100.0], efficiency_pct=100, bank_v=12.5)[0] == pytest.approx(7.6)
-
-
 @pytest.mark.parametrize(
     ("height", "elevation", "reach"),
     [(80, 60, 46), (80, 20, 220), (150, 45, 150), (250, 30, 433), (300, 60, 173), (300, 20, 824)],
@@ -362,8 +339,8 @@ def test_set_back(height: float, elevation: float, reach: float) -> None:
 
 
 REFUSED: dict[str, Callable[[], object]] = {
-    "latitude": lambda: solar.sun_elevation_deg(latitude=91, longitude=0, times=NOON),
-    "time zone": lambda: solar.sun_elevation_deg(**INLAND, times=NOON.tz_localize(None)),
+    "latitude": lambda: solar.sun_position(latitude=91, longitude=0, times=NOON),
+    "time zone": lambda: solar.sun_position(**INLAND, times=NOON.tz_localize(None)),
     "turbidity": lambda: solar.clear_sky(**INLAND, times=NOON, model="ineichen", linke_turbidity=0.5),
     "clearness": lambda: solar.overcast(ghi=[500], clearness=1.1),
     "irradiances for": lambda: solar.plane_irradiance(**INLAND, times=NOON, ghi=[1.0, 2.0], tilt_deg=10, azimuth_deg=0),
@@ -371,7 +348,6 @@ REFUSED: dict[str, Callable[[], object]] = {
     "irradiance cannot": lambda: solar.cell_temperature_c(irradiance=-1, air_c=20, mounting="gap"),
     "power coefficient": lambda: solar.panel_power_w(watt_w=100, power_pct_k=0.3, irradiance=500, cell_c=25),
     "design factor": lambda: solar.design_current_a(isc_a=10, factor=0.9),
-    "efficiency": lambda: solar.harvest_current_a(power_w=10, efficiency_pct=0, bank_v=13),
     "elevation": lambda: shade.set_back_mm(height_mm=100, elevation_deg=0),
 }
 

@@ -1,8 +1,7 @@
-"""Energy through a bank hour by hour, battery laws, and the duty of an air conditioner."""
+"""Energy through a bank hour by hour, and current through a converter."""
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from typing import NamedTuple
 
 
@@ -74,68 +73,6 @@ def battery_step_wh(
     return BatteryStep(stored_wh - drawn, 0.0, (-net_w - given_w) * hours)
 
 
-def peukert_hours(*, capacity_ah: float, rated_hours: float, current_a: float, k: float) -> float:
-    """Time a lead-acid bank lasts, from a capacity rated at some hours. [h]
-
-    .. math:: t = H \\, (C / (I H))^k
-
-    Peukert's law in the hour-rate form (from memory). Not to be mixed with `peukert_one_amp_hours`.
-
-    Parameters
-    ----------
-    capacity_ah : Capacity at the rated hours. [Ah]
-    rated_hours : Hours of the rating, commonly 20. [h]
-    current_a : Current drawn. [A]
-    k : Peukert exponent, 1 to 1.6.
-
-    Raises
-    ------
-    ValueError : If a quantity is not positive or k lies outside 1 to 1.6.
-
-    Examples
-    --------
-    At the rated current the rating itself comes back.
-
-    >>> peukert_hours(capacity_ah=100, rated_hours=20, current_a=5, k=1.2)
-    20.0
-    """
-    _check_peukert(capacity_ah, rated_hours, current_a, k=k)
-    return float(rated_hours * (capacity_ah / (current_a * rated_hours)) ** k)
-
-
-def peukert_one_amp_hours(*, capacity: float, k: float, current_a: float) -> float:
-    """Time a lead-acid bank lasts, from its capacity at a current of one ampere. [h]
-
-    .. math:: t = C / I^k
-
-    Parameters
-    ----------
-    capacity : Peukert capacity: the Ah given at 1 A. [A^k h]
-    k : Peukert exponent, 1 to 1.6.
-    current_a : Current drawn. [A]
-
-    Raises
-    ------
-    ValueError : If a quantity is not positive or k lies outside 1 to 1.6.
-
-    Examples
-    --------
-    100, 1.2 and 5 A: 14.5 h (Peukert's law, general text).
-
-    >>> round(peukert_one_amp_hours(capacity=100, k=1.2, current_a=5), 1)
-    14.5
-    """
-    _check_peukert(capacity, current_a, k=k)
-    return float(capacity / current_a**k)
-
-
-def _check_peukert(*quantities: float, k: float) -> None:
-    if min(quantities) <= 0:
-        raise ValueError("capacity, rated hours and current must be above 0")
-    if not 1 <= k <= 1.6:
-        raise ValueError(f"Peukert exponent {k} is outside 1 to 1.6")
-
-
 def dc_current_a(*, power_w: float, efficiency: float, volt: float) -> float:
     """Current that feeds a load through a converter. [A]
 
@@ -163,51 +100,3 @@ def dc_current_a(*, power_w: float, efficiency: float, volt: float) -> float:
     if volt <= 0:
         raise ValueError(f"voltage must be above 0, got {volt}")
     return power_w / (efficiency * volt)
-
-
-DUTY_AMBIENT_C = (28.0, 32.0, 36.0, 40.0)
-DUTY_HUMIDITY_PCT = (40.0, 60.0, 80.0)
-DUTY = (
-    (0.30, 0.40, 0.50),
-    (0.50, 0.60, 0.70),
-    (0.70, 0.80, 0.90),
-    (0.925, 0.975, 1.0),
-)
-"""Compressor share by ambient (rows) and humidity: common practice, no source; shaded white van held at 22-24 C."""
-
-
-def air_conditioner_duty(*, ambient_c: float, humidity_pct: float) -> float:
-    """Share of time an air conditioner's compressor runs (common practice, no source).
-
-    Bilinear in the table `DUTY`, held constant beyond its edges. Below 28 C that overstates the demand, which
-    is the safe side; above 40 C or at a higher humidity the unit runs all or nearly all the time anyway.
-
-    Parameters
-    ----------
-    ambient_c : Air outside, -40 to 60. [C]
-    humidity_pct : Relative humidity, 0 to 100. [%]
-
-    Raises
-    ------
-    ValueError : If the humidity or the ambient lies outside its range.
-
-    Examples
-    --------
-    >>> round(air_conditioner_duty(ambient_c=30, humidity_pct=70), 3)
-    0.55
-    """
-    if not 0 <= humidity_pct <= 100:
-        raise ValueError(f"relative humidity {humidity_pct} is not between 0 and 100 %")
-    if not -40 <= ambient_c <= 60:
-        raise ValueError(f"ambient {ambient_c} C is outside -40 to 60 C")
-    row, down = _place(DUTY_AMBIENT_C, ambient_c)
-    column, along = _place(DUTY_HUMIDITY_PCT, humidity_pct)
-    upper, lower = (DUTY[r][column] * (1 - along) + DUTY[r][column + 1] * along for r in (row, row + 1))
-    return upper * (1 - down) + lower * down
-
-
-def _place(edges: tuple[float, ...], value: float) -> tuple[int, float]:
-    """Cell of a table a value falls in, and how far through it (0 to 1)."""
-    cell = min(max(bisect_right(edges, value) - 1, 0), len(edges) - 2)
-    share = (value - edges[cell]) / (edges[cell + 1] - edges[cell])
-    return cell, min(max(share, 0.0), 1.0)

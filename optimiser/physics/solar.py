@@ -1,4 +1,4 @@
-"""Sun, sky and panels: from the sun's position to charge current.
+"""Sun, sky and panels: from the sun's position to a panel's power.
 
 Position, clear sky, transposition and cell temperature are pvlib's; this file fixes which of its models
 are used for a panel on a vehicle roof. Coordinates are in degrees, north and east positive; times carry a
@@ -27,12 +27,6 @@ day is ruled out: 7.5 oktas, 0.40. Larson et al. 2016, as in pvlib, gives the sa
 
 SYSTEM_LOSS = 0.05
 """Soiling of a flat panel and resistance of its wiring, as a share of power (common practice, no source)."""
-
-COLD_FACTORS = (
-    *((25, 1.00), (20, 1.02), (15, 1.04), (10, 1.06), (5, 1.08), (0, 1.10), (-5, 1.12), (-10, 1.14)),
-    *((-15, 1.16), (-20, 1.18), (-25, 1.20), (-30, 1.21), (-35, 1.23), (-40, 1.25)),
-)
-"""NEC Table 690.7(A), second hand: cold edge of each band [C] and factor; between bands the colder one holds."""
 
 _MOUNTINGS = {"gap": "close_mount_glass_glass", "glued": "insulated_back_glass_polymer"}
 
@@ -71,11 +65,6 @@ def sun_position(*, latitude: float, longitude: float, times: Times, altitude_m:
         raise ValueError("times need a time zone: without one the sun is hours out of place")
     sun = solarposition.get_solarposition(times, latitude, longitude, altitude=altitude_m)
     return SunPosition(*(_floats(sun[name]) for name in ("elevation", "apparent_elevation", "azimuth")))
-
-
-def sun_elevation_deg(*, latitude: float, longitude: float, times: Times, altitude_m: float = 0.0) -> Floats:
-    """True elevation of the sun above the horizon, negative at night, by `sun_position`. [degree]"""
-    return sun_position(latitude=latitude, longitude=longitude, times=times, altitude_m=altitude_m).elevation_deg
 
 
 def clear_sky(
@@ -201,18 +190,6 @@ def voltage_at(*, volt: float, pct_k: float, cell_c: float) -> float:
     return volt * (1 + pct_k / 100 * (cell_c - 25))
 
 
-def cold_voltage_factor(minimum_c: float) -> float:
-    """Factor on open-circuit voltage for the lowest ambient, by NEC Table 690.7(A) (second hand).
-
-    Examples
-    --------
-    >>> cold_voltage_factor(-10)
-    1.14
-    """
-    _within("lowest ambient", minimum_c, -40, 60)
-    return next(factor for edge_c, factor in COLD_FACTORS if minimum_c >= edge_c)
-
-
 def design_current_a(*, isc_a: float, factor: float) -> float:
     """Current a string's conductors are designed for: its short-circuit current times a factor from 1 up. [A]
 
@@ -225,14 +202,6 @@ def design_current_a(*, isc_a: float, factor: float) -> float:
     """
     _within("design factor", factor, 1, 3)
     return float(_not_negative("short-circuit current", isc_a)) * factor
-
-
-def harvest_current_a(*, power_w: ArrayLike, efficiency_pct: float, bank_v: float, loss: float = SYSTEM_LOSS) -> Floats:
-    """Charge current a panel's power makes in a bank, ``P (1 - loss) eta / U``. [A]"""
-    _within("efficiency", efficiency_pct, 1, 100)
-    _within("bank voltage", bank_v, 1, 1000)
-    _within("loss", loss, 0, 1)
-    return _not_negative("power", power_w) * (1 - loss) * efficiency_pct / 100 / bank_v
 
 
 def _within(name: str, value: float, low: float, high: float) -> None:

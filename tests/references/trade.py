@@ -9,16 +9,6 @@ and averaged over a humid overcast day in the low thirties from 08:00 to 18:00."
 
 AIR_CONDITIONER_W, AIR_CONDITIONER_A, AIR_CONDITIONER_AH = 700, 58, 450
 """At the socket; from a 12 V bank; over ten hours of such a day held at 22 C."""
-SMALL_SOURCE_A = 30
-"""A charging source that cannot carry it."""
-
-DUTY_PCT = {
-    28: ((25, 35), (35, 45), (45, 55)),
-    32: ((45, 55), (55, 65), (65, 75)),
-    36: ((65, 75), (75, 85), (85, 95)),
-    40: ((85, 100), (95, 100), (100, 100)),
-}
-"""Air-conditioner duty in a shaded white van held at 22 to 24 C: ambient [C]: range at 40, 60 and 80 % humidity [%]."""
 
 FRIDGE_W, FRIDGE_COOL_DUTY, FRIDGE_HOT_DUTY = 90, 0.375, 0.70
 """Compressor fridge, the larger class: running, share of time on a cool day (30 to 45 %) and at most on a hot one."""
