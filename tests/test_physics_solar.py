@@ -11,6 +11,7 @@ import pandas as pd
 import pytest
 from pvlib import temperature  # type: ignore[import-untyped]
 
+from optimiser.basis.sun import FIELD_SHARE
 from optimiser.physics import shade, solar
 from optimiser.physics.solar import Floats
 from tests.references import (
@@ -295,7 +296,7 @@ def charge_a(ghi: Floats, *, air_c: float) -> Floats:
     """Charge per 100 W of flat rigid panel (-0.34 %/K, mid-range), regulator 97 %."""
     cell = solar.cell_temperature_c(irradiance=ghi, air_c=air_c, mounting="gap")
     power = solar.panel_power_w(watt_w=100, power_pct_k=-0.34, irradiance=ghi, cell_c=cell)
-    return power * (1 - solar.SYSTEM_LOSS) * 0.97 / trade.CHARGING_V
+    return FIELD_SHARE * power * 0.97 / trade.CHARGING_V
 
 
 PLACES = [(-27.0, 152.5), (-30.0, 151.0), (-34.0, 150.5)]

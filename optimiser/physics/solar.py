@@ -25,9 +25,6 @@ layer (8), 0.52 at 7. A day that reaches the low thirties is heated through its 
 day is ruled out: 7.5 oktas, 0.40. Larson et al. 2016, as in pvlib, gives the same: 0.35 + 0.65 (1 - N / 8).
 """
 
-SYSTEM_LOSS = 0.05
-"""Soiling of a flat panel and resistance of its wiring, as a share of power (common practice, no source)."""
-
 _MOUNTINGS = {"gap": "close_mount_glass_glass", "glued": "insulated_back_glass_polymer"}
 
 
