@@ -25,7 +25,8 @@ from tests.reading_help import change
 
 def built(folders: Folders, *options: str | Path) -> Result:
     """``build`` on the handmade trailer."""
-    return run("build", folders.case, "--catalogue", folders.catalogue, "--want", "cheapest", *options)
+    want = () if "--want" in options else ("--want", "cheapest")
+    return run("build", folders.case, "--catalogue", folders.catalogue, *want, *options)
 
 
 def audited(folders: Folders, file: Path, *options: str) -> Result:
