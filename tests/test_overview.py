@@ -245,3 +245,9 @@ def test_in_the_cold_a_portable_panel_is_nothing_odd(case: Case, catalogue: Cata
     cold = case.brief.place.model_copy(update={"record_high_c": -10.0})
     folding = Portable(panel="panel-120-folding", point="dc_panel")
     assert overview(_with_brief(case, portable=folding, alternator_charger="no", place=cold), catalogue).oddities == ()
+
+
+def test_a_bay_that_takes_nothing_of_ours_needs_no_way(case: Case, catalogue: Catalogue) -> None:
+    cut_off = replace(case, ways=_without_ways(case, "gland_drop", "cupboard_foot"))
+    taken = replace(cut_off, bays=altered(cut_off.bays, "cupboard", battery=False, electronics=False))
+    assert "bay cupboard" not in {odd.place for odd in oddities(taken, catalogue)}

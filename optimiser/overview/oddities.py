@@ -131,8 +131,8 @@ def _fits_board(body: Body, board: Board) -> bool:
 
 
 def _of_ways(case: Case) -> Iterator[Oddity]:
-    """Parts of the ways that do not hang together with the one that joins the most bays."""
-    bays = set(case.bay_of)
+    """Parts of the ways that do not hang together with the one that joins the most bays that take anything."""
+    bays = {bay.name for bay in case.bays if bay.battery or bay.electronics}
     named = bays | {zone.entry for zone in case.zones} | set(points(case.brief).values())
     parts = sorted(nx.connected_components(network(case)), key=lambda nodes: (-len(nodes & bays), min(nodes)))
     joined = ", ".join(sorted(parts[0] & bays))
