@@ -250,4 +250,4 @@ def test_in_the_cold_a_portable_panel_is_nothing_odd(case: Case, catalogue: Cata
 def test_a_bay_that_takes_nothing_of_ours_needs_no_way(case: Case, catalogue: Catalogue) -> None:
     cut_off = replace(case, ways=_without_ways(case, "gland_drop", "cupboard_foot"))
     taken = replace(cut_off, bays=altered(cut_off.bays, "cupboard", battery=False, electronics=False))
-    assert "bay cupboard" not in {odd.place for odd in oddities(taken, catalogue)}
+    assert "bay cupboard" not in {odd.place for odd in overview(taken, catalogue).oddities}
