@@ -18,7 +18,6 @@ from tests.references import (
     cell_temperature,
     clear_sky,
     fao_56,
-    nec,
     trade,
 )  # fmt: skip
 from tests.references import (
@@ -285,13 +284,6 @@ def test_cold_voltage_of_the_plan_review_case() -> None:
     assert 14 * solar.voltage_at(volt=49.5, pct_k=-0.27, cell_c=-10) == pytest.approx(758.49, abs=0.01)
 
 
-@pytest.mark.parametrize(("isc", "designed", "conductor"), [(10, 12.5, 15.625), (13, 16.25, 20.3125), (28.8, 36, 45)])
-def test_current_factors(isc: float, designed: float, conductor: float) -> None:
-    once = solar.design_current_a(isc_a=isc, factor=nec.PANEL_FACTOR)
-    assert once == pytest.approx(designed)
-    assert solar.design_current_a(isc_a=once, factor=nec.PANEL_FACTOR) == pytest.approx(conductor)
-
-
 def charge_a(ghi: Floats, *, air_c: float) -> Floats:
     """Charge per 100 W of flat rigid panel (-0.34 %/K, mid-range), regulator 97 %."""
     cell = solar.cell_temperature_c(irradiance=ghi, air_c=air_c, mounting="gap")
@@ -348,7 +340,6 @@ REFUSED: dict[str, Callable[[], object]] = {
     "tilt": lambda: solar.plane_irradiance(**INLAND, times=NOON, ghi=[1.0], tilt_deg=91, azimuth_deg=0),
     "irradiance cannot": lambda: solar.cell_temperature_c(irradiance=-1, air_c=20, mounting="gap"),
     "power coefficient": lambda: solar.panel_power_w(watt_w=100, power_pct_k=0.3, irradiance=500, cell_c=25),
-    "design factor": lambda: solar.design_current_a(isc_a=10, factor=0.9),
     "elevation": lambda: shade.set_back_mm(height_mm=100, elevation_deg=0),
 }
 

@@ -187,20 +187,6 @@ def voltage_at(*, volt: float, pct_k: float, cell_c: float) -> float:
     return volt * (1 + pct_k / 100 * (cell_c - 25))
 
 
-def design_current_a(*, isc_a: float, factor: float) -> float:
-    """Current a string's conductors are designed for: its short-circuit current times a factor from 1 up. [A]
-
-    Examples
-    --------
-    Isc x 1.25 (NEC 690.8(A), second hand).
-
-    >>> design_current_a(isc_a=10, factor=1.25)
-    12.5
-    """
-    _within("design factor", factor, 1, 3)
-    return float(_not_negative("short-circuit current", isc_a)) * factor
-
-
 def _within(name: str, value: float, low: float, high: float) -> None:
     if not low <= value <= high:
         raise ValueError(f"{name} {value} is not between {low} and {high}")
