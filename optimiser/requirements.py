@@ -3,7 +3,8 @@
 The model posts these names, the audit checks them, explanations quote their sentences. A place may be
 added to a name, as in ``bay.heat[left_seat]``. ``limit`` says where the limit is set: a field of the case,
 a figure of the rule set or a column of the catalogue; ``step`` is the move that eases it, which its price is
-quoted for. A requirement whose source is "definition" says what a build is and cannot be given up.
+quoted for. A requirement whose source is "definition" says what a build is and cannot be given up, though a value of
+the survey may ease it: a body lies inside its board, and the board may be made longer.
 """
 
 from __future__ import annotations
@@ -12,9 +13,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 Sense = Literal["at most", "at least"]
+SetBy = Literal["brief and survey", "makers and rules", "definition"]
 MOST: Sense = "at most"
 LEAST: Sense = "at least"
 
+
+_WISHED = ("limits", "zones", "obstacles")  # tables of brief and survey that say how much of a practice is wanted
 
 ROOF_TYPES = 2  # panel types on one zone: more want a regulator each and odd gaps (common practice, no source)
 
@@ -35,6 +39,18 @@ class Requirement:
     def is_definition(self) -> bool:
         """Whether it is always true of a build rather than wanted of it."""
         return self.source == "definition"
+
+    @property
+    def set_by(self) -> SetBy:
+        """Who could give it up: a fitter or customer what they asked for or measured, nobody what a build is.
+
+        Common practice is theirs where brief or survey say how much of it they want.
+        """
+        if self.is_definition:
+            return "definition"
+        theirs = self.source in ("brief", "survey")
+        wished = self.source.startswith("common practice") and self.limit.partition(".")[0] in _WISHED
+        return "brief and survey" if theirs or wished else "makers and rules"
 
 
 # fmt: off
@@ -138,13 +154,13 @@ _ALL = (
                 "the {place} that the brief asks for: {actual} fitted, {limit} wanted"),
     Requirement("charge.step_down", LEAST, "A", "step_downs.out_a", 1, "maker's sheet",
                 "the step-down gives {actual} A, the 12 V loads want {limit} A"),
-    Requirement("bay.board", LEAST, "mm", "boards.length_mm", 10, "survey",
+    Requirement("bay.board", LEAST, "mm", "boards.length_mm", 10, "definition",
                 "{place} lies inside its board: {actual} mm to spare, {limit} mm wanted"),
     Requirement("bay.stands", MOST, "breaches", "", None, "maker's sheet",
                 "how {place} stands, against its maker's sheet: {actual} breaches, {limit} allowed"),
-    Requirement("bay.depth", MOST, "mm", "boards.depth_mm", 10, "survey",
+    Requirement("bay.depth", MOST, "mm", "boards.depth_mm", 10, "definition",
                 "{place} stands {actual} mm off its board with its clearance, {limit} mm free"),
-    Requirement("bay.opening", MOST, "breaches", "bays.opening_length_mm", 10, "survey",
+    Requirement("bay.opening", MOST, "breaches", "bays.opening_length_mm", 10, "definition",
                 "{place} through the opening of its bay: {actual} breaches, {limit} allowed"),
     Requirement("bay.clearance", LEAST, "mm", "parts.clear_mm", -5, "maker's sheet",
                 "{place} has {actual} mm to its nearest neighbour or wall, {limit} mm wanted"),

@@ -13,11 +13,12 @@ from typing import Literal
 from optimiser.audit import Finding, audit, breaches
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
+from optimiser.explain.easing import base_of
 from optimiser.explain.impossible import Found, conflict_in
 from optimiser.explain.subject import CLAIMS, Asking, Budget, Refused, Solver, by_name, side_by_side
 from optimiser.measures import Measure
 from optimiser.moves import Lever, Moved, MoveProblem, levers, moved, steps
-from optimiser.requirements import REGISTER
+from optimiser.requirements import REGISTER, SetBy
 from optimiser.solve import WANTS, Impossible, Solved, Want
 
 _FOR_CONFLICT = 0.7  # share of the time
@@ -37,6 +38,11 @@ class Decider:
     places: tuple[str, ...]
     better_by: int | None
     finding: Finding | None
+
+    @property
+    def set_by(self) -> SetBy:
+        """Whose it is."""
+        return REGISTER[base_of(self.name)].set_by
 
 
 @dataclass(frozen=True)

@@ -2,19 +2,35 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
 
 from optimiser.audit import Finding
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explain.asker import AnswersClash, Asker, Fails, Holds
-from optimiser.explain.conflict import Conflict, conflict_of, correction_sets, corrections_within, smallest_conflict
-from optimiser.explain.least import Change, least_changes
+from optimiser.explain.asker import AnswersClash, Asker, Fails, Holds, Line, Open
+from optimiser.explain.conflict import (
+    Conflict,
+    conflict_of,
+    correction_sets,
+    corrections_within,
+    minimal_conflict,
+    smallest_conflict,
+)
+from optimiser.explain.core import Core, core_of
+from optimiser.explain.easing import base_of
+from optimiser.explain.least import Change, Tried, least_changes, tried_values
 from optimiser.explain.subject import Asking, Budget, Solver, by_name
+from optimiser.requirements import REGISTER, SetBy
+
+Beneath = Literal["none", "some", "unknown"]
 
 CORRECTIONS = 8  # eased; each may have several levers
 _FOR_CONFLICT, _FOR_CORRECTIONS = 0.6, 0.8  # shares of the time
+_FOR_CORE = 0.4
 _AT_ONCE = 3  # names given up together
+FURTHER = 3  # conflicts looked for beneath the first
 
 
 @dataclass(frozen=True)
@@ -22,13 +38,19 @@ class Reason:
     """A requirement of a conflict; without a place, at all its places together.
 
     ``alone``: proven that giving up no more than it makes the case possible; ``places`` are those of it that are
-    proven enough by themselves. ``missed``: what a build makes of it that holds the rest of the conflict, if known.
+    proven enough together, without any other place. ``missed``: what a build makes of it that holds the rest of the
+    conflict, if known. A definition is not given up: the values behind it are moved.
     """
 
     name: str
     alone: bool
     places: tuple[str, ...]
     missed: Finding | None
+
+    @property
+    def set_by(self) -> SetBy:
+        """Whose it is."""
+        return REGISTER[base_of(self.name)].set_by
 
 
 @dataclass(frozen=True)
@@ -37,6 +59,11 @@ class Why:
 
     ``reasons`` cannot hold together with what is not negotiable: proven. ``minimal``: proven that none is too many;
     ``smallest``: that no conflict has fewer. ``doubtful`` may be too many. ``changes`` make the case possible.
+    ``together`` are sets that are enough to give up, if all of one is. ``further`` conflicts share nothing with this
+    one; ``beneath``: whether others are known to be left when this one is mended, by giving up all of it.
+
+    Without reasons, ``core`` is what makers and rules set that cannot hold together. ``tried`` are the values that feed
+    such limits.
     """
 
     reasons: tuple[Reason, ...]
@@ -45,24 +72,29 @@ class Why:
     doubtful: tuple[str, ...]
     changes: tuple[Change, ...]
     negotiable: int  # requirements that could have been named
+    core: Core | None
+    tried: Tried
+    together: tuple[tuple[str, ...], ...]
+    further: tuple[tuple[str, ...], ...]
+    beneath: Beneath
 
 
 @dataclass(frozen=True)
 class Found:
-    """A conflict, with what knows most of it. ``enough``: places proven enough to give up by themselves."""
+    """A conflict, with what knows most of it. ``enough``: name -> places proven enough to give up together."""
 
     conflict: Conflict
     asking: Asking
     asker: Asker
-    enough: frozenset[str] = frozenset()
+    enough: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def alone(self, name: str) -> bool:
         """Whether giving up no more than this is proven enough."""
         return isinstance(self.asker.recall(frozenset(self.asking.names) - {name}), Holds)
 
     def places(self, name: str) -> tuple[str, ...]:
-        """The places of a requirement that are proven enough by themselves."""
-        return tuple(place for place in self.asking.units[name] if place in self.enough)
+        """The places of a requirement that are proven enough together."""
+        return self.enough.get(name, ())
 
     def corrections(self) -> list[tuple[str, ...]]:
         """Sets known to be enough to give up, and proven to have nothing too many; fewest first."""
@@ -101,9 +133,10 @@ def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], sol
     """
     ours = budget.share(_FOR_CONFLICT)
     found = conflict_in(Asking(case, catalogue, by_name(names), solver, ours), ours)
+    corrections = found.all_corrections(ours)
     eased = [
-        (tuple((found.places(name) or found.asking.units[name])[0] for name in gone), build)
-        for gone in found.all_corrections(ours)
+        (tuple(place for name in gone for place in (found.places(name) or found.asking.units[name])[:1]), build)
+        for gone in corrections
         if (build := found.asking.build_without(gone))
     ]
     kept = frozenset(found.conflict.names)
@@ -112,14 +145,46 @@ def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], sol
         for name in found.conflict.names
         if name not in found.conflict.undecided
     )
+    nothing_helps = not kept
+    core = core_of(case, catalogue, names, solver, budget.share(_FOR_CORE)) if nothing_helps else None
+    changes = tuple(least_changes(case, catalogue, eased, solver, budget))
+    tried = tried_values(case, catalogue, solver, budget, besides=changes)
+    together = tuple(gone for gone in corrections if len(gone) > 1)
+    further, beneath = _beneath(found, budget) if kept else ((), "none")
     return Why(
         reasons=reasons,
         minimal=found.conflict.minimal,
         smallest=found.conflict.smallest,
         doubtful=found.conflict.undecided,
-        changes=tuple(least_changes(case, catalogue, eased, solver, budget)),
+        changes=(*changes, *tried.changes),
         negotiable=len(names),
+        core=core,
+        tried=tried,
+        together=together,
+        further=further,
+        beneath=beneath,
     )
+
+
+def _beneath(found: Found, budget: Budget) -> tuple[tuple[tuple[str, ...], ...], Beneath]:
+    """Conflicts that are left when one is mended, each sharing nothing with those before; and whether there are any.
+
+    If one of its requirements is enough to give up, there is none; otherwise all of it is given up at once.
+    """
+    names, asker = found.asking.names, found.asker
+    if any(found.alone(name) for name in found.conflict.names):
+        return (), "none"
+    left = [name for name in names if name not in found.conflict.names]
+    further: list[tuple[str, ...]] = []
+    while left and budget.go_on() and len(further) < FURTHER:
+        conflict = minimal_conflict(left, asker)
+        if conflict is None:
+            return tuple(further), "some" if further else "none"
+        if isinstance(conflict, Open):
+            break
+        further.append(conflict.names)
+        left = [name for name in left if name not in conflict.names]
+    return tuple(further), "some" if further else "unknown"
 
 
 def conflict_in(asking: Asking, budget: Budget) -> Found:
@@ -145,18 +210,36 @@ def _conflict_in(asking: Asking, budget: Budget) -> Found:
     """
     asker = asking.asker()
     conflict = _narrowed(asking, asker, budget)
-    at = {name: place for name in conflict.names if (place := asking.one_place(name))}
+    at = {
+        name: places
+        for name in conflict.names
+        if not REGISTER[base_of(name)].is_definition and (places := asking.missed_places(name))
+    }
     if not at:
         return Found(conflict, asking, asker)
     apart = asking.split(at)
     again = apart.asker()
     everything = frozenset(apart.names)
-    again.together(everything - {place} for place in at.values())
-    finer = frozenset(at.get(name, name) for name in conflict.names)
-    if conflict.smallest and isinstance(again(finer), Fails):  # of places at least as many names are needed
+    fewest = again.run(*(_fewest(places, everything) for places in at.values()))
+    enough = {name: places for name, places in zip(at, fewest, strict=True) if places}
+    single = {name: places[0] for name, places in at.items() if len(places) == 1}
+    finer = frozenset(single.get(name, name) for name in conflict.names)
+    whole = all(name in single or len(asking.units[name]) == 1 for name in at)
+    if single and whole and conflict.smallest and isinstance(again(finer), Fails):  # at places as many are needed
         return Found(conflict_of(finer, apart.names, again, smallest=True), apart, again)
-    enough = {place for place in at.values() if isinstance(again.recall(everything - {place}), Holds)}
-    return Found(conflict, asking, asker, frozenset(enough))
+    return Found(conflict, asking, asker, enough)
+
+
+def _fewest(places: tuple[str, ...], everything: frozenset[str]) -> Line[tuple[str, ...]]:
+    """Of places that are enough to give up together, those that still are, with none too many; none if they are not."""
+    if not isinstance((yield everything - frozenset(places)), Holds):
+        return ()
+    kept = places
+    for place in places:
+        fewer = tuple(other for other in kept if other != place)
+        if fewer and isinstance((yield everything - frozenset(fewer)), Holds):
+            kept = fewer
+    return kept
 
 
 def _narrowed(asking: Asking, asker: Asker, budget: Budget) -> Conflict:
@@ -171,9 +254,9 @@ def _narrowed(asking: Asking, asker: Asker, budget: Budget) -> Conflict:
     if conflict.smallest:
         return conflict
     kept, doubtful = frozenset(conflict.names), frozenset(conflict.undecided)
-    for family in families:
-        fewer = kept - (doubtful & frozenset(family))
-        if budget.go_on() and isinstance(answer := asker(fewer), Fails):
+    for some in (*families, *([name] for name in names)):  # whole families first, then as far as time goes
+        fewer = kept - (doubtful & frozenset(some))
+        if fewer != kept and budget.go_on() and isinstance(answer := asker(fewer), Fails):
             kept = answer.core
     return conflict_of(kept, names, asker)
 

@@ -9,8 +9,8 @@ from optimiser.audit import Finding, audit, breaches
 from optimiser.build import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explain.subject import CLAIMS, Budget, Refused, Solver, base_of
-from optimiser.moves import Lever, Moved, MoveProblem, levers, moved, steps
+from optimiser.explain.subject import CLAIMS, Budget, Refused, Solver, side_by_side
+from optimiser.moves import Lever, Moved, MoveProblem, feeding, levers, moved, steps
 from optimiser.solve import Impossible, Solved
 
 CHANGES = 5
@@ -61,9 +61,77 @@ def least_changes(
                 yield change
 
 
+@dataclass(frozen=True)
+class Tried:
+    """Values that feed limits of makers and rules, each moved by itself: what came of it."""
+
+    changes: tuple[Change, ...] = ()  # with a build
+    no_use: tuple[Lever, ...] = ()  # proven: no build with that value either
+    undecided: tuple[Lever, ...] = ()
+
+    @property
+    def addresses(self) -> tuple[str, ...]:
+        """The values that are proven to be of no use as tried."""
+        return tuple(dict.fromkeys(lever.address for lever in self.no_use))
+
+
+def tried_values(
+    case: Case, catalogue: Catalogue, solver: Solver, budget: Budget, *, besides: Iterable[Change] = ()
+) -> Tried:
+    """Whether any value that feeds makers' and rules' limits makes the case possible by itself, each tried in turn.
+
+    Parameters
+    ----------
+    besides : changes known already, whose values are not tried again.
+    """
+    known = {move.address for change in besides if len(change.moves) == 1 for move in change.moves}
+    ways: dict[str, list[Lever]] = {}
+    for lever in feeding(case, catalogue):
+        if lever.address not in known:
+            ways.setdefault(lever.address, []).append(lever)
+
+    def tried(values: list[Lever]) -> Tried:
+        """One value, the nearest to what it is first, until one is enough."""
+        no_use, undecided = list[Lever](), list[Lever]()
+        for lever in values:
+            came = _tried(case, catalogue, lever, solver, budget)
+            if isinstance(came, Change):
+                return Tried((came,), tuple(no_use), tuple(undecided))
+            (no_use if isinstance(came, Impossible) else undecided).append(lever)
+        return Tried((), tuple(no_use), tuple(undecided))
+
+    each = side_by_side(tried, ways.values())
+    return Tried(
+        tuple(change for found in each for change in found.changes),
+        tuple(lever for found in each for lever in found.no_use),
+        tuple(lever for found in each for lever in found.undecided),
+    )
+
+
+def _tried(
+    case: Case, catalogue: Catalogue, lever: Lever, solver: Solver, budget: Budget
+) -> Change | Impossible | None:
+    """A change, the proof that it is none, or neither."""
+    try:
+        move = moved(case, catalogue, steps(lever, 1))
+    except MoveProblem:
+        return Impossible(0.0)  # reading would refuse such a vehicle
+    if not budget.go_on():
+        return None
+    outcome = solver.any_build(move.case, move.catalogue, lambda _: True, None, alone=False)
+    if not isinstance(outcome, Solved):
+        return outcome if isinstance(outcome, Impossible) else None
+    findings = tuple(f for f in audit(move.case, move.catalogue, outcome.build) if f.name not in CLAIMS)
+    if breaches(findings):
+        raise Refused(findings)
+    return Change((lever,), (1,), (move,), move.case, outcome.build, findings, least=False)
+
+
 def _levers_of(case: Case, catalogue: Catalogue, names: tuple[str, ...]) -> list[tuple[Lever, ...]]:
     """Ways to ease all of these: the first lever of each, the second ones ..."""
     each = [[lever for lever in levers(case, catalogue, name) if lever.act] for name in names]
+    if not all(each):
+        return []  # a yes or no of the brief: there is no value to move
     most = max(map(len, each))
     return [tuple(ours[min(k, len(ours) - 1)] for ours in each) for k in range(most)]
 
@@ -147,7 +215,7 @@ class _Search:
         to = self._moved(counts)
         if to is None:
             return None
-        findings = tuple(f for f in audit(to[0], to[1], build) if base_of(f.name) not in CLAIMS)
+        findings = tuple(f for f in audit(to[0], to[1], build) if f.name not in CLAIMS)
         if breaches(findings):
             if found:
                 raise Refused(findings)

@@ -13,9 +13,10 @@ from optimiser.build import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explain.asker import Answer, Asker, Fails, Holds, Open
+from optimiser.explain.easing import base_of, eased
 from optimiser.measures import Measure
 from optimiser.moves import levers
-from optimiser.requirements import named
+from optimiser.requirements import REGISTER
 from optimiser.solve import Impossible, Outcome, Solved, Want
 
 _Q = TypeVar("_Q")
@@ -28,6 +29,16 @@ Below = tuple[Measure, int]
 _TIGHT = 0.002
 _AT_ONCE = 2  # questions side by side: as many as a usual machine has cores to spare
 
+
+_SEALING = "entry.sealing"  # of the roof's entries, which the brief has no word in
+
+# What the audit finds in a build that lacks something is its consequence, not another breach.
+_FOLLOWS = {
+    "run.complete[switch]": "measure.switch",  # the audit wants the run to a switch wherever there is an inverter
+    "energy.autonomy": "inverter.present",  # and counts what the sockets draw, whether anything feeds them or not
+    "energy.floor": "inverter.present",
+    "energy.returns": "inverter.present",
+}
 
 CLAIMS = ("claim.cost", "claim.mass")  # what a build says of itself, for another case
 
@@ -79,16 +90,19 @@ def side_by_side(ask: Callable[[_Q], _A], questions: Iterable[_Q]) -> list[_A]:
 
 
 def negotiable(case: Case, catalogue: Catalogue, requirements: tuple[str, ...]) -> tuple[str, ...]:
-    """Those that a fitter or customer could ease: something they asked for or measured stands behind them.
+    """Those that brief or survey could ease: what was asked for or measured, and what a value of theirs gives way to.
 
-    The others, of makers, rules and definitions, are held throughout: nobody is told to give up a fuse.
+    What a build is counts where such a value may be moved: it is never given up, see `eased`. The others, of makers
+    and rules, are held throughout.
     """
-    return tuple(name for name in requirements if any(lever.act for lever in levers(case, catalogue, name)))
+    definitions = [name for name, known in REGISTER.items() if known.is_definition]
+    asked = [name for name in requirements if _can_give_way(case, catalogue, name)]
+    return (*asked, *(name for name in definitions if any(lever.act for lever in levers(case, catalogue, name))))
 
 
-def base_of(name: str) -> str:
-    """A requirement's name without its place."""
-    return name.partition("[")[0]
+def _can_give_way(case: Case, catalogue: Catalogue, name: str) -> bool:
+    theirs = REGISTER[base_of(name)].set_by == "brief and survey" and base_of(name) != _SEALING
+    return theirs or any(lever.act for lever in levers(case, catalogue, name))
 
 
 def by_name(requirements: tuple[str, ...]) -> dict[str, tuple[str, ...]]:
@@ -103,7 +117,7 @@ class Asking:
     """Questions about one case, with the builds that answered them.
 
     ``units`` are what questions are about: the negotiable requirements, some of them put together.
-    ``below`` : a measure and a figure that builds are better than.
+    ``below`` : a measure and a figure that builds are better than. ``given_up`` is never asked for.
     """
 
     def __init__(
@@ -114,10 +128,11 @@ class Asking:
         solver: Solver,
         budget: Budget,
         below: Below | None = None,
+        given_up: Iterable[str] = (),
     ) -> None:
         self.case, self.catalogue, self.units = case, catalogue, units
         self.solver, self.budget, self.below = solver, budget, below
-        self.names = tuple(units)
+        self.names, self.given_up = tuple(units), frozenset(given_up)
         self.plain = False  # a build says no more than that it holds what was asked
         self.witnesses: list[tuple[Build, tuple[Finding, ...]]] = []
         self._unit = {requirement: unit for unit, ours in units.items() for requirement in ours}
@@ -138,7 +153,7 @@ class Asking:
         finer: dict[str, tuple[str, ...]] = {}
         for unit, ours in self.units.items():
             finer |= {requirement: (requirement,) for requirement in ours} if unit in apart else {unit: ours}
-        made = Asking(self.case, self.catalogue, finer, self.solver, self.budget, self.below)
+        made = Asking(self.case, self.catalogue, finer, self.solver, self.budget, self.below, self.given_up)
         made.witnesses, made.plain = self.witnesses, self.plain
         return made
 
@@ -154,29 +169,40 @@ class Asking:
             return Open("the time was up")
 
         def active(name: str) -> bool:
-            return self._unit.get(name) in names or name not in self._unit
+            return self._unit[name] in names if name in self._unit else name not in self.given_up
 
-        outcome = self.solver.any_build(self.case, self.catalogue, active, self.below, alone=alone)
+        case, catalogue = eased(self.case, self.catalogue, self.given_up.union(self.names) - names)
+        outcome = self.solver.any_build(case, catalogue, active, self.below, alone=alone)
         if isinstance(outcome, Impossible):
             return Fails(names)
         if not isinstance(outcome, Solved):
             return Open(outcome.why)
         findings = self.learn(outcome.build)
-        wrong = [f for f in breaches(findings) if self.names_of(f) <= names]
+        wrong = [f for f in breaches(findings) if not self._followed(f, findings) and self.names_of(f) <= names]
         if wrong:
             raise Refused(tuple(wrong))
         return Holds(names if self.plain else names | (frozenset(self.names) - self._near(findings)))
 
     def learn(self, build: Build) -> tuple[Finding, ...]:
         """Remember a build, whatever it holds."""
-        findings = audit(self.case, self.catalogue, build)
+        found = audit(self.case, self.catalogue, build)
+        forgone = {base_of(name) for name in self.given_up}
+        findings = tuple(f for f in found if f.name not in forgone)
         self.witnesses.append((build, findings))
         return findings
 
+    def _followed(self, finding: Finding, findings: tuple[Finding, ...]) -> bool:
+        """Whether it is the consequence of another breach."""
+        cause = _FOLLOWS.get(finding.requirement) or _FOLLOWS.get(finding.name)
+        return cause in self.given_up or any(f.name == cause and not f.ok for f in findings)
+
     def _near(self, findings: tuple[Finding, ...]) -> frozenset[str]:
         """The units that a build breaches, or nearly does."""
-        tight = [f for f in findings if not f.ok or 0 < f.margin < _TIGHT * abs(f.limit)]
+        tight = [f for f in findings if self._tight(f)]
         return frozenset(name for f in tight for name in self.names_of(f))
+
+    def _tight(self, finding: Finding) -> bool:
+        return not finding.ok or 0 < finding.margin < _TIGHT * abs(finding.limit)
 
     def names_of(self, finding: Finding) -> frozenset[str]:
         """The units that a finding may speak of; none if it is not negotiable.
@@ -188,7 +214,7 @@ class Asking:
         if finding.name == "bay.clearance" or not ours:
             ours |= {name for name in self._unit if base_of(name) == finding.name}
         if finding.name == "bay.clearance":
-            ours |= {named("bay.board", finding.place)} & set(self._unit)
+            ours |= {"bay.board"} & set(self._unit)
         return frozenset(self._unit[name] for name in ours)
 
     def missing(self, name: str, others: frozenset[str]) -> Finding | None:
@@ -200,14 +226,14 @@ class Asking:
                 found += [f for f in broken if name in self.names_of(f)]
         return max(found, key=lambda finding: finding.margin, default=None)
 
-    def one_place(self, name: str) -> str | None:
-        """The place of a requirement with several at which alone a build misses it, and nothing else."""
-        ours = self.units[name]
-        for _, findings in self.witnesses:
-            missed = [place for place in ours if any(f.requirement == place and not f.ok for f in findings)]
-            if len(ours) > 1 and len(missed) == 1 and self._near(findings) <= {name}:
-                return missed[0]
-        return None
+    def missed_places(self, name: str) -> tuple[str, ...]:
+        """The fewest places of a requirement with several, at which a build misses it that misses nothing else."""
+        ours, found = self.units[name], list[tuple[str, ...]]()
+        for _, findings in self.witnesses if len(ours) > 1 else ():
+            tight = [f for f in findings if self._tight(f)]
+            if all(name in self.names_of(f) for f in tight):
+                found.append(tuple(place for place in ours if any(f.requirement == place for f in tight)))
+        return min((places for places in found if places), key=len, default=())
 
     def build_without(self, names: tuple[str, ...]) -> Build | None:
         """A build known to hold all but these."""

@@ -18,7 +18,7 @@ from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.model import clock
 from optimiser.model.decisions import Bool, Decisions, Expr, Literal
-from optimiser.requirements import named
+from optimiser.requirements import REGISTER, named
 from optimiser.tables import Tables
 
 Active = Callable[[str], bool]
@@ -76,7 +76,9 @@ class FitOut:
     # --- requirements ------------------------------------------------------------------------------
 
     def wants(self, name: str, place: str = "") -> bool:
-        """Whether a requirement is active; asking counts as posting it."""
+        """Whether a requirement is active; asking counts as posting it. What a build is, it always is."""
+        if REGISTER[name].is_definition:
+            return True
         full = named(name, place)
         self.posted.add(full)
         return self.active(full)

@@ -5,9 +5,22 @@ What a move may not break is what reading would refuse: a moved case is as valid
 
 from __future__ import annotations
 
+from optimiser.moves.feeding import feeding
 from optimiser.moves.lever import Lever, steps
 from optimiser.moves.levers import levers
 from optimiser.moves.move import Move, MoveProblem, parse_set, parse_sweep, set_to
 from optimiser.moves.moving import Moved, moved
 
-__all__ = ["Lever", "Move", "MoveProblem", "Moved", "levers", "moved", "parse_set", "parse_sweep", "set_to", "steps"]
+__all__ = [
+    "Lever",
+    "Move",
+    "MoveProblem",
+    "Moved",
+    "feeding",
+    "levers",
+    "moved",
+    "parse_set",
+    "parse_sweep",
+    "set_to",
+    "steps",
+]

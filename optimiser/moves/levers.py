@@ -15,6 +15,7 @@ from optimiser.moves import bays, runs
 from optimiser.moves.lever import Lever
 from optimiser.moves.makers import Ask, Maker, files, one, rows, rule, starts, turned, watts
 from optimiser.moves.move import MoveProblem
+from optimiser.parts import AlternatorCharger
 from optimiser.reading.wording import among, nearest
 from optimiser.requirements import REGISTER
 
@@ -67,6 +68,36 @@ def _breaking(ask: Ask) -> Iterator[Lever]:
         yield from files("fuses", column=f"breaking_{volt}v_a", sign=+1, words=words)(ask)
 
 
+_CHARGERS = {"alternator_charger": "an alternator charger", "mains_charger": "a mains charger"}
+
+
+def _left_open(ask: Ask) -> Iterator[Lever]:
+    """A charger that must or must not be there left open."""
+    if ask.place and ask.place not in _CHARGERS:
+        raise MoveProblem(f"no charger {ask.place!r}; expected {among(ask.place, _CHARGERS)}")
+    for charger, what in _CHARGERS.items():
+        choice = getattr(ask.case.brief, charger)
+        if ask.place in ("", charger) and choice != "may":
+            words = f"{what} {'no longer wanted by all means' if choice == 'must' else 'allowed'}"
+            yield Lever(f"case.{charger}", None, "", words, act=True, to="may")
+
+
+def _fed_on_hook_up(ask: Ask) -> Iterator[Lever]:
+    """Circuits that need no inverter any more; all of them, or one is still there."""
+    for circuit in ask.case.circuits_from("inverter"):
+        words = f"circuit {circuit} fed on hook-up only"
+        yield Lever(f"circuit.{circuit}.source", None, "", words, act=True, to="hook_up")
+
+
+def _other_feeds(ask: Ask) -> Iterator[Lever]:
+    """An alternator that some charger takes, where none takes the one there is."""
+    made_for = {c.input_v for c in ask.catalogue.of("alternator_chargers").values() if isinstance(c, AlternatorCharger)}
+    alternator = ask.case.brief.alternator
+    if alternator and alternator.system_v not in made_for:
+        for volt in sorted(made_for):
+            yield Lever("alternator.system_v", None, "", f"an alternator of {volt} V", act=True, to=str(volt))
+
+
 def _axles(ask: Ask) -> Iterator[Lever]:
     columns = {"axle": "axle_max_kg", "front axle": "front_max_kg", "rear axle": "rear_max_kg"}
     if ask.place and ask.place not in columns:
@@ -104,6 +135,7 @@ _LEVERS: dict[str, tuple[Maker, ...]] = {
     ),
     # strings
     "string.regulators": (one("limits.regulators_at_most", +1, "regulators allowed"),),
+    "string.system_voltage": (_other_feeds,),
     "string.parallel": (rule("string_fuse_from", +1, "strings in parallel before each wants a fuse"),),
     "string.cold_voltage": (
         one("place.record_low_c", +1, "coldest morning", step=1),
@@ -148,6 +180,8 @@ _LEVERS: dict[str, tuple[Maker, ...]] = {
     "battery.module_breaking": (_breaking,),
     "battery.lead_acid": (bays.sealed_off,),
     # converters
+    "inverter.present": (_fed_on_hook_up,),
+    "charge.wanted": (_left_open,),
     "inverter.power": (watts("inverter"),),
     "inverter.surge": (starts("inverter"),),
     "inverter.sag": (

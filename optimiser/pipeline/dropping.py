@@ -16,7 +16,6 @@ _NAME = re.compile(r"([^\[\]]+)(?:\[([^\[\]]+)\])?")
 _ARRAY = re.compile(r"array_(\d+)")
 _WHOLE = frozenset({"measure.channels"})  # its places are currents, which another build has others of
 _GOES_WITH = {  # what cannot hold for long without which others
-    "bay.clearance": ("bay.board",),  # who stands over the edge of a board stands over its wall
     "run.complete[switch]": ("measure.switch",),  # the audit wants the run to a switch wherever there is an inverter
     "energy.autonomy": ("inverter.present",),  # and counts what the sockets draw, whether anything feeds them or not
     "energy.floor": ("inverter.present",),

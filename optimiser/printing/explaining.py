@@ -2,22 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from math import isfinite
+from typing import TypeVar
 
 from rich.console import RenderableType
 from rich.table import Table
 
 from optimiser.audit import Finding
-from optimiser.explain import Change, Deciding, Price, Why
+from optimiser.explain import Change, Decider, Deciding, Price, Reason, Why
 from optimiser.measures import MEASURES
 from optimiser.moves import Lever, Moved
 from optimiser.pipeline import Explanation, Inputs
 from optimiser.printing.cautions import caution_lines
 from optimiser.printing.findings import figures
 from optimiser.printing.wording import kg, money, table
+from optimiser.requirements import SetBy
 from optimiser.solve import WANTS
 
+_R = TypeVar("_R", Reason, Decider)
+
+_WHOSE: dict[SetBy, str] = {
+    "brief and survey": "",
+    "makers and rules": "Set by makers and rules: not yours to give up, but another part or rule set would change it.",
+    "definition": "What a build is: never given up, but a value it gives way to would help, as a longer board.",
+}
 _ROOM_SHOWN = 10
 _DOUBTFUL_SHOWN = 12
 
@@ -49,27 +58,32 @@ def _body(inputs: Inputs, found: Explanation) -> Iterator[RenderableType]:
 
 def _why(inputs: Inputs, why: Why) -> Iterator[RenderableType]:
     yield f"\n{conflict_words(why)}"
-    for reason in why.reasons:
-        yield f"  {reason.name}{_places(reason.places)}: {_missed(reason.missed)}"
-        if reason.alone:
-            yield "      every conflict holds it: with no more than this given up there is a build (proven)"
+    for title, reasons in by_whose(why.reasons):
+        yield from [title] if title else []
+        for reason in reasons:
+            yield f"  {reason.name}{_places(reason.places)}: {_missed(reason.missed)}"
+            if reason.alone:
+                less = f"with no more than this {_way_out(reason)} there is a build (proven)"
+                yield f"      every conflict holds it: {less}"
+    yield from _core(why)
     yield from _doubtful(why.doubtful)
-    if not why.changes:
-        yield "\nNo value of brief or survey is known that makes it possible by itself; not proven that there is none."
-        return
-    yield "\nAny one of these makes it possible; for each a build was found and audited:"
-    for number, change in enumerate(why.changes, start=1):
-        yield f"  {number}. {change_words(change)}"
+    yield from _beneath(why)
+    yield from _changes(why)
+
+
+def by_whose(reasons: Iterable[_R]) -> Iterator[tuple[str, list[_R]]]:
+    """What brief and survey could give up first, then under a title of its own what they could not."""
+    ours = list(reasons)
+    for set_by, title in _WHOSE.items():
+        if some := [reason for reason in ours if reason.set_by == set_by]:
+            yield title, some
 
 
 def conflict_words(why: Why) -> str:
     """What is known of the conflict, in a sentence that introduces it."""
     count = len(why.reasons) + len(why.doubtful)
     if not count:
-        return (
-            "What makers, rules and safety demand cannot hold by itself (proven): "
-            "giving up what brief and survey ask for does not help."
-        )
+        return _no_way_words(why)
     of = f"{count} of {why.negotiable} requirements that brief and survey could ease"
     rest = "all others, of makers, rules and safety, held throughout"
     if why.smallest:
@@ -77,6 +91,51 @@ def conflict_words(why: Why) -> str:
     if why.minimal:
         return f"These cannot hold together: none is too many (proven), a smaller conflict may exist; {of}; {rest}."
     return f"These cannot hold together (proven), but the conflict may not be smallest; {of}; {rest}."
+
+
+def _no_way_words(why: Why) -> str:
+    """Only where every value was tried, and proven to be of no use, is it said that none helps."""
+    words = "No build holds what makers and rules set, even with all given up that brief and survey ask for (proven)"
+    values = len(why.tried.addresses)
+    if why.changes:
+        return f"{words}; but a value of brief or survey moved changes what they set: see below."
+    if why.tried.undecided:
+        return f"{words}. Whether a value of brief or survey moved would help is not known: not all were tried in time."
+    return f"{words}; nor does any of {values} values help that feed such limits, each moved by itself (proven)."
+
+
+def _core(why: Why) -> Iterator[str]:
+    if why.core is not None and why.core.names:
+        state = "none of them is too many (proven)" if why.core.minimal else "some may be too many"
+        yield f"{_WHOSE['makers and rules']} These cannot hold together, {state}:"
+        for name, missed in zip(why.core.names, why.core.missed, strict=True):
+            yield f"  {name}: {_missed(missed)}"
+    elif why.core is not None:
+        yield "No requirement is at fault: no part of the catalogue fills a place that every build has."
+    elif not why.reasons and not why.doubtful:
+        yield "Which of makers' and rules' limits these are was not found in time."
+    if not why.changes and why.tried.no_use and not why.reasons and not why.doubtful:
+        yield f"  tried: {', '.join(why.tried.addresses)}"
+
+
+def _beneath(why: Why) -> Iterator[str]:
+    """What mending the conflict leaves."""
+    for gone in why.together:
+        yield f"  enough to give up, but only together (proven): {', '.join(gone)}"
+    for names in why.further:
+        yield f"  mended this, these cannot hold together either (proven): {', '.join(names)}"
+    if why.beneath == "unknown":
+        yield "  mended this, others may remain: they were not looked at in time."
+
+
+def _changes(why: Why) -> Iterator[str]:
+    if why.changes:
+        yield "\nAny one of these makes it possible; for each a build was found and audited:"
+        for number, change in enumerate(why.changes, start=1):
+            yield f"  {number}. {change_words(change)}"
+    elif why.reasons or why.doubtful:
+        known = "No value of brief or survey is known that makes it possible by itself"
+        yield f"\n{known}; not proven that there is none."
 
 
 def change_words(change: Change) -> str:
@@ -100,14 +159,21 @@ def step_words(lever: Lever, count: int) -> str:
 
 
 def _places(places: tuple[str, ...]) -> str:
-    """Which of a requirement's places are enough by themselves."""
-    return f" (enough at one place: {', '.join(places)})" if places else ""
+    """Which of a requirement's places are enough, all of them together."""
+    if not places:
+        return ""
+    where = "at one place" if len(places) == 1 else "at these places together"
+    return f" (enough {where}: {', '.join(places)})"
 
 
 def _missed(finding: Finding | None) -> str:
     if finding is None:
         return "no build that holds the others was seen"
-    return f"{finding.sentence} (in a build that holds the others)"
+    return f"{finding.sentence} (in one build that holds the others; another may come nearer)"
+
+
+def _way_out(reason: Reason) -> str:
+    return "given up" if reason.set_by == "brief and survey" else "eased"
 
 
 def _doubtful(names: tuple[str, ...]) -> Iterator[str]:
