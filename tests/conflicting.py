@@ -82,7 +82,7 @@ def heat_and_inverter() -> Built:
     return Built(
         case=case,
         catalogue=_catalogue(inverters=[small, large]),
-        conflict=frozenset({"bay.heat[locker]", "inverter.power"}),
+        conflict=frozenset({"bay.heat[locker]", "inverter.power", "inverter.present"}),
         lever="load.kettle.watt_w",
         steps=4,
     )

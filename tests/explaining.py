@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explain import Below
+from optimiser.explain import Below, everything
 from optimiser.solve import WANTS, Outcome, Question, Stop, Want
 
 STOP = Stop(seconds=20, seed=1, workers=1)
@@ -32,6 +32,15 @@ class Solving:
         self.asked.append("any")
         return self.instead(active) or Question(case, catalogue, active=active, below=below).any_build(stop=STOP)
 
-    def best(self, case: Case, catalogue: Catalogue, want: Want, below: Below | None) -> Outcome:
+    def best(
+        self,
+        case: Case,
+        catalogue: Catalogue,
+        want: Want,
+        below: Below | None,
+        *,
+        active: Callable[[str], bool] = everything,
+        seconds: float | None = None,
+    ) -> Outcome:
         self.asked.append(want)
-        return Question(case, catalogue, below=below).best(WANTS[want], stop=STOP)
+        return Question(case, catalogue, active=active, below=below).best(WANTS[want], stop=STOP)

@@ -45,7 +45,7 @@ def test_an_impossible_case_ends_with_its_conflict_and_code_3(hot: Folders) -> N
 
     assert code == 3
     assert "Status: impossible, proven" in out
-    assert "a smallest conflict (proven), 2 of " in " ".join(out.split())
+    assert "a smallest conflict (proven), 3 of " in " ".join(out.split())
     assert "bay.heat[locker]: " in out
     assert "inverter.power: " in out
     assert "load.kettle.watt_w: 700 to 500" in " ".join(out.split())
@@ -58,7 +58,11 @@ def test_the_json_of_an_impossible_case(hot: Folders) -> None:
 
     assert found["status"] == "impossible"
     conflict = found["conflict"]
-    assert [row["requirement"] for row in conflict["requirements"]] == ["inverter.power", "bay.heat[locker]"]
+    assert [row["requirement"] for row in conflict["requirements"]] == [
+        "inverter.present",
+        "inverter.power",
+        "bay.heat[locker]",
+    ]
     assert conflict["proven"] == {"minimal": True, "smallest": True}
     assert conflict["undecided"] == []
     assert all(row["in_every_conflict"] and not row["missed_by"]["ok"] for row in conflict["requirements"])
@@ -85,7 +89,10 @@ def test_a_possible_case_ends_with_what_decides_and_code_0(trailer: Folders) -> 
     assert [deciding["want"] for deciding in found["deciding"]] == ["cheapest", "lightest"]
     for deciding in found["deciding"]:
         assert deciding["proven"] == {"minimal": True, "smallest": True}
-        assert [row["requirement"] for row in deciding["requirements"]] == ["energy.autonomy"]
+        assert {row["requirement"].partition("[")[0] for row in deciding["requirements"]} == {
+            *("inverter.present", "charge.wanted", "measure.switch", "measure.channels"),  # wishes as such
+            "energy.autonomy",
+        }
         assert deciding["room"]
         assert {price["status"] for price in deciding["prices"]} <= {"proven", "impossible"}
     assert found["deciding"][0]["margin"] == 0.01

@@ -16,6 +16,7 @@ from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explain import Budget, Refused, Why, negotiable, what_decides, why_impossible
 from optimiser.explain.asker import Answer, Asker, Fails, Holds
+from optimiser.explain.easing import base_of
 from optimiser.explain.impossible import conflict_in
 from optimiser.explain.subject import Asking, by_name
 from optimiser.moves import levers, moved, parse_set, steps
@@ -82,7 +83,7 @@ def test_the_conflict_is_named_exactly_and_the_least_change_makes_it_solve(built
     known = [change for change in why.changes if [move.address for move in change.moves] == [built.lever]]
     assert [change.counts for change in known] == [(built.steps,)]
     for change in why.changes:
-        assert change.least
+        assert change.least or change.levers[0].step is None  # a value in words has no least step
         case, catalogue = built.case, built.catalogue
         for move in change.moves:
             to = moved(case, catalogue, parse_set(f"{move.address}={move.after}"))
@@ -95,7 +96,7 @@ def test_the_conflict_is_named_exactly_and_the_least_change_makes_it_solve(built
 def test_one_step_less_of_each_change_is_not_enough(built: Built) -> None:
     for change in explained(built).changes:
         (lever,), (count,) = change.levers, change.counts
-        if count == 1:
+        if count == 1 or lever.step is None:
             continue
         less = moved(built.case, built.catalogue, steps(lever, count - 1))
         assert isinstance(Question(less.case, less.catalogue).any_build(stop=STOP), Impossible)
@@ -113,12 +114,14 @@ def test_sentences_of_a_conflict_carry_the_numbers(built: Built) -> None:
         line = next(line for line in text.splitlines() if line.strip().startswith(f"{reason.name}: "))
         assert {limit, actual} <= set(re.findall(r"-?\d+(?:\.\d+)?", line.split(": ", 1)[1]))
         assert not reason.missed.ok
-        assert reason.missed.unit in {"W", "V", "mm", "%", "days", "kg"}
+        assert reason.missed.unit in {"W", "V", "mm", "%", "days", "kg", "inverters"}
     for change in why.changes:
         words = change_words(change)
         assert words in text
         (move,), (lever,), (count,) = change.moves, change.levers, change.counts
-        assert lever.step is not None
+        if lever.step is None:
+            assert words == f"{lever.words} ({move.address}: {move.before} to {move.after})"
+            continue
         assert float(move.after) - float(move.before) == pytest.approx(lever.step * count)
         assert words.startswith(f"{lever.step * count:+g} ")
         assert f"({move.address}: {move.before} to {move.after})" in words
@@ -191,9 +194,10 @@ def test_the_shipped_impossible_case() -> None:
 
     why = why_impossible(case, catalogue, names_of(case, catalogue), Solving(), soon(120))
 
-    assert {reason.name for reason in why.reasons} == {"energy.autonomy", "mass.hitch_high"}
+    assert {reason.name for reason in why.reasons} == {"energy.autonomy", "mass.hitch_high", "inverter.present"}
     assert why.smallest
-    assert {move.address for change in why.changes for move in change.moves} == {
+    stepped = [change for change in why.changes if change.levers[0].step is not None]
+    assert {move.address for change in stepped for move in change.moves} == {
         "limits.autonomy_days",
         "vehicle.hitch_max_kg",
     }
@@ -218,8 +222,8 @@ class Told(Asking):
         places = {place for name in names for place in self.units[name]}
         return Fails(names) if self.conflict <= places else Holds(names)
 
-    def one_place(self, name: str) -> str | None:
-        return "x[1]" if name == "x" else None
+    def missed_places(self, name: str) -> tuple[str, ...]:
+        return ("x[1]",) if name == "x" else ()
 
     def split(self, units: Iterable[str]) -> Told:
         return Told({place: (place,) for place in ("x[1]", "x[2]", "y", "z")}, self.conflict)
@@ -252,7 +256,9 @@ def best_of(case: Case, catalogue: Catalogue, want: Want) -> Solved:
 
 def without(world: handmade.World, name: str, want: Want) -> Solved:
     """The best build with one requirement given up."""
-    outcome = optimise(world.case, world.catalogue, want, stop=STOP, active=lambda other: other != name)
+    outcome = optimise(
+        world.case, world.catalogue, want, stop=STOP, active=lambda other: name not in (other, other.partition("[")[0])
+    )
     assert isinstance(outcome, Solved)
     return outcome
 
@@ -270,16 +276,35 @@ def test_what_decides_against_giving_up_each_by_itself(want: Want) -> None:
     found = what_decides(world.case, world.catalogue, names, want, best, Solving(), soon())
 
     better = {}
-    for name in names:
+    for name in {base_of(name) for name in names}:
         gained = figure(best) - figure(without(world, name, want))
         if gained > 0:
             better[name] = gained
     assert better  # something decides
-    assert {decider.name for decider in found.deciders if decider.alone} == set(better)
+    assert {base_of(decider.name) for decider in found.deciders if decider.alone} == set(better)
     for decider in found.deciders:
         assert decider.better_by is not None
-        assert 0 < decider.better_by <= better[decider.name]
+        assert 0 < decider.better_by <= better[base_of(decider.name)]
+        assert decider.exact  # each eased case was solved
     assert found.smallest
+
+
+@pytest.mark.parametrize("want", ["cheapest", "lightest"])
+def test_places_named_decide_when_dropped_there(want: Want) -> None:
+    """Exactly the places that are named, by themselves; and by exactly as much as is said."""
+    world = handmade.world()
+    names = names_of(world.case, world.catalogue)
+    best = best_of(world.case, world.catalogue, want)
+
+    found = what_decides(world.case, world.catalogue, names, want, best, Solving(), soon())
+
+    for decider in found.deciders:
+        dropped = decider.places or by_name(names).get(decider.name, (decider.name,))
+        outcome = optimise(world.case, world.catalogue, want, stop=STOP, active=lambda name: name not in dropped)  # noqa: B023 (used at once)
+        assert isinstance(outcome, Solved)
+        saved = best.cost_cents - outcome.cost_cents if want == "cheapest" else best.mass_g - outcome.mass_g
+        assert saved > 0
+        assert saved == decider.better_by == decider.at_most
 
 
 def test_prices_are_differences_of_two_proven_optima() -> None:
@@ -291,7 +316,6 @@ def test_prices_are_differences_of_two_proven_optima() -> None:
 
     assert {price.easing for price in found.prices} == {True, False}
     for price in found.prices:
-        assert price.lever.step is not None
         to = moved(world.case, world.catalogue, steps(price.lever, 1 if price.easing else -1))
         outcome = optimise(to.case, to.catalogue, "cheapest", stop=STOP)
         if isinstance(outcome, Impossible):
@@ -388,8 +412,8 @@ def test_sentences_of_what_decides_carry_the_numbers() -> None:
     for decider in found.deciders:
         assert decider.finding is not None
         assert decider.better_by is not None
-        assert f"  {decider.name}: {decider.finding.sentence}" in text
-        assert f"without it at least {decider.better_by / 100:.2f} cu less (proven)" in text
+        assert re.search(rf"  {re.escape(decider.name)}( \(at .*\))?: {re.escape(decider.finding.sentence)}", text)
+        assert f"without it exactly {decider.better_by / 100:.2f} cu less (proven)" in text
 
 
 def test_a_better_build_must_be_better_by_the_margin() -> None:
@@ -400,7 +424,7 @@ def test_a_better_build_must_be_better_by_the_margin() -> None:
 
     def deciders(margin: int) -> set[str]:
         found = what_decides(world.case, world.catalogue, names, "cheapest", best, Solving(), soon(), margin=margin)
-        return {decider.name for decider in found.deciders}
+        return {decider.name for decider in found.deciders if decider.alone}
 
     worth = {name: best.cost_cents - without(world, name, "cheapest").cost_cents for name in deciders(1)}
     most = max(worth.values())
@@ -443,7 +467,8 @@ def test_what_is_not_negotiable_may_fail_by_itself() -> None:
 
     assert (why.reasons, why.smallest, why.changes) == ((), True, ())
     text = sheet(inputs_of(built.case, built.catalogue), Explanation("impossible", why))
-    assert "What makers, rules and safety demand cannot hold by itself (proven)" in text
+    assert "No build holds what makers and rules set, even with all given up that brief and survey ask for" in text
+    assert f"nor does any of {len(why.tried.addresses)} values help" in text
 
 
 def test_a_build_that_only_has_to_be_there_claims_nothing() -> None:

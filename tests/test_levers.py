@@ -219,6 +219,8 @@ BEYOND = {
     ("battery.parallel[block]", "bank.columns"): "the block drawn is not the bank bought",
     ("battery.module_breaking", "parts.fuse-125.volt_max_v"): "for a lower voltage, whatever it breaks there",
     ("string.system_voltage", "parts.inverter-1500.system_v"): "another inverter is wanted, not another feed",
+    ("string.system_voltage", "parts.regulator-20.system_v"): "another regulator is wanted, not another feed",
+    ("string.system_voltage", "parts.module-100.nominal_v"): "another module is wanted, not another feed",
     ("bay.board[busbar]", "fitted.busbar.x_mm"): "beyond the corner that boards are measured from",
     ("bay.clearance[isolator]", "fitted.isolator.x_mm"): "its neighbour wants as much",
     ("bay.electronics[inverter]", "bays.locker.air"): "sealed, whatever the survey allows",

@@ -6,7 +6,7 @@ The solver comes in as functions; nothing here knows how it works.
 from optimiser.explain.deciding import Decider, Deciding, Price, what_decides
 from optimiser.explain.impossible import Reason, Why, why_impossible
 from optimiser.explain.least import Change
-from optimiser.explain.subject import Below, Budget, Refused, Solver, negotiable, side_by_side
+from optimiser.explain.subject import Below, Budget, Refused, Solver, everything, negotiable, side_by_side
 
 __all__ = [
     "Below",
@@ -19,6 +19,7 @@ __all__ = [
     "Refused",
     "Solver",
     "Why",
+    "everything",
     "negotiable",
     "side_by_side",
     "what_decides",

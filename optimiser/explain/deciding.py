@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import inf
 from typing import Literal
@@ -13,31 +13,40 @@ from typing import Literal
 from optimiser.audit import Finding, audit, breaches
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explain.easing import base_of
+from optimiser.explain.asker import AnswersClash
+from optimiser.explain.easing import base_of, is_definition
 from optimiser.explain.impossible import Found, conflict_in
 from optimiser.explain.subject import CLAIMS, Asking, Budget, Refused, Solver, by_name, side_by_side
 from optimiser.measures import Measure
 from optimiser.moves import Lever, Moved, MoveProblem, levers, moved, steps
 from optimiser.requirements import REGISTER, SetBy
-from optimiser.solve import WANTS, Impossible, Solved, Want
+from optimiser.solve import WANTS, Impossible, Solved, Undecided, Want
 
-_FOR_CONFLICT = 0.7  # share of the time
+_FOR_CONFLICT, _FOR_GAINS = 0.6, 0.5  # shares of the time: of all, then of what is left
+_AT_ONCE = 2  # questions
 
 
 @dataclass(frozen=True)
 class Decider:
     """A requirement without which a better build would exist; without a place, at all its places together.
 
-    ``alone``: proven that giving up no more than it allows a better one, by ``better_by`` at least, in whole numbers
-    of the wanted measure. Otherwise it decides only together with others. ``places`` are those proven to decide
-    alone. ``finding``: what the best build makes of it.
+    ``alone``: proven that giving up no more than it allows a better one. Otherwise it decides only together with
+    others. ``places`` are those proven to decide together, without any other place of it. ``better_by``: how much
+    better at least, in whole numbers of the wanted measure, as a build was found that is; ``at_most``: the solver's
+    bound on it. ``finding``: what the best build makes of it.
     """
 
     name: str
     alone: bool
     places: tuple[str, ...]
     better_by: int | None
+    at_most: int | None
     finding: Finding | None
+
+    @property
+    def exact(self) -> bool:
+        """Whether it is known, and proven, how much better."""
+        return self.better_by is not None and self.better_by == self.at_most
 
     @property
     def set_by(self) -> SetBy:
@@ -111,8 +120,9 @@ def what_decides(
     ours = budget.share(_FOR_CONFLICT)
     asking = Asking(case, catalogue, by_name(tight_first), solver, ours, below)
     found = conflict_in(asking, ours)
+    bounds = _bounds(found, want, solver, budget.share(_FOR_GAINS))
     prices = _prices(found, want, best, solver, budget)
-    deciders = tuple(_deciders(found, measure, figure, margin, findings))
+    deciders = tuple(_deciders(found, measure, figure, margin, findings, bounds))
     doubtful = tuple(name for name in found.conflict.undecided if name not in {decider.name for decider in deciders})
     together = tuple(gone for gone in found.corrections() if len(gone) > 1)
     told = {decider.name for decider in deciders}.union(doubtful, *together)
@@ -137,24 +147,63 @@ def _room(name: str, findings: tuple[Finding, ...]) -> float:
     return min(shares, default=0.5)
 
 
+def _bounds(found: Found, want: Want, solver: Solver, budget: Budget) -> dict[str, int]:
+    """Requirement that decides alone -> what no build without it is better than, by a solve for the best of these.
+
+    The builds found are remembered by who asks. What a build is is not given up, so there is nothing to solve.
+    """
+    asking = found.asking
+    names = [name for name in found.conflict.names if found.alone(name) and not is_definition(name)]
+    seconds = budget.left_s() * _AT_ONCE / max(_AT_ONCE, len(names))
+
+    def bound(name: str) -> int | None:
+        dropped = frozenset(found.places(name) or asking.units[name])
+        if not budget.go_on():
+            return None
+        outcome = solver.best(
+            asking.case,
+            asking.catalogue,
+            want,
+            asking.below,
+            active=lambda other: other not in dropped,
+            seconds=seconds,
+        )
+        if isinstance(outcome, Impossible):
+            raise AnswersClash(f"a better build without {name} was found, and proven not to be")
+        if outcome.build is not None:
+            asking.learn(outcome.build)
+        if isinstance(outcome, Undecided):
+            return outcome.bound
+        return outcome.cost_cents if want == "cheapest" else outcome.mass_g
+
+    known = zip(names, side_by_side(bound, names), strict=True)
+    return {name: figure for name, figure in known if figure is not None}
+
+
 def _deciders(
-    found: Found, measure: Measure, figure: int, margin: int, findings: tuple[Finding, ...]
+    found: Found,
+    measure: Measure,
+    figure: int,
+    margin: int,
+    findings: tuple[Finding, ...],
+    bounds: Mapping[str, int],
 ) -> Iterator[Decider]:
     """What the conflict names; of what is in doubt, that without which a better build is known by now."""
     for name in found.conflict.names:
-        doubtful = name in found.conflict.undecided
-        saved = found.asking.best_without(name, measure, sure=doubtful)
+        doubtful, places = name in found.conflict.undecided, found.places(name)
+        saved = found.asking.best_without(name, measure, sure=doubtful, places=places)
         better_by = figure - saved if saved is not None and figure - saved >= margin else None
         if doubtful and better_by is None:
             continue
         alone = doubtful or found.alone(name)
-        ours = [f for f in findings if f.requirement in found.asking.units[name]]
+        ours = [f for f in findings if f.requirement in (places or found.asking.units[name])]
         ours = ours or [f for f in findings if name in found.asking.names_of(f)]
         yield Decider(
             name=name,
             alone=alone,
-            places=found.places(name),
-            better_by=better_by if alone else None,
+            places=places,
+            better_by=better_by if alone and not is_definition(name) else None,
+            at_most=figure - bounds[name] if name in bounds else None,
             finding=min(ours, key=lambda f: f.margin, default=None),
         )
 

@@ -17,13 +17,18 @@ def base_of(name: str) -> str:
     return name.partition("[")[0]
 
 
+def is_definition(name: str) -> bool:
+    """Whether it says what a build is."""
+    return REGISTER[base_of(name)].is_definition
+
+
 def eased(case: Case, catalogue: Catalogue, names: Iterable[str]) -> tuple[Case, Catalogue]:
     """The case with the values moved that the definitions among some names give way to; as it is if there are none.
 
     Of several words that a value could go to, the first.
     """
     for name in sorted(names):
-        if REGISTER[base_of(name)].is_definition:
+        if is_definition(name):
             first = {lever.address: lever for lever in reversed(levers(case, catalogue, name))}
             for lever in first.values():
                 case, catalogue = _pulled(case, catalogue, lever)

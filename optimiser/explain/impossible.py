@@ -210,11 +210,7 @@ def _conflict_in(asking: Asking, budget: Budget) -> Found:
     """
     asker = asking.asker()
     conflict = _narrowed(asking, asker, budget)
-    at = {
-        name: places
-        for name in conflict.names
-        if not REGISTER[base_of(name)].is_definition and (places := asking.missed_places(name))
-    }
+    at = {name: places for name in conflict.names if (places := asking.missed_places(name))}
     if not at:
         return Found(conflict, asking, asker)
     apart = asking.split(at)
@@ -224,8 +220,7 @@ def _conflict_in(asking: Asking, budget: Budget) -> Found:
     enough = {name: places for name, places in zip(at, fewest, strict=True) if places}
     single = {name: places[0] for name, places in at.items() if len(places) == 1}
     finer = frozenset(single.get(name, name) for name in conflict.names)
-    whole = all(name in single or len(asking.units[name]) == 1 for name in at)
-    if single and whole and conflict.smallest and isinstance(again(finer), Fails):  # at places as many are needed
+    if len(single) == len(at) and conflict.smallest and isinstance(again(finer), Fails):  # of places as many are needed
         return Found(conflict_of(finer, apart.names, again, smallest=True), apart, again)
     return Found(conflict, asking, asker, enough)
 

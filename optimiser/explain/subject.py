@@ -13,7 +13,7 @@ from optimiser.build import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explain.asker import Answer, Asker, Fails, Holds, Open
-from optimiser.explain.easing import base_of, eased
+from optimiser.explain.easing import base_of, eased, is_definition
 from optimiser.measures import Measure
 from optimiser.moves import levers
 from optimiser.requirements import REGISTER
@@ -23,6 +23,12 @@ _Q = TypeVar("_Q")
 _A = TypeVar("_A")
 Active = Callable[[str], bool]
 Below = tuple[Measure, int]
+
+
+def everything(name: str) -> bool:
+    """Every requirement is active."""
+    return True
+
 
 # A witness that comes nearer to a limit than this share of it may be refused by the model, which rounds to the safe
 # side; it is then not said to hold that limit.
@@ -62,8 +68,20 @@ class Solver(Protocol):
         Not ``alone``: another question is asked at the same time, from another thread.
         """
 
-    def best(self, case: Case, catalogue: Catalogue, want: Want, below: Below | None) -> Outcome:
-        """The cheapest or lightest build, of those better than a figure if one is given."""
+    def best(
+        self,
+        case: Case,
+        catalogue: Catalogue,
+        want: Want,
+        below: Below | None,
+        *,
+        active: Active = everything,
+        seconds: float | None = None,
+    ) -> Outcome:
+        """The cheapest or lightest build, of those that hold the active requirements and are better than a figure.
+
+        ``seconds`` : time limit, if it is less than what is left of all.
+        """
 
 
 @dataclass(frozen=True)
@@ -77,10 +95,13 @@ class Budget:
         """Whether there is time for another question."""
         return not self.halted() and time.monotonic() < self.until
 
+    def left_s(self) -> float:
+        """Seconds that are left."""
+        return max(0.0, self.until - time.monotonic())
+
     def share(self, part: float) -> Budget:
         """A part of what is left."""
-        now = time.monotonic()
-        return Budget(now + part * max(0.0, self.until - now), self.halted)
+        return Budget(time.monotonic() + part * self.left_s(), self.halted)
 
 
 def side_by_side(ask: Callable[[_Q], _A], questions: Iterable[_Q]) -> list[_A]:
@@ -229,7 +250,9 @@ class Asking:
     def missed_places(self, name: str) -> tuple[str, ...]:
         """The fewest places of a requirement with several, at which a build misses it that misses nothing else."""
         ours, found = self.units[name], list[tuple[str, ...]]()
-        for _, findings in self.witnesses if len(ours) > 1 else ():
+        if len(ours) == 1 or is_definition(name):
+            return ()
+        for _, findings in self.witnesses:
             tight = [f for f in findings if self._tight(f)]
             if all(name in self.names_of(f) for f in tight):
                 found.append(tuple(place for place in ours if any(f.requirement == place for f in tight)))
@@ -242,19 +265,24 @@ class Asking:
                 return build
         return None
 
-    def best_without(self, name: str, measure: Measure, *, sure: bool = False) -> int | None:
-        """The best figure of the builds known that hold all but one requirement; ``sure``: and miss no other for sure.
+    def best_without(
+        self, name: str, measure: Measure, *, sure: bool = False, places: tuple[str, ...] = ()
+    ) -> int | None:
+        """The best figure of the builds known that hold all but one requirement, or all but some places of it.
 
-        Of a clearance and a board that a body sticks out of, say, it is not sure which of them is missed.
+        ``sure``: and miss no other for sure. Of a clearance and a board that a body sticks out of, say, it is not sure
+        which of them is missed.
         """
 
         def missed(finding: Finding) -> bool:
+            if places:
+                return finding.requirement in places
             ours = self.names_of(finding)
             return ours == {name} if sure else name in ours
 
         figures = [
             build.claim.cost_cents if measure == "cost" else build.claim.mass_g
             for build, findings in self.witnesses
-            if all(missed(finding) for finding in findings if not finding.ok)
+            if all(missed(f) for f in findings if not f.ok and not self._followed(f, findings))
         ]
         return min((figure for figure in figures if figure is not None), default=None)

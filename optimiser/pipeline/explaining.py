@@ -17,6 +17,7 @@ from optimiser.explain import (
     Deciding,
     Refused,
     Why,
+    everything,
     negotiable,
     side_by_side,
     what_decides,
@@ -167,12 +168,23 @@ class _Solver:
                 if both:
                     self.room.release()
 
-    def best(self, case: Case, catalogue: Catalogue, want: Want, below: Below | None) -> Outcome:
-        """The best build of a case with a value moved."""
+    def best(
+        self,
+        case: Case,
+        catalogue: Catalogue,
+        want: Want,
+        below: Below | None,
+        *,
+        active: Callable[[str], bool] = everything,
+        seconds: float | None = None,
+    ) -> Outcome:
+        """The best build of a case with a value moved, or with requirements given up."""
         with self.room:
             self._count()
-            stop = replace(self.stop, seconds=self._left_s())
-            return Question(case, catalogue, below=below).best(WANTS[want], stop=stop, halt=self.halt)
+            left_s = self._left_s()
+            stop = replace(self.stop, seconds=left_s if seconds is None else max(1.0, min(left_s, seconds)))
+            question = Question(case, catalogue, active=active, below=below)
+            return question.best(WANTS[want], stop=stop, halt=self.halt)
 
     def _count(self) -> None:
         self.questions += 1

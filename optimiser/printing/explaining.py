@@ -61,7 +61,7 @@ def _why(inputs: Inputs, why: Why) -> Iterator[RenderableType]:
     for title, reasons in by_whose(why.reasons):
         yield from [title] if title else []
         for reason in reasons:
-            yield f"  {reason.name}{_places(reason.places)}: {_missed(reason.missed)}"
+            yield f"  {reason.name}{_places(reason.name, reason.places, reason.missed)}: {_missed(reason.missed)}"
             if reason.alone:
                 less = f"with no more than this {_way_out(reason)} there is a build (proven)"
                 yield f"      every conflict holds it: {less}"
@@ -158,12 +158,12 @@ def step_words(lever: Lever, count: int) -> str:
     return f"{lever.step * count:+g} {unit}{lever.words}"
 
 
-def _places(places: tuple[str, ...]) -> str:
-    """Which of a requirement's places are enough, all of them together."""
-    if not places:
-        return ""
-    where = "at one place" if len(places) == 1 else "at these places together"
-    return f" (enough {where}: {', '.join(places)})"
+def _places(name: str, places: tuple[str, ...], finding: Finding | None) -> str:
+    """At which places a requirement is meant: at one, at some together, or wherever it is asked for."""
+    if places:
+        return f" (at {'' if len(places) == 1 else 'these places together: '}{', '.join(places)})"
+    everywhere = finding is not None and finding.place and "[" not in name
+    return " (at all its places together; here the worst)" if everywhere else ""
 
 
 def _missed(finding: Finding | None) -> str:
@@ -191,11 +191,11 @@ def _deciding(inputs: Inputs, deciding: Deciding) -> Iterator[RenderableType]:
     currency, best = inputs.case.brief.currency, deciding.best
     yield f"\nThe {deciding.want} build: {money(best.cost_cents, currency)}, {kg(best.mass_g)} (proven)"
     yield deciding_words(deciding, currency)
-    for decider in deciding.deciders:
-        sentence = decider.finding.sentence if decider.finding else "nothing that is fitted speaks of it"
-        yield f"  {decider.name}{_places(decider.places)}: {sentence}"
-        if decider.better_by is not None:
-            yield f"      without it at least {_wanted(deciding, decider.better_by, currency)} less (proven)"
+    for title, deciders in by_whose(deciding.deciders):
+        yield from [title] if title else []
+        for decider in deciders:
+            yield f"  {decider_words(decider)}"
+            yield from (f"      {words}" for words in gain_words(deciding, decider, currency))
     for gone in deciding.together:
         yield f"  only together: {', '.join(gone)}"
     yield from _doubtful(deciding.doubtful)
@@ -217,6 +217,28 @@ def deciding_words(deciding: Deciding, currency: str) -> str:
         else "may not be the smallest set"
     )
     return f"Nothing is {by} or more {_comparative(deciding)} because of these, {state}:"
+
+
+def decider_words(decider: Decider) -> str:
+    """What the best build makes of it, and at which places it decides."""
+    sentence = decider.finding.sentence if decider.finding else "nothing that is fitted speaks of it"
+    return f"{decider.name}{_places(decider.name, decider.places, decider.finding)}: {sentence}"
+
+
+def gain_words(deciding: Deciding, decider: Decider, currency: str) -> Iterator[str]:
+    """How much better without it: exactly, or between what was found and the solver's bound."""
+    if decider.set_by == "definition" and decider.alone:
+        yield f"a value it gives way to, moved far, makes a {_comparative(deciding)} build (proven)"
+    if decider.better_by is None:
+        return
+    least = _wanted(deciding, decider.better_by, currency)
+    if decider.exact:
+        yield f"without it exactly {least} less (proven)"
+    elif decider.at_most is None:
+        yield f"without it at least {least} less: a build was found; how much more is not known"
+    else:
+        most = _wanted(deciding, decider.at_most, currency)
+        yield f"without it at least {least} less (a build was found), at most {most} less (bound); no more is known"
 
 
 def _comparative(deciding: Deciding) -> str:
