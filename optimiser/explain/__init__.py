@@ -3,6 +3,7 @@
 The solver comes in as functions; nothing here knows how it works.
 """
 
+from optimiser.explain.core import Core
 from optimiser.explain.deciding import Decider, Deciding, Price, what_decides
 from optimiser.explain.impossible import Reason, Why, why_impossible
 from optimiser.explain.least import Change
@@ -12,6 +13,7 @@ __all__ = [
     "Below",
     "Budget",
     "Change",
+    "Core",
     "Decider",
     "Deciding",
     "Price",

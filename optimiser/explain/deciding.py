@@ -5,24 +5,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from math import inf
+from math import ceil, inf
 from typing import Literal
 
 from optimiser.audit import Finding, audit, breaches
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explain.asker import AnswersClash
-from optimiser.explain.easing import base_of, is_definition
+from optimiser.explain.easing import FAR, base_of, is_definition
 from optimiser.explain.impossible import Found, conflict_in
 from optimiser.explain.subject import CLAIMS, Asking, Budget, Refused, Solver, by_name, side_by_side
 from optimiser.measures import Measure
 from optimiser.moves import Lever, Moved, MoveProblem, levers, moved, steps
 from optimiser.requirements import REGISTER, SetBy
-from optimiser.solve import WANTS, Impossible, Solved, Undecided, Want
+from optimiser.solve import WANTS, Impossible, Solved, Want
 
-_FOR_CONFLICT, _FOR_GAINS = 0.6, 0.5  # shares of the time: of all, then of what is left
+_FOR_CONFLICT, _FOR_GAINS = 0.6, 0.4  # shares of the time: of all, then of what is left
 _AT_ONCE = 2  # questions
 
 
@@ -58,17 +58,23 @@ class Decider:
 class Price:
     """What the best build would be with one value moved by its step, everything else as it is.
 
-    ``outcome``: ``proven``, with what the wanted measure changes by, in cents or g, and the other one if it was solved
-    for; ``impossible``: proven that there is no build then; ``undecided``.
+    ``count``: steps of the lever; below 0 they tighten. ``outcome``: ``proven``, with what the wanted measure changes
+    by, in cents or g, and the other one if it was solved for; ``impossible``: proven that there is no build then;
+    ``undecided``.
     """
 
     name: str
     lever: Lever
     move: Moved
-    easing: bool
+    count: int
     outcome: Literal["proven", "impossible", "undecided"]
     wanted: int | None = None
     other: int | None = None
+
+    @property
+    def easing(self) -> bool:
+        """Whether it is moved the way that eases."""
+        return self.count > 0
 
 
 @dataclass(frozen=True)
@@ -120,9 +126,9 @@ def what_decides(
     ours = budget.share(_FOR_CONFLICT)
     asking = Asking(case, catalogue, by_name(tight_first), solver, ours, below)
     found = conflict_in(asking, ours)
-    bounds = _bounds(found, want, solver, budget.share(_FOR_GAINS))
+    gains = _gains(found, want, solver, budget.share(_FOR_GAINS))
     prices = _prices(found, want, best, solver, budget)
-    deciders = tuple(_deciders(found, measure, figure, margin, findings, bounds))
+    deciders = tuple(_deciders(found, measure, figure, margin, findings, gains))
     doubtful = tuple(name for name in found.conflict.undecided if name not in {decider.name for decider in deciders})
     together = tuple(gone for gone in found.corrections() if len(gone) > 1)
     told = {decider.name for decider in deciders}.union(doubtful, *together)
@@ -147,17 +153,24 @@ def _room(name: str, findings: tuple[Finding, ...]) -> float:
     return min(shares, default=0.5)
 
 
-def _bounds(found: Found, want: Want, solver: Solver, budget: Budget) -> dict[str, int]:
-    """Requirement that decides alone -> what no build without it is better than, by a solve for the best of these.
+@dataclass(frozen=True)
+class _Gain:
+    """The best figure found without a requirement, if any was, and what no build without it is better than."""
 
-    The builds found are remembered by who asks. What a build is is not given up, so there is nothing to solve.
+    found: int | None
+    bound: int
+
+
+def _gains(found: Found, want: Want, solver: Solver, budget: Budget) -> dict[str, _Gain]:
+    """Requirement that decides alone -> what giving it up is worth, by a solve for the best without it.
+
+    What a build is is not given up, so there is nothing to solve.
     """
-    asking = found.asking
+    asking, measure = found.asking, WANTS[want][0]
     names = [name for name in found.conflict.names if found.alone(name) and not is_definition(name)]
     seconds = budget.left_s() * _AT_ONCE / max(_AT_ONCE, len(names))
 
-    def bound(name: str) -> int | None:
-        dropped = frozenset(found.places(name) or asking.units[name])
+    def gain(name: str) -> _Gain | None:
         if not budget.go_on():
             return None
         outcome = solver.best(
@@ -165,45 +178,46 @@ def _bounds(found: Found, want: Want, solver: Solver, budget: Budget) -> dict[st
             asking.catalogue,
             want,
             asking.below,
-            active=lambda other: other not in dropped,
+            active=_all_but(found.places(name) or asking.units[name]),
             seconds=seconds,
         )
         if isinstance(outcome, Impossible):
             raise AnswersClash(f"a better build without {name} was found, and proven not to be")
-        if outcome.build is not None:
-            asking.learn(outcome.build)
-        if isinstance(outcome, Undecided):
-            return outcome.bound
-        return outcome.cost_cents if want == "cheapest" else outcome.mass_g
+        if outcome.build is None:
+            return _Gain(None, outcome.bound)
+        asking.learn(outcome.build)
+        figure = outcome.figures[measure]
+        return _Gain(figure, figure if isinstance(outcome, Solved) else outcome.bound)
 
-    known = zip(names, side_by_side(bound, names), strict=True)
-    return {name: figure for name, figure in known if figure is not None}
+    known = zip(names, side_by_side(gain, names), strict=True)
+    return {name: gain for name, gain in known if gain is not None}
+
+
+def _all_but(names: Iterable[str]) -> Callable[[str], bool]:
+    dropped = frozenset(names)
+    return lambda name: name not in dropped
 
 
 def _deciders(
-    found: Found,
-    measure: Measure,
-    figure: int,
-    margin: int,
-    findings: tuple[Finding, ...],
-    bounds: Mapping[str, int],
+    found: Found, measure: Measure, figure: int, margin: int, findings: tuple[Finding, ...], gains: Mapping[str, _Gain]
 ) -> Iterator[Decider]:
     """What the conflict names; of what is in doubt, that without which a better build is known by now."""
     for name in found.conflict.names:
-        doubtful, places = name in found.conflict.undecided, found.places(name)
-        saved = found.asking.best_without(name, measure, sure=doubtful, places=places)
-        better_by = figure - saved if saved is not None and figure - saved >= margin else None
-        if doubtful and better_by is None:
+        doubtful, places, gain = name in found.conflict.undecided, found.places(name), gains.get(name)
+        known = [found.asking.best_without(name, measure, sure=doubtful, places=places), gain.found if gain else None]
+        saved = [figure - best for best in known if best is not None and figure - best >= margin]
+        if doubtful and not saved:
             continue
         alone = doubtful or found.alone(name)
         ours = [f for f in findings if f.requirement in (places or found.asking.units[name])]
+        ours = ours or [f for f in findings if f.name == base_of(name)]
         ours = ours or [f for f in findings if name in found.asking.names_of(f)]
         yield Decider(
             name=name,
             alone=alone,
             places=places,
-            better_by=better_by if alone and not is_definition(name) else None,
-            at_most=figure - bounds[name] if name in bounds else None,
+            better_by=max(saved, default=margin) if alone and not is_definition(name) else None,
+            at_most=figure - gain.bound if gain else None,
             finding=min(ours, key=lambda f: f.margin, default=None),
         )
 
@@ -215,7 +229,7 @@ class _Step:
     name: str
     lever: Lever
     move: Moved
-    easing: bool
+    count: int
 
 
 def _prices(found: Found, want: Want, best: Solved, solver: Solver, budget: Budget) -> tuple[Price, ...]:
@@ -230,9 +244,29 @@ def _prices(found: Found, want: Want, best: Solved, solver: Solver, budget: Budg
 
     seen: set[str] = set()
     sure = [name for name in found.conflict.names if found.alone(name)]
-    priced = side_by_side(price, _steps(found, sure, (1, -1), best, seen))
+    priced = side_by_side(price, _steps(found, [name for name in sure if not is_definition(name)], (1, -1), best, seen))
     doubtful = side_by_side(price, _steps(found, found.conflict.undecided, (1,), best, seen))
-    return (*priced, *(price for price in doubtful if price.wanted))
+    roomier = side_by_side(
+        price, (step for name in sure if is_definition(name) for step in _roomier(found, name, seen))
+    )
+    return (*priced, *(price for price in (*doubtful, *roomier) if price.wanted))
+
+
+def _roomier(found: Found, name: str, seen: set[str]) -> Iterator[_Step]:
+    """What a better build lacks that only a definition keeps from it: each value there, moved by what is missing."""
+    case, catalogue = found.asking.case, found.asking.catalogue
+    for build, finding in found.asking.lacking(name):
+        place = next((fitted.board for fitted in build.fitted if fitted.slot == finding.place), "")
+        there = (f"board.{place}.", f"bay.{place.partition('.')[0]}.")
+        for lever in levers(case, catalogue, finding.requirement):
+            if not lever.address.startswith(there) or lever.address in seen or lever.step is None:
+                continue
+            count = ceil(-finding.margin / lever.step) if finding.unit == lever.unit else FAR[0]
+            try:
+                yield _Step(name, lever, moved(case, catalogue, steps(lever, count)), count)
+            except MoveProblem:
+                continue  # the survey has no such room
+            seen.add(lever.address)
 
 
 def _steps(
@@ -247,7 +281,7 @@ def _steps(
         seen.add(lever.address)
         for count in counts if lever.step is not None else (1,):
             try:
-                yield _Step(of, lever, moved(case, catalogue, steps(lever, count)), count > 0)
+                yield _Step(of, lever, moved(case, catalogue, steps(lever, count)), count)
             except MoveProblem:
                 continue  # the value has no such room
 
@@ -275,10 +309,10 @@ def _price(step: _Step, asking: Asking, want: Want, best: Solved, solver: Solver
     """What the step changes. Where the best build still stands, only a better one can change anything."""
 
     def price(outcome: Literal["proven", "impossible", "undecided"], *changes: int) -> Price:
-        return Price(step.name, step.lever, step.move, step.easing, outcome, *changes)
+        return Price(step.name, step.lever, step.move, step.count, outcome, *changes)
 
     stands = not _breaches(step.move, best)
-    if stands and not step.easing:  # tighter, and still there: nothing can have become better
+    if stands and step.count < 0:  # tighter, and still there: nothing can have become better
         return price("proven", 0)
     if not budget.go_on():
         return price("undecided")

@@ -9,7 +9,7 @@ from optimiser.catalogue import Catalogue
 from optimiser.moves import Lever, MoveProblem, levers, moved, steps
 from optimiser.requirements import REGISTER
 
-_FAR = (16, 8, 4, 2, 1)  # steps that a value is moved by, as many as the survey has room for
+FAR = (16, 8, 4, 2, 1)  # steps that a value is moved by, as many as the survey has room for
 
 
 def base_of(name: str) -> str:
@@ -37,7 +37,7 @@ def eased(case: Case, catalogue: Catalogue, names: Iterable[str]) -> tuple[Case,
 
 def _pulled(case: Case, catalogue: Catalogue, lever: Lever) -> tuple[Case, Catalogue]:
     """A lever moved as far as it goes, if the survey has any room for it."""
-    for count in _FAR if lever.step is not None else (1,):
+    for count in FAR if lever.step is not None else (1,):
         try:
             move = moved(case, catalogue, steps(lever, count))
         except MoveProblem:

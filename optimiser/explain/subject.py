@@ -248,15 +248,27 @@ class Asking:
         return max(found, key=lambda finding: finding.margin, default=None)
 
     def missed_places(self, name: str) -> tuple[str, ...]:
-        """The fewest places of a requirement with several, at which a build misses it that misses nothing else."""
+        """The fewest places of a requirement with several, at which a build misses it that misses nothing else.
+
+        Or nearly misses it: the model may refuse what the audit only just lets pass. So it is to be asked.
+        """
         ours, found = self.units[name], list[tuple[str, ...]]()
         if len(ours) == 1 or is_definition(name):
             return ()
         for _, findings in self.witnesses:
-            tight = [f for f in findings if self._tight(f)]
-            if all(name in self.names_of(f) for f in tight):
-                found.append(tuple(place for place in ours if any(f.requirement == place for f in tight)))
+            if all(name in self.names_of(f) for f in findings if not f.ok and not self._followed(f, findings)):
+                tight = {f.requirement for f in findings if self._tight(f)}
+                found.append(tuple(place for place in ours if place in tight))
         return min((places for places in found if places), key=len, default=())
+
+    def lacking(self, name: str) -> list[tuple[Build, Finding]]:
+        """Where builds that miss nothing else miss a requirement, and by how much: the least of these first."""
+        found = []
+        for build, findings in self.witnesses:
+            broken = [f for f in findings if not f.ok and not self._followed(f, findings)]
+            if all(name in self.names_of(f) for f in broken):
+                found += [(build, f) for f in broken if f.name == base_of(name)]
+        return sorted(found, key=lambda pair: -pair[1].margin)
 
     def build_without(self, names: tuple[str, ...]) -> Build | None:
         """A build known to hold all but these."""

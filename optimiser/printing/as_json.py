@@ -12,7 +12,7 @@ from typing import Any
 from optimiser.audit import Finding, breaches, worth
 from optimiser.build import Build, to_json
 from optimiser.cautions import CAUTIONS
-from optimiser.explain import Change, Deciding, Why
+from optimiser.explain import Change, Core, Deciding, Why
 from optimiser.measures import MEASURES
 from optimiser.moves import Moved
 from optimiser.overview import Overview
@@ -115,6 +115,7 @@ def _conflict(why: Why) -> dict[str, Any]:
         "requirements": [
             {
                 "requirement": reason.name,
+                "set_by": reason.set_by,
                 "in_every_conflict": reason.alone,
                 "enough_at": list(reason.places),
                 "missed_by": findings_json([reason.missed])[0] if reason.missed else None,
@@ -124,6 +125,23 @@ def _conflict(why: Why) -> dict[str, Any]:
         "undecided": list(why.doubtful),
         "proven": {"minimal": why.minimal, "smallest": why.smallest},
         "negotiable": why.negotiable,
+        "together": [list(names) for names in why.together],
+        "further": [list(names) for names in why.further],
+        "others_beneath": why.beneath,
+        "core": _core(why.core) if why.core else None,
+        "tried_in_vain": list(why.tried.addresses),
+        "not_tried": [lever.address for lever in why.tried.undecided],
+    }
+
+
+def _core(core: Core) -> dict[str, Any]:
+    """What makers and rules set that cannot hold together."""
+    rows = zip(core.names, core.missed, strict=True)
+    return {
+        "requirements": [
+            {"requirement": name, "missed_by": findings_json([missed])[0] if missed else None} for name, missed in rows
+        ],
+        "minimal": core.minimal,
     }
 
 
@@ -152,9 +170,11 @@ def _deciding(found: Deciding) -> dict[str, Any]:
         "requirements": [
             {
                 "requirement": decider.name,
+                "set_by": decider.set_by,
                 "alone": decider.alone,
                 "enough_at": list(decider.places),
                 "better_by_at_least": None if decider.better_by is None else decider.better_by / scale,
+                "better_by_at_most": None if decider.at_most is None else decider.at_most / scale,
                 "finding": findings_json([decider.finding])[0] if decider.finding else None,
             }
             for decider in found.deciders

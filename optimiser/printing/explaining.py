@@ -161,7 +161,8 @@ def step_words(lever: Lever, count: int) -> str:
 def _places(name: str, places: tuple[str, ...], finding: Finding | None) -> str:
     """At which places a requirement is meant: at one, at some together, or wherever it is asked for."""
     if places:
-        return f" (at {'' if len(places) == 1 else 'these places together: '}{', '.join(places)})"
+        told = ", ".join(place.partition("[")[2].removesuffix("]") or "the days without sun" for place in places)
+        return f" (at {'' if len(places) == 1 else 'these places together: '}{told})"
     everywhere = finding is not None and finding.place and "[" not in name
     return " (at all its places together; here the worst)" if everywhere else ""
 
@@ -254,7 +255,7 @@ def _price_table(inputs: Inputs, deciding: Deciding) -> Table:
     title = f"What moving a limit changes ({deciding.want})"
     made = table(title, "step", "value", f">{wanted.words}", f">{other.words}", "")
     for price in deciding.prices:
-        words = step_words(price.lever, 1 if price.easing else -1)
+        words = step_words(price.lever, price.count)
         made.add_row(words, _value(price.move), *price_words(inputs, deciding, price))
     return made
 
