@@ -14,7 +14,7 @@ from optimiser.audit import Finding, audit, breaches
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explain.asker import AnswersClash
-from optimiser.explain.easing import FAR, base_of, is_definition
+from optimiser.explain.easing import FAR, base_of, is_definition, room
 from optimiser.explain.impossible import Found, conflict_in
 from optimiser.explain.subject import CLAIMS, Asking, Budget, Refused, Solver, by_name, side_by_side
 from optimiser.measures import Measure
@@ -258,7 +258,7 @@ def _roomier(found: Found, name: str, seen: set[str]) -> Iterator[_Step]:
     for build, finding in found.asking.lacking(name):
         place = next((fitted.board for fitted in build.fitted if fitted.slot == finding.place), "")
         there = (f"board.{place}.", f"bay.{place.partition('.')[0]}.")
-        for lever in levers(case, catalogue, finding.requirement):
+        for lever in room(case, catalogue, finding.requirement):
             if not lever.address.startswith(there) or lever.address in seen or lever.step is None:
                 continue
             count = ceil(-finding.margin / lever.step) if finding.unit == lever.unit else FAR[0]

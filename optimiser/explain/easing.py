@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.moves import Lever, MoveProblem, levers, moved, steps
 from optimiser.requirements import REGISTER
+
+_BAY = re.compile(r"bay\..+\.(length|width|height)_mm")
 
 FAR = (16, 8, 4, 2, 1)  # steps that a value is moved by, as many as the survey has room for
 
@@ -22,6 +25,12 @@ def is_definition(name: str) -> bool:
     return REGISTER[base_of(name)].is_definition
 
 
+def room(case: Case, catalogue: Catalogue, name: str) -> tuple[Lever, ...]:
+    """Values that a definition gives way to, and nothing else does: a larger bay has more wall for heat as well."""
+    found = (lever for lever in levers(case, catalogue, name) if lever.act)
+    return tuple(lever for lever in found if not _BAY.fullmatch(lever.address))
+
+
 def eased(case: Case, catalogue: Catalogue, names: Iterable[str]) -> tuple[Case, Catalogue]:
     """The case with the values moved that the definitions among some names give way to; as it is if there are none.
 
@@ -29,7 +38,7 @@ def eased(case: Case, catalogue: Catalogue, names: Iterable[str]) -> tuple[Case,
     """
     for name in sorted(names):
         if is_definition(name):
-            first = {lever.address: lever for lever in reversed(levers(case, catalogue, name))}
+            first = {lever.address: lever for lever in reversed(room(case, catalogue, name))}
             for lever in first.values():
                 case, catalogue = _pulled(case, catalogue, lever)
     return case, catalogue

@@ -13,7 +13,7 @@ from optimiser.build import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explain.asker import Answer, Asker, Fails, Holds, Open
-from optimiser.explain.easing import base_of, eased, is_definition
+from optimiser.explain.easing import base_of, eased, is_definition, room
 from optimiser.measures import Measure
 from optimiser.moves import levers
 from optimiser.requirements import REGISTER
@@ -118,7 +118,7 @@ def negotiable(case: Case, catalogue: Catalogue, requirements: tuple[str, ...]) 
     """
     definitions = [name for name, known in REGISTER.items() if known.is_definition]
     asked = [name for name in requirements if _can_give_way(case, catalogue, name)]
-    return (*asked, *(name for name in definitions if any(lever.act for lever in levers(case, catalogue, name))))
+    return (*asked, *(name for name in definitions if room(case, catalogue, name)))
 
 
 def _can_give_way(case: Case, catalogue: Catalogue, name: str) -> bool:

@@ -17,13 +17,15 @@ from optimiser.parts import AlternatorCharger, MainsBox
 _AS_SUCH = ("charge.wanted", "battery.voltage", "string.system_voltage", "inverter.present")  # their levers are words
 _INLETS_A = (6.0, 10.0, 16.0)  # usual inlets and site supplies (common practice, no source)
 _MAINS_V = (120.0, 230.0)
+_LARGER_MM = 100
 _AIR_K, _OUTSIDE_K = (5, 10), 10
 
 
 def feeding(case: Case, catalogue: Catalogue) -> tuple[Lever, ...]:
     """All of them, each with the value it is to be tried at."""
     chosen = [lever for name in _AS_SUCH for lever in levers(case, catalogue, name) if lever.act]
-    made = (*chosen, *_feeds(case, catalogue), *_inlets(case, catalogue), *_counts(case), *_air(case), *_draws(case))
+    sources = (*_feeds(case, catalogue), *_inlets(case, catalogue))
+    made = (*chosen, *sources, *_counts(case), *_air(case), *_draws(case), *_bays(case, catalogue))
     return tuple(dict.fromkeys(made))
 
 
@@ -80,3 +82,14 @@ def _draws(case: Case) -> Iterator[Lever]:
     for load in case.loads:
         half = round(load.watt_w / 2, 1)
         yield from _set(f"load.{load.name}.watt_w", f"load {load.name} drawing", (half,), "W", now=load.watt_w)
+
+
+def _bays(case: Case, catalogue: Catalogue) -> Iterator[Lever]:
+    """Larger bays, where a larger board wants one: more room, and more wall for heat to leave through."""
+    for name in ("bay.board", "bay.depth"):
+        for lever in levers(case, catalogue, name):
+            table, bay, *_, column = lever.address.split(".")
+            if table == "bay":
+                now = getattr(case.bay_of[bay], column)
+                words = f"{column.removesuffix('_mm')} of bay {bay}"
+                yield from _set(lever.address, words, (now + _LARGER_MM,), "mm", now=now)
