@@ -194,21 +194,28 @@ class Asking:
 
         case, catalogue = eased(self.case, self.catalogue, self.given_up.union(self.names) - names)
         outcome = self.solver.any_build(case, catalogue, active, self.below, alone=alone)
+        if isinstance(outcome, Impossible) and case is not self.case:  # a longer board leaves less wall for vents
+            case, catalogue = self.case, self.catalogue
+            outcome = self.solver.any_build(case, catalogue, active, self.below, alone=alone)
         if isinstance(outcome, Impossible):
             return Fails(names)
         if not isinstance(outcome, Solved):
             return Open(outcome.why)
         findings = self.learn(outcome.build)
-        wrong = [f for f in breaches(findings) if not self._followed(f, findings) and self.names_of(f) <= names]
+        asked = findings if case is self.case else self._audited(case, catalogue, outcome.build)
+        wrong = [f for f in breaches(asked) if not self._followed(f, asked) and self.names_of(f) <= names]
         if wrong:
             raise Refused(tuple(wrong))
         return Holds(names if self.plain else names | (frozenset(self.names) - self._near(findings)))
 
+    def _audited(self, case: Case, catalogue: Catalogue, build: Build) -> tuple[Finding, ...]:
+        """What is never asked for is left out."""
+        forgone = {base_of(name) for name in self.given_up}
+        return tuple(f for f in audit(case, catalogue, build) if f.name not in forgone)
+
     def learn(self, build: Build) -> tuple[Finding, ...]:
         """Remember a build, whatever it holds."""
-        found = audit(self.case, self.catalogue, build)
-        forgone = {base_of(name) for name in self.given_up}
-        findings = tuple(f for f in found if f.name not in forgone)
+        findings = self._audited(self.case, self.catalogue, build)
         self.witnesses.append((build, findings))
         return findings
 
