@@ -193,7 +193,7 @@ _ALL = (
     Requirement("run.copper", MOST, "C", "cables.insulation_c", 15, "maker's sheet",
                 "the copper of {place} reaches {actual} C at its fuse's current, its insulation stands {limit} C"),
     Requirement("run.drop", MOST, "V", "rules.drop_share", 0.005, "rule set",
-                "{place} loses {actual} V, {limit} V allowed"),
+                "{place} with the runs that feed it loses {actual} V, {limit} V allowed"),
     Requirement("run.terminal", MOST, "mm2", "parts.terminal_mm2", 5, "maker's sheet",
                 "{place} has {actual} mm2, its terminals take {limit} mm2"),
     Requirement("run.fuse_over_load", LEAST, "A", "rules.fuse_over_load", -0.05, "rule set",

@@ -178,6 +178,16 @@ class Tables:
         )
         return at_least(ohm, NANO)
 
+    def step_drop_nv(self, part: Cable, amps_ma: int) -> int:
+        """What a current loses out and back in 100 mm of a run, rounded up [nV]."""
+        drop_v = cable.voltage_drop_v(
+            current_a=amps_ma / MILLI,
+            ohm_per_km_20c=part.ohm_per_km,
+            one_way_m=money.STEP_MM / 1000,
+            conductor_c=self.case.rules["conductor_c"],
+        )
+        return at_least(drop_v, NANO)
+
     def step_nohm_cold(self, part: Cable) -> int:
         """The same at 20 C, rounded down: what still holds back a fault."""
         ohm = cable.resistance_ohm(ohm_per_km_20c=part.ohm_per_km, length_m=money.STEP_MM / 1000, conductor_c=COPPER_C)

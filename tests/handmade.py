@@ -27,7 +27,7 @@ RULES = {
     "terminal_c": 75,
     "conductor_c": 70,
     "drop_share": 0.03,
-    "drop_share_inverter": 0.02,
+    "drop_share_inverter": 0.025,
     "drop_share_solar": 0.03,
     "drop_share_feed": 0.05,
     "drop_share_mains": 0.05,

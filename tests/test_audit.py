@@ -101,7 +101,7 @@ def test_float_noise_is_no_breach_but_a_hundred_thousandth_is() -> None:
 def test_numbers_as_shown(limit: float, actual: float, shown: tuple[str, str]) -> None:
     finding = held("run.drop", "main", limit=limit, actual=actual)
     assert finding.numbers == shown
-    assert finding.sentence == f"main loses {shown[1]} V, {shown[0]} V allowed"
+    assert finding.sentence == f"main with the runs that feed it loses {shown[1]} V, {shown[0]} V allowed"
 
 
 def test_money_keeps_its_cents() -> None:

@@ -228,6 +228,11 @@ CABLES = [
     Edge("run.copper[main]", "parts.dc-50.insulation_c", 87.62, 87.61, (ANY_FUSE,)),
     # 146.389 x 2 x 1.6 m x 0.386 x 1.1965 / 1000 = 0.21635 of 12
     Edge("run.drop[main]", "rules.drop_share_inverter", 0.01803, 0.01802),
+    # and 138.889 x 2 x 0.6 m more to the inverter: 0.29332; or 7.5 x 2 x 1.8 m x 3.3 more to the panel: 0.32296
+    Edge("run.drop[inverter]", "rules.drop_share_inverter", 0.02445, 0.02444),
+    Edge("run.drop[dc_loads]", "rules.drop_share", 0.02692, 0.02691),
+    # and 2 x 2 x 1.1 m x 3.3 more through the wall: 0.34034
+    Edge("run.drop[pass_aerial]", "rules.drop_share", 0.02837, 0.02836, given=POWER_OUTSIDE),
     Edge("run.terminal[main]", "parts.busbar-250.terminal_mm2", 50, 49),
     Edge("run.terminal[main]", "parts.module-100.terminal_mm2", 50, 49),
     Edge("run.terminal[dc_loads]", "parts.holder-row.terminal_mm2", 6, 5),

@@ -10,12 +10,14 @@ import pytest
 from optimiser import build as b
 from optimiser.audit import Finding, audit, breaches
 from optimiser.catalogue import Catalogue
+from optimiser.reading import read_catalogue, shipped_catalogue
 from tests import handmade
 from tests.handmade import World
 from tests.knobs import changed
 from tests.pinning import accepts
-from tests.references import abyc_e11, canadian_code
+from tests.references import abyc_e11, bs_7671, canadian_code, iec_60228
 from tests.references import cfr_33_183 as cfr
+from tests.references import iso_small_craft as iso
 from tests.test_requirements import beside
 
 Change = tuple[str, Any]
@@ -30,6 +32,10 @@ def found(requirement: str, *changes: Change) -> Finding:
     for knob, value in changes:
         world = changed(world, knob, value)
     return next(f for f in audit(world.case, world.catalogue, world.build) if f.requirement == requirement)
+
+
+def shipped_dc_cables() -> list[str]:
+    return [cable.name for cable in read_catalogue(shipped_catalogue()).of("cables").values() if cable.kind == "dc"]
 
 
 def stands_a(base_a: float, *changes: Change) -> float:
@@ -123,6 +129,46 @@ def test_pieces_that_are_short_together_do_not_count(pieces_mm: tuple[int, ...])
     """The same: up to 610 mm side by side; the first of three pieces the main run has for itself."""
     together = found("run.ampacity[main]", *beside(*pieces_mm))
     assert together.limit == found("run.ampacity[main]", *beside(*pieces_mm), ("rules.bundle_factor", 1)).limit
+
+
+# --- drop from the bank to what draws ------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("amps", "loop_m", "section", "by_iso", "cold", "hot"), iso.DROPS)
+def test_drop_from_the_bank_to_the_inverter(
+    amps: float, loop_m: float, section: float, by_iso: float, cold: float, hot: float
+) -> None:
+    """ISO 10133 annex (second hand) as a lower bound; class 5 copper of IEC 60228 at 70 C, computed.
+
+    The loop is that of the main run and the inverter's together: 600 mm one way in bays each, the way for the rest.
+    """
+    held = found(
+        "run.drop[inverter]",
+        ("loads", tuple(load for load in handmade.case().loads if load.supply == "mains")),
+        ("parts.inverter-1500.watt_40c_w", 50),
+        ("parts.inverter-1500.watt_25c_w", amps * 12 * 0.9),
+        ("ways.main_way.length_mm", round(1000 * loop_m / 2) - 1200),
+        (f"{CABLE}.ohm_per_km", iec_60228.CLASS_5_OHM_PER_KM[section]),
+    )
+    assert by_iso < cold < held.actual == pytest.approx(hot, abs=0.0005)
+    assert held.limit == pytest.approx(12 * handmade.RULES["drop_share_inverter"])
+
+
+# --- closed ducts --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", shipped_dc_cables())
+def test_a_shipped_cable_in_a_duct_stands_no_more_than_the_table(name: str) -> None:
+    """BS 7671 table 4E1A, reference method B (second hand), is of 90 C: our 105 C brought there by the square root."""
+    cable = read_catalogue(shipped_catalogue()).of("cables")[name]
+    thick = min(cable.section_mm2, max(bs_7671.IN_CONDUIT_A))  # 120 mm2 beside the figure of 95 mm2
+    cool = (("limits.bay_air_max_c", 30), ("ways.main_way.temp_c", 30))
+    figures = tuple(
+        (f"{CABLE}.{key}", getattr(cable, key)) for key in ("ampacity_a", "duct_ampacity_a", "insulation_c")
+    )
+    held = found("run.ampacity[main]", *cool, *figures)
+    assert held.limit * ((90 - 30) / (cable.insulation_c - 30)) ** 0.5 <= bs_7671.IN_CONDUIT_A[thick]
+    assert held.limit <= cable.ampacity_a
 
 
 # --- what passes an inverter-charger -------------------------------------------------------------------

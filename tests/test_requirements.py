@@ -89,7 +89,7 @@ def beside(*pieces_mm: int) -> Changes:
     end = nodes[1] if len(pieces_mm) > 1 and pieces_mm[0] > 610 else "box"
     return (
         ("ways", (*pieces, *(w for w in handmade.case().ways if w.name not in ("main_way", "loads_way")))),
-        ("rules.drop_share_inverter", 0.05),
+        *(("rules." + figure, 0.05) for figure in ("drop_share_inverter", "drop_share")),
         ("brief.dc_panel_point", end),
         ("runs.main.ways", names),
         ("runs.dc_loads.end", end),
@@ -97,6 +97,11 @@ def beside(*pieces_mm: int) -> Changes:
     )
 
 
+NO_KETTLE: Changes = (
+    ("loads", tuple(load for load in handmade.case().loads if load.name != "kettle")),
+    *without("inverter", "switch", "inverter_out"),
+)
+THICK_TO_THE_PANEL: Changes = (("runs.dc_loads.cable", "dc-50"), ("ways.loads_way.bore_mm", 60))
 LOADS_AT_THE_INLET = (
     ("brief.dc_panel_point", "inlet_point"),
     ("runs.dc_loads.end", "inlet_point"),
@@ -189,6 +194,7 @@ APART = {
     "bay.hydrogen[nose]",
     "run.ampacity[dc_loads]",
     "run.terminal_heat[dc_loads]",
+    "run.drop[main]",
     "run.terminal[dc_loads]",
     "run.fuse_over_load[main]",
     "run.fuse_over_load[inverter]",
@@ -235,6 +241,11 @@ OWN = [
     ),
     pair("run.ampacity[main]", "ways.piece_3.length_mm", 305, 306, *LITTLE_FUSES, WEAK_CABLE, *beside(890, 305, 305)),
     pair("run.drop[dc_loads]", "rules.drop_share", 0.00889, 0.00888, *AT_24_V),  # 7.5 A, 1.8 m of 6 mm2, of 12 V
+    pair("run.drop[main]", "rules.drop_share_inverter", 0.000924, 0.000923, *NO_KETTLE),  # 7.5 A by itself
+    # main at 73.611 A and 4.1667 A of 0.6 m of 6 mm2: 0.128535 of 24 V
+    pair("run.drop[step_down]", "rules.drop_share", 0.005356, 0.005355, *AT_24_V, *THICK_TO_THE_PANEL),
+    # behind the step-down 0.10661 to the panel and 0.01738 through the wall, of 12 V
+    pair("run.drop[pass_aerial]", "rules.drop_share", 0.01034, 0.01033, *AT_24_V, *POWER_OUTSIDE[:-1]),
     pair("run.terminal[inverter]", "parts.holder-row.terminal_mm2", 50, 49),
     pair("run.terminal[alternator_feed]", "parts.alternator-charger-30.terminal_mm2", 25, 24),
     pair("run.fuse_over_load[main]", "parts.fuse-200.rating_a", 182.99, 182.98),  # 1.25 x 146.389

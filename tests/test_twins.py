@@ -192,7 +192,7 @@ def test_room_for_the_bank_to_the_millimetre() -> None:
 
 def test_a_long_run_wants_a_thicker_cable() -> None:
     near, _ = agree(case(main_mm=600, lamp_w=40, autonomy_days=0.3), catalogue())
-    far, _ = agree(case(main_mm=9000, lamp_w=40, autonomy_days=0.3), catalogue())
+    far, _ = agree(case(main_mm=12000, lamp_w=40, autonomy_days=0.3), catalogue())
     assert near and far
     before, after = (best.build.run("main") for best in (near, far))
     assert before and after and before.cable != after.cable

@@ -364,6 +364,8 @@ class Twin:
         own = {f"cable:{run}", f"fuse:{run}"} | PARTS_OF_RUN[run] | {f"{slot}@" for slot in ENDS[run]}
         if what == "fuse_breaking":
             own |= {"bank", "bank@", "busbar@", "cable:main"}
+        if what == "drop":
+            own |= {"bank@", "busbar@", "cable:main", "inverter"}
         ways = self._path(run, at)[0]  # more company on them would only make it worse
         company = [other for other in ENDS if at.get(f"cable:{other}") and set(self._path(other, at)[0]) & set(ways)]
         return own | {"array"} | {f"{slot}@" for other in company for slot in ENDS[other]}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import pi
 
 from optimiser.audit.finding import Finding, held
@@ -30,15 +30,37 @@ def check(fit: Fit) -> Iterator[Finding]:
 # --- runs --------------------------------------------------------------------------------------------
 
 
-def drop(fit: Fit, wanted: Wanted, of: Cable, one_way_m: float) -> Finding:
-    """The drop of a run in a cable of that length one way [m], against its limit."""
-    drop_v = cable.voltage_drop_v(
-        current_a=wanted.amps if wanted.drop_a is None else wanted.drop_a,
+def drop(fit: Fit, wanted: Wanted, of: Cable, one_way_m: float, before_m: Mapping[str, float] | None = None) -> Finding:
+    """The drop from the bank to the end of a run, of that cable and that long one way [m], against its limit.
+
+    ``before_m`` has lengths of the runs between, where they are other than cut [m].
+    """
+    drop_v = own_drop_v(fit, wanted, of, one_way_m) + drop_before_v(fit, wanted, before_m or {})
+    return held("run.drop", wanted.name, limit=wanted.share * wanted.volt, actual=drop_v)
+
+
+def own_drop_v(fit: Fit, wanted: Wanted, of: Cable, one_way_m: float) -> float:
+    """The drop along a run alone [V]."""
+    return _drop_v(fit, wanted.amps if wanted.drop_a is None else wanted.drop_a, of, one_way_m)
+
+
+def drop_before_v(fit: Fit, wanted: Wanted, before_m: Mapping[str, float]) -> float:
+    """What is lost between the bank and a run's start, in the runs that are there [V]."""
+    laid = laid_runs(fit) if wanted.behind else {}
+    return sum(
+        _drop_v(fit, amps, laid[name].cable, before_m.get(name, laid[name].cut_m))
+        for name, amps in wanted.behind
+        if name in laid
+    )
+
+
+def _drop_v(fit: Fit, current_a: float, of: Cable, one_way_m: float) -> float:
+    return cable.voltage_drop_v(
+        current_a=current_a,
         ohm_per_km_20c=of.ohm_per_km,
         one_way_m=one_way_m,
         conductor_c=fit.case.rules["conductor_c"],
     )
-    return held("run.drop", wanted.name, limit=wanted.share * wanted.volt, actual=drop_v)
 
 
 def ends_mm2(fit: Fit, wanted: Wanted, fuse: Fuse | None) -> list[float]:

@@ -26,6 +26,7 @@ class Wanted:
     kind: Literal["dc", "mains", "data"]
     amps: float = 0.0
     drop_a: float | None = None  # that its drop is reckoned at, if not at ``amps``
+    behind: tuple[tuple[str, float], ...] = ()  # runs between bank and it, and what they carry: their drop adds to its
     volt: float = 0.0  # that its drop is a share of
     share: float = 0.0
     feed: Feed = ""
@@ -98,8 +99,9 @@ def _bank(fit: Fit) -> Iterator[Wanted]:
     if fit.inverter:
         amps = volts.inverter_input_a(fit.inverter, fit.inverter.watt_25c_w)
         yield Wanted(
-            name="inverter", start=fit.node("busbar"), end=fit.node("inverter"), kind="dc", amps=amps, volt=volt,
-            share=rules["drop_share_inverter"], feed="busbar", ends=("busbar", "inverter"),
+            name="inverter", start=fit.node("busbar"), end=fit.node("inverter"), kind="dc", amps=amps,
+            behind=(("main", fit.draw_a),), volt=volt, share=rules["drop_share_inverter"], feed="busbar",
+            ends=("busbar", "inverter"),
         )  # fmt: skip
 
 
@@ -149,14 +151,20 @@ def _loads(fit: Fit) -> Iterator[Wanted]:
     own_12_v = fit.system_v == 12
     if not own_12_v:
         yield Wanted(
-            name="step_down", start=busbar, end=busbar, kind="dc", amps=fit.loads_a, volt=float(fit.system_v),
-            share=share, feed="busbar", ends=("busbar", "step_down"),
+            name="step_down", start=busbar, end=busbar, kind="dc", amps=fit.loads_a, behind=(("main", fit.draw_a),),
+            volt=float(fit.system_v), share=share, feed="busbar", ends=("busbar", "step_down"),
         )  # fmt: skip
     yield Wanted(
-        name="dc_loads", start=busbar, end=point, kind="dc", amps=fit.peaks.dc_w / 12, volt=12.0, share=share,
+        name="dc_loads", start=busbar, end=point, kind="dc", amps=fit.peaks.dc_w / 12,
+        behind=_before_panel(fit), volt=12.0, share=share,
         feed="busbar" if own_12_v else "", ends=("busbar" if own_12_v else "step_down",),
         stands_a=fit.step_down.out_a if fit.step_down else 0.0,
     )  # fmt: skip
+
+
+def _before_panel(fit: Fit) -> tuple[tuple[str, float], ...]:
+    """What the 12 V panel's voltage has come through: nothing that counts behind a step-down, which holds it up."""
+    return (("main", fit.draw_a),) if fit.system_v == 12 else ()
 
 
 def _mains(fit: Fit) -> Iterator[Wanted]:
@@ -193,6 +201,7 @@ def _outside(fit: Fit) -> Iterator[Wanted]:
         power = wanted.carries == "power"
         yield Wanted(
             name=f"pass_{wanted.name}", start=board.bay if board else None, end=wanted.point,
-            kind="dc" if power else "data", amps=wanted.current_a if power else 0.0, volt=12.0,
+            kind="dc" if power else "data", amps=wanted.current_a if power else 0.0,
+            behind=(*_before_panel(fit), ("dc_loads", fit.peaks.dc_w / 12)), volt=12.0,
             share=fit.case.rules["drop_share"], feed="panel" if power and wanted.current_a > 0 else "",
         )  # fmt: skip

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from optimiser.audit.cables import own_drop_v
 from optimiser.audit.energy import idle_w
 from optimiser.audit.finding import Finding
 from optimiser.audit.fitted import Fit
@@ -71,7 +72,8 @@ def _drops(fit: Fit, found: Found) -> Iterator[Check]:
         amps = run.amps if run.drop_a is None else run.drop_a
         if amps <= 0:
             continue
-        design_mv, limit_mv = 1000 * finding.actual, 1000 * finding.limit
+        design_mv = 1000 * own_drop_v(fit, run, laid.cable, laid.cut_m)
+        limit_mv = 1000 * finding.limit - (1000 * finding.actual - design_mv)  # what the runs before it leave
         plug = name == "alternator_feed" and from_plug(fit)
         yield Check(
             group="Drop under load",

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 from optimiser.basis import volts
 from optimiser.model.context import FitOut
 from optimiser.model.currents import charging_ma, dc_loads_ma, solar_run
-from optimiser.model.decisions import Carried, Option, Slot, Use, total
+from optimiser.model.decisions import Carried, Literal, Option, Slot, Use, total
 from optimiser.parts import StepDown
 from optimiser.tables import NANO
 from optimiser.units import MILLI, at_least, at_most
@@ -43,6 +44,30 @@ def step_downs(ctx: FitOut, system_v: int) -> list[StepDown | None]:
         return [None]
     downs = [o.body for o in slot.options.values() if isinstance(o.body, StepDown)]
     return [d for d in downs if d.system_v == system_v] or [None]
+
+
+@dataclass(frozen=True)
+class Draw:
+    """What loads and inverter take from the bank together, by the choices that set it."""
+
+    system_v: int
+    inverter_ma: int
+    dc_ma: int
+    when: tuple[Literal, ...]
+
+
+def draws(ctx: FitOut) -> Iterator[Draw]:
+    """Each that a build may have; of one build just one holds."""
+    inverter = ctx.d.slots["inverter"]
+    for system_v, at_v in ctx.d.voltage.items():
+        for down in step_downs(ctx, system_v):
+            dc_ma = ctx.tables.dc_loads_ma(system_v, down)
+            when = (at_v,) if down is None else (at_v, ctx.d.slots["step_down"].pick[down.name])
+            for key, option in inverter.options.items():
+                if option.body.system_v == system_v:
+                    yield Draw(system_v, ctx.tables.inverter_ma(option.body), dc_ma, (*when, inverter.pick[key]))
+            none = [pick.negated() for pick in inverter.pick.values()]
+            yield Draw(system_v, 0, dc_ma, (*when, *none))
 
 
 def _bank(ctx: FitOut) -> Iterator[tuple[str, Carried]]:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from optimiser.basis import money
 from optimiser.case import Way
 from optimiser.model.context import Figure, FitOut
 from optimiser.model.currents import solar_run
-from optimiser.model.decisions import Bool, Carried, Expr, RunChoice, total
-from optimiser.model.uses import NO_LOSS, carried
-from optimiser.parts import Body
+from optimiser.model.decisions import Bool, Carried, Expr, Literal, RunChoice, total
+from optimiser.model.uses import NO_LOSS, carried, draws
+from optimiser.parts import Body, Cable
+from optimiser.tables import NANO
 from optimiser.units import MILLI, at_least, at_most
 
 _MUCH = 10**9  # beyond any current in mA
@@ -26,6 +27,7 @@ def require(ctx: FitOut) -> None:
             _carries(ctx, run, what, grouped)
             _drops(ctx, run, what)
         _terminals(ctx, run, ends.get(name, ()))
+    _drops_from_bank(ctx)
     for way in ctx.case.ways:
         _fill(ctx, way)
         _apart(ctx, way)
@@ -143,6 +145,38 @@ def _drops(ctx: FitOut, run: RunChoice, what: Carried) -> None:
     ]
     wanted = [(_SIEMENS // u.loop_nohm if 0 < u.loop_nohm < NO_LOSS else 0, u.flag) for u in what.uses]
     ctx.cover("run.drop", wanted, gives, run.name)
+
+
+def _drops_from_bank(ctx: FitOut) -> None:
+    """The drop of all runs between the bank and what draws, together, while all draw: with `_drops` as lower bounds."""
+    rules, panel_ma = ctx.case.rules, at_least(ctx.tables.peaks.dc_w / 12, MILLI)
+    panel = ("dc_loads", panel_ma)
+    for draw in draws(ctx):
+        main = ("main", draw.inverter_ma + draw.dc_ma)
+        if draw.inverter_ma:
+            limit_v = rules["drop_share_inverter"] * draw.system_v
+            _drop_within(ctx, [main, ("inverter", draw.inverter_ma)], limit_v, draw.when)
+        if draw.system_v == 12:
+            _drop_within(ctx, [main, panel], rules["drop_share"] * 12, draw.when)
+        else:
+            _drop_within(ctx, [main, ("step_down", draw.dc_ma)], rules["drop_share"] * draw.system_v, draw.when)
+        for outside in ctx.case.brief.pass_throughs:
+            if outside.carries == "power":
+                own = (f"pass_{outside.name}", at_least(outside.current_a, MILLI))
+                before = [main, panel] if draw.system_v == 12 else [panel]
+                _drop_within(ctx, [*before, own], rules["drop_share"] * 12, draw.when)
+
+
+def _drop_within(ctx: FitOut, legs: list[tuple[str, int]], limit_v: float, when: Iterable[Literal]) -> None:
+    """Runs one behind the other, with what each carries: their drop is held where the last of them is."""
+    last = legs[-1][0]
+    if all(name in ctx.d.runs for name, _ in legs):
+        drop_nv = total(ctx.d.runs[name].of_steps(_weigh_drop(ctx, amps)) for name, amps in legs)
+        ctx.require("run.drop", drop_nv <= at_most(limit_v, NANO), last, when)
+
+
+def _weigh_drop(ctx: FitOut, amps_ma: int) -> Callable[[Cable], int]:
+    return lambda cable: ctx.tables.step_drop_nv(cable, amps_ma)
 
 
 def _ends(ctx: FitOut) -> Iterator[tuple[str, list[str]]]:

@@ -10,7 +10,7 @@ from optimiser.audit import Finding, Fit
 from optimiser.audit.cables import drop, ends_mm2
 from optimiser.audit.measuring import currents
 from optimiser.audit.standing import Standing, standing
-from optimiser.audit.wiring import Laid, wanted_runs
+from optimiser.audit.wiring import Laid, laid_runs, wanted_runs
 from optimiser.parts import Cable
 from optimiser.schedules.ends import ends_of
 
@@ -53,19 +53,24 @@ def tail_mm(fit: Fit) -> int | None:
 
 
 def drop_at(fit: Fit, laid: Laid, cable: Cable, length_mm: float) -> Finding | None:
-    """What the audit would find of the run's drop, were it this cable and this long one way; None if nothing."""
+    """What the audit would find of its drop, were the run this cable and this long one way; None if nothing.
+
+    The runs between bank and it are as long as they are cut, or as long as drawn where that is more.
+    """
     wanted = wanted_runs(fit).get(laid.run.name)
     if wanted is None or wanted.kind == "data":
         return None
-    return drop(fit, wanted, cable, length_mm / _MM_IN_M)
+    laid_before = {name: run for name, run in laid_runs(fit).items() if name in dict(wanted.behind)}
+    before_m = {name: max(run.cut_m, drawn_of(fit, run).least_mm / _MM_IN_M) for name, run in laid_before.items()}
+    return drop(fit, wanted, cable, length_mm / _MM_IN_M, before_m)
 
 
 def longest_mm(fit: Fit, laid: Laid) -> int | None:
     """The longest whole length one way at which its drop holds; None where none is held, or any length does [mm]."""
-    a_metre = drop_at(fit, laid, laid.cable, _MM_IN_M)
-    if a_metre is None or a_metre.actual <= 0:
+    none, a_metre = (drop_at(fit, laid, laid.cable, mm) for mm in (0, _MM_IN_M))
+    if none is None or a_metre is None or a_metre.actual <= none.actual:
         return None
-    longest = int(_MM_IN_M * a_metre.limit / a_metre.actual)
+    longest = max(0, int(_MM_IN_M * (none.limit - none.actual) / (a_metre.actual - none.actual)))
     beyond = drop_at(fit, laid, laid.cable, longest + 1)  # met exactly, but for the last digits of a float
     return longest + int(beyond is not None and beyond.ok)
 
