@@ -76,6 +76,7 @@ NO_SUN = ("scenarios.summer.clearness", 0.0)
 NO_DAYS = ("limits.autonomy_days", 0)
 INLET_BREAKER = ("parts.mains-box-2.inlet_a", 20)
 STRICT_FUSES = (("rules.fuse_of_ampacity", 0.9), ("parts.fuse-200.rating_a", 183))
+ANY_DROP = ("rules.drop_share_inverter", 0.05)
 WEAK_CABLE = ("parts.dc-50.duct_ampacity_a", 200)  # not enough beside others
 
 
@@ -223,7 +224,7 @@ OWN = [
         (("limits.recharge_h", None), ("scenarios.summer.returns", False), *without("mains_charger", "mains_feed")),
     ),
     pair("charge.step_down", "parts.step-down-24.out_a", 7.5, 7.49, *AT_24_V),
-    pair("bay.board[busbar]", "fitted.busbar.x_mm", 900, 901, *BARE, *NEAR_THE_END),  # 100 of 1000
+    pair("bay.board[busbar]", "fitted.busbar.x_mm", 900, 901, *BARE, *NEAR_THE_END, ANY_DROP),  # 100 of 1000
     pair("bay.board[measuring_row]", "fitted.measuring_row.x_mm", 800, 801, *BARE_SHUNTS),  # two of 100
     # 600 (1 / 0.9 - 1) + 5 + 4 others of 1 W, regulator 8.907 and alternator charger 48: 132.57; 199.375 are carried
     pair("bay.heat[locker]", "parts.isolator-300.heat_w", 66.79, 66.81),
