@@ -19,6 +19,8 @@ from optimiser.texts import EXPECTED, odd_texts
 
 _STRICT = ConfigDict(extra="forbid")
 
+Position = Annotated[int, Field(ge=-100_000, le=100_000)]  # mm
+Total = Annotated[int, Field(ge=-(10**15), le=10**15)]  # cents, grams, or what a search is bounded by
 Number = Annotated[int, Field(le=999)]  # of alike things: no vehicle has more, and a slip of the pen ends here
 
 
@@ -28,8 +30,8 @@ class PlacedPanel:
 
     zone: str
     panel: str
-    x_mm: int
-    y_mm: int
+    x_mm: Position
+    y_mm: Position
     turned: bool  # False: its length lies along x
     string: str
 
@@ -38,7 +40,7 @@ class PlacedPanel:
 class PanelArray:
     """Strings of one panel type in one light on one regulator."""
 
-    name: str
+    name: Annotated[str, Field(min_length=1, max_length=40)]
     panel: str
     light: str  # "" for the portable panel
     series: Number
@@ -65,8 +67,8 @@ class Fitted:
     slot: str
     part: str
     board: str  # bay.board
-    x_mm: int
-    y_mm: int
+    x_mm: Position
+    y_mm: Position
     stance: Stance = "flat"
     turned: bool = False  # False: the body's length (width for stance end) lies along the board's length
     kept: bool = False
@@ -117,9 +119,9 @@ class Claim:
 
     want: str = ""
     status: str = ""  # proven | best found | found (any build would do) | by hand
-    cost_cents: int | None = None
-    mass_g: int | None = None
-    bound: int | None = None  # of the wanted objective, in its unit
+    cost_cents: Total | None = None
+    mass_g: Total | None = None
+    bound: Total | None = None  # of the wanted objective, in its unit
     inputs: str = ""  # hash of case and catalogue
     versions: dict[str, str] = field(default_factory=dict)
     seed: int | None = None
@@ -158,6 +160,18 @@ class BuildProblem(ValueError):
 _ADAPTER = TypeAdapter(Build)
 
 
+class _Twice(Exception):
+    """A key that stands twice in one object of JSON; which of its values is meant, nobody knows."""
+
+
+def _each_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        names = [name for name, _ in pairs]
+        raise _Twice(next(name for name in names if names.count(name) > 1))
+    return found
+
+
 def to_json(build: Build) -> str:
     """The build as JSON: stable order, one item a line where it helps."""
     return json.dumps(asdict(build), indent=1, ensure_ascii=False) + "\n"
@@ -177,16 +191,21 @@ def from_json(text: str, *, where: str = "build") -> Build:
         With each problem on a line: where it is, what is wrong, what was expected.
     """
     try:
-        data: Any = json.loads(text)
+        data: Any = json.loads(text.removeprefix("\ufeff"), object_pairs_hook=_each_once)
     except json.JSONDecodeError as error:
         raise BuildProblem(f"{where}:{error.lineno}:{error.colno}: not JSON: {error.msg}") from None
+    except _Twice as twice:
+        raise BuildProblem(
+            f"{where}: {twice.args[0]!r:.60} stands twice in one object; expected each key once"
+        ) from None
     except (ValueError, RecursionError):  # numbers of thousands of digits, brackets in brackets without end
         raise BuildProblem(f"{where}: cannot be read as JSON; expected a build file") from None
     odd = [f"{where}: {'.'.join(map(str, path))}: cannot be printed as it is; {EXPECTED}" for path in odd_texts(data)]
     if odd:
         raise BuildProblem("\n".join(odd))
     try:
-        return _ADAPTER.validate_python(data)
+        # Strict JSON takes a list for a tuple, but not "3" for 3.
+        return _ADAPTER.validate_json(json.dumps(data), strict=True)
     except ValidationError as error:
         lines = (
             f"{where}: {'.'.join(str(step) for step in item['loc'])}: {item['msg']}; got {item['input']!r:.60}"

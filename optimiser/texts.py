@@ -8,7 +8,8 @@ from unicodedata import category
 
 Step = str | int
 
-_UNWRITABLE = ("Cc", "Cs", "Cn")  # controls, halves of pairs, code points that are no characters
+_UNWRITABLE = ("Cc", "Cs", "Cn", "Zl", "Zp")  # controls, halves of pairs, no characters, ends of lines
+_TURNING = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")  # of direction
 
 _MARK = "\N{REPLACEMENT CHARACTER}"
 
@@ -17,7 +18,7 @@ EXPECTED = "expected text of one line, without control characters"
 
 def one_line(text: str) -> bool:
     """Whether a text is of one line and holds nothing that only a machine would write."""
-    return not any(category(letter) in _UNWRITABLE for letter in text)
+    return not any(category(letter) in _UNWRITABLE or letter in _TURNING for letter in text)
 
 
 def plain(text: str, *, keep: str = "\n\t") -> str:

@@ -8,13 +8,13 @@ from itertools import chain
 from optimiser.case import TABLES, Case
 from optimiser.catalogue import Catalogue
 from optimiser.moves.address import ROWS, row_name
-from optimiser.parts import Cable, Fuse, Holder, Inverter, Panel, Part
+from optimiser.parts import Fuse, Holder
 from optimiser.reading.brief import BriefText
 from optimiser.reading.checks import check
 from optimiser.reading.problems import CaseProblems, Gathered, Problem
+from optimiser.reading.sense import faults
 from optimiser.reading.sheets import Row, Sheet
 from optimiser.reading.survey import Survey
-from optimiser.units import CENTS, exact
 
 Inputs = tuple[Case, Catalogue]
 
@@ -63,27 +63,13 @@ def _noted(problems: Gathered) -> tuple[Problem, ...]:
 
 
 def _of_catalogue(catalogue: Catalogue) -> Iterator[str]:
-    """What one column of a part says against another, and amounts that must come out in whole cents."""
+    """What one column of a part says against another, and a fuse against its holder."""
     holders = catalogue.of("holders")
     for part in chain.from_iterable(parts.values() for parts in catalogue.tables.values()):
-        yield from _cents(part)
+        for column, message in faults(part):
+            yield f"part.{part.name}.{column}: {message}"
         if isinstance(part, Fuse):
             holder = holders.get(part.holder)
             if isinstance(holder, Holder) and part.rating_a > holder.rating_max_a:
                 most = f"at most the {holder.rating_max_a:g} of its holder"
                 yield f"part.{part.name}.rating_a: {part.rating_a:g} is too much; expected {most}"
-        if isinstance(part, Inverter) and part.watt_40c_w > part.watt_25c_w:
-            most = f"at most its watt_25c_w, {part.watt_25c_w:g}"
-            yield f"part.{part.name}.watt_40c_w: {part.watt_40c_w:g} is too much; expected {most}"
-
-
-def _cents(part: Part) -> Iterator[str]:
-    columns = ["end_price"] if isinstance(part, Cable) else ["price", "sundries"]
-    columns += ["mount_price"] if isinstance(part, Panel) else []
-    for column in columns:
-        amount = getattr(part, column)
-        try:
-            exact(amount, CENTS)
-        except ValueError:
-            message = f"{amount:g} is not in whole cents; expected at most two decimals"
-            yield f"part.{part.name}.{column}: {message}"

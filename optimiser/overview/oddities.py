@@ -17,7 +17,9 @@ from optimiser.basis.sun import hot_vmp_v
 from optimiser.case import Board, Case, Zone
 from optimiser.catalogue import Catalogue
 from optimiser.overview.figures import scenario_totals
+from optimiser.overview.odd_parts import odd_parts
 from optimiser.overview.odd_places import odd_places
+from optimiser.overview.odd_survey import odd_survey
 from optimiser.parts import Body, Panel
 from optimiser.reading.survey import points
 
@@ -40,6 +42,8 @@ def oddities(case: Case, catalogue: Catalogue) -> tuple[Oddity, ...]:
         *_of_ways(case),
         *_of_spots(case),
         *(Oddity(*told) for told in odd_places(case)),
+        *(Oddity(*told) for told in odd_survey(case, catalogue)),
+        *(Oddity(f"part {name}", text) for name, text in odd_parts(catalogue)),
     )
     return tuple(found)
 

@@ -41,6 +41,14 @@ class BriefText:
 
 def read_brief(folder: Path, problems: Gathered) -> BriefText:
     """Read case.toml."""
+    try:
+        return _read(folder, problems)
+    except RecursionError:
+        problems.add(FILE, 0, "", "brackets in brackets without end; expected the tables of a case")
+        return BriefText(None, {})
+
+
+def _read(folder: Path, problems: Gathered) -> BriefText:
     text = read_text(folder / FILE, FILE, problems)
     if text is None:
         return BriefText(None, {})

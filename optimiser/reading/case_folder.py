@@ -13,8 +13,7 @@ from optimiser.reading.checks import check
 from optimiser.reading.problems import Gathered
 from optimiser.reading.sheets import Sheet, read_sheet
 from optimiser.reading.survey import Survey
-from optimiser.reading.text import plain_bytes
-from optimiser.reading.wording import nearest
+from optimiser.reading.text import note_strangers, plain_bytes
 from optimiser.texts import plain
 
 _MAY_BE_EMPTY = ("obstacles", "keep", "spots")  # and may be left out
@@ -27,6 +26,7 @@ def gather_case(folder: Path, catalogue: Catalogue | None, problems: Gathered) -
         return None
     before = len(problems)
     text = read_brief(folder, problems)
+    note_strangers(folder, TABLES, "a table of a case", problems)
     sheets = {key: _sheet(folder, key, problems) for key in TABLES}
     survey = Survey(text, sheets, catalogue, problems)
     check(survey)
@@ -41,11 +41,8 @@ def _sheet(folder: Path, key: str, problems: Gathered) -> Sheet[Any]:
     """A table of the folder."""
     path, may_be_empty = folder / f"{key}.csv", key in _MAY_BE_EMPTY
     if may_be_empty and not path.exists():
-        # Left out on purpose, or misspelt? A file of nearly that name says the latter.
-        others = {other.name for other in folder.glob("*.csv")} - {f"{known}.csv" for known in TABLES}
-        close = nearest(path.name, others)
-        if close:
-            problems.add(close, 0, "", f"not a table of a case; expected {path.name}")
+        if path.is_symlink():
+            problems.add(path.name, 0, "", "a link that leads nowhere; expected a table, or no such file")
         return Sheet(path.name, tuple(TABLES[key].model_fields), ())
     return read_sheet(path, path.name, TABLES[key], problems, may_be_empty=may_be_empty)
 

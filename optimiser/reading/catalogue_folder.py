@@ -9,14 +9,19 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from optimiser.catalogue import Catalogue
-from optimiser.parts import PARTS, Cable, Fuse, Holder, Panel, Part
+from optimiser.parts import PARTS, Fuse, Holder, Part
 from optimiser.reading.problems import Gathered
+from optimiser.reading.sense import faults
 from optimiser.reading.sheets import Sheet, read_sheet
+from optimiser.reading.text import note_strangers
 from optimiser.reading.wording import among, expected, nearest
 from optimiser.rules import KNOWN, Known, RuleFigure, RuleSet
-from optimiser.units import CENTS, exact
 
 RULE_SETS = "rule_sets"
+_LAY_OVER = (
+    "some files of a catalogue only, and it stands alone; expected it laid over a whole one: "
+    "--catalogue shipped --catalogue and this folder"
+)
 
 
 class _RuleRow(BaseModel):
@@ -39,7 +44,10 @@ def gather_catalogue(folders: Sequence[Path], problems: Gathered) -> Catalogue:
         if not folder.is_dir():
             problems.add(str(folder), 0, "", "no such folder; expected a catalogue folder")
             continue
-        _note_strangers(folder, problems)
+        note_strangers(folder, (*PARTS, RULE_SETS), "a catalogue file", problems, prefix=f"{folder}/")
+        if folder == folders[0] and _overlay(folder):
+            problems.add(str(folder), 0, "", _LAY_OVER)
+            continue
         for key in (*PARTS, RULE_SETS):
             path = folder / f"{key}.csv"
             # Only the first folder is a whole catalogue; the others hold what differs.
@@ -53,13 +61,10 @@ def gather_catalogue(folders: Sequence[Path], problems: Gathered) -> Catalogue:
     return Catalogue(layers.tables, {name: RuleSet(name, figures) for name, figures in layers.rules.items()})
 
 
-def _note_strangers(folder: Path, problems: Gathered) -> None:
-    """A misspelt file name would otherwise be a file that is silently not read."""
-    known = {f"{key}.csv" for key in (*PARTS, RULE_SETS)}
-    for path in sorted(folder.glob("*.csv")):
-        if path.name not in known:
-            close = nearest(path.name, known) or f"one of {', '.join(sorted(known))}"
-            problems.add(str(path), 0, "", f"not a catalogue file; expected {close}")
+def _overlay(folder: Path) -> bool:
+    """Whether a folder holds a few catalogue files, and most are missing: rows to lay over a whole catalogue."""
+    there = sum((folder / f"{key}.csv").exists() for key in (*PARTS, RULE_SETS))
+    return 0 < there <= len(PARTS) // 2
 
 
 def _wanted(known: Known) -> str:
@@ -109,7 +114,8 @@ class _Layers:
         """What one file must say about another, and amounts that must come out in whole cents."""
         for table in self.tables.values():
             for part in table.values():
-                self._check_cents(part)
+                for column, message in faults(part):
+                    self._note(part.name, column, message)
                 if isinstance(part, Fuse):
                     self._check_holder(part)
         for name in self.rules:
@@ -135,18 +141,6 @@ class _Layers:
     def _note(self, part: str, column: str, message: str) -> None:
         _, file, line = self._origin[part]
         self._problems.add(file, line, column, message)
-
-    def _check_cents(self, part: Part) -> None:
-        amounts = {} if isinstance(part, Cable) else {"price": part.price, "sundries": part.sundries}
-        if isinstance(part, Cable):
-            amounts["end_price"] = part.end_price  # the rest is by the metre, and rounded when cut
-        if isinstance(part, Panel):
-            amounts["mount_price"] = part.mount_price
-        for column, amount in amounts.items():
-            try:
-                exact(amount, CENTS)
-            except ValueError:
-                self._note(part.name, column, f"{amount:g} is not in whole cents; expected at most two decimals")
 
     def _check_holder(self, fuse: Fuse) -> None:
         holders = self.tables["holders"]

@@ -64,6 +64,12 @@ def _check_loads(survey: Survey) -> None:
         if _TAKEN.fullmatch(load.name):
             message = f"{load.name!r} is what readings of another part are called; expected another name"
             survey.note("loads", line, "name", message)
+        if 0 < load.surge_w < load.watt_w:
+            message = f"{load.surge_w:g} is below watt_w; expected 0, or at least {load.watt_w:g}"
+            survey.note("loads", line, "surge_w", message)
+        if _same_hour(load.from_h, load.to_h):
+            message = f"{load.to_h} is when it begins too; expected another hour: all day is 0 to 24"
+            survey.note("loads", line, "to_h", message)
         if load.scenarios != ("all",) and known is not None:
             for name in load.scenarios:
                 if name not in known:
@@ -95,6 +101,14 @@ def _check_scenarios(survey: Survey) -> None:
                 empty, filled = sorted(ends, key=lambda column: ends[column] is not None)
                 message = f"empty cell though {filled} is {ends[filled]}; expected both or neither"
                 survey.note("scenarios", line, empty, message)
+            from_h, to_h = ends.values()
+            if from_h is not None and to_h is not None and _same_hour(from_h, to_h):
+                message = f"{to_h} is when it begins too; expected another hour: all day is 0 to 24"
+                survey.note("scenarios", line, f"{window}_to_h", message)
+
+
+def _same_hour(from_h: int, to_h: int) -> bool:
+    return from_h % 24 == to_h % 24 and (from_h, to_h) != (0, 24)
 
 
 def _check_windows(survey: Survey, brief: Brief) -> None:
@@ -140,11 +154,23 @@ def _check_brief(survey: Survey, brief: Brief) -> None:
     if isinstance(vehicle, Trailer) and vehicle.hitch_min_kg > vehicle.hitch_max_kg:
         message = f"{vehicle.hitch_min_kg:g} is above hitch_max_kg; expected at most {vehicle.hitch_max_kg:g}"
         survey.note_brief(("vehicle", "hitch_min_kg"), message)
+    _check_axles(survey, brief)
     outline = brief.outline
     if outline and outline.roof_mm <= outline.floor_mm:
         message = f"{outline.roof_mm} is not above floor_mm; expected above {outline.floor_mm}"
         survey.note_brief(("outline", "roof_mm"), message)
     _check_choices(survey, brief)
+
+
+def _check_axles(survey: Survey, brief: Brief) -> None:
+    """What is towed hangs on a coupling ahead of its axle; a van's front axle is ahead of its rear one."""
+    vehicle = brief.vehicle
+    if isinstance(vehicle, Trailer):
+        front, at, behind, rear = "coupling_x_mm", vehicle.coupling_x_mm, "axle_x_mm", vehicle.axle_x_mm
+    else:
+        front, at, behind, rear = "front_axle_x_mm", vehicle.front_axle_x_mm, "rear_axle_x_mm", vehicle.rear_axle_x_mm
+    if at <= rear:
+        survey.note_brief(("vehicle", front), f"{at} is not ahead of {behind}; expected above {rear}")
 
 
 def _check_choices(survey: Survey, brief: Brief) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -28,6 +29,14 @@ class CaseProblems(Exception):
         super().__init__("\n".join(str(problem) for problem in self.problems))
 
 
+_MOST = 60  # letters of a cell, a key or a name that are shown
+_LONG = re.compile(rf"'[^']{{{_MOST + 1},}}'")
+
+
+def _clipped(text: str) -> str:
+    return text if len(text) <= _MOST else f"{text[: _MOST - 3]}..."
+
+
 class Gathered:
     """Problems found so far."""
 
@@ -36,7 +45,7 @@ class Gathered:
 
     def add(self, file: str, row: int, column: str, message: str) -> None:
         """Note a problem and carry on."""
-        self._problems.append(Problem(file, row, column, message))
+        self._problems.append(Problem(file, row, _clipped(column), _LONG.sub(lambda m: _clipped(m[0]) + "'", message)))
 
     def __len__(self) -> int:
         return len(self._problems)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from errno import EINVAL
 from pathlib import Path
 
 from optimiser.reading.problems import Gathered
+from optimiser.reading.wording import nearest
 from optimiser.texts import EXPECTED, one_line
 
 
@@ -42,3 +44,12 @@ def read_text(path: Path, file: str, problems: Gathered) -> str | None:
     for number in lines:
         problems.add(file, number, "", f"control characters in the line; {EXPECTED}")
     return None if lines else text
+
+
+def note_strangers(folder: Path, keys: Iterable[str], what: str, problems: Gathered, prefix: str = "") -> None:
+    """A misspelt name, ``vents.CSV`` or ``vents.csv.txt`` would otherwise be a table that is silently not read."""
+    known = {f"{key}.csv" for key in keys}
+    for path in sorted(folder.iterdir()):
+        if ".csv" in path.name.lower() and path.name not in known and not path.name.startswith("."):
+            close = nearest(path.name, known) or f"one of {', '.join(sorted(known))}"
+            problems.add(f"{prefix}{path.name}", 0, "", f"not {what}; expected {close}")

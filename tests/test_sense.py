@@ -1,0 +1,127 @@
+"""Rows of the catalogue that cannot be are refused where they are read; what is odd of them is told by check."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from optimiser.catalogue import Catalogue
+from optimiser.overview.odd_parts import odd_parts
+from optimiser.parts import Cable
+from optimiser.reading import read_catalogue, shipped_catalogue
+from tests.reading_help import line_of, problems_of
+
+# IEC 60228 class 5, plain copper, most ohm/km at 20 C (second hand)
+CLASS_5 = {
+    1.5: 13.3, 2.5: 7.98, 4: 4.95, 6: 3.30, 10: 1.91, 16: 1.21, 25: 0.780, 35: 0.554, 50: 0.386, 70: 0.272, 95: 0.206,
+    120: 0.161,
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def catalogue() -> Catalogue:
+    """The catalogue that comes with the program."""
+    return read_catalogue(shipped_catalogue())
+
+
+@pytest.fixture
+def copy(tmp_path: Path) -> Path:
+    """A catalogue of one's own to change."""
+    return Path(shutil.copytree(shipped_catalogue(), tmp_path / "catalogue"))
+
+
+def altered(copy: Path, file: str, part: str, column: str, value: str) -> tuple[Path, int]:
+    """A cell of the catalogue changed; its file and line."""
+    path = copy / f"{file}.csv"
+    text = path.read_text(encoding="utf-8")
+    header = next(line for line in text.split("\n") if line.startswith("name,")).split(",")
+    row = next(line for line in text.split("\n") if line.startswith(f"{part},"))
+    cells = row.split(",")
+    cells[header.index(column)] = value
+    path.write_text(text.replace(row, ",".join(cells)), encoding="utf-8")
+    return path, line_of(text, row)
+
+
+# panel-100-rigid: 20 V x 5 A, Voc 23.8, Isc 5.3; module-12-100: 12.8 V, so 5 to 200 A for each of its 100 Ah is
+# 25.6 to 0.64 mohm; inverter-12-1000; 16 mm2 of ideal copper has 1.0776 ohm/km
+EDGES = {
+    "watts": ("panels", "panel-100-rigid", "watt_w", "105", "105.1"),
+    "few watts": ("panels", "panel-100-rigid", "watt_w", "95", "94.9"),
+    "vmp": ("panels", "panel-100-rigid", "vmp_v", "20.9", "23.8"),
+    "imp": ("panels", "panel-100-rigid", "imp_a", "5.2", "5.3"),
+    "soft cell": ("modules", "module-12-100", "resistance_mohm", "25.6", "25.7"),
+    "hard cell": ("modules", "module-12-100", "resistance_mohm", "0.64", "0.63"),
+    "surge of module": ("modules", "module-12-100", "surge_a", "100", "99"),
+    "hot": ("inverters", "inverter-12-1000", "watt_40c_w", "1000", "1001"),
+    "surge": ("inverters", "inverter-12-1000", "surge_w", "1000", "999"),
+    "cut-off low": ("inverters", "inverter-12-1000", "cut_off_v", "7.2", "7.1"),
+    "cut-off high": ("inverters", "inverter-12-1000", "cut_off_v", "12.6", "12.7"),
+    "copper": ("cables", "cable-dc-16", "ohm_per_km", "1.08", "1.07"),
+    "little copper": ("cables", "cable-dc-16", "ohm_per_km", "1.34", "1.35"),
+    "no resistance": ("cables", "cable-mains-2.5", "ohm_per_km", "7.98", "0"),
+    "no section": ("cables", "cable-dc-16", "section_mm2", "16", "0"),
+    "no ampacity": ("cables", "cable-dc-16", "ampacity_a", "130", "0"),
+}
+
+
+@pytest.mark.parametrize("name", EDGES)
+def test_what_can_be_is_read_and_what_cannot_is_named(name: str, copy: Path) -> None:
+    file, part, column, inside, outside = EDGES[name]
+    altered(copy, file, part, column, inside)
+    assert read_catalogue(copy)
+
+    path, line = altered(copy, file, part, column, outside)
+
+    found = problems_of(lambda: read_catalogue(copy))
+    assert (str(path), line, column) in [(p.file, p.row, p.column) for p in found]
+    assert all("; expected " in p.message for p in found)
+
+
+@pytest.mark.parametrize("section", CLASS_5)
+def test_no_cable_has_more_copper_than_the_standard_lets_it(section: float, catalogue: Catalogue) -> None:
+    found = [c for c in catalogue.of("cables").values() if isinstance(c, Cable) and c.section_mm2 == section]
+
+    assert found
+    for cable in found:
+        assert cable.ohm_per_km >= 0.9 * CLASS_5[section]
+        assert 1.0 <= cable.ohm_per_km * section / 17.241 <= 1.25
+
+
+def test_every_power_cable_is_of_a_section_of_the_standard(catalogue: Catalogue) -> None:
+    assert {c.section_mm2 for c in catalogue.of("cables").values() if c.kind != "data"} <= set(CLASS_5)
+
+
+def test_nothing_of_the_shipped_catalogue_is_odd(catalogue: Catalogue) -> None:
+    assert list(odd_parts(catalogue)) == []
+
+
+@pytest.mark.parametrize(
+    ("file", "part", "column", "inside", "outside", "says"),
+    [
+        # 1000 x 510 mm: 0.51 m2
+        ("panels", "panel-100-rigid", "mass_kg", "2.55", "2.54", "5 to 20"),
+        ("panels", "panel-100-rigid", "mass_kg", "10.2", "10.3", "5 to 20"),
+        # 1000 x 530 mm
+        ("panels", "panel-80-flex", "mass_kg", "0.53", "0.52", "1 to 8"),
+        ("panels", "panel-80-flex", "mass_kg", "4.24", "4.25", "1 to 8"),
+        # 1280 Wh
+        ("modules", "module-12-100", "mass_kg", "6.4", "6.3", "60 to 200"),
+        ("modules", "module-12-100", "mass_kg", "21.3", "21.4", "60 to 200"),
+        # 1000 W at 88 %: 136.4 W lost
+        ("inverters", "inverter-12-1000", "heat_w", "54.6", "54.5", "loses 136 W"),
+        ("inverters", "inverter-12-1000", "heat_w", "340", "342", "loses 136 W"),
+    ],
+)
+def test_what_the_trade_does_not_sell_is_told(
+    file: str, part: str, column: str, inside: str, outside: str, says: str, copy: Path
+) -> None:
+    altered(copy, file, part, column, inside)
+    assert list(odd_parts(read_catalogue(copy))) == []
+
+    altered(copy, file, part, column, outside)
+
+    ((name, text),) = odd_parts(read_catalogue(copy))
+    assert name == part
+    assert says in text
