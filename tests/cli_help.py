@@ -60,7 +60,13 @@ def _unfit(catalogue: Catalogue, key: str) -> dict[str, Any]:
     """A catalogue file wants a row: for inverter-chargers, one for a voltage the case does not allow."""
     assert key == "inverter_chargers"
     inverter = next(iter(catalogue.of("inverters").values()))
-    return inverter.model_dump() | {"name": "inverter-charger-48", "system_v": 48, "charge_a": 10, "transfer_a": 16}
+    return inverter.model_dump() | {
+        "name": "inverter-charger-48",
+        "system_v": 48,
+        "cut_off_v": 42,
+        "charge_a": 10,
+        "transfer_a": 16,
+    }
 
 
 def write_case(folder: Path, case: Case) -> Path:
