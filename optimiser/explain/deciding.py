@@ -13,7 +13,6 @@ from typing import Literal
 from optimiser.audit import Finding, audit, breaches
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explain.asker import AnswersClash
 from optimiser.explain.easing import FAR, base_of, is_definition, room
 from optimiser.explain.impossible import Found, conflict_in
 from optimiser.explain.subject import CLAIMS, Asking, Budget, Refused, Solver, by_name, side_by_side
@@ -182,7 +181,7 @@ def _gains(found: Found, want: Want, solver: Solver, budget: Budget) -> dict[str
             seconds=seconds,
         )
         if isinstance(outcome, Impossible):
-            raise AnswersClash(f"a better build without {name} was found, and proven not to be")
+            return None  # the model rounds to the safe side, and refuses what the audit just lets pass
         if outcome.build is None:
             return _Gain(None, outcome.bound)
         asking.learn(outcome.build)

@@ -177,7 +177,10 @@ def _beneath(found: Found, budget: Budget) -> tuple[tuple[tuple[str, ...], ...],
     left = [name for name in names if name not in found.conflict.names]
     further: list[tuple[str, ...]] = []
     while left and budget.go_on() and len(further) < FURTHER:
-        conflict = minimal_conflict(left, asker)
+        try:
+            conflict = minimal_conflict(left, asker)
+        except AnswersClash:  # as in `conflict_in`
+            break
         if conflict is None:
             return tuple(further), "some" if further else "none"
         if isinstance(conflict, Open):
