@@ -47,7 +47,7 @@ def trailer(catalogue: Catalogue) -> Case:
         ("case.toml", "front_axle_x_mm = 4500", "front_axle_x_mm = 1101", "front_axle_x_mm = 1100",
          "vehicle.front_axle_x_mm", "1100 is not ahead of rear_axle_x_mm; expected above 1100"),
         ("loads.csv", "kettle,mains,galley,800,0,", "kettle,mains,galley,800,800,", "kettle,mains,galley,800,799,",
-         "surge_w", "799 is below watt_w; expected 0, or at least 800"),
+         "surge_w", "799 is below watt_w; expected 0, or at least watt_w"),
         ("loads.csv", "fan,dc,,15,25,60,12,20", "fan,dc,,15,25,60,12,13", "fan,dc,,15,25,60,12,12", "to_h",
          "12 is when it begins too; expected another hour: all day is 0 to 24"),
         ("scenarios.csv", "no,10,12,18,24", "no,10,11,18,24", "no,10,10,18,24", "drive_to_h",

@@ -159,9 +159,8 @@ def _loads(ask: Ask, *, source: str, starts: bool) -> Iterator[Lever]:
 
 
 def _surge(load: Load) -> Iterator[Lever]:
-    step = step_of("inverter.surge")
-    if load.surge_w > step:  # not to 0, which says that it starts as it runs
-        yield Lever(f"load.{load.name}.surge_w", -step, "W", f"start of load {load.name}", act=True)
+    step = min(step_of("inverter.surge"), load.surge_w - load.watt_w)  # to what it draws running, and no further
+    yield Lever(f"load.{load.name}.surge_w", -step, "W", f"start of load {load.name}", act=True)
 
 
 def _draw(load: Load) -> Iterator[Lever]:

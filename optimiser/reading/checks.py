@@ -65,7 +65,7 @@ def _check_loads(survey: Survey) -> None:
             message = f"{load.name!r} is what readings of another part are called; expected another name"
             survey.note("loads", line, "name", message)
         if 0 < load.surge_w < load.watt_w:
-            message = f"{load.surge_w:g} is below watt_w; expected 0, or at least {load.watt_w:g}"
+            message = f"{load.surge_w:g} is below watt_w; expected 0, or at least watt_w"
             survey.note("loads", line, "surge_w", message)
         if _same_hour(load.from_h, load.to_h):
             message = f"{load.to_h} is when it begins too; expected another hour: all day is 0 to 24"
