@@ -233,8 +233,8 @@ class Tables:
         return at_least(max(part.heat_w, loss), MILLI)
 
     def bay_walls_mw(self, bay: Bay, air_c: float) -> int:
-        """Heat the walls of a bay carry off with its air at ``air_c``."""
-        rise = max(0.0, air_c - air.hottest_c(self.case) - bay.rise_k)
+        """Heat the walls of a bay carry off with its air at ``air_c``; below 0 what they let in."""
+        rise = air_c - air.hottest_c(self.case) - bay.rise_k
         per_k = heat.wall_loss_w_per_k(
             length_mm=bay.length_mm, width_mm=bay.width_mm, height_mm=bay.height_mm, u_w_m2k=bay.u_w_m2k
         )

@@ -100,8 +100,8 @@ STRINGS = [
     # 2 x 24 x (1 + 0.003 x 30) = 52.32; / 0.95 = 55.0737
     Edge("string.cold_voltage[a]", "parts.regulator-20.pv_v_max", 55.074, 55.073),
     Edge("string.ceiling[a]", "rules.solar_ceiling_v", 52.32, 52.31),
-    # cells at 40 + 1000 exp(-2.98 - 0.0471) + 1 = 89.45 C: 2 x 24 x (1 - 0.003 x 64.45) = 38.72; - 13.4
-    Edge("string.start_voltage[a]", "parts.regulator-20.start_above_v", 25.31, 25.33),
+    # cells at 40 + 1000 exp(-2.98 - 0.0471) + 1 = 89.45 C: 2 x 24 x (1 - 0.003 x 64.45) = 38.72; - 14.4
+    Edge("string.start_voltage[a]", "parts.regulator-20.start_above_v", 24.31, 24.33),
     # 2 x V x (1 - 0.0036 x 64.45) against 14.4 + 1
     Edge("string.hot_voltage[a]", "parts.panel-100.vmp_v", 10.03, 10.02),
     Edge("string.short_circuit[a]", "parts.regulator-20.pv_isc_max_a", 6.5, 6.49),  # 5.2 x 1.25
@@ -181,6 +181,8 @@ BAYS = [
     Edge("bay.heat[locker]", "parts.isolator-300.heat_w", 66.80, 66.81),
     # the cabin 5 K above outside leaves the vents 13 K: 52.73 x (13 / 18)^1.5 = 32.36, and 46.43 for the isolator
     Edge("bay.heat[locker]", "parts.isolator-300.heat_w", 46.43, 46.44, (("bays.locker.air", "cabin"),)),
+    # walls warmer than the air let heat in: 4 x 52.735 of the vents less 133.574 let them be 6.859 K warmer than 50 C
+    Edge("bay.heat[locker]", "bays.locker.rise_k", 24.85, 24.87, (("parts.grille.free_area_cm2", 400),)),
     # walls of the bank's bay 3 x 3.76 x (45 - 32 - 5) = 90.24, of two modules
     Edge("bay.heat[box]", "parts.module-100.heat_w", 45.12, 45.13),
     Edge("bay.heat[box]", "parts.module-100.charge_max_c", 37.2, 37.1),  # 2 W / 11.28 W/K above 37

@@ -43,7 +43,7 @@ def carried_w(fit: Fit, bay: Bay) -> float:
     a_kelvin = heat.wall_loss_w_per_k(
         length_mm=bay.length_mm, width_mm=bay.width_mm, height_mm=bay.height_mm, u_w_m2k=bay.u_w_m2k
     )
-    walls = a_kelvin * max(air_c - air.hottest_c(fit.case) - bay.rise_k, 0.0)
+    walls = a_kelvin * (air_c - air.hottest_c(fit.case) - bay.rise_k)  # below 0 they let heat in
     if air_c <= intake_c:
         return walls  # the air drawn in would bring heat
     stack = heat.stack_heat_w(

@@ -58,8 +58,8 @@ def _array(fit: Fit, array: PanelArray) -> Iterator[Finding]:
     allowed_w = ends.over_panel_ratio * ends.out_a * nominal
     hot_v = array.series * sun.hot_vmp_v(case, panel)
     yield held("string.cold_voltage", name, limit=allowed_v, actual=cold_v)
-    # It starts on a string that gives nothing yet, with the bank at rest, and goes on below a bank that is charged.
-    start_v, run_v = volts.rest_v(fit.system_v) + ends.start_above_v, volts.charging_v(fit.system_v) + volts.RUN_ABOVE_V
+    charging_v = volts.charging_v(fit.system_v)  # the bank may stand there when a cloud has passed
+    start_v, run_v = charging_v + ends.start_above_v, charging_v + volts.RUN_ABOVE_V  # it starts on an open string
     yield held("string.start_voltage", name, limit=start_v, actual=array.series * sun.hot_voc_v(case, panel))
     yield held("string.hot_voltage", name, limit=run_v, actual=hot_v)
     yield held("string.short_circuit", name, limit=ends.isc_max_a, actual=current_a)

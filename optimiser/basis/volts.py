@@ -27,11 +27,6 @@ def nominal_v(system_v: float) -> float:
 RUN_ABOVE_V = 1.0  # a regulator goes on while its string is so far above the bank (makers' sheets, from memory)
 
 
-def rest_v(system_v: float) -> float:
-    """Full and at rest: 3.35 V a cell (from memory) [V]."""
-    return system_v / 12 * 13.4
-
-
 def charging_v(system_v: float) -> float:
     """While being charged [V]."""
     return system_v / 12 * 14.4

@@ -137,7 +137,7 @@ def _electrics(ctx: FitOut, strings: Strings, slot: Slot) -> None:
     idle = [(_ANY_MV, 1 - strings.used)] if name == ALTERNATOR else []  # it may stand there without an array
     open_circuit = of_strings(lambda o: o.series * tables.hot_voc_mv(o.panel))
     start = [
-        (at_least(volts.rest_v(v) + inputs[key].start_above_v, MILLI), var)
+        (at_least(volts.charging_v(v) + inputs[key].start_above_v, MILLI), var)
         for (key, v), var in strings.by_voltage.items()
     ]
     ctx.cover("string.start_voltage", start, [*open_circuit, *idle], name)
