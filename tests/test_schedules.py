@@ -66,6 +66,9 @@ def test_the_bill_counts_every_piece_of_the_build(name: str, want: str) -> None:
     fit, build = shipped(name, want), shipped(name, want).build
     expected = Counter(placed.panel for placed in build.panels)
     expected[build.bank.module] += build.bank.series * build.bank.parallel
+    if build.bank.fuse:  # one in a holder of its own for each string of modules
+        module_fuse = fit.part(build.bank.fuse, Fuse)
+        expected.update({module_fuse.name: build.bank.parallel, module_fuse.holder: build.bank.parallel})
     expected.update(fitted.part for fitted in build.fitted if fitted.part and not fitted.kept)
     fuses = {run.name: fit.part(run.fuse, Fuse) for run in build.runs if run.fuse}
     expected.update(fuse.name for fuse in fuses.values())
@@ -256,8 +259,10 @@ def test_ends_that_parted_cores_need_are_counted() -> None:
 
     # fuses: main and alternator_feed and 5 in the row; an isolator; loads, 1 string, 2 chargers, inverter measured
     assert "2 x (7 + 1 + 5) = 26 more ends" in told(fit_made(world()))
-    # fuses: 3 in the row, the main one on the terminal; an isolator; loads, 1 string, inverter measured
-    assert "2 x (3 + 1 + 3) = 14 more ends" in told(shipped("tiny-trailer"))
+    # fuses: main in a holder on the board and 3 in the row; an isolator; loads, 1 string, inverter measured
+    assert "2 x (4 + 1 + 3) = 16 more ends" in told(shipped("tiny-trailer"))
+    # fuses: 5 in the row, main and modules' on terminals; an isolator; loads, 2 strings, charger, inverter measured
+    assert "2 x (5 + 1 + 5) = 22 more ends" in told(shipped("travelling-clinic"))
 
 
 def test_with_a_step_down_the_loads_start_at_it() -> None:
@@ -365,10 +370,12 @@ def test_places_of_fuses_isolator_and_mains_box() -> None:
 
 
 def test_a_fuse_on_the_terminal_says_so() -> None:
-    rows = rows_of(protection(shipped("tiny-trailer"), findings("tiny-trailer")))
+    rows = rows_of(protection(shipped("travelling-clinic"), findings("travelling-clinic")))
 
-    assert rows[0]["what"] == "main fuse"
-    assert rows[0]["where"] == "on the bank's terminal, drawbar_box.floor"
+    assert [(row["what"], row["where"]) for row in rows[:2]] == [
+        ("module fuse", "on the terminal of each string of modules, front_boot.floor"),
+        ("main fuse", "on the bank's terminal, front_boot.floor"),
+    ]
 
 
 @every_build
@@ -416,7 +423,10 @@ def test_everything_gets_its_label_once(name: str, want: str) -> None:
         return [row["of"] for row in rows if row["what"] == what]
 
     assert of("part") == [fitted.slot for fitted in build.fitted]
-    assert of("fuse") == [run.name for run in build.runs if run.fuse]
+    of_modules = ["bank"] if build.bank.fuse else []
+    assert of("fuse") == [*of_modules, *(run.name for run in build.runs if run.fuse)]
+    copies = [row["copies"] for row in rows if row["what"] == "fuse" and row["of"] == "bank"]
+    assert copies == [build.bank.parallel for _ in of_modules]
     assert of("panel") == [f"P{number + 1}" for number in range(len(build.panels))]
     assert of("entry") == [entry.purpose for entry in build.entries]
     assert of("vent") == [vent.bay for vent in build.vents]
@@ -444,14 +454,14 @@ def test_what_sits_on_the_terminal_has_no_place_on_a_board(name: str, want: str)
 def test_the_label_of_a_fuse_goes_where_the_fuse_schedule_has_it(name: str, want: str) -> None:
     fit = shipped(name, want)
     fused = [row for row in rows_of(protection(fit, findings(name, want))) if row["holder"]]
-    places = {row["protects run"]: f"{row['where']}; {row['holder']}" for row in fused}
+    places = {row["protects run"] or "bank": f"{row['where']}; {row['holder']}" for row in fused}
     fuses = {row["of"]: row["where"] for row in rows_of(labels(fit)) if row["what"] == "fuse"}
     assert fuses == places and len(fuses) > 2
 
 
 def test_the_label_of_a_fuse_on_the_terminal() -> None:
-    rows = [row for row in rows_of(labels(shipped("tiny-trailer"))) if row["of"] == "main_fuse"]
-    assert [row["where"] for row in rows] == ["on the bank's terminal, drawbar_box.floor"]
+    rows = [row for row in rows_of(labels(shipped("travelling-clinic"))) if row["of"] == "main_fuse"]
+    assert [row["where"] for row in rows] == ["on the bank's terminal, front_boot.floor"]
     rows = [row for row in rows_of(labels(fit_made(world()))) if row["of"] == "main_fuse"]
     assert [row["where"] for row in rows] == ["box.floor, x 770, y 100"]
 

@@ -77,7 +77,8 @@ def _notes(fit: Fit) -> Iterator[str]:
         "prices and masses stay as they are cut here."
     )
     yield (
-        "remark, the drop: of the cable alone at that length, by the audit's own formula and limit. Only the drop is "
+        "remark, the drop: of cables alone, by the audit's own formula and limit. Of what draws on the bank it is one "
+        "sum from the bank, with the runs before it as long as drawn where that is more than cut. Only the drop is "
         "reckoned anew there. A longer lead or a thicker cable also changes price, mass, how full the ways are and "
         "how far the inverter sags in a surge: put the lead into the survey (lead_mm of bays.csv) and solve again."
     )
@@ -200,7 +201,7 @@ def _more_ends(fit: Fit) -> str:
     isolators, shunts = int(fit.build.slot("isolator") is not None), len(currents(fit))
     return (
         f"In this build that is 2 x ({fuses} + {isolators} + {shunts}) = {2 * (fuses + isolators + shunts)} more ends: "
-        "fuses (a main fuse on the bank's terminal parts no core), isolator, measured currents."
+        "fuses (one on a terminal of the bank parts no core), isolator, measured currents."
     )
 
 

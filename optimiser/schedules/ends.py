@@ -87,6 +87,12 @@ def place_of(fit: Fit, fitted: Fitted) -> str:
     return f"{fitted.board}, x {fitted.x_mm}, y {fitted.y_mm}"
 
 
+def module_fuse_place(fit: Fit) -> str:
+    """Where the fuses of a bank's modules go: one for each string, with no cable before it."""
+    fitted = fit.build.slot("bank")
+    return f"on the terminal of each string of modules{f', {fitted.board}' if fitted else ''}"
+
+
 def fuse_place(fit: Fit, run: str) -> str:
     """Where the fuse of a run goes; holders of the fuse row in the order of their runs."""
     if run == "main":

@@ -9,7 +9,7 @@ from optimiser.audit import Fit
 from optimiser.audit.wiring import laid_runs
 from optimiser.basis import volts
 from optimiser.parts import Fuse
-from optimiser.schedules.ends import POLES, ends_of, fuse_place, label, place_of
+from optimiser.schedules.ends import POLES, ends_of, fuse_place, label, module_fuse_place, place_of
 from optimiser.schedules.table import Column, Row, Schedule
 
 BY_CODE = "wording by local code where it fixes one"
@@ -50,11 +50,11 @@ def _runs(fit: Fit) -> Iterator[Row]:
 
 
 def _fuses(fit: Fit) -> Iterator[Row]:
-    bank, fitted = fit.build.bank, fit.build.slot("bank")
-    if bank.fuse and fitted:
+    bank = fit.build.bank
+    if bank.fuse:
         fuse = fit.part(bank.fuse, Fuse)
         text = f"module: {fuse.rating_a:g} A {fuse.family}. Replace by the same only."
-        yield "fuse", "bank", f"on the terminal of each string, {fitted.board}; {fuse.holder}", text, bank.parallel, ""
+        yield "fuse", "bank", f"{module_fuse_place(fit)}; {fuse.holder}", text, bank.parallel, ""
     for name, laid in laid_runs(fit).items():
         if laid.fuse:
             fuse = laid.fuse

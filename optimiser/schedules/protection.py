@@ -12,7 +12,7 @@ from optimiser.case import Trailer
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
 from optimiser.requirements import MOST, REGISTER
 from optimiser.schedules.drawn import tail_mm
-from optimiser.schedules.ends import fuse_place, place_of
+from optimiser.schedules.ends import fuse_place, module_fuse_place, place_of
 from optimiser.schedules.table import Cell, Column, Row, Schedule
 from optimiser.units import at_least, at_most
 
@@ -101,8 +101,8 @@ def _filled(cells: dict[str, Cell]) -> Row:
 
 def _modules(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
     """The fuse of each string of modules, once for all of them."""
-    bank, fitted = fit.build.bank, fit.build.slot("bank")
-    if not bank.fuse or not fitted:
+    bank = fit.build.bank
+    if not bank.fuse:
         return
     fuse = fit.part(bank.fuse, Fuse)
     yield {
@@ -117,7 +117,7 @@ def _modules(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
         "voltage the fuse is for": fuse.volt_max_v,
         "voltage of the bus": volts.full_v(fit.system_v),
         "holder": fuse.holder,
-        "where": f"on the terminal of each string of modules, {fitted.board}",
+        "where": module_fuse_place(fit),
         "remark": f"{bank.parallel} of them, one for each string of modules; links between them are not in the build",
     }
 
