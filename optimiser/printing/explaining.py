@@ -121,7 +121,7 @@ def _core(why: Why) -> Iterator[str]:
 def _beneath(why: Why) -> Iterator[str]:
     """What mending the conflict leaves."""
     for gone in why.together:
-        yield f"  enough to give up, but only together (proven): {', '.join(gone)}"
+        yield f"  enough only together (proven), given up or eased as said above: {', '.join(gone)}"
     for names in why.further:
         yield f"  mended this, these cannot hold together either (proven): {', '.join(names)}"
     if why.beneath == "unknown":
