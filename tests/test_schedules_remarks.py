@@ -137,6 +137,28 @@ def test_a_drop_that_holds_at_the_drawn_length_says_so() -> None:
     assert "section" not in remark
 
 
+def test_a_drop_that_fails_as_the_run_before_is_drawn_is_told() -> None:
+    """1500 W / 0.9 at 12 V and 90 W of loads through 50 mm2, 0.386 ohm/km; then the loads through 6 mm2, 1.8 m.
+
+    main is cut to 1.6 m, 1.8 m with the isolator 700 mm off the busbar, 100 mm by the bank, and ways of 1000: 0.323 V
+    and 0.35 V at the panel, 2.8 % of 12 V allowed. Through 16 mm2 at 1.21 ohm/km it is 0.283 V.
+    """
+    loads_a = 90 / 12
+    main_v, loads_v = (1500 / 0.9 / 12 + loads_a) * 0.386 * 1.8, loads_a * 3.3 * 1.8
+    by_hand = 2 * (main_v + loads_v) / 1000 * (1 + 0.00393 * 50)
+    rows = changed(changed(world(), "fitted.measuring_row.x_mm", 150), "fitted.measuring_row.y_mm", 430)
+    near = changed(rows, "rules.drop_share", 0.028)  # measured 280 mm above the busbar: 1780 mm of loads_way are drawn
+    far = changed(near, "fitted.isolator.x_mm", 850)
+
+    assert _remark(near, "dc_loads") == ""
+    assert _remark(far, "dc_loads") == (
+        f"a run before it is drawn longer than cut, where the drop is {by_hand:.2f} V, 0.336 V allowed: no longer "
+        "holds: take the next section that does, 16 mm2"
+    )
+    assert "at least 1800 mm" in _remark(far, "main")
+    assert _remark(changed(far, "rules.drop_share", 0.03), "dc_loads") == ""  # 0.36 V allowed
+
+
 def test_a_section_that_fails_too_or_that_no_terminal_takes_is_not_asked_for() -> None:
     short = changed(_leads(100), "fitted.mains_charger.x_mm", 890)
     thin = changed(short, "rules.drop_share", 0.003)

@@ -9,7 +9,7 @@ from optimiser.audit.measuring import currents
 from optimiser.audit.wiring import Laid, laid_runs
 from optimiser.basis import money, paths
 from optimiser.parts import Cable
-from optimiser.schedules.drawn import bears, drawn_of, drop_at, longest_mm
+from optimiser.schedules.drawn import bears, drawn_of, drop_at, longer_before, longest_mm
 from optimiser.schedules.ends import ends_of, hole, label
 from optimiser.schedules.table import PRACTICE, Column, Row, Schedule
 
@@ -159,6 +159,8 @@ def _as_drawn(fit: Fit, laid: Laid, cut_mm: int) -> Iterator[str]:
     longer = drawn.least_mm > cut_mm
     if longer:
         yield f"as drawn it needs at least {drawn.least_mm} mm{_drop(fit, laid, drawn.least_mm)}"
+    elif longer_before(fit, laid) and not _holds(fit, laid, cut_mm):
+        yield f"a run before it is drawn longer than cut{_drop(fit, laid, cut_mm)}"
     if drawn.two_boards:
         yield "boards' places in the bay are not surveyed"
         longest = longest_mm(fit, laid)
@@ -166,6 +168,11 @@ def _as_drawn(fit: Fit, laid: Laid, cut_mm: int) -> Iterator[str]:
             yield f"the drop holds up to {longest} mm"
     if longer or drawn.two_boards:
         yield "lay a string along it before cutting"
+
+
+def _holds(fit: Fit, laid: Laid, length_mm: int) -> bool:
+    finding = drop_at(fit, laid, laid.cable, length_mm)
+    return finding is None or finding.ok
 
 
 def _drop(fit: Fit, laid: Laid, length_mm: int) -> str:

@@ -10,7 +10,7 @@ from optimiser.audit import Finding, Fit
 from optimiser.audit.cables import drop, ends_mm2
 from optimiser.audit.measuring import currents
 from optimiser.audit.standing import Standing, standing
-from optimiser.audit.wiring import Laid, laid_runs, wanted_runs
+from optimiser.audit.wiring import Laid, Wanted, laid_runs, wanted_runs
 from optimiser.parts import Cable
 from optimiser.schedules.ends import ends_of
 
@@ -60,9 +60,23 @@ def drop_at(fit: Fit, laid: Laid, cable: Cable, length_mm: float) -> Finding | N
     wanted = wanted_runs(fit).get(laid.run.name)
     if wanted is None or wanted.kind == "data":
         return None
-    laid_before = {name: run for name, run in laid_runs(fit).items() if name in dict(wanted.behind)}
-    before_m = {name: max(run.cut_m, drawn_of(fit, run).least_mm / _MM_IN_M) for name, run in laid_before.items()}
+    before_m = {name: max(run.cut_m, _drawn_m(fit, run)) for name, run in _before(fit, wanted).items()}
     return drop(fit, wanted, cable, length_mm / _MM_IN_M, before_m)
+
+
+def longer_before(fit: Fit, laid: Laid) -> bool:
+    """Whether a run between the bank and this one is drawn longer than it is cut."""
+    wanted = wanted_runs(fit).get(laid.run.name)
+    return wanted is not None and any(_drawn_m(fit, run) > run.cut_m for run in _before(fit, wanted).values())
+
+
+def _before(fit: Fit, wanted: Wanted) -> dict[str, Laid]:
+    """Name -> runs between the bank and a run, whose drop adds to its own."""
+    return {name: run for name, run in laid_runs(fit).items() if name in dict(wanted.behind)}
+
+
+def _drawn_m(fit: Fit, laid: Laid) -> float:
+    return drawn_of(fit, laid).least_mm / _MM_IN_M
 
 
 def longest_mm(fit: Fit, laid: Laid) -> int | None:
