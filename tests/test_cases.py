@@ -49,7 +49,7 @@ def test_impossible_only_together(catalogue: Catalogue) -> None:
 
 
 def test_together_alone_is_already_impossible(catalogue: Catalogue) -> None:
-    """Whatever else can be given way in, but coffee: no dead weight, no panel and no other bay makes up for the bank."""
+    """Whatever else can be given way in, but coffee: no dead weight, no panel, no other bay makes up for the bank."""
     case = read_case(shipped_cases() / "impossible-teardrop", catalogue)
 
     def active(name: str) -> bool:

@@ -95,7 +95,8 @@ CHARGER = "parts.mains-charger-30"
 
 HELD = {
     "inside its board": Held(
-        "bay.board[inverter]", (LONG_LEAD, ("rules.drop_share_inverter", 0.05)), stays("inverter", x_mm=900), stays("inverter", x_mm=901)
+        "bay.board[inverter]", (LONG_LEAD, ("rules.drop_share_inverter", 0.05)),
+        stays("inverter", x_mm=900), stays("inverter", x_mm=901),
     ),
     "room before its board": Held(
         "bay.depth[inverter]", (), stays("inverter", depth_mm=100), stays("inverter", depth_mm=101)

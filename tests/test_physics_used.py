@@ -1,0 +1,32 @@
+"""Every function of the physics is used by the product: what only tests call guards no build."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+PACKAGE = Path(__file__).resolve().parents[1] / "optimiser"
+PHYSICS = PACKAGE / "physics"
+
+
+def names_in(node: ast.AST) -> set[str]:
+    """All names and attributes that some code speaks of."""
+    found = {x.id for x in ast.walk(node) if isinstance(x, ast.Name)}
+    return found | {x.attr for x in ast.walk(node) if isinstance(x, ast.Attribute)}
+
+
+def test_each_is_reached_from_outside_the_physics() -> None:
+    functions: dict[str, ast.FunctionDef] = {}
+    for path in PHYSICS.glob("*.py"):
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        functions |= {node.name: node for node in tree.body if isinstance(node, ast.FunctionDef)}
+    reached: set[str] = set()
+    for path in PACKAGE.rglob("*.py"):
+        if path.parent != PHYSICS:
+            reached |= names_in(ast.parse(path.read_text(encoding="utf-8"))) & set(functions)
+    waiting = list(reached)
+    while waiting:
+        called = names_in(functions[waiting.pop()]) & set(functions)
+        waiting += called - reached
+        reached |= called
+    assert set(functions) - reached == set()
