@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from optimiser.audit.cables import own_drop_v
 from optimiser.audit.energy import idle_w
 from optimiser.audit.finding import Finding
 from optimiser.audit.fitted import Fit
-from optimiser.audit.wiring import Laid, laid_runs, wanted_runs
+from optimiser.audit.wiring import Laid, Wanted, laid_runs, wanted_runs
 from optimiser.basis import volts
 from optimiser.case import Trailer
 from optimiser.commissioning.check import Check
@@ -73,7 +73,7 @@ def _drops(fit: Fit, found: Found) -> Iterator[Check]:
         if amps <= 0:
             continue
         design_mv = 1000 * own_drop_v(fit, run, laid.cable, laid.cut_m)
-        limit_mv = 1000 * finding.limit - (1000 * finding.actual - design_mv)  # what the runs before it leave
+        limit_mv = design_mv + _room_mv(found, wanted, name, amps)
         plug = name == "alternator_feed" and from_plug(fit)
         yield Check(
             group="Drop under load",
@@ -101,11 +101,23 @@ def _drops(fit: Fit, found: Found) -> Iterator[Check]:
     )  # fmt: skip
 
 
+def _room_mv(found: Found, wanted: Mapping[str, Wanted], name: str, amps: float) -> float:
+    """What a run may drop more, at its current, until it or a run fed through it is at its limit [mV]."""
+    rooms = [1000 * found[f"run.drop[{name}]"].margin]
+    for other, run in wanted.items():
+        finding = found.get(f"run.drop[{other}]")
+        through_a = dict(run.behind).get(name, 0.0)  # of this run's current, as the other's drop is reckoned with
+        if finding and through_a > 0:
+            rooms.append(1000 * finding.margin * amps / through_a)
+    return min(rooms)
+
+
 def _longer(laid: Laid, limit_mv: float) -> str:
     """What to do where more cable lies than the design is reckoned with."""
     return (
         f"laid longer than {laid.cut_m:g} m one way, reckon design anew in proportion and high by as much more, to "
-        f"{figure(limit_mv, up=False)} mV at most; a design above that: the next section, if terminals and ways take it"
+        f"{figure(limit_mv, up=False)} mV at most, the other runs as designed; a design above that: the next section, "
+        "if terminals and ways take it"
     )
 
 
