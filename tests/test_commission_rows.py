@@ -153,22 +153,43 @@ def test_a_trailer_s_charger_that_starves_may_do_so_by_the_towing_vehicle_s_cabl
     assert any("towing vehicle" in cause.text for cause in found.causes)
 
 
+SUN_ON_THE_CHARGER: Knobs = {
+    **{f"parts__alternator-charger-30__{key}": value for key, value in (
+        ("solar_v_max", 75), ("solar_isc_max_a", 20), ("solar_out_a", 20), ("solar_start_above_v", 5),
+        ("solar_over_panel_ratio", 1.5),
+    )},
+    "arrays__a__regulator": "alternator_charger",
+}  # fmt: skip
+
+
 def test_panels_are_covered_where_the_charger_also_takes_the_sun() -> None:
     assert "panels covered" not in told(sheet()["charge.alternator_charger"])
-    clinic = commissioning.test_sheet(shipped("travelling-clinic"), findings("travelling-clinic"))
-    rows = {one.id: one for one in clinic}
-    assert shipped("travelling-clinic").solar_on_alternator
+    rows = sheet(**SUN_ON_THE_CHARGER)
     for id in ("charge.alternator_charger", "charge.alternator_charger_idle"):
         assert "panels covered" in rows[id].how
     assert "panels covered" not in rows["charge.mains_charger"].how
 
 
 def test_a_charger_that_gives_too_much_may_have_the_sun_on_it(tmp_path: Path) -> None:
-    clinic, found = shipped("travelling-clinic"), findings("travelling-clinic")
-    path, fill = tmp_path / "sheet.csv", {"charge.alternator_charger": {"measured": "60"}}
-    path.write_text(filled(commissioning.test_sheet(clinic, found), fill), encoding="utf-8")
-    causes = commissioning.commissioned(clinic, found, path).causes
-    assert any("panels not covered" in cause.text for cause in causes)
+    fill = {"charge.alternator_charger": {"measured": "60"}}
+    for knobs, may in (({}, False), (SUN_ON_THE_CHARGER, True)):
+        made = world(**knobs)
+        causes = report(tmp_path, filled(checks(made), fill), made).causes
+        assert causes and any("panels not covered" in cause.text for cause in causes) == may
+
+
+def test_the_settings_of_a_charger_with_the_sun_on_it_tell_its_one_output() -> None:
+    """30 A from the engine and 20 A from the sun, through one output of 30 A."""
+    assert "of both" not in told(sheet()["settings.alternator_charger"])
+    how = sheet(**SUN_ON_THE_CHARGER)["settings.alternator_charger"].how
+    assert "30 A from the engine and 20 A from the sun, 30 A at most of both" in how
+
+
+def test_the_fuses_of_module_strings_are_seen_where_the_bank_has_them() -> None:
+    assert "seen.module_fuses" not in sheet()
+    row = sheet(bank__fuse="fuse-175")["seen.module_fuses"]
+    assert row.group == "Seen and felt, dead" and row.rule == "done"
+    assert "2 holders for fuse-175" in row.how and "no link past a fuse" in row.how
 
 
 def test_the_band_of_a_charger_says_why() -> None:

@@ -187,7 +187,7 @@ def _sources(fit: Fit, moment: Moment, roof: Roof, bank_v: float, volt: Spread) 
     for slot in dict.fromkeys([*slots, *working]):
         parts = [row for row in (_solar(fit, moment, roof, slot, bank_v, volt), _charger(fit, working, slot)) if row]
         if parts:
-            yield _emptied(_joined(slot, parts), moment)
+            yield _emptied(_one_output(fit, _joined(slot, parts)), moment)
 
 
 def _solar(fit: Fit, moment: Moment, roof: Roof, slot: str, bank_v: float, volt: Spread) -> Expected | None:
@@ -225,6 +225,17 @@ def _joined(slot: str, parts: list[Expected]) -> Expected:
     return Expected(
         f"{slot}.current_a", what, value, low, high, "A", spreads, "; ".join(p.note for p in parts if p.note)
     )
+
+
+def _one_output(fit: Fit, row: Expected) -> Expected:
+    """An alternator charger gives no more by sun and engine together than its one output does."""
+    most_a = fit.alternator_a
+    if row.id != "alternator_charger.current_a" or row.value <= most_a:
+        return row
+    limits = (spread.CHARGER, spread.bay_heat(fit.derate))
+    least, most = band(most_a, limits)
+    note = "; ".join(x for x in (row.note, f"one output for both, at its limit of {most_a:g} A") if x)
+    return replace(row, value=most_a, low=min(row.low, least), high=most, spreads=(*row.spreads, *limits), note=note)
 
 
 def _emptied(row: Expected, moment: Moment) -> Expected:

@@ -30,6 +30,7 @@ def seen_checks(fit: Fit, found: Mapping[str, Finding]) -> Iterator[Check]:
                 "continuity from the negative busbar to the chassis; joined in one place at most; write down where",
                 _LOCAL)  # fmt: skip
     yield from _distance(fit, found)
+    yield from _module_fuses(fit)
     yield _done(SEEN, "seen.labels", "labels fixed",
                 "by the list of labels: both ends of each run, fuses with their ratings, isolator")  # fmt: skip
     yield _done(SEEN, "seen.spares", "spare fuses in the vehicle",
@@ -54,6 +55,14 @@ def _distance(fit: Fit, found: Mapping[str, Finding]) -> Iterator[Check]:
         group=SEEN, id="seen.fuse_distance", what="conductor from the bank's terminal to the main fuse", how=how,
         unit="mm", high=figure.value, basis="rules.fuse_distance_mm", source=f"{figure.source} ({figure.state})",
     )  # fmt: skip
+
+
+def _module_fuses(fit: Fit) -> Iterator[Check]:
+    if fit.build.bank.fuse:
+        strings = fit.build.bank.parallel
+        yield _done(SEEN, "seen.module_fuses", "each string of modules has its own fuse, on its terminal",
+                    f"{strings} holders for {fit.build.bank.fuse}, nothing between terminal and holder, no link past a "
+                    "fuse; the fuses themselves go in as the order of work says")  # fmt: skip
 
 
 def live_checks(fit: Fit) -> Iterator[Check]:

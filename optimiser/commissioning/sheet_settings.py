@@ -62,7 +62,9 @@ def _units(fit: Fit) -> Iterator[tuple[str, str]]:
     for slot, regulator in fit.regulators.items():
         yield slot, f"it gives {regulator.out_a:g} A"
     if fit.alternator_charger:
-        sun = f" and {fit.alternator_charger.solar_out_a:g} A from the sun" if fit.solar_on_alternator else ""
+        sun = ""
+        if fit.solar_on_alternator:
+            sun = f" and {fit.alternator_charger.solar_out_a:g} A from the sun, {fit.alternator_a:g} A at most of both"
         yield "alternator_charger", f"it gives {fit.alternator_charger.charge_a:g} A from the engine{sun}"
     inlet = fit.case.brief.inlet
     limit = f", inlet {inlet.rating_a:g} A of mains" if inlet else ""
