@@ -10,7 +10,7 @@ import pytest
 from optimiser.audit import Fit
 from optimiser.build import Run
 from optimiser.pack.page.work import order_of_work
-from tests.commission_help import fit
+from tests.commission_help import fit, fitted, two_strings
 from tests.handmade import world
 from tests.knobs import changed
 from tests.packing_help import SOLVED, WANTS, shipped
@@ -19,7 +19,7 @@ from tests.test_audit_limits import POWER_OUTSIDE
 from tests.test_commission_rows import CHARGER, NO_INLET, without
 
 BUILDS = [(name, want) for name in SOLVED for want in WANTS]
-WHOLE = "travelling-clinic"
+WHOLE = "grey-month-van"
 
 
 def at(lines: list[str], *words: str) -> int:
@@ -42,6 +42,7 @@ ORDER: list[tuple[str, ...]] = [
     ("Dead tests",),
     ("Test each string before it is connected",),
     ("Join the bank",),
+    ("fuses of the strings of modules", "main fuse still out"),
     ("main fuse", "polarity"),
     ("put in the fuses of the row",),
     ("resistor",),
@@ -180,9 +181,18 @@ def test_the_main_fuse_goes_in_while_the_isolator_is_off_and_the_row_is_empty() 
     assert at(lines, "put the main fuse in") < at(lines, "put in the fuses of the row") < at(lines, "resistor")
 
 
+def test_fuses_of_module_strings_go_in_after_their_links_and_before_the_main_fuse() -> None:
+    """Metered across first: a string that is fuller than the others drives all it has through them."""
+    lines = order_of_work(fit(bank__fuse="fuse-175"))
+    assert "no fuse on its strings of modules" in lines[at(lines, "Join the bank")]
+    step = lines[at(lines, "The 2 fuses of the strings of modules")]
+    assert "the main fuse still out" in step and "meter across each open holder first" in step
+    assert at(lines, "Join the bank") < lines.index(step) < at(lines, "put the main fuse in")
+    assert "strings of modules" not in " ".join(order_of_work(fit()))
+
+
 def test_strings_that_share_a_run_are_tested_alone_and_branched_last() -> None:
-    fit = shipped(WHOLE)
-    assert any(array.parallel > 1 for array in fit.build.arrays)
+    fit = fitted(two_strings())
     lines = order_of_work(fit)
     steps = ("Test each string",), ("Make the branch", "only after all"), ("Join the strings",)
     found = [at(lines, *words) for words in steps]

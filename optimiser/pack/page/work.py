@@ -153,10 +153,17 @@ def _bank_joined(fit: Fit) -> Iterator[str]:
     if fit.modules > 1:
         yield "Charge each module full by itself and match their voltages before they are joined."
         first = "its modules as its maker says, then "
+    fused = ", no fuse on its strings of modules" if fit.build.bank.fuse else ""
     yield (
-        f"Join the bank, main fuse out, isolator off: {first}the main run on its terminals, one pole at a time, with "
-        "insulated tools; torque, mark and cover them again."
+        f"Join the bank, main fuse out, isolator off{fused}: {first}the main run on its terminals, one pole at a time, "
+        "with insulated tools; torque, mark and cover them again."
     )
+    if fit.build.bank.fuse:
+        yield (
+            f"The {fit.build.bank.parallel} fuses of the strings of modules, one after another, the main fuse still "
+            "out: meter across each open holder first; where that is more than the module maker lets them differ by, "
+            "stop and match them again."
+        )
 
 
 def _kept_off(fit: Fit) -> Iterator[str]:
