@@ -268,7 +268,7 @@ CABLES = [
 REST = [
     Edge("measure.channels[40 A]", "parts.shunt-4x50.rating_a", 40, 39),  # fuses of both chargers, not their 30 A
     Edge("measure.channels[175 A]", "parts.shunt-1x300.rating_a", 175, 174),
-    Edge("measure.channels[6 A]", "parts.shunt-4x50.channels", 4, 3),
+    Edge("measure.channels[6.5 A]", "parts.shunt-4x50.channels", 4, 3),
     Edge("measure.display", "parts.display-8.channels", 5, 4),
     Edge("measure.switch", "fitted.switch", FITTED["switch"], GONE),
     Edge("entry.sealing[sun]", "parts.gland.ip_class", 65, 64),

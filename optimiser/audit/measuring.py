@@ -29,7 +29,7 @@ def check(fit: Fit) -> Iterator[Finding]:
     for current in sorted(set(amps)):
         wanted = sum(other >= current for other in amps)
         channels = sum(shunt.channels * count for shunt, count in fit.shunts if shunt.rating_a >= current)
-        yield held("measure.channels", f"{current:.0f} A", limit=wanted, actual=channels)
+        yield held("measure.channels", f"{current:.3g} A", limit=wanted, actual=channels)
     display = fit.at("display", Display)
     yield held("measure.display", limit=len(amps), actual=display.channels if display else 0)
     if fit.inverter:
