@@ -379,7 +379,8 @@ def test_the_worst_month_and_what_is_left_out() -> None:
     worst = min((row for row in plot.rows if row[6] != "not known"), key=lambda row: int(row[5]))
 
     assert f"Most is missing in {worst[0]}: {worst[5][1:]} Wh a day" in plot.told
-    assert ": May to July" in plot.told
+    met = [row[0] for row in plot.rows if row[6] == "met"]
+    assert met == ["June", "July"] and f"months: {' and '.join(met)}." in plot.told
     for words in ("nearest in the calendar", "Driving", "hook-up", "full bank turns away", "not a promise"):
         assert words in plot.told and words in " ".join(texts(plot))
 

@@ -20,8 +20,8 @@ from optimiser.units import at_least, at_most
 
 NOTE = (
     "Each month has the loads, air and share of a clear sky's light of the scenario nearest in the calendar. Driving, "
-    "hook-up, the regulators' largest currents and what a full bank turns away are left out: it is a measure of "
-    "panels against loads, not a promise."
+    "hook-up, heaters of the bank, the regulators' largest currents and what a full bank turns away are left out: it "
+    "is a measure of panels against loads, not a promise."
 )
 
 _DAY_H = 24
