@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from optimiser.audit import Finding, audit
-from optimiser.catalogue import RuleSet
 from optimiser.reading import read_catalogue, shipped_catalogue
+from optimiser.rules import RuleSet
 from tests import handmade
 from tests.knobs import changed
 
