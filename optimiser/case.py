@@ -383,8 +383,7 @@ class Case:
     @cached_property
     def lights(self) -> dict[str, tuple[Zone, ...]]:
         """Light condition -> its zones."""
-        names = dict.fromkeys(zone.light for zone in self.zones)
-        return {name: tuple(z for z in self.zones if z.light == name) for name in names}
+        return {zone.light: tuple(z for z in self.zones if z.light == zone.light) for zone in self.zones}
 
     @cached_property
     def bay_of(self) -> dict[str, Bay]:
