@@ -117,6 +117,7 @@ VARIED: dict[str, Callable[[], Drawn]] = {
     ),
     "no busbar, isolator, main fuse": lambda: without("busbar", "isolator", "main_fuse"),
     "no rows, no display": lambda: without("fuse_row", "measuring_row", "display"),
+    "fused strings": lambda: made(replace(WORLD.build, bank=replace(WORLD.build.bank, fuse="fuse-30"))),
     "no main run": lambda: without("main"),
     "no loads run": lambda: without("dc_loads"),
     "no regulator": lambda: without("regulator_1"),
@@ -226,6 +227,8 @@ def test_every_fuse_with_rating_family_and_voltage(key: str) -> None:
     fit, _ = subject(key)
     shown = texts(key)
     fuses = [laid.fuse for laid in laid_runs(fit).values() if laid.fuse]
+    if fit.build.bank.fuse:
+        fuses.append(fit.part(fit.build.bank.fuse, p.Fuse))  # told once for all strings
     for fuse in fuses:
         rating = f"{fuse.rating_a:g} A {fuse.family}, {fuse.volt_max_v:g} V"
         assert shown.count(fuse.name) == sum(other is fuse for other in fuses)
@@ -299,8 +302,10 @@ def test_ammeters_stand_on_the_measured_paths() -> None:
     assert ammeters("four arrays") == 8
 
 
+FUSED = ("each string with", "fuse-30", "30 A bolt-in, 32 V", "breaks 8 kA")
 FIGURES = (  # of tests/handmade.py
     ("as it is", "bank", ["module-100", "1 in series x 2 in parallel", "12.8 V, 200 Ah"]),
+    ("fused strings", "bank", ["module-100", "1 in series x 2 in parallel", *FUSED, "12.8 V, 200 Ah"]),
     ("as it is", "regulator_1", ["regulator-20, 20 A, up to 75 V"]),
     ("as it is", "alternator_charger", ["alternator-charger-30, 30 A"]),
     ("as it is", "mains_charger", ["mains-charger-30, 30 A"]),
@@ -308,7 +313,7 @@ FIGURES = (  # of tests/handmade.py
     ("inverter-charger", "inverter", ["inverter-charger-1500, 12 V, 1500 W", "charges 60 A", "transfer switch 16 A"]),
     ("24 V", "step_down", ["step-down-24, 24 V to 12 V, 20 A"]),
     ("as it is", "isolator", ["isolator-300, 300 A"]),
-    ("as it is", "main_fuse", ["fuse-200", "200 A bolt-in, 32 V", "breaks 8 kA, in holder-main"]),
+    ("as it is", "main_fuse", ["fuse-200", "200 A bolt-in, 32 V", "breaks 8 kA", "in holder-main"]),
     ("as it is", "display", ["display-8, 8 channels"]),
     ("as it is", "measuring_row", ["1 x shunt-1x300: 1 channel, 300 A", "1 x shunt-4x50: 4 channels, 50 A"]),
     ("as it is", "mains_box", ["mains-box-2", "for 2 circuits, inlet up to 16 A"]),

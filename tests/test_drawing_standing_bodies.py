@@ -84,7 +84,9 @@ def _may_lie(module: object) -> Module:
 
 
 def test_a_fuse_on_the_banks_terminal_is_named_with_the_bank() -> None:
-    fit = shipped("tiny-trailer")
+    fit = shipped("grey-month-van")
     assert fit.main_holder is not None and fit.main_holder.on_terminal
     bank = next(note for sheet in bay_elevations(fit) for note in sheet.notes if " bank:" in note)
     assert f"main fuse {fit.main_holder.name} on its terminal" in bank
+    assert fit.module_holder is not None
+    assert f"fuses in {fit.module_holder.name} on the terminal of each string" in bank

@@ -129,9 +129,10 @@ def test_a_vehicle_too_long_for_a_large_picture_is_drawn_smaller() -> None:
 def test_plan_is_at_the_places_of_the_survey() -> None:
     plan, _ = _views("grey-month-van")
 
-    # bays.csv: garage_box 900 x 550 at 700, 320; garage_wall 1100 x 300 at 800, -600; ...
+    # bays.csv: lift_box 290 x 550 at 395, 320; garage_box 590 x 550 at 855, 320; garage_wall ...
     expected = {
-        Box(250, 45, 1150, 595),
+        Box(250, 45, 540, 595),
+        Box(560, 45, 1150, 595),
         Box(250, -750, 1350, -450),
         Box(3550, 275, 4250, 725),
         Box(1925, -840, 2475, -360),
@@ -197,8 +198,8 @@ def test_arms_are_told_from_the_axle() -> None:
     plan, _ = _views("tiny-trailer")  # axle at 1700; bays at 3150, 450, 1750
 
     assert "drawbar_box +1450, galley_base -1250, side_locker +50" in _words(plan)
-    plan, _ = _views("grey-month-van")  # rear axle at 1000; bays at 700, 800, 3900, 2200
-    arms = "the rear axle [mm]: garage_box -300, garage_wall -200, seat_base +2900, wardrobe +1200."
+    plan, _ = _views("grey-month-van")  # rear axle at 1000; bays at 395, 855, 800, 3900, 2200
+    arms = "the rear axle [mm]: lift_box -605, garage_box -145, garage_wall -200, seat_base +2900, wardrobe +1200."
     assert any(note.endswith(arms) for note in plan.notes)
 
 

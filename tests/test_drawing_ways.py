@@ -13,6 +13,7 @@ from tests import handmade
 from tests.labels_help import sample
 from tests.packing_help import SOLVED, WANTS, shipped
 
+DIVIDED = "way, divided: mains in one channel, low voltage in the other"  # of the legend
 CHANNELS = "divided (mains in one channel, low voltage and data in the other)"
 
 
@@ -26,7 +27,7 @@ def _shared(fit: Fit) -> list[str]:
 def test_a_way_with_mains_and_low_voltage_says_that_it_is_divided(name: str, want: str) -> None:
     fit = shipped(name, want)
     shared = _shared(fit)
-    assert bool(shared) is (name != "grey-month-van")
+    assert shared
 
     for marked in marked_ways(fit):
         both = marked.way.name in shared
@@ -34,9 +35,21 @@ def test_a_way_with_mains_and_low_voltage_says_that_it_is_divided(name: str, wan
         assert (f"{marked.mark} divided: " in marked.label) is both
     for sheet in vehicle_views(fit):
         words = [placed.text for placed in sheet.texts()]
-        assert ("way, divided: mains in one channel, low voltage in the other" in words) is bool(shared)
+        assert DIVIDED in words
         assert "way, both" not in words
         assert any("One bore is surveyed for both channels" in note for note in sheet.notes)
+
+
+def test_where_mains_and_low_voltage_share_no_way_none_is_shown_divided() -> None:
+    """The van without its mains charger's feed, the only mains that lies where low voltage does."""
+    old = shipped("grey-month-van")
+    runs = tuple(run for run in old.build.runs if run.name != "mains_feed")
+    fit = fit_of(old.case, old.catalogue, replace(old.build, runs=runs))
+
+    assert _shared(old) == ["floor_left", "floor_rear"] and not _shared(fit)
+    assert not any(CHANNELS in marked.line or " divided: " in marked.label for marked in marked_ways(fit))
+    for sheet in vehicle_views(fit):
+        assert DIVIDED not in [placed.text for placed in sheet.texts()]
 
 
 def test_a_divided_way_says_so_whatever_lies_in_it() -> None:

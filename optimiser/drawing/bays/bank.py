@@ -18,6 +18,7 @@ from optimiser.drawing.vehicle.ways import in_words, marked_ways
 
 _MODULE_MM, _PITCH_MM = (13.0, 6.0), (18.0, 9.0)  # of the scheme, on paper
 _RAIL_MM = 4.0  # from the modules to the links of strings
+_FUSE_MM = (6.0, 2.4)  # of a string's fuse in the scheme
 _LEAD_MM = 6.0  # of a take-off
 _NO_PLACES = "where + and - lie on a module the catalogue does not say, so none are drawn: the maker's sheet decides"
 
@@ -60,6 +61,13 @@ def bank_notes(fit: Fit, bodies: Sequence[MarkedBody], finding: Finding | None) 
 def _distance(fit: Fit, bodies: Sequence[MarkedBody], finding: Finding | None) -> Iterator[str]:
     holder, found = fit.main_holder, reach(bodies)
     if holder is None:
+        return
+    if holder.on_terminal and fit.module_holder:
+        yield (
+            "Each string has its fuse on its positive terminal, before the link that joins the strings; the main "
+            "fuse's holder sits behind that link, on the terminal that the main run is taken off from: whether both "
+            "holders fit there is the makers' to say."
+        )
         return
     if holder.on_terminal:
         yield "The main fuse's holder sits on the positive terminal that the main run is taken off from."
@@ -128,7 +136,7 @@ def scheme(bank: Bank, scale: float) -> Sheet:
     view = Sheet("view", "", scale)
     (wide, high), (step, row) = _MODULE_MM, _PITCH_MM
     long = (bank.series - 1) * step + wide
-    left, right = -_RAIL_MM, long + _RAIL_MM
+    left, right = -_RAIL_MM, long + _RAIL_MM + (_FUSE_MM[0] + _RAIL_MM if bank.fuse else 0.0)
 
     def at(x: float, y: float) -> Point:
         return x * scale, y * scale
@@ -146,6 +154,9 @@ def scheme(bank: Bank, scale: float) -> Sheet:
             view.rect(Box(*at(box.x0, box.y0), *at(box.x1, box.y1)), layer="symbol", weight=0.35)
             view.text("-", at(k * step + 2, y))
             view.text("+", at(k * step + wide - 2, y))
+        if bank.fuse:
+            box = Box(long + _RAIL_MM, y - _FUSE_MM[1] / 2, long + _RAIL_MM + _FUSE_MM[0], y + _FUSE_MM[1] / 2)
+            view.rect(Box(*at(box.x0, box.y0), *at(box.x1, box.y1)), layer="symbol", weight=0.35)
     bottom = -(bank.parallel - 1) * row
     if bank.parallel > 1:
         joined((left, 0), (left, bottom))
@@ -155,6 +166,7 @@ def scheme(bank: Bank, scale: float) -> Sheet:
     view.text("main +, by the main fuse", at(right + _LEAD_MM + 1, 0), anchor="start")
     view.text("main -", at(left - _LEAD_MM - 1, bottom), anchor="end")
     whole = Box(view.extent().x0, bottom * scale, view.extent().x1, (high / 2 + 2.5) * scale)
-    told = f"{bank.series} in series x {bank.parallel} in parallel"
+    fused = ", fuse on the + of each string" if bank.fuse else ""
+    told = f"{bank.series} in series x {bank.parallel} in parallel{fused}"
     caption(view, whole, f"scheme of the bank's links, not to scale: {told}")
     return view

@@ -16,12 +16,12 @@ from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.single_line.left import columns, draw_feeding, feeding
 from optimiser.drawing.single_line.legend import LEGEND_MM, draw_legend
 from optimiser.drawing.single_line.mains import BAND_MM, draw_mains
-from optimiser.drawing.single_line.right import draw_fed, fed, filled, loose
-from optimiser.drawing.single_line.rows import Diagram, Item, above, below
+from optimiser.drawing.single_line.right import aside, draw_fed, fed, filled, loose
+from optimiser.drawing.single_line.rows import GAP_MM, Diagram, levels
 from optimiser.drawing.single_line.words import BY_ELECTRICIAN, Words
 
 KEY = "single-line"
-_GAP_MM = 2.0  # between rows
+_ASIDE_MM = 4.0  # from the mains charger's feed, which leads down, to what is loose on the left
 _BUS_MM = 1.6
 _WIDE_MM = 388.0  # that a printer leaves of A3, less the margin around a drawing
 
@@ -34,14 +34,19 @@ def single_line(fit: Fit, findings: tuple[Finding, ...]) -> Sheet:
     wide = columns(diagram, left)
     bus_x = sum(wide)
     room = _WIDE_MM - LEGEND_MM - bus_x - _BUS_MM
-    right = filled(list(fed(diagram)), loose(diagram), room)
-    left_y, left_low = _levels([row.items for row in left])
-    right_y, right_low = _levels(right)
+    joined = list(fed(diagram))
+    right = filled(joined, loose(diagram), room)
+    rows = [row.items for row in left]
+    loose_left = aside(rows, right, len(joined), bus_x - wide[0] - _ASIDE_MM)
+    left_y, left_low = levels([*rows, *loose_left])
+    right_y, right_low = levels(right)
     # what leads down on the left has its texts on its row, and needs no room for them below it
-    diagram.band = min(left_low + BAND_MM - _GAP_MM, right_low)
-    feed = draw_feeding(diagram, left, wide, left_y, bus_x)
+    diagram.band = min(left_low + BAND_MM - GAP_MM, right_low)
+    feed = draw_feeding(diagram, left, wide, left_y[: len(left)], bus_x)
+    for items, y in zip(loose_left, left_y[len(left) :], strict=True):
+        diagram.row(items, [item.width if item else 0.0 for item in items], wide[0] + _ASIDE_MM, y, None)
     back, out = draw_fed(diagram, right, right_y, bus_x + _BUS_MM)
-    _bus(diagram, bus_x, [*left_y, *right_y])
+    _bus(diagram, bus_x, [*left_y[: len(left)], *right_y])
     draw_mains(diagram, left=0.0, top=diagram.band, feed=feed, back=back, out=out)
     draw_legend(diagram)
     diagram.sheet.notes += [*diagram.words.notes(), *_undrawn(diagram)]
@@ -54,15 +59,6 @@ def _undrawn(diagram: Diagram) -> list[str]:
     said = " ".join([*(text.text for text in diagram.sheet.texts()), *diagram.words.notes()]).replace(",", " ").split()
     missing = [", ".join(diagram.words.slot(f.slot)) for f in diagram.fit.build.fitted if f.slot not in said]
     return [f"In the build, and joined to nothing here: {'; '.join(missing)}."] if missing else []
-
-
-def _levels(rows: Sequence[Sequence[Item]]) -> tuple[list[float], float]:
-    """Height of each row's wire from the top down, and where the last ends [mm]."""
-    found, y = [], 0.0
-    for row in rows:
-        found.append(y - above(row))
-        y = found[-1] - below(row) - _GAP_MM
-    return found, y
 
 
 def _bus(diagram: Diagram, x: float, levels: Sequence[float]) -> None:

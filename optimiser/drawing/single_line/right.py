@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from optimiser.drawing.shapes import Dash, Point
 from optimiser.drawing.single_line import symbols
-from optimiser.drawing.single_line.rows import Cable, Diagram, Gap, Item, Part, Row, or_absent, widest
+from optimiser.drawing.single_line.rows import Cable, Diagram, Gap, Item, Part, Row, high, or_absent, widest
 
 _FIRST_ROWS = 2  # bank and loads
 _SIDE_MM = 6.0  # beside the inverter, for its mains
@@ -48,10 +48,10 @@ def loose(diagram: Diagram) -> Iterator[list[Item]]:
 
 def filled(rows: Sequence[list[Item]], loose: Iterable[list[Item]], room: float) -> list[list[Item]]:
     """The rows, with what is loose at the end of those that have ``room`` [mm] or in rows before the inverter's."""
-    found, room = list(rows), max([room, *map(_length, rows)])
+    found, room = list(rows), max([room, *map(length, rows)])
     fixed = len(found) - _FIRST_ROWS  # the inverter's row, which holds no more
     for items in loose:
-        places = [k for k in range(len(found) - fixed) if _length(found[k]) + _length([Gap(), *items]) <= room]
+        places = [k for k in range(len(found) - fixed) if length(found[k]) + length([Gap(), *items]) <= room]
         if places:
             found[places[0]] = [*found[places[0]], Gap(), *items]
         else:
@@ -59,7 +59,23 @@ def filled(rows: Sequence[list[Item]], loose: Iterable[list[Item]], room: float)
     return found
 
 
-def _length(items: Sequence[Item]) -> float:
+def aside(left: Sequence[Sequence[Item]], right: list[list[Item]], fixed: int, room: float) -> list[list[Item]]:
+    """Takes loose rows from the right, for below the left's rows, as long as both sides are the lower for it.
+
+    ``fixed``: how many of the right's rows are not loose; ``room``: from the wire down on the left to the busbars [mm].
+    """
+    taken: list[list[Item]] = []
+    for row in reversed(right[_FIRST_ROWS : len(right) - (fixed - _FIRST_ROWS)]):
+        rest = [other for other in right if other is not row]
+        if length(row) > room or high([*left, *taken, row]) > high(rest):
+            break
+        right.remove(row)
+        taken.append(row)
+    return taken
+
+
+def length(items: Sequence[Item]) -> float:
+    """What a row needs along its wire [mm]."""
     return sum(item.width for item in items if item)
 
 

@@ -17,6 +17,7 @@ LINE_MM = 3.3  # from text to text of a stack
 PAD_MM = 2.0  # beside a text
 OVER_MM = 3.2  # from a wire to the texts above it
 DOT_MM = 0.7  # radius of a junction
+GAP_MM = 2.0  # between rows
 UNDER_MM = 1.5  # from a symbol to the texts below it
 _INSIDE_MM = 2.3  # of what sits in a run, below its wire
 _ABSENT_MM = 6.0  # of the box of what is missing, below its wire
@@ -115,6 +116,20 @@ def below(items: Sequence[Item]) -> float:
     """What a row needs below its wire [mm]."""
     parts = [i.low + stacked(i.words) for i in items if isinstance(i, Part)]
     return max([0.0, *parts, *(i.low + stacked(i.under) for i in items if isinstance(i, Cable))])
+
+
+def levels(rows: Sequence[Sequence[Item]]) -> tuple[list[float], float]:
+    """Height of each row's wire from the top down, and where the last ends [mm]."""
+    found, y = [], 0.0
+    for row in rows:
+        found.append(y - above(row))
+        y = found[-1] - below(row) - GAP_MM
+    return found, y
+
+
+def high(rows: Sequence[Sequence[Item]]) -> float:
+    """What rows below each other need [mm]."""
+    return -levels(rows)[1]
 
 
 @dataclass(frozen=True)

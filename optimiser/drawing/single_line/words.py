@@ -59,10 +59,7 @@ class Words:
             return []
         if laid.fuse is None:
             return ["no fuse", "in the build"] if wanted and wanted.feed else []
-        fuse = laid.fuse
-        rating = f"{fuse.rating_a:g} A {fuse.family}, {fuse.volt_max_v:g} V"
-        breaks_a = fuse.breaking_a(source_v_of(self.fit, wanted)) if wanted else 0.0
-        return [fuse.name, rating, f"breaks {breaks_a / 1000:g} kA"]
+        return _told(laid.fuse, source_v_of(self.fit, wanted) if wanted else None)
 
     # --- bodies --------------------------------------------------------------------------------------
 
@@ -132,8 +129,12 @@ class Words:
         bank, module = self.fit.build.bank, self.fit.module
         volt, capacity = bank.series * module.nominal_v, bank.parallel * module.capacity_ah
         modules = f"{bank.series} in series x {bank.parallel} in parallel"
-        fuses = [f"each with {bank.fuse}"] if bank.fuse else []
-        return self.slot("bank", module.name, modules, *fuses, f"{volt:g} V, {capacity:g} Ah")
+        return self.slot("bank", module.name, modules, *self._module_fuses(), f"{volt:g} V, {capacity:g} Ah")
+
+    def _module_fuses(self) -> Lines:
+        """The fuse on the terminal of each string of modules."""
+        name = self.fit.build.bank.fuse
+        return ["each string with", *_told(self.fit.part(name, Fuse), self.fit.system_v)] if name else []
 
     def isolator(self) -> Lines:
         """The battery isolator."""
@@ -149,8 +150,8 @@ class Words:
     def main_fuse(self) -> Lines:
         """The main fuse in its holder."""
         holder, *place = self.slot("main_fuse")[1:]
-        *fuse, last = self.fuse("main") or ["no run"]
-        return ["main_fuse", *fuse, f"{last}, in {holder}" if place else f"{last}, no holder in the build", *place]
+        fuse = self.fuse("main") or ["no run"]
+        return ["main_fuse", *fuse, f"in {holder}" if place else "no holder in the build", *place]
 
     def display(self) -> Lines:
         """What shows the currents."""
@@ -251,3 +252,9 @@ class Words:
         found = breaches(self.findings)
         named = ", ".join(f.requirement for f in found)
         return [f"The audit found breaches; do not build from this sheet: {named}."] if found else []
+
+
+def _told(fuse: Fuse, source_v: int | None) -> Lines:
+    """Name, rating, family and voltage of a fuse, and what it breaks at the voltage of its source; None: no source."""
+    breaks_a = fuse.breaking_a(source_v) if source_v is not None else 0
+    return [fuse.name, f"{fuse.rating_a:g} A {fuse.family}, {fuse.volt_max_v:g} V", f"breaks {breaks_a / 1000:g} kA"]
