@@ -385,6 +385,17 @@ def test_the_worst_month_and_what_is_left_out() -> None:
         assert words in plot.told and words in " ".join(texts(plot))
 
 
+def test_months_that_are_met_are_told_in_spans() -> None:
+    """Two joined by a word, three and more from the first to the last."""
+    fridge = tuple(load for load in handmade.case().loads if load.name == "fridge")
+    with look():
+        picture = drawn_months(by_hand(loads=fridge).fit)
+    assert [row[0] for row in picture.rows if row[6] == "met"] == [
+        "January", "February", "October", "November", "December"
+    ]  # fmt: skip
+    assert "in 5 of 12 months: January and February, October to December." in picture.told
+
+
 def test_of_a_night_is_not_known_what_the_sun_gives() -> None:
     fit, plot = subject("tiny-trailer cheapest").fit, one("tiny-trailer cheapest", "months")
     unknown = [row for row in plot.rows if row[2] == "cold_night"]
