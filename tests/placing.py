@@ -57,6 +57,10 @@ def place(field: Field, things: tuple[Thing, ...], near: tuple[Near, ...] = ()) 
     """
     if _hopeless(field, things):
         return None
+    if near:  # without it many of them are alike: what cannot be placed then cannot be at all
+        plain = place(field, tuple(thing._replace(number=0) for thing in things))
+        if plain is None or all(_apart(things, dict(enumerate(plain)), a, b) <= most for a, b, most in near):
+            return plain
     put: dict[int, Corner] = {}
     seen: set[frozenset[tuple[Thing, Corner]]] = set()
 
