@@ -290,9 +290,12 @@ def test_ctrl_c_in_the_middle_of_a_solve() -> None:
     assert process.returncode == 4
     assert "Status: part of the front of cost and mass: " in stdout
     again = compared(("tiny-trailer", "shipped"), "--seconds", "1")
-    assert again.exit_code == 4 and "Status: part of the front of cost and mass: " in again.stdout
     assert rows(again.stdout)[0] == rows(stdout)[0]  # it is still there, and not proven by that
-    assert all("best found" in line for line in table_lines(again.stdout))
+    if again.exit_code == 4:  # a quick machine proves all of it anew in that second
+        assert "Status: part of the front of cost and mass: " in again.stdout
+        assert all("best found" in line for line in table_lines(again.stdout))
+    else:
+        assert again.exit_code == 0 and "Status: whole front" in again.stdout
 
 
 def table_lines(sheet: str) -> list[str]:
