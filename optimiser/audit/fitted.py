@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeVar
 
-from optimiser.basis import loads, volts
+from optimiser.basis import air, loads, volts
 from optimiser.build import Build, BuildProblem, PanelArray, PlacedPanel, Run
 from optimiser.case import Bay, Case, Zone
 from optimiser.catalogue import Catalogue
@@ -207,7 +207,7 @@ class Fit:
     @property
     def hot_c(self) -> float:
         """Hottest outside air of any scenario [C]."""
-        return max(s.temp_max_c for s in self.case.scenarios)
+        return air.hottest_c(self.case)
 
     @property
     def cold_c(self) -> float:
