@@ -48,10 +48,11 @@ STRING = (
 )
 WIRE = (
     *("run.section", "run.ampacity", "run.drop", "run.terminal", "run.fuse_under_cable", "run.fuse_breaking"),
-    *("inverter.sag", "way.fill", "entry.cables"),
+    *("run.terminal_heat", "run.copper", "inverter.sag", "way.fill", "entry.cables"),
 )
 FUSE = (
     *("run.fuse_over_load", "run.fuse_under_cable", "run.fuse_breaking", "run.fuse_voltage", "run.terminal"),
+    *("run.terminal_heat", "run.copper", "run.fuse_holder", "measure.channels", "protect.isolator", "protect.busbar"),
     *("run.complete", "bay.board", "bay.clearance", "bay.mass"),
 )
 SUPPLY = (
