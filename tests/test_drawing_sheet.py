@@ -173,13 +173,13 @@ def test_svg_has_an_arc_from_start_to_end_and_text_turned_as_in_dxf() -> None:
     assert arc
     ends = [float(number) for number in arc.groups()]
     assert (ends[0], ends[1]) == on_paper(600, 900) and (ends[2], ends[3]) == on_paper(500, 1000)
-    assert re.search(r'rotate\(-90 [^)]*\)">upright<', svg) and not re.search(r'rotate[^>]*>level<', svg)
+    assert re.search(r'rotate\(-90 [^)]*\)">upright<', svg) and not re.search(r"rotate[^>]*>level<", svg)
     assert 'clip-path="url(#key-clip1)"' in svg and '<clipPath id="key-clip1">' in svg
 
 
 def test_what_is_written_is_escaped() -> None:
     made = sheet()
-    made.text("a < b & \"c\"", (0, 0))
+    made.text('a < b & "c"', (0, 0))
 
     assert "a &lt; b &amp; &quot;c&quot;" in to_svg(made, described="<script>")
     assert "<script>" not in to_svg(made, described="<script>")

@@ -65,9 +65,7 @@ def test_the_packs_own_build_is_shown_first(page: Page) -> None:
 
     panel = page.locator("#option-panel")
     expect(panel).to_have_attribute("data-option", "1")
-    expect(panel.locator("h3").first).to_have_text(
-        f"Option 1: {money(own.worth.cents, 'cu')}, {kg(own.worth.grams)}"
-    )
+    expect(panel.locator("h3").first).to_have_text(f"Option 1: {money(own.worth.cents, 'cu')}, {kg(own.worth.grams)}")
     expect(page.locator(".chart .picked")).to_have_count(1)
 
 

@@ -10,6 +10,8 @@ from markupsafe import escape
 
 from optimiser.audit import Finding, Fit, worth
 from optimiser.audit.finding import held
+from optimiser.basis.loads import too_much_together
+from optimiser.case import Case
 from optimiser.pack.page import page
 from optimiser.pack.page.customer import currency_told, days, loads, rounded_up_kg, tiles
 from optimiser.printing.wording import kg, money
@@ -88,6 +90,43 @@ def test_the_customer_is_told_what_the_inverter_gives_in_the_heat_and_what_lies_
     on_roof = sum(fit.catalogue.of("panels")[panel.panel].watt_w for panel in fit.build.panels)
     assert f"{on_roof:g} W" in page
     assert "Only on hook-up: heating rod." in page
+
+
+def test_loads_that_would_trip_the_inverter_together_are_named() -> None:
+    """Hob 1300 W at 18 h, kettle 900 W at 7 h: the brief never has them on together, and nothing keeps them apart."""
+    page = _told("grey-month-van")
+    gives = next(f for f in findings("grey-month-van") if f.requirement == "inverter.power").numbers[1]
+    assert 1300 < float(gives) < 1300 + 900
+
+    assert f"inverter gives {gives} W in the heat: not induction hob with kettle (2200 W) at the same time" in page
+    assert "heating rod with" not in page  # it is on hook-up only
+
+
+@pytest.mark.parametrize(("most_w", "named"), [(1500, []), (1499, [("kettle", "iron")])])
+def test_two_loads_of_just_what_the_inverter_gives_may_be_on_together(most_w: float, named: list[object]) -> None:
+    """600 and 900 W."""
+    case = _with_iron("all")
+
+    assert [(one.name, other.name) for one, other in too_much_together(case, most_w)] == named
+
+
+def test_loads_of_different_scenarios_are_not_together() -> None:
+    case = _with_iron("elsewhere")
+    (scenario,) = case.scenarios
+    both = (scenario, scenario.model_copy(update={"name": "elsewhere"}))
+    loads_apart = tuple(
+        load.model_copy(update={"scenarios": (scenario.name,)}) if load.name == "kettle" else load
+        for load in case.loads
+    )
+
+    assert too_much_together(replace(case, loads=loads_apart, scenarios=both), 1499) == []
+
+
+def _with_iron(scenario: str) -> Case:
+    case = world().case
+    (kettle,) = (load for load in case.loads if load.name == "kettle")
+    new = {"name": "iron", "watt_w": 900, "from_h": 10, "to_h": 11, "scenarios": (scenario,)}
+    return replace(case, loads=(*case.loads, kettle.model_copy(update=new)))
 
 
 def test_the_price_says_how_much_is_left_out_and_where_that_is_listed(name: str) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -105,6 +106,20 @@ def peaks(case: Case) -> Peaks:
             if in_window(hour, scenario.hook_up_from_h, scenario.hook_up_to_h):
                 hook_up = max(hook_up, sum(x.watt_w for x in now if x.circuit in on_hook_up))
     return Peaks(dc_w=dc, inverter_w=inverter, inverter_surge_w=max(surge, inverter), hook_up_w=hook_up)
+
+
+def too_much_together(case: Case, most_w: float) -> list[tuple[Load, Load]]:
+    """Pairs of loads that draw more than ``most_w`` [W] from the inverter between them, in a scenario of both.
+
+    The brief has them on at different hours, but nothing in the vehicle keeps them apart.
+    """
+    on_inverter = [load for load in case.loads if load.circuit in _of_circuits(case, "inverter")]
+    return [
+        (one, other)
+        for one, other in combinations(on_inverter, 2)
+        if one.watt_w + other.watt_w > most_w
+        and any(_applies(one, scenario) and _applies(other, scenario) for scenario in case.scenarios)
+    ]
 
 
 def autonomy_scenario(case: Case) -> Scenario:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from math import isfinite
 
 from rich.console import RenderableType
@@ -10,7 +10,10 @@ from rich.table import Table
 
 from optimiser.audit import Finding, breaches, worth
 from optimiser.audit.room import share_pct, tightest
+from optimiser.basis.loads import too_much_together
 from optimiser.build import Build
+from optimiser.case import Case
+from optimiser.differences.change import plain
 from optimiser.pipeline import Inputs
 from optimiser.printing.cautions import caution_lines
 from optimiser.printing.wording import kg, money, table
@@ -47,6 +50,18 @@ def least_room(findings: Iterable[Finding]) -> Table:
     for finding in tightest(findings)[:TIGHTEST]:
         made.add_row(finding.requirement, finding.unit, *figures(finding), f"{share_pct(finding):.1f} %")
     return made
+
+
+def overloads(case: Case, findings: Iterable[Finding]) -> Iterator[str]:
+    """Which loads would switch the inverter off together, though the brief has them on one after the other."""
+    power = next((finding for finding in findings if finding.requirement == "inverter.power"), None)
+    pairs = [
+        f"{plain(one.name)} with {plain(other.name)} ({one.watt_w + other.watt_w:g} W)"
+        for one, other in (too_much_together(case, power.actual) if power else ())
+    ]
+    if power and pairs:
+        words = f"The inverter gives {power.numbers[1]} W in the heat: not {', nor '.join(pairs)} at the same time"
+        yield f"{words}, or it switches off."
 
 
 def figures(finding: Finding) -> tuple[str, str, str]:

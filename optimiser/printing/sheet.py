@@ -11,7 +11,7 @@ from optimiser.build import Build
 from optimiser.case import Trailer
 from optimiser.pipeline import Answer, Inputs, called
 from optimiser.printing.cautions import caution_lines, rule_table
-from optimiser.printing.findings import least_room
+from optimiser.printing.findings import least_room, overloads
 from optimiser.printing.fitted import (
     PARTS_NOTE,
     ROOF_NOTE,
@@ -114,6 +114,7 @@ def _body(inputs: Inputs, answer: Answer, build: Build) -> Iterator[RenderableTy
     yield small_table(build)
     yield tightest_hours(inputs, build)
     yield least_room(answer.findings)
+    yield from overloads(inputs.case, answer.findings)
     yield f"{len(answer.findings)} findings checked by the audit; all hold."
     yield rule_table(inputs.case.rules)
     yield from caution_lines(inputs.case.rules)

@@ -14,6 +14,7 @@ from optimiser.basis.money import Worth
 from optimiser.case import Case
 from optimiser.differences.change import plain
 from optimiser.parts import Panel
+from optimiser.printing.findings import overloads
 from optimiser.printing.wording import money
 from optimiser.schedules import Quotation
 from optimiser.units import GRAMS
@@ -111,5 +112,6 @@ def _lasting(fit: Fit, found: Mapping[str, Finding]) -> Iterator[str]:
     hook_up = fit.case.circuits_from("hook_up")
     if hook_up:
         yield f"Only on hook-up: {', '.join(map(plain, hook_up))}."
+    yield from overloads(fit.case, found.values())
     if fit.case.brief.inlet and fit.inverter and not fit.inverter.transfers:
         yield "Sockets of the inverter run from the battery on hook-up too; the mains charger fills it meanwhile."
