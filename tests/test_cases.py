@@ -30,7 +30,7 @@ def catalogue() -> Catalogue:
 
 
 @pytest.mark.parametrize("want", ["cheapest", "lightest"])
-@pytest.mark.parametrize("name", ["tiny-trailer", "grey-month-van"])
+@pytest.mark.parametrize("name", ["tiny-trailer", pytest.param("grey-month-van", marks=pytest.mark.slow)])
 def test_proven_and_audited(name: str, want: Want, catalogue: Catalogue) -> None:
     case = read_case(shipped_cases() / name, catalogue)
 
@@ -78,7 +78,10 @@ def test_a_kept_inverter_of_another_voltage_is_impossible_and_no_crash(catalogue
     ("name", "one", "other"),
     [
         ("tiny-trailer", ("hitch_max_kg", "mass.hitch_high"), ("axle_max_kg", "mass.axle[axle]")),
-        ("grey-month-van", ("front_max_kg", "mass.axle[front axle]"), ("rear_max_kg", "mass.axle[rear axle]")),
+        pytest.param(
+            *("grey-month-van", ("front_max_kg", "mass.axle[front axle]"), ("rear_max_kg", "mass.axle[rear axle]")),
+            marks=pytest.mark.slow,
+        ),
     ],
 )
 def test_what_two_supports_carry_together_bounds_the_mass(

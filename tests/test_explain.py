@@ -263,7 +263,7 @@ def without(world: handmade.World, name: str, want: Want) -> Solved:
     return outcome
 
 
-@pytest.mark.parametrize("want", ["cheapest", "lightest"])
+@pytest.mark.parametrize("want", ["cheapest", pytest.param("lightest", marks=pytest.mark.slow)])
 def test_what_decides_against_giving_up_each_by_itself(want: Want) -> None:
     """Naive twin: with each negotiable requirement given up by itself, is the optimum better?"""
     world = handmade.world()
@@ -327,6 +327,7 @@ def test_prices_are_differences_of_two_proven_optima() -> None:
         assert price.other is not None or not price.wanted
 
 
+@pytest.mark.slow
 def test_a_requirement_left_open_decides_if_a_step_of_its_value_is_proven_to() -> None:
     world = handmade.world()
     less = without(world, "energy.autonomy", "cheapest").build
@@ -416,6 +417,7 @@ def test_sentences_of_what_decides_carry_the_numbers() -> None:
         assert f"without it exactly {decider.better_by / 100:.2f} cu less (proven)" in text
 
 
+@pytest.mark.slow
 def test_a_better_build_must_be_better_by_the_margin() -> None:
     """What a requirement is worth less than the margin does not decide."""
     world = handmade.world()

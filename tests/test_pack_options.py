@@ -97,6 +97,7 @@ def test_what_decides_is_not_claimed_unasked() -> None:
     assert len(compared("tiny-trailer").choices) == 2
 
 
+@pytest.mark.slow
 def test_what_decides_is_found_for_every_option(fronted: Inputs, front: Comparison) -> None:
     """The ends as they are; between them with their own mass as the payload, which then decides with the rest."""
     begun, turns = list[str](), list[str]()

@@ -225,6 +225,7 @@ def test_a_watt_hour_decides() -> None:
 # --- worlds drawn ------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 @settings(max_examples=12, derandomize=True, deadline=None, database=None)
 @given(
     lamp_w=st.sampled_from([10, 25, 40, 60]),
