@@ -10,6 +10,7 @@ from optimiser import pipeline, printing
 from optimiser.cli.options import Command, catalogue_option, json_flag
 from optimiser.cli.telling import told
 from optimiser.overview import lines, overview
+from optimiser.pack import write_pack
 from optimiser.reading import write_starter
 
 
@@ -31,11 +32,16 @@ def new(folder: Path, as_json: bool) -> None:
 
 @click.command(cls=Command)
 @click.argument("case")
+@click.option("--draw", type=click.Path(path_type=Path), metavar="DIR", help="Draw the survey there, faults and all.")
 @json_flag
 @catalogue_option
-def check(case: str, as_json: bool, catalogues: tuple[str, ...]) -> None:
+def check(case: str, draw: Path | None, as_json: bool, catalogues: tuple[str, ...]) -> None:
     """Read CASE, and say what it amounts to or all that is wrong."""
     with told():
+        if draw is not None:
+            pipeline.check_folder(draw)
+            write_pack(draw, pipeline.survey_files(case, catalogues))
+            printing.note(f"survey drawn: {draw / 'survey.html'}")
         inputs = pipeline.read(case, catalogues)
         seen = overview(inputs.case, inputs.catalogue)
         if as_json:

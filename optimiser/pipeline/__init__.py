@@ -5,6 +5,7 @@ from optimiser.pipeline.comparing import STATE_CODES, Choice, Comparison, Step, 
 from optimiser.pipeline.explaining import VERDICT_CODES, Explanation, explain
 from optimiser.pipeline.inputs import SHIPPED, Inputs, Unusable, called, claimed_as, doubts, read, read_build
 from optimiser.pipeline.saving import check_folder, check_target, save, save_choices
+from optimiser.pipeline.surveying import survey_files
 from optimiser.pipeline.sweeping import Sweep, Swept, sweep
 from optimiser.pipeline.trying import Trial, try_out
 
@@ -37,6 +38,7 @@ __all__ = [
     "read_build",
     "save",
     "save_choices",
+    "survey_files",
     "sweep",
     "try_out",
 ]

@@ -44,8 +44,12 @@ def read(case: str, catalogues: Sequence[str]) -> Inputs:
         With every problem of every file.
     """
     folder = case_folder(case)
-    folders = [shipped_catalogue() if name == SHIPPED else Path(name) for name in catalogues or (SHIPPED,)]
-    return Inputs(folder, *read_inputs(folder, *folders))
+    return Inputs(folder, *read_inputs(folder, *catalogue_folders(catalogues)))
+
+
+def catalogue_folders(names: Sequence[str]) -> list[Path]:
+    """The folders a catalogue is laid together from, the shipped one by its name or if none is named."""
+    return [shipped_catalogue() if name == SHIPPED else Path(name) for name in names or (SHIPPED,)]
 
 
 def case_folder(name: str) -> Path:

@@ -10,15 +10,19 @@ from optimiser.reading.case_folder import gather_case, input_hash
 from optimiser.reading.catalogue_folder import gather_catalogue
 from optimiser.reading.problems import CaseProblems, Gathered, Problem
 from optimiser.reading.shipped import shipped_cases, shipped_catalogue
+from optimiser.reading.sketch import Remark, Sketch, read_sketch
 from optimiser.reading.starter import write_starter
 
 __all__ = [
     "CaseProblems",
     "Problem",
+    "Remark",
+    "Sketch",
     "input_hash",
     "read_case",
     "read_catalogue",
     "read_inputs",
+    "read_sketch",
     "shipped_cases",
     "shipped_catalogue",
     "write_starter",

@@ -7,7 +7,7 @@ import math
 import re
 import tomllib
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -29,10 +29,11 @@ _AT = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 
 @dataclass(frozen=True)
 class BriefText:
-    """The brief, None where something in it is wrong, and the line of each key."""
+    """The brief, None where something in it is wrong, the line of each key, and what stands in the file."""
 
     value: Brief | None
     lines: dict[tuple[Step, ...], int]
+    data: dict[str, Any] = field(default_factory=dict)
 
     def line(self, *path: Step) -> int:
         """Line of a key, or of the table it belongs to; 0 if neither stands in the text."""
@@ -60,7 +61,7 @@ def _read(folder: Path, problems: Gathered) -> BriefText:
     except ValueError:
         problems.add(FILE, 0, "", "a number of thousands of digits; expected numbers a person would write")
         return BriefText(None, {})
-    brief = BriefText(None, dict(_lines_of_keys(text)))
+    brief = BriefText(None, dict(_lines_of_keys(text)), data)
     before = len(problems)
     for path in _not_finite(data):
         problems.add(FILE, brief.line(*path), dotted(path), "not finite; expected a number")
@@ -72,7 +73,7 @@ def _read(folder: Path, problems: Gathered) -> BriefText:
     except ValidationError as error:
         _note_all(error, data, brief, problems)
         return brief
-    return BriefText(value, brief.lines) if len(problems) == before else brief
+    return replace(brief, value=value) if len(problems) == before else brief
 
 
 def dotted(path: tuple[Step, ...]) -> str:

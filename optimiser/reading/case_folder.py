@@ -25,15 +25,25 @@ def gather_case(folder: Path, catalogue: Catalogue | None, problems: Gathered) -
         problems.add(str(folder), 0, "", "no such folder; expected a case folder")
         return None
     before = len(problems)
+    survey = gather_survey(folder, catalogue, problems)
+    return case_of(folder, survey) if len(problems) == before else None
+
+
+def gather_survey(folder: Path, catalogue: Catalogue | None, problems: Gathered) -> Survey:
+    """Brief and tables as far as they can be read, checked against each other, with problems noted."""
     text = read_brief(folder, problems)
     note_strangers(folder, TABLES, "a table of a case", problems)
-    sheets = {key: _sheet(folder, key, problems) for key in TABLES}
-    survey = Survey(text, sheets, catalogue, problems)
+    survey = Survey(text, {key: _sheet(folder, key, problems) for key in TABLES}, catalogue, problems)
     check(survey)
-    if len(problems) > before or survey.brief is None or catalogue is None:
+    return survey
+
+
+def case_of(folder: Path, survey: Survey) -> Case | None:
+    """What was read without a problem as a case; None without its brief or a catalogue."""
+    if survey.brief is None or survey.catalogue is None:
         return None
-    tables: dict[str, Any] = {key: tuple(row for _, row in sheet.good) for key, sheet in sheets.items()}
-    rules = catalogue.rule_sets[survey.brief.rule_set]
+    tables: dict[str, Any] = {key: tuple(row for _, row in sheet.good) for key, sheet in survey.sheets.items()}
+    rules = survey.catalogue.rule_sets[survey.brief.rule_set]
     return Case(name=plain(folder.resolve().name, keep=""), brief=survey.brief, rules=rules, **tables)
 
 

@@ -50,6 +50,10 @@ class Gathered:
     def __len__(self) -> int:
         return len(self._problems)
 
+    def sorted(self) -> tuple[Problem, ...]:
+        """By file and row."""
+        return CaseProblems(self._problems).problems
+
     def raise_any(self) -> None:
         """Raise what was gathered, if anything was.
 

@@ -6,16 +6,27 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import chain
 from math import cos, dist, pi, sin
-from typing import Literal
+from typing import Literal, Protocol
 
 import numpy as np
 
-from optimiser.case import Case, Way
+from optimiser.case import Bay, Spot, Way
 
 _APART_MM = 100.0  # a node that is not surveyed and comes nearer to another is set aside
 _CLEAR_MM = 300.0  # how far from all others it is set then
 _ASIDE_MM = 700.0  # how far from its neighbour at most, if there is room
 _TURNS = tuple(k * pi / 8 for k in (2, 6, 10, 14, 4, 12, 0, 8, 1, 3, 5, 7, 9, 11, 13, 15))
+
+
+class HasWays(Protocol):
+    """What nodes are placed from: a case, or as much of a survey as could be read."""
+
+    @property
+    def bays(self) -> tuple[Bay, ...]: ...
+    @property
+    def ways(self) -> tuple[Way, ...]: ...
+    @property
+    def spots(self) -> tuple[Spot, ...]: ...
 
 
 @dataclass(frozen=True)
@@ -34,7 +45,7 @@ class Place:
         return self.drawn == "surveyed"
 
 
-def places(case: Case, *, floor_mm: float) -> dict[str, Place]:
+def places(case: HasWays, *, floor_mm: float) -> dict[str, Place]:
     """Node -> where it is drawn, for every node of the ways and every bay.
 
     A node that is not surveyed lies at the average of its neighbours, each weighing the inverse of its way's length, as
@@ -63,12 +74,12 @@ def places(case: Case, *, floor_mm: float) -> dict[str, Place]:
     return found
 
 
-def neighbours(case: Case, node: str) -> tuple[str, ...]:
+def neighbours(case: HasWays, node: str) -> tuple[str, ...]:
     """What the ways join a node to, each once."""
     return tuple(dict.fromkeys(other for start, other, _ in _ends(case) if start == node))
 
 
-def _surveyed(case: Case, floor_mm: float) -> dict[str, Place]:
+def _surveyed(case: HasWays, floor_mm: float) -> dict[str, Place]:
     found = {}
     for bay in case.bays:
         known = bay.z_mm is not None
@@ -79,14 +90,14 @@ def _surveyed(case: Case, floor_mm: float) -> dict[str, Place]:
     return found
 
 
-def _ends(case: Case) -> Iterator[tuple[str, str, Way]]:
+def _ends(case: HasWays) -> Iterator[tuple[str, str, Way]]:
     """Each way from either end."""
     for way in case.ways:
         yield way.start, way.end, way
         yield way.end, way.start, way
 
 
-def _reached(case: Case, loose: list[str], reached: set[str]) -> list[str]:
+def _reached(case: HasWays, loose: list[str], reached: set[str]) -> list[str]:
     """Those of the loose nodes that ways join to a node that is reached."""
     while more := {other for node, other, _ in _ends(case) if node in reached} - reached:
         reached |= more

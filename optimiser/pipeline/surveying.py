@@ -1,0 +1,41 @@
+"""A survey as drawings, before anything is solved; also where the case has faults, as far as it can be read."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from html import escape
+
+from optimiser.cautions import CAUTIONS
+from optimiser.drawing import Sheet, to_svg
+from optimiser.drawing.survey import Marks, survey_sheets
+from optimiser.overview.oddities import oddities
+from optimiser.pipeline.inputs import case_folder, catalogue_folders
+from optimiser.reading import Remark, read_sketch
+
+_STYLE = "body{font:14px sans-serif;margin:6mm;max-width:420mm}svg{max-width:100%;height:auto}section{break-after:page}"
+
+
+def survey_files(case: str, catalogues: Sequence[str]) -> dict[str, bytes]:
+    """Name -> content: a drawing each of roof, vehicle and bays, and one page with all of them.
+
+    Raises
+    ------
+    Unusable
+        If there is no such case.
+    """
+    sketch = read_sketch(case_folder(case), *catalogue_folders(catalogues))
+    odd = oddities(sketch.case, sketch.catalogue) if sketch.case and sketch.catalogue else ()
+    sheets, marks = survey_sheets(sketch, [*sketch.faults, *(Remark(found.place, found.text) for found in odd)])
+    files = {f"{sheet.key}.svg": to_svg(sheet).encode() for sheet in sheets}
+    return {"survey.html": _page(sketch.title, sheets, marks).encode(), **files}
+
+
+def _page(title: str, sheets: Sequence[Sheet], marks: Marks) -> str:
+    told = "".join(f"<li>{escape(line)}</li>" for line in marks.lines()) or "<li>Nothing is wrong or looks odd.</li>"
+    cautions = "".join(f"<p>{escape(line)}</p>" for line in CAUTIONS)
+    drawn = "\n".join(f"<section>{to_svg(sheet)}</section>" for sheet in sheets)
+    name = escape(f"{title}: survey")
+    return (
+        f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>{name}</title>'
+        f"<style>{_STYLE}</style></head>\n<body><h1>{name}</h1>\n<ul>{told}</ul>\n{cautions}\n{drawn}\n</body></html>\n"
+    )
