@@ -59,6 +59,20 @@ POWER_OUTSIDE = (  # 2 A through the wall
     ("runs.dc_loads.fuse", "fuse-30"),
 )  # fmt: skip
 MODULES_FUSED = (("rules.module_fuse_from_ah", 200), ("bank.fuse", "fuse-125"))  # two modules of 100 Ah
+CHARGER = "parts.alternator-charger-30"
+OWN_SUN = (  # the array on the alternator charger itself, which gives 30 A of the engine or 40 A of the sun
+    *((f"{CHARGER}.solar_{key}", value) for key, value in (
+        ("v_max", 75), ("isc_max_a", 20), ("out_a", 40), ("start_above_v", 5), ("over_panel_ratio", 1.5)
+    )),
+    ("arrays.a.regulator", "alternator_charger"),
+    ("fitted.regulator_1", GONE),
+    ("runs.regulator_1", GONE),
+    ("runs.alternator.fuse", "fuse-50"),
+)  # fmt: skip
+LITTLE_SUN = ((f"{CHARGER}.solar_out_a", 20), (f"{CHARGER}.solar_over_panel_ratio", 3))
+LITTLE_MAINS = (
+    ("parts.mains-charger-30.charge_a", 5), ("limits.recharge_h", None), ("scenarios.summer.returns", False)
+)  # fmt: skip
 NO_GAS = ("rules.hydrogen_gas_ma_per_ah", 0.0)
 OLD = handmade.case().keep[0]
 BESIDE = OLD.model_copy(update={"name": "beside", "board": "locker.wall", "x_mm": 50, "y_mm": 560})
@@ -106,6 +120,11 @@ STRINGS = [
     Edge("string.hot_voltage[a]", "parts.panel-100.vmp_v", 10.03, 10.02),
     Edge("string.short_circuit[a]", "parts.regulator-20.pv_isc_max_a", 6.5, 6.49),  # 5.2 x 1.25
     Edge("string.over_panelling[a]", "parts.regulator-20.over_panel_ratio", 0.7813, 0.7812),  # 200 / (20 x 12.8)
+    # the same on the solar input of an alternator charger; 200 / (40 x 12.8)
+    Edge("string.cold_voltage[a]", f"{CHARGER}.solar_v_max", 55.074, 55.073, OWN_SUN),
+    Edge("string.start_voltage[a]", f"{CHARGER}.solar_start_above_v", 24.31, 24.33, OWN_SUN),
+    Edge("string.short_circuit[a]", f"{CHARGER}.solar_isc_max_a", 6.5, 6.49, OWN_SUN),
+    Edge("string.over_panelling[a]", f"{CHARGER}.solar_over_panel_ratio", 0.3907, 0.3906, OWN_SUN),
     Edge("string.system_voltage", f"{INVERTER}.system_v", 12, 24),
     Edge("string.system_voltage", "parts.regulator-20.system_v", (12, 24), (24,)),
     Edge("string.system_voltage", "parts.module-100.nominal_v", 12.8, 25.6),
@@ -127,6 +146,9 @@ BATTERY = [
     # the same with the other charger smaller, so that one of the two states alone is at its limit
     Edge("battery.charge[driving]", "parts.module-100.charge_a", 25, 24.99, (("parts.mains-charger-30.charge_a", 25),)),
     Edge("battery.charge[hook_up]", "parts.module-100.charge_a", 25, 24.99, ((ALTERNATOR_A, 25),)),
+    # one output for engine and sun: 30 A of the engine beside 20 A of the sun while driving; 40 + 30 A on hook-up
+    Edge("battery.charge[driving]", "parts.module-100.charge_a", 15, 14.99, (*OWN_SUN, *LITTLE_SUN, *LITTLE_MAINS)),
+    Edge("battery.charge[hook_up]", "parts.module-100.charge_a", 35, 34.99, OWN_SUN),
     Edge("battery.module_fuse", "rules.module_fuse_from_ah", 200.1, 200),
     Edge("battery.module_fuse", "bank.fuse", "fuse-125", "", given=MODULES_FUSED),
     # 1.25 x 146.389 / 2; the main fuse; 14.6 V through 4 mohm of the other module
@@ -199,6 +221,9 @@ BAYS = [
     Edge("bay.reach[fuse_row]", "boards.wall.reach", True, False),
     Edge("bay.sight[display]", "boards.wall.sight", True, False),
     Edge("bay.mass[box]", "bays.box.mass_max_kg", 2.0, 1.999),  # two modules, holder and fuse
+    Edge("bay.mass[box]", "bays.box.mass_max_kg", 4.0, 3.999, MODULES_FUSED),  # and two holders with fuses on them
+    # five of 30 mm end at 280, 20 before the shunts; the fuse of what goes outside is at the panel
+    Edge("bay.clearance[fuse_row]", "fitted.fuse_row.x_mm", 130, 131, POWER_OUTSIDE),
 ]
 CABLES = [
     Edge("run.complete[dc_loads]", "runs.dc_loads.ways", ("loads_way",), ()),
@@ -239,6 +264,7 @@ CABLES = [
     Edge("run.terminal[main]", "parts.module-100.terminal_mm2", 50, 49),
     Edge("run.terminal[dc_loads]", "parts.holder-row.terminal_mm2", 6, 5),
     Edge("run.fuse_over_load[main]", "rules.fuse_over_load", 1.366, 1.367),  # 200 / 146.389
+    Edge("run.fuse_over_load[alternator]", "parts.fuse-50.rating_a", 50, 49.9, OWN_SUN),  # 1.25 x 40
     Edge("run.fuse_over_load[inverter]", "runs.inverter.fuse", "fuse-175", ""),
     Edge("run.fuse_under_cable[main]", "rules.fuse_of_ampacity", 0.977, 0.976),  # 200 / 220 / sqrt(65 / 75)
     # 14.6 V through 2 mohm, at the busbar with 0.386 x 3.2 m more
@@ -288,7 +314,9 @@ REST = [
     Edge("mass.hitch_low", "vehicle.hitch_min_kg", 59.43, 59.44),  # 60 - 1696.67 / 3000
     Edge("mass.hitch_high", "vehicle.hitch_max_kg", 59.44, 59.43),
     Edge("mass.balance", "vehicle.balance_max_kg", 1.012, 1.011),  # 2 x 2 x 455 / 1800
+    Edge("mass.payload", "vehicle.payload_kg", 22.36, 22.359, MODULES_FUSED),  # two holders with fuses
     Edge("money.budget", "limits.budget", 692, 691.99),
+    Edge("money.budget", "limits.budget", 760, 759.99, MODULES_FUSED),
     Edge("claim.cost", "claim.cost_cents", 69_200, 69_201),
     Edge("claim.mass", "claim.mass_g", 20_360, 20_359),
 ]

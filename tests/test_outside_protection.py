@@ -110,11 +110,14 @@ def test_class_t_where_the_trade_asks_for_it(module: Module, parallel: int) -> N
 
 
 def test_the_fuse_of_a_module_breaks_what_all_the_others_drive_back() -> None:
-    """The guide's four banks: three of them drive 3 x 4.364 kA into the fourth, one 4.364 kA out of its own fuse."""
+    """The guide's four banks: three of them drive 3 x 4.364 kA into the fourth, one 4.364 kA out of its own fuse.
+
+    A bank alone drives those out of its own fuse as well.
+    """
     cells = ((MODULE_MOHM, short_circuit.GUIDE_CELL_MOHM), ("bank.series", short_circuit.GUIDE_CELLS))
     fused = (*cells, ("bank.fuse", "fuse-125"))
     one_ka = short_circuit.GUIDE_KA[1]
-    for parallel, banks in ((4, 3), (3, 2), (2, 1)):
+    for parallel, banks in ((4, 3), (3, 2), (2, 1), (1, 1)):
         per_volt = amperes_a_volt("battery.module_breaking", *fused, ("bank.parallel", parallel))
         assert per_volt == pytest.approx(1000 * banks * one_ka / short_circuit.GUIDE_V, rel=0.003)
 

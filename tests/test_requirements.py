@@ -20,7 +20,7 @@ from tests import handmade, test_audit_limits
 from tests.handmade import World
 from tests.knobs import changed
 from tests.pinning import accepts
-from tests.test_audit_limits import COLD_ENDS, LITTLE_FUSES, POWER_OUTSIDE
+from tests.test_audit_limits import COLD_ENDS, LITTLE_FUSES, MODULES_FUSED, POWER_OUTSIDE
 
 Change = tuple[str, Any]
 Changes = tuple[Change, ...]
@@ -130,6 +130,13 @@ AT_24_V: Changes = (
     ("parts.panel-100.voc_v", 28),
 )
 
+FUSED_AT_24_V: Changes = (  # two strings of two modules
+    *AT_24_V,
+    *(("bank." + key, 2) for key in ("parallel", "rows", "columns")),
+    ("boards.floor.width_mm", 600),
+    *MODULES_FUSED,
+)
+
 OTHER_WALL = c.Board(
     bay="locker", name="side", kind="wall", length_mm=900, width_mm=400, depth_mm=100, reach=True, sight=True
 )
@@ -218,6 +225,16 @@ OWN = [
     Pair("inverter.present", (), without("inverter", "switch", "inverter_out")),
     pair("inverter.power", "loads.kettle.watt_w", 925, 926, NO_DAYS),
     pair("inverter.transfer", f"{INVERTER}.transfer_a", 10, 9.99, *TRANSFERS),
+    pair("battery.discharge", "parts.module-100.discharge_a", 31.95, 31.94, *AT_24_V),  # (600 + 90) / 0.9 / 24
+    pair("battery.surge", "parts.module-100.surge_a", 41.21, 41.20, *AT_24_V),  # (800 + 90) / 0.9 / 21.6
+    # 30 + 10 beside 20 A of sun
+    pair("battery.charge[hook_up]", "parts.module-100.charge_a", 30, 29.99, *TRANSFERS, (f"{INVERTER}.transfer_a", 20)),
+    # of 1.25 x 73.611 A two strings carry half each; 29.2 V through the 8 mohm of the other
+    pair("battery.module_over_load", "parts.fuse-125.rating_a", 46.01, 46.0, *FUSED_AT_24_V),
+    pair("battery.module_breaking", "parts.fuse-125.breaking_24v_a", 3650, 3649, *FUSED_AT_24_V),
+    pair("battery.module_over_load", "parts.fuse-125.rating_a", 31.25, 31.24, *NO_KETTLE, *MODULES_FUSED),  # charging
+    pair("run.fuse_over_load[main]", "parts.fuse-200.rating_a", 62.5, 62.4, *NO_KETTLE),  # 1.25 x 50, charging
+    pair("run.fuse_breaking[main]", "parts.fuse-200.breaking_24v_a", 3650, 3649, *AT_24_V),
     Pair(
         "charge.wanted[mains_charger]",
         (("limits.recharge_h", None), ("scenarios.summer.returns", False)),
