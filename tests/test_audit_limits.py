@@ -48,6 +48,7 @@ ROW_ON_THE_OTHER_WALL = (
     ("fitted.fuse_row.board", "locker.side"),
     ("fitted.fuse_row.y_mm", 50),
 )
+TAIL_OF_250 = ("rules.tail_distance_mm", 250)
 POWER_OUTSIDE = (  # 2 A through the wall
     ("brief.pass_throughs", (handmade.case().brief.pass_throughs[0].model_copy(
         update={"carries": "power", "current_a": 2}
@@ -281,12 +282,18 @@ CABLES = [
     Edge("run.fuse_distance", "fitted.main_fuse.x_mm", 870, 871),  # the bank ends at 50 + 2 x 300 + 20
     Edge("run.tail_distance", "rules.tail_distance_mm", 200, 199),  # the busbar ends at 150, the row begins at 350
     Edge("run.tail_distance", "rules.tail_distance_mm", 300, 299, given=ROW_ON_THE_OTHER_WALL),  # the bay's lead
+    # 50 along and 200 across
+    Edge("run.tail_distance", "fitted.fuse_row.x_mm", 200, 201, (TAIL_OF_250, ("fitted.measuring_row.x_mm", 600))),
     Edge("way.fill[roof_way]", "ways.roof_way.bore_mm", 13, 12),  # 2 x 5^2 / 0.31 = 12.7^2
     Edge("way.apart[main_way]", "runs.mains_feed.ways", (), ("main_way",)),
     Edge("way.carries[inlet_way]", "ways.inlet_way.carries", "any", "low"),
     Edge("way.carries[tv_way]", "ways.tv_way.carries", "any", "mains"),
     Edge("protect.isolator", "parts.isolator-300.rating_a", 200, 199),  # as much as the main fuse
     Edge("protect.busbar", "parts.busbar-250.rating_a", 200, 199),
+    Edge(
+        "protect.isolator", "parts.isolator-300.rating_a", 146.39, 146.38, LITTLE_FUSES
+    ),  # 1500 / (0.9 x 12) + 90 / 12
+    Edge("protect.busbar", "parts.busbar-250.rating_a", 146.39, 146.38, LITTLE_FUSES),
     Edge("protect.studs", "parts.busbar-250.studs", 5, 4),
     Edge("protect.mains_box", "parts.mains-box-2.circuits", 2, 1),
     Edge("protect.inlet_breaker", "parts.mains-box-2.inlet_a", 10, 9.9),

@@ -93,6 +93,18 @@ ODD_PANELS: Changes = (  # 511 wide, their middle at y -594.5
     ("vehicle.balance_max_kg", 2 * (18.36 * 300 - 2 * 594.5) / 1800),  # what the panels cannot outweigh, to the gram
 )
 
+FAR_WALL = c.Board(
+    bay="locker", name="side", kind="wall", length_mm=900, width_mm=400, depth_mm=100, reach=True, sight=True
+)
+ON_ANOTHER_WALL: Changes = (  # 630 mm from the busbars, were it the same wall
+    ("boards", (*CASE.boards, FAR_WALL)),
+    *((f"fitted.mains_charger.{key}", at) for key, at in (("board", "locker.side"), ("x_mm", 780), ("y_mm", 280))),
+)
+CALLED_AS_A_SLOT = c.Kept(
+    name="mains_charger", kind="fixture", board="locker.wall", x_mm=850, y_mm=650, length_mm=100, width_mm=100,
+    depth_mm=50,
+)  # fmt: skip
+
 WORLDS: list[tuple[str, bool, Changes, str]] = [  # what, whether it holds, how, what is wrong with the model
     ("two old batteries in a bay, enough vent", True, (*TWO_OLD, ("bays.nose.vent_cm2", 33.7)), ""),
     (
@@ -111,6 +123,8 @@ WORLDS: list[tuple[str, bool, Changes, str]] = [  # what, whether it holds, how,
      ""),
     ("kept part that fills its board", True, KEPT_FILLS_ITS_BOARD,
      ""),
+    ("charger on another wall than the busbars", True, ON_ANOTHER_WALL, ""),
+    ("something far off, called as a charger's slot is", True, (("keep", (OLD, CALLED_AS_A_SLOT)),), ""),
     ("kept regulator at 20 mm", True, kept_beside_the_switch("regulator-20", 170), ""),
     ("kept regulator at 19 mm", False, kept_beside_the_switch("regulator-20", 169), ""),
     ("kept busbar at 19 mm", False, kept_beside_the_switch("busbar-250", 169), ""),
@@ -165,6 +179,13 @@ def test_audit_says_so(holds: bool, changes: Changes) -> None:
 def test_model_says_so(holds: bool, changes: Changes) -> None:
     at = world(changes)
     assert accepts(at.case, at.catalogue, at.build) is holds
+
+
+def test_a_way_as_hot_as_the_insulation_stands_carries_nothing() -> None:
+    at = world((("ways.tow_way.temp_c", 105),))
+    found = {f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))}
+    assert "run.ampacity[alternator_feed]" in found
+    assert not accepts(at.case, at.catalogue, at.build)
 
 
 def test_bank_may_run_empty_where_its_floor_is_given_up() -> None:

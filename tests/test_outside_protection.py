@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import inf
 from typing import Any
 
 import pytest
@@ -176,3 +177,9 @@ def test_tails_before_the_fuses_are_no_longer_than_the_regulation_lets_them_be()
     far = (("boards.wall.length_mm", 3000), ("fitted.fuse_row.y_mm", 50))
     assert found("run.tail_distance", *far, ("fitted.fuse_row.x_mm", 150 + 1016)).ok
     assert not found("run.tail_distance", *far, ("fitted.fuse_row.x_mm", 150 + 1017)).ok
+
+
+def test_fuses_in_another_bay_than_the_busbars_are_out_of_reach() -> None:
+    tail = found("run.tail_distance", ("fitted.fuse_row.board", "nose.side"))
+    assert not tail.ok
+    assert tail.actual == inf

@@ -20,7 +20,7 @@ from tests import handmade, test_audit_limits
 from tests.handmade import World
 from tests.knobs import changed
 from tests.pinning import accepts
-from tests.test_audit_limits import COLD_ENDS, LITTLE_FUSES, MODULES_FUSED, POWER_OUTSIDE
+from tests.test_audit_limits import ANY_FUSE, COLD_ENDS, LITTLE_FUSES, MODULES_FUSED, POWER_OUTSIDE
 
 Change = tuple[str, Any]
 Changes = tuple[Change, ...]
@@ -77,6 +77,7 @@ NO_DAYS = ("limits.autonomy_days", 0)
 INLET_BREAKER = ("parts.mains-box-2.inlet_a", 20)
 STRICT_FUSES = (("rules.fuse_of_ampacity", 0.9), ("parts.fuse-200.rating_a", 183))
 ANY_DROP = ("rules.drop_share_inverter", 0.05)
+THICK = (("parts.dc-50.duct_ampacity_a", 300), ("parts.dc-50.ampacity_a", 400))
 WEAK_CABLE = ("parts.dc-50.duct_ampacity_a", 200)  # not enough beside others
 
 
@@ -139,6 +140,23 @@ FUSED_AT_24_V: Changes = (  # two strings of two modules
 
 OTHER_WALL = c.Board(
     bay="locker", name="side", kind="wall", length_mm=900, width_mm=400, depth_mm=100, reach=True, sight=True
+)
+BANK_BESIDE_THE_BUSBAR: Changes = (  # on a floor of the locker, on which it ends at x 320
+    ("boards", (*handmade.case().boards, handmade.case().boards[0].model_copy(update={"bay": "locker"}))),
+    ("boards.floor.length_mm", 1000),
+    *(("bank.rows", 2), ("bank.columns", 1)),
+    *((f"fitted.{slot}.board", "locker.floor") for slot in ("bank", "main_fuse", "busbar")),
+    *((f"fitted.{slot}.y_mm", 20) for slot in ("bank", "main_fuse", "busbar")),
+    *((f"fitted.{slot}.x_mm", x_mm) for slot, x_mm in (("bank", 20), ("main_fuse", 340))),
+    *(("runs.main.start", "locker"), ("runs.main.ways", ())),
+    ("bays.locker.lead_mm", 200),
+    ("parts.grille.free_area_cm2", 400),
+)
+DATA_BESIDE: Changes = (  # the aerial's cable in the main way
+    ("brief.pass_throughs", (handmade.case().brief.pass_throughs[0].model_copy(update={"point": "box"}),)),
+    ("boards.wall.skin", True),
+    ("entries.aerial.board", "locker.wall"),
+    *((f"runs.pass_aerial.{key}", x) for key, x in (("start", "locker"), ("end", "box"), ("ways", ("main_way",)))),
 )
 FUSES_ACROSS: Changes = (  # their row before the busbars, its holders of 60 mm one above the other
     ("boards", (*handmade.case().boards, OTHER_WALL)),
@@ -229,6 +247,8 @@ OWN = [
     pair("battery.surge", "parts.module-100.surge_a", 41.21, 41.20, *AT_24_V),  # (800 + 90) / 0.9 / 21.6
     # 30 + 10 beside 20 A of sun
     pair("battery.charge[hook_up]", "parts.module-100.charge_a", 30, 29.99, *TRANSFERS, (f"{INVERTER}.transfer_a", 20)),
+    # (480 of the charger, 160 of the inverter-charger, 600 of the kettle and 500 of the fire) / 230
+    pair("charge.inlet", "inlet.rating_a", 7.57, 7.56, *TRANSFERS, (f"{INVERTER}.transfer_a", 20)),
     # of 1.25 x 73.611 A two strings carry half each; 29.2 V through the 8 mohm of the other
     pair("battery.module_over_load", "parts.fuse-125.rating_a", 46.01, 46.0, *FUSED_AT_24_V),
     pair("battery.module_breaking", "parts.fuse-125.breaking_24v_a", 3650, 3649, *FUSED_AT_24_V),
@@ -257,6 +277,10 @@ OWN = [
         pair("run.ampacity[main]", "parts.dc-50.duct_ampacity_a", 224.64, 224.63, *LITTLE_FUSES, *beside(*pieces))
         for pieces in ((1500,), (500, 500, 500), (890, 305, 306))  # 146.389 / 0.7 x sqrt(75 / 65)
     ),
+    pair("run.ampacity[main]", "parts.dc-50.duct_ampacity_a", 157.25, 157.24, *LITTLE_FUSES, *DATA_BESIDE),
+    # 300 x 0.7 x sqrt(65 / 75) = 195.50
+    pair("run.copper[main]", "parts.fuse-200.rating_a", 195.4, 195.6, ANY_FUSE, *THICK, *beside(1500)),
+    pair("run.length[main]", "fitted.busbar.x_mm", 720, 721, *BANK_BESIDE_THE_BUSBAR),  # 2 x 200 of cable
     pair("run.ampacity[main]", "ways.piece_3.length_mm", 305, 306, *LITTLE_FUSES, WEAK_CABLE, *beside(890, 305, 305)),
     pair("run.drop[dc_loads]", "rules.drop_share", 0.00889, 0.00888, *AT_24_V),  # 7.5 A, 1.8 m of 6 mm2, of 12 V
     pair("run.drop[main]", "rules.drop_share_inverter", 0.000924, 0.000923, *NO_KETTLE),  # 7.5 A by itself
