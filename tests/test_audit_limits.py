@@ -206,6 +206,11 @@ BAYS = [
     Edge("bay.heat[locker]", "parts.isolator-300.heat_w", 46.43, 46.44, (("bays.locker.air", "cabin"),)),
     # walls warmer than the air let heat in: 4 x 52.735 of the vents less 133.574 let them be 6.859 K warmer than 50 C
     Edge("bay.heat[locker]", "bays.locker.rise_k", 24.85, 24.87, (("parts.grille.free_area_cm2", 400),)),
+    # on hook-up, where a mains charger is warm and the alternator charger is not: 85.574 without the mains charger
+    Edge("bay.heat[locker]", "parts.mains-charger-30.heat_w", 113.80, 113.82),
+    # what its own sun gives warms an alternator charger on hook-up as well: 40 x 14.4 (1 / 0.9 - 1) = 64, 140.667
+    Edge("bay.heat[locker]", "parts.isolator-300.heat_w", 58.70, 58.72, OWN_SUN),
+    Edge("bay.heat[nose]", "keep.old_battery.heat_w", 162.45, 162.47),  # walls 146.64, 30 of 100 cm2 of 52.73
     # walls of the bank's bay 3 x 3.76 x (45 - 32 - 5) = 90.24, of two modules
     Edge("bay.heat[box]", "parts.module-100.heat_w", 45.12, 45.13),
     Edge("bay.heat[box]", "parts.module-100.charge_max_c", 37.2, 37.1),  # 2 W / 11.28 W/K above 37

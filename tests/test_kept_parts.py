@@ -61,6 +61,19 @@ def test_a_part_does_not_stay_elsewhere_than_surveyed() -> None:
     assert found(at) == {"run.complete[inverter]"} and not taken(at)
 
 
+def test_what_goes_on_working_is_not_left_unused() -> None:
+    """A new inverter where the survey has an old one elsewhere: that would be in its slot."""
+    at = world((("keep", (OLD_BATTERY, dict(stays("inverter", x_mm=850, y_mm=650))["keep"][1])),))
+    assert "run.complete[inverter]" in found(at) and not taken(at)
+
+
+def test_a_part_that_stays_is_warm_by_the_catalogue_alone() -> None:
+    (keep, fitted) = stays("inverter")
+    old = keep[1][1].model_copy(update={"heat_w": 500})
+    at = world((("keep", (OLD_BATTERY, old)), fitted))
+    assert found(at) == set() and taken(at)
+
+
 def test_a_part_that_the_survey_does_not_name_does_not_stay() -> None:
     at = world((("fitted.inverter", b.Fitted("inverter", "inverter-1500", "locker.wall", 200, 200, kept=True)),))
     assert found(at) == {"run.complete[inverter]"} and not taken(at)

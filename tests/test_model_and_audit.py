@@ -242,7 +242,7 @@ def test_model_posts_every_requirement_that_is_no_definition() -> None:
 
 SUN_ON_THE_ALTERNATOR: Changes = (
     *((f"parts.alternator-charger-30.{key}", value) for key, value in (
-        ("solar_v_max", 75), ("solar_isc_max_a", 20), ("solar_out_a", 20), ("solar_start_above_v", 5),
+        ("solar_v_max", 75), ("solar_isc_max_a", 20), ("solar_out_a", 40), ("solar_start_above_v", 5),
         ("solar_over_panel_ratio", 1.5),
     )),
     ("arrays.a.regulator", "alternator_charger"),
@@ -254,11 +254,11 @@ SUN_ON_THE_ALTERNATOR: Changes = (
 
 
 def test_an_alternator_charger_is_measured_with_what_its_solar_input_gives() -> None:
-    """30 A of the engine or 20 A of the sun leave by one output of 30 A, through a channel that stands their fuse."""
+    """30 A of the engine or 40 A of the sun leave by one output of 40 A, through a channel that stands their fuse."""
     at = world(SUN_ON_THE_ALTERNATOR)
     small = replace(at.build, measuring=(b.Measuring("shunt-1x300", 1), b.Measuring("shunt-4x50", 1)))
 
-    assert dict(currents(Fit(at.case, at.catalogue, at.build)))["alternator"] == 30
+    assert dict(currents(Fit(at.case, at.catalogue, at.build)))["alternator"] == 40
     assert not breaches(audit(at.case, at.catalogue, at.build))
     assert accepts(at.case, at.catalogue, at.build)
     assert [f.requirement for f in breaches(audit(at.case, at.catalogue, small))] == ["measure.channels[175 A]"]

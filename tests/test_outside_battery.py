@@ -28,6 +28,8 @@ STRONG: Change = (f"{CHARGER}.charge_a", 100)
 ALL_DAY: tuple[Change, ...] = (("scenarios.summer.drive_from_h", 8), ("scenarios.summer.drive_to_h", 18))
 UNPLUGGED = (("scenarios.summer.hook_up_from_h", None), ("scenarios.summer.hook_up_to_h", None))
 COLD: Change = ("scenarios.summer.temp_min_c", 2)  # 5 C in the bank's bay
+FREEZING: Change = ("scenarios.summer.temp_min_c", 1)  # 4 C there
+UNEQUAL: tuple[Change, ...] = (("rules.parallel_share", 0.5), (f"{MODULE}.charge_a", 20))
 HOT: Change = ("scenarios.summer.temp_max_c", 41)  # 46 C there
 
 
@@ -77,6 +79,37 @@ def test_no_charging_above_45_c() -> None:
     assert gained[(hour >= 8) & (hour < 12)].max() > 0
 
 
+def test_modules_that_share_unevenly_take_less() -> None:
+    """Two of 20 A at half of their sum."""
+    given = (*ALL_DAY, *UNPLUGGED, ("scenarios.summer.start_pct", 40))
+    assert gained_a(world(*given, *UNEQUAL)).max() == pytest.approx(20)
+
+
+@pytest.mark.parametrize(("coldest_c", "each_w"), [(1.9, 40), (2.0, 0)])
+def test_heaters_draw_all_through_a_scenario_whose_bay_falls_below_5_c(coldest_c: float, each_w: float) -> None:
+    """The bay is 3 K warmer than the night; two modules, whose heaters draw 40 W more in the one world than the other."""
+    drawn = [
+        trace(at.case, at.catalogue, at.build, at.case.scenarios[0]).loads_w
+        for heater_w in (20, 60)
+        for at in [world(("scenarios.summer.temp_min_c", coldest_c), (f"{MODULE}.heater_w", heater_w))]
+    ]
+    assert drawn[1] - drawn[0] == pytest.approx(np.full(len(drawn[0]), 2 * each_w))
+
+
+def test_heaters_draw_on_days_without_sun() -> None:
+    """24 + 30 x 5 / 24 + 600 / 24 / 0.9 + 8.1 W of all else, and two heaters of 10 or of 20 W."""
+
+    def days(at: World) -> float:
+        return next(f.actual for f in audit(at.case, at.catalogue, at.build) if f.requirement == "energy.autonomy")
+
+    little, much = (world(FREEZING, (f"{MODULE}.heater_w", each_w)) for each_w in (10, 20))
+    others_w = 24 + 30 * 5 / 24 + 600 / 24 / 0.9 + 8.1
+    assert days(little) / days(much) == pytest.approx((others_w + 40) / (others_w + 20))
+    for more, holds in ((-0.003, True), (0.003, False)):
+        at = changed(much, "limits.autonomy_days", days(much) + more)
+        assert accepts(at.case, at.catalogue, at.build, lambda name: name == "energy.autonomy") == holds
+
+
 SHARED: tuple[Change, ...] = (
     *((f"{CHARGER}.{key}", value) for key, value in (
         ("solar_v_max", 75), ("solar_isc_max_a", 20), ("solar_out_a", 30), ("solar_start_above_v", 5),
@@ -86,13 +119,24 @@ SHARED: tuple[Change, ...] = (
     ("fitted.regulator_1", None),
     ("runs.regulator_1", None),
 )  # fmt: skip
+ONE_EACH: tuple[Change, ...] = (  # a panel on the alternator charger, another on the regulator
+    *SHARED[:5],
+    ("arrays", (
+        b.PanelArray("a", "panel-100", "sun", 1, 1, "alternator_charger"),
+        b.PanelArray("b", "panel-100", "sun", 1, 1, "regulator_1"),
+    )),
+    ("panels.1.string", "b.1"),
+    ("runs", (*handmade.build().runs, b.Run("solar_b", "roof_point", "locker", ("roof_way",), "dc-6"))),
+)  # fmt: skip
 WORLDS = {
     "cold": (COLD, STRONG, *ALL_DAY),
     "hot": (HOT, STRONG, *ALL_DAY),
-    "heated": (COLD, STRONG, (f"{MODULE}.heater_w", 60), *ALL_DAY),
+    "heated": (FREEZING, STRONG, (f"{MODULE}.heater_w", 60), *ALL_DAY),
     "one output": (*SHARED, *ALL_DAY),
+    "one output, more of the sun": (*SHARED, (f"{CHARGER}.solar_out_a", 35), *ALL_DAY),
+    "one output, and a regulator": (*ONE_EACH, *ALL_DAY),
     "a fan": (("vents", (*handmade.build().vents, b.FittedVent("box", "grille", 1))), ("parts.grille.watt_w", 5)),
-    "unequal modules": (("rules.parallel_share", 0.5), (f"{MODULE}.charge_a", 40), *ALL_DAY),
+    "unequal modules": (*UNEQUAL, *ALL_DAY),
 }
 
 

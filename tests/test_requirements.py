@@ -243,6 +243,10 @@ OWN = [
     Pair("inverter.present", (), without("inverter", "switch", "inverter_out")),
     pair("inverter.power", "loads.kettle.watt_w", 925, 926, NO_DAYS),
     pair("inverter.transfer", f"{INVERTER}.transfer_a", 10, 9.99, *TRANSFERS),
+    # (25.6 - 21) / ((800 + 90) / 0.9 / 21) = 97.685 mohm, of which modules 8, joints 0.75, cables 2.032
+    pair("inverter.sag", "parts.isolator-300.resistance_mohm", 86.90, 86.91, *AT_24_V),
+    # an inverter-charger is warm by its row on hook-up alone, beside 14.907 of others
+    pair("bay.heat[locker]", f"{INVERTER}.heat_w", 184.46, 184.48, *TRANSFERS, (f"{INVERTER}.transfer_a", 20)),
     pair("battery.discharge", "parts.module-100.discharge_a", 31.95, 31.94, *AT_24_V),  # (600 + 90) / 0.9 / 24
     pair("battery.surge", "parts.module-100.surge_a", 41.21, 41.20, *AT_24_V),  # (800 + 90) / 0.9 / 21.6
     # 30 + 10 beside 20 A of sun

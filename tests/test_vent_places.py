@@ -84,6 +84,20 @@ def test_vents_have_a_place_or_nothing_holds(changes: Changes, holds: bool) -> N
     assert taken(at) is holds
 
 
+def test_no_kind_of_vent_is_too_high_beside_another() -> None:
+    """Beside a grille, made as low as the bay wants it, a round fan with 150 mm openings 591 mm apart."""
+    apart: Changes = (("bays.locker.stack_mm", 591), ("bays.locker.cut_out_max_cm2", 900))
+    both = (b.FittedVent("locker", "grille", 1), b.FittedVent("locker", "fan", 1))
+    for vents, holds in ((both[:1], True), (both, False)):
+        at = world((*apart, ("vents", vents)))
+        grille = at.catalogue.of("vents")["grille"]
+        fan = grille.model_copy(update={"name": "fan", "kind": "fan", "flow_m3_h": 50})
+        tables = {**at.catalogue.tables, "vents": {"grille": grille, "fan": fan}}
+        at = replace(at, catalogue=replace(at.catalogue, tables=tables))
+        assert found(at) == (set() if holds else {"bay.vent_place[locker]"})
+        assert taken(at) is holds
+
+
 def test_a_low_opening_is_as_near_the_floor_as_a_handbook_wants_it() -> None:
     """Openings of a battery's compartment within 50 mm (2 in) of its bottom: NEC 552.10(D), 2008, as quoted."""
     made = handmade.world()
