@@ -49,6 +49,10 @@ ROW_ON_THE_OTHER_WALL = (
     ("fitted.fuse_row.y_mm", 50),
 )
 TAIL_OF_250 = ("rules.tail_distance_mm", 250)
+CHARGER_ASIDE = (  # at the left, from y 500; the mains box above it
+    *(("fitted.mains_charger.x_mm", 50), ("fitted.mains_charger.y_mm", 500)),
+    ("fitted.mains_box.y_mm", 200),
+)
 POWER_OUTSIDE = (  # 2 A through the wall
     ("brief.pass_throughs", (handmade.case().brief.pass_throughs[0].model_copy(
         update={"carries": "power", "current_a": 2}
@@ -236,9 +240,14 @@ CABLES = [
     Edge("run.complete[dc_loads]", "runs.dc_loads.cable", "dc-6", "data"),
     Edge("run.complete[solar_a]", "runs.solar_a.fuse", "", "fuse-10"),
     Edge("run.complete[main_fuse]", "runs.main.fuse", "fuse-200", "fuse-175"),  # not that holder's
-    Edge("run.complete[bank]", "bank.fuse", "fuse-125", "fuse-40", given=MODULES_FUSED),  # not on the terminal
+    Edge("run.complete[bank]", "bank.fuse", "fuse-125", "fuse-175", given=MODULES_FUSED),  # not on the terminal
     # 2 x 300 of cable: the busbar ends at 150 and 150, the charger stands 50 above it
     Edge("run.length[mains_charger]", "fitted.mains_charger.x_mm", 700, 701),
+    Edge("run.length[regulator_1]", "fitted.regulator_1.x_mm", 700, 701),
+    Edge("run.length[inverter]", "fitted.inverter.x_mm", 700, 701),
+    Edge("run.length[alternator]", "fitted.alternator_charger.x_mm", 700, 701),
+    Edge("run.length[inverter_out]", "fitted.mains_box.x_mm", 850, 851),  # the inverter ends at 300, 50 below it
+    Edge("run.length[mains_feed]", "fitted.mains_box.x_mm", 550, 551, CHARGER_ASIDE),  # 400 and 200
     Edge("run.section[dc_loads]", "rules.dc_section_min_mm2", 6, 6.1),
     Edge("run.section[mains_inlet]", "rules.main_section_min_mm2", 2.5, 2.6),
     # 1500 / (0.9 x 12) + 90 / 12 = 146.389 A; x sqrt(75 / 65) in the way's duct, x sqrt(75 / 55) in bays at 50 C
@@ -276,6 +285,7 @@ CABLES = [
     # 14.6 V through 2 mohm, at the busbar with 0.386 x 3.2 m more
     Edge("run.fuse_breaking[main]", "parts.fuse-200.breaking_12v_a", 7300, 7299),
     Edge("run.fuse_breaking[inverter]", "parts.fuse-175.breaking_12v_a", 4513, 4512),
+    Edge("run.fuse_breaking[inverter]", "parts.fuse-175.breaking_12v_a", 4513, 0),  # not for that voltage
     Edge("run.fuse_breaking[alternator_feed]", "parts.fuse-50.breaking_12v_a", 5000, 4999),
     Edge("run.fuse_breaking[alternator_feed]", "alternator.fault_a", 8000, 8001),
     # and behind the panel's run with 3.3 x 2 x 1.8 m more

@@ -12,7 +12,7 @@ from optimiser.audit import audit, breaches
 from tests import handmade
 from tests.handmade import World, way
 from tests.pinning import accepts
-from tests.test_requirements import LONG_LEAD, Changes, world
+from tests.test_requirements import NO_HOOK_UP, Changes, world
 
 CASE = handmade.case()
 FITTED = {f.slot: f for f in handmade.build().fitted}
@@ -106,9 +106,16 @@ IN_THE_NOSE: Changes = (  # the mains charger where the old battery was, on a wa
 )
 CHARGER = "parts.mains-charger-30"
 
+PASSES_ON: Changes = (
+    *((f"parts.inverter-1500.{key}_a", amps) for key, amps in (("charge", 10), ("transfer", 20))),
+    ("runs", (*dict(NO_HOOK_UP)["runs"], b.Run("inverter_in", "locker", "locker", (), "mains-2.5"))),
+)
+
 HELD = {
     "inside its board": Held(
-        "bay.board[inverter]", (LONG_LEAD, ("rules.drop_share_inverter", 0.05)),
+        "bay.board[inverter]", (
+            ("bays.locker.lead_mm", 500), ("rules.drop_share_inverter", 0.05), ("rules.drop_share", 0.05)
+        ),
         stays("inverter", x_mm=900), stays("inverter", x_mm=901),
     ),
     "room before its board": Held(
@@ -144,6 +151,15 @@ HELD = {
     "no charger on hook-up": Held(
         "charge.wanted[mains_charger]", stays("mains_charger"),
         (("brief.mains_charger", "may"),), (("brief.mains_charger", "no"),),
+    ),
+    "no inverter-charger on hook-up": Held(
+        "charge.wanted[mains_charger]", (*NO_HOOK_UP, stays("inverter")[0], stays("inverter")[1]), (), PASSES_ON
+    ),
+    "its feed's plug": Held(
+        "charge.plug", stays("alternator_charger"), (("alternator.plug_a", 39.03),), (("alternator.plug_a", 39.02),)
+    ),
+    "apart from a lead-acid battery": Held(
+        "battery.lead_acid[nose]", IN_THE_NOSE[:2], IN_THE_NOSE[2:], IN_THE_NOSE[3:]
     ),
     "the inlet feeds it": Held(
         "charge.inlet", stays("mains_charger"), (("inlet.rating_a", 4.27),), (("inlet.rating_a", 4.26),)

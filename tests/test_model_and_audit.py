@@ -6,16 +6,27 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from ortools.sat.python import cp_model
 
 from optimiser import build as b
 from optimiser import case as c
 from optimiser.audit import Fit, audit, breaches
 from optimiser.audit.measuring import currents
 from optimiser.model.assemble import assemble
+from optimiser.model.currents import bank_parallel
 from optimiser.requirements import REGISTER
 from tests import handmade
 from tests.pinning import accepts
-from tests.test_requirements import AT_24_V, ONE_ABOVE_THE_OTHER, Changes, all_but, without, world
+from tests.test_requirements import (
+    AT_24_V,
+    FUSED_AT_24_V,
+    ONE_ABOVE_THE_OTHER,
+    THREE_FUSED,
+    Changes,
+    all_but,
+    without,
+    world,
+)
 
 CASE, RUNS, FITTED = handmade.case(), handmade.build().runs, handmade.build().fitted
 OLD = CASE.keep[0]
@@ -131,6 +142,11 @@ WORLDS: list[tuple[str, bool, Changes, str]] = [  # what, whether it holds, how,
     ("no 12 V loads, a channel each", True, (*NO_DC_LOADS, ("parts.shunt-4x50.channels", 4)), ""),
     ("no 12 V loads, a channel short", False, (*NO_DC_LOADS, ("parts.shunt-4x50.channels", 3)),
      ""),
+    ("one module of enough for fuses of its own wants none", True,
+     (("parts.module-100.capacity_ah", 200), ("bank.parallel", 1), ("bank.columns", 1),
+      ("rules.module_fuse_from_ah", 200), ("fitted.main_fuse.x_mm", 500)), ""),
+    ("modules of one string count once towards fuses of their own", True,
+     (*FUSED_AT_24_V, ("bank.fuse", ""), ("rules.module_fuse_from_ah", 300)), ""),
     ("module a little above 12.8 V", True, (("parts.module-100.nominal_v", 12.805),), ""),
     ("module too far from 12.8 V", False, (("parts.module-100.nominal_v", 12.85),),
      ""),
@@ -264,3 +280,27 @@ def test_an_alternator_charger_is_measured_with_what_its_solar_input_gives() -> 
     assert [f.requirement for f in breaches(audit(at.case, at.catalogue, small))] == ["measure.channels[175 A]"]
     assert not accepts(at.case, at.catalogue, small)
     assert accepts(at.case, at.catalogue, small, all_but("measure.channels"))
+
+
+@pytest.mark.parametrize(("each_a", "holds"), [(20, True), (19.99, False)])
+def test_the_sun_on_an_alternator_charger_charges_while_driving(each_a: float, holds: bool) -> None:
+    """40 A into two modules; what comes on hook-up is more, and is not asked about."""
+    at = world((*SUN_ON_THE_ALTERNATOR, ("parts.module-100.charge_a", each_a)))
+    found = {f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))}
+    assert ("battery.charge[driving]" not in found) == holds
+    assert accepts(at.case, at.catalogue, at.build, lambda name: name == "battery.charge[driving]") == holds
+
+
+def test_fuses_of_modules_are_those_of_the_bank_that_is_chosen() -> None:
+    """Fuses for three strings where two are chosen: they would be read as those of the two."""
+    at = world(THREE_FUSED)
+    ctx = assemble(at.case, at.catalogue)
+    _, chosen = ctx.d.module_fuses["fuse-125", 3]
+    for banks, possible in ((3, True), (2, False)):
+        model = ctx.m.clone()
+        model.add(chosen == 1)
+        bank = ctx.d.slots["bank"]
+        model.add(sum(flag for key, flag in bank.pick.items() if bank_parallel(bank.options[key]) == banks) == 1)
+        solver = cp_model.CpSolver()
+        solver.parameters.num_workers = 1
+        assert (solver.solve(model) != cp_model.INFEASIBLE) is possible

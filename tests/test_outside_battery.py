@@ -20,6 +20,7 @@ from tests.handmade import World
 from tests.knobs import changed
 from tests.pinning import accepts
 from tests.references import iec_62485, nec
+from tests.test_requirements import AT_24_V
 
 Change = tuple[str, Any]
 MODULE, CHARGER = "parts.module-100", "parts.alternator-charger-30"
@@ -87,7 +88,7 @@ def test_modules_that_share_unevenly_take_less() -> None:
 
 @pytest.mark.parametrize(("coldest_c", "each_w"), [(1.9, 40), (2.0, 0)])
 def test_heaters_draw_all_through_a_scenario_whose_bay_falls_below_5_c(coldest_c: float, each_w: float) -> None:
-    """The bay is 3 K warmer than the night; two modules, whose heaters draw 40 W more in the one world than the other."""
+    """The bay is 3 K warmer than the night; two modules, with heaters of 20 W or of 60 W."""
     drawn = [
         trace(at.case, at.catalogue, at.build, at.case.scenarios[0]).loads_w
         for heater_w in (20, 60)
@@ -130,6 +131,7 @@ ONE_EACH: tuple[Change, ...] = (  # a panel on the alternator charger, another o
 )  # fmt: skip
 WORLDS = {
     "cold": (COLD, STRONG, *ALL_DAY),
+    "cold, at 24 V": (*AT_24_V, COLD, STRONG, *ALL_DAY),
     "hot": (HOT, STRONG, *ALL_DAY),
     "heated": (FREEZING, STRONG, (f"{MODULE}.heater_w", 60), *ALL_DAY),
     "one output": (*SHARED, *ALL_DAY),
@@ -180,6 +182,24 @@ def test_a_lead_acid_battery_beside_an_inverter_in_the_room_is_refused() -> None
     at = world(("keep", (old,)), ("bays.locker.air", "cabin"), ("bays.locker.habitable", True))
     assert {"battery.lead_acid[locker]", "bay.hydrogen[locker]"} <= names(at)
     assert not accepts(at.case, at.catalogue, at.build)
+
+
+OPEN_NOSE: tuple[Change, ...] = (("bays.nose.vent_cm2", 0), ("vents", (b.FittedVent("nose", "grille", 1),)))
+
+
+@pytest.mark.parametrize(
+    ("changes", "holds"),
+    [
+        ((), True),
+        ((("parts.grille.kind", "fan"), ("parts.grille.flow_m3_h", 50)), False),  # it may stand still
+        ((("bays.nose.air", "cabin"),), False),  # into the room is not out
+        ((("bays.nose.habitable", True),), False),
+    ],
+)
+def test_only_openings_to_the_outside_let_its_gas_out(changes: tuple[Change, ...], holds: bool) -> None:
+    at = world(*OPEN_NOSE, *changes)
+    assert ("bay.hydrogen[nose]" not in names(at)) == holds
+    assert accepts(at.case, at.catalogue, at.build, lambda name: name.startswith("bay.hydrogen")) == holds
 
 
 @pytest.mark.parametrize(("cells", "capacity_ah", "gas", "flow", "opening_cm2"), iec_62485.EXAMPLES)

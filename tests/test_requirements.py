@@ -20,7 +20,7 @@ from tests import handmade, test_audit_limits
 from tests.handmade import World
 from tests.knobs import changed
 from tests.pinning import accepts
-from tests.test_audit_limits import ANY_FUSE, COLD_ENDS, LITTLE_FUSES, MODULES_FUSED, POWER_OUTSIDE
+from tests.test_audit_limits import ANY_FUSE, COLD_ENDS, LITTLE_FUSES, MODULES_FUSED, OWN_SUN, POWER_OUTSIDE
 
 Change = tuple[str, Any]
 Changes = tuple[Change, ...]
@@ -76,6 +76,7 @@ NO_SUN = ("scenarios.summer.clearness", 0.0)
 NO_DAYS = ("limits.autonomy_days", 0)
 INLET_BREAKER = ("parts.mains-box-2.inlet_a", 20)
 STRICT_FUSES = (("rules.fuse_of_ampacity", 0.9), ("parts.fuse-200.rating_a", 183))
+OTHER_FUSE: Changes = (("runs.step_down.fuse", "fuse-30"),)
 ANY_DROP = ("rules.drop_share_inverter", 0.05)
 THICK = (("parts.dc-50.duct_ampacity_a", 300), ("parts.dc-50.ampacity_a", 400))
 WEAK_CABLE = ("parts.dc-50.duct_ampacity_a", 200)  # not enough beside others
@@ -138,6 +139,21 @@ FUSED_AT_24_V: Changes = (  # two strings of two modules
     *MODULES_FUSED,
 )
 
+THREE_FUSED: Changes = (
+    *((f"bank.{key}", n) for key, n in (("parallel", 3), ("rows", 3), ("columns", 1))),
+    *(("boards.floor.width_mm", 600), ("fitted.bank.y_mm", 20), ("fitted.main_fuse.x_mm", 400)),
+    ("parts.fuse-200.breaking_12v_a", 11_000),
+    ("limits.recharge_h", 12),
+    *MODULES_FUSED,
+)
+FROM_24_V: Changes = (("alternator.system_v", 24), ("parts.alternator-charger-30.input_v", 24))
+NO_HOOK_UP: Changes = (
+    ("brief.mains_charger", "no"),
+    ("limits.recharge_h", None),
+    ("scenarios.summer.returns", False),
+    *without("mains_charger", "mains_feed"),
+)
+
 OTHER_WALL = c.Board(
     bay="locker", name="side", kind="wall", length_mm=900, width_mm=400, depth_mm=100, reach=True, sight=True
 )
@@ -165,6 +181,7 @@ FUSES_ACROSS: Changes = (  # their row before the busbars, its holders of 60 mm 
     ("fitted.fuse_row.x_mm", 50),
     ("fitted.busbar.x_mm", 400),
 )
+LONG_AMONG_THEM: Changes = (("fitted.fuse_row.turned", True), ("parts.fuse-10.holder", "holder-main"))
 
 PANELS = (  # beside each other behind the hatch, and one ahead of it
     b.PlacedPanel("roof", "panel-100", 600, 200, turned=False, string="a.1"),
@@ -257,6 +274,12 @@ OWN = [
     pair("battery.module_over_load", "parts.fuse-125.rating_a", 46.01, 46.0, *FUSED_AT_24_V),
     pair("battery.module_breaking", "parts.fuse-125.breaking_24v_a", 3650, 3649, *FUSED_AT_24_V),
     pair("battery.module_over_load", "parts.fuse-125.rating_a", 31.25, 31.24, *NO_KETTLE, *MODULES_FUSED),  # charging
+    # three strings: 14.6 V through half of 4 mohm
+    pair("battery.module_breaking", "parts.fuse-125.breaking_12v_a", 7300, 7299, *THREE_FUSED),
+    # a starter battery of 24 V: 30 x 14.4 / 0.9 / 24.6 = 19.512 of 120
+    pair("charge.alternator", "rules.alternator_share", 0.16261, 0.16259, *FROM_24_V),
+    pair("run.fuse_voltage[alternator_feed]", "parts.fuse-50.volt_max_v", 29.2, 29.1, *FROM_24_V),
+    pair("run.fuse_breaking[alternator_feed]", "parts.fuse-50.breaking_24v_a", 5000, 4999, *FROM_24_V),
     pair("run.fuse_over_load[main]", "parts.fuse-200.rating_a", 62.5, 62.4, *NO_KETTLE),  # 1.25 x 50, charging
     pair("run.fuse_breaking[main]", "parts.fuse-200.breaking_24v_a", 3650, 3649, *AT_24_V),
     Pair(
@@ -264,12 +287,23 @@ OWN = [
         (("limits.recharge_h", None), ("scenarios.summer.returns", False)),
         (("limits.recharge_h", None), ("scenarios.summer.returns", False), *without("mains_charger", "mains_feed")),
     ),
+    Pair(
+        "charge.wanted[mains_charger]",
+        NO_HOOK_UP,
+        (
+            *NO_HOOK_UP,
+            *((f"{INVERTER}.{key}_a", amps) for key, amps in (("charge", 10), ("transfer", 20))),
+            ("runs", tuple(r for r in TRANSFERS[1][1] if r.name not in ("mains_charger", "mains_feed"))),
+        ),
+    ),
     pair("charge.step_down", "parts.step-down-24.out_a", 7.5, 7.49, *AT_24_V),
     pair("bay.board[busbar]", "fitted.busbar.x_mm", 900, 901, *BARE, *NEAR_THE_END, ANY_DROP),  # 100 of 1000
     pair("bay.board[measuring_row]", "fitted.measuring_row.x_mm", 800, 801, *BARE_SHUNTS),  # two of 100
     # 600 (1 / 0.9 - 1) + 5 + 4 others of 1 W, regulator 8.907 and alternator charger 48: 132.57; 199.375 are carried
     pair("bay.heat[locker]", "parts.isolator-300.heat_w", 66.79, 66.81),
     pair("bay.heat[locker]", "parts.isolator-300.heat_w", 46.42, 46.44, ("bays.locker.air", "cabin")),
+    # the same of an alternator charger whose solar input has no array
+    pair("bay.heat[locker]", "parts.isolator-300.heat_w", 66.79, 66.81, *OWN_SUN[:5]),
     # in the bank's bay no warmer than 45 C: walls 3 x 3.76 x (45 - 32 - 5) = 90.24 for 2 modules
     pair("bay.heat[box]", "parts.module-100.heat_w", 45.11, 45.13),
     pair("bay.hydrogen[nose]", "bays.nose.vent_cm2", 16.81, 16.79),  # 16.8 exactly; 0.01 cm2 for rounding
@@ -284,9 +318,11 @@ OWN = [
     pair("run.ampacity[main]", "parts.dc-50.duct_ampacity_a", 157.25, 157.24, *LITTLE_FUSES, *DATA_BESIDE),
     # 300 x 0.7 x sqrt(65 / 75) = 195.50
     pair("run.copper[main]", "parts.fuse-200.rating_a", 195.4, 195.6, ANY_FUSE, *THICK, *beside(1500)),
+    pair("run.length[step_down]", "fitted.step_down.x_mm", 700, 701, *AT_24_V),  # 550 and 50
     pair("run.length[main]", "fitted.busbar.x_mm", 720, 721, *BANK_BESIDE_THE_BUSBAR),  # 2 x 200 of cable
     pair("run.ampacity[main]", "ways.piece_3.length_mm", 305, 306, *LITTLE_FUSES, WEAK_CABLE, *beside(890, 305, 305)),
     pair("run.drop[dc_loads]", "rules.drop_share", 0.00889, 0.00888, *AT_24_V),  # 7.5 A, 1.8 m of 6 mm2, of 12 V
+    pair("run.drop[dc_loads]", "rules.drop_share", 0.00981, 0.00980, *NO_KETTLE),  # with 1.6 m of 50 mm2 before
     pair("run.drop[main]", "rules.drop_share_inverter", 0.000924, 0.000923, *NO_KETTLE),  # 7.5 A by itself
     # main at 73.611 A and 4.1667 A of 0.6 m of 6 mm2: 0.128535 of 24 V
     pair("run.drop[step_down]", "rules.drop_share", 0.005356, 0.005355, *AT_24_V, *THICK_TO_THE_PANEL),
@@ -301,8 +337,20 @@ OWN = [
     # behind a step-down no more than it is rated for, at 14.6 V
     pair("run.fuse_breaking[pass_aerial]", "parts.fuse-10.breaking_12v_a", 20, 19.9, *AT_24_V, *POWER_OUTSIDE[:-1]),
     pair("run.fuse_voltage[pass_aerial]", "parts.fuse-10.volt_max_v", 14.6, 14.5, *POWER_OUTSIDE),
+    pair(
+        "run.fuse_voltage[pass_aerial]",
+        "parts.fuse-10.volt_max_v",
+        14.6,
+        14.5,
+        *AT_24_V,
+        *POWER_OUTSIDE[:-1],
+        *OTHER_FUSE,
+    ),
     pair("run.fuse_distance", "fitted.main_fuse.x_mm", 550, 551, *ONE_ABOVE_THE_OTHER),
     pair("run.tail_distance", "rules.tail_distance_mm", 290, 289, ("fitted.fuse_row.turned", True), *FUSES_ACROSS),
+    # a longer holder among them: 100 across
+    pair("run.tail_distance", "rules.tail_distance_mm", 250, 249, *LONG_AMONG_THEM, *FUSES_ACROSS),
+    pair("run.tail_distance", "fitted.fuse_row.y_mm", 516, 517, ("fitted.fuse_row.x_mm", 800)),  # 650 and 366
     pair("run.tail_distance", "rules.tail_distance_mm", 200, 199, *FUSES_ACROSS),  # five of 30 mm side by side
     pair("way.apart[inlet_way]", "ways.inlet_way.divided", True, False, *LOADS_AT_THE_INLET),
     Pair("measure.switch", (), without("switch")),
