@@ -40,11 +40,11 @@ def roof_and_string() -> Built:
     its clearance must be 20 mm less, 2 steps. Two narrow ones are 2 x 43 V x (1 + 30 K x 0.3 %/K) = 94 V on the
     coldest morning, and the regulator stands 0.95 x 75 V = 71 V; wide ones are 52 V.
     """
-    wide = _like("panel-100", "panel-wide")
-    narrow = _like("panel-100", "panel-narrow", width_mm=490, voc_v=43, vmp_v=36)
-    regulator = _like("regulator-20", "regulator-8", pv_isc_max_a=8)
-    busbar = _like("busbar-250", "busbar-two", studs=2)
-    case = _case(
+    wide = like("panel-100", "panel-wide")
+    narrow = like("panel-100", "panel-narrow", width_mm=490, voc_v=43, vmp_v=36)
+    regulator = like("regulator-20", "regulator-8", pv_isc_max_a=8)
+    busbar = like("busbar-250", "busbar-two", studs=2)
+    case = trailer(
         loads=(c.Load(name="lamps", supply="dc", watt_w=60, from_h=0, to_h=24),),
         returns=True,
         zone={"length_mm": 1000, "width_mm": 1200, "y_mm": -600},
@@ -56,7 +56,7 @@ def roof_and_string() -> Built:
     )  # fmt: skip
     return Built(
         case=case,
-        catalogue=_catalogue(panels=[wide, narrow], regulators=[regulator], busbars=[busbar]),
+        catalogue=with_parts(panels=[wide, narrow], regulators=[regulator], busbars=[busbar]),
         conflict=frozenset({"energy.returns[day]", "roof.obstacle[dome]", "string.cold_voltage[regulator_1]"}),
         lever="obstacle.dome.clear_mm",
         steps=2,
@@ -70,9 +70,9 @@ def heat_and_inverter() -> Built:
     kettle's 700 W through the large inverter lose 700 W / 0.8 - 700 W + 30 W = 205 W, through the small one 42 W. That
     gives 675 W - 0.025/K x 700 W x 10 K = 500 W in air of 50 C: the kettle must draw 200 W less, 4 steps.
     """
-    small = _like("inverter-1500", "inverter-small", watt_25c_w=700, watt_40c_w=675, efficiency_pct=95)
-    large = _like("inverter-1500", "inverter-large", watt_25c_w=1300, watt_40c_w=1250, efficiency_pct=80, idle_w=30)
-    case = _case(
+    small = like("inverter-1500", "inverter-small", watt_25c_w=700, watt_40c_w=675, efficiency_pct=95)
+    large = like("inverter-1500", "inverter-large", watt_25c_w=1300, watt_40c_w=1250, efficiency_pct=80, idle_w=30)
+    case = trailer(
         loads=(
             c.Load(name="lamps", supply="dc", watt_w=5, from_h=0, to_h=24),
             c.Load(name="kettle", supply="mains", circuit="sockets", watt_w=700, from_h=12, to_h=13),
@@ -81,7 +81,7 @@ def heat_and_inverter() -> Built:
     )
     return Built(
         case=case,
-        catalogue=_catalogue(inverters=[small, large]),
+        catalogue=with_parts(inverters=[small, large]),
         conflict=frozenset({"bay.heat[locker]", "inverter.power", "inverter.present"}),
         lever="load.kettle.watt_w",
         steps=4,
@@ -95,14 +95,14 @@ def hitch_and_autonomy() -> Built:
     axle where the coupling is 3000 mm, load the hitch with 20 kg, and cables and small parts with less than 2 kg more.
     60 kg are there already and 74 kg allowed: the first step of 2 kg that is enough is the 4th.
     """
-    case = _case(
+    case = trailer(
         loads=(c.Load(name="lamps", supply="dc", watt_w=20, from_h=0, to_h=24),),
         limits={"autonomy_days": 2.5},
         vehicle={"hitch_max_kg": 74},
     )
     return Built(
         case=case,
-        catalogue=_catalogue(modules=[_like("module-100", "module-heavy", mass_kg=20)]),
+        catalogue=with_parts(modules=[like("module-100", "module-heavy", mass_kg=20)]),
         conflict=frozenset({"energy.autonomy", "mass.hitch_high"}),
         lever="vehicle.hitch_max_kg",
         steps=4,
@@ -115,24 +115,24 @@ WORLDS = (roof_and_string, heat_and_inverter, hitch_and_autonomy)
 # --- parts and case ----------------------------------------------------------------------------------
 
 
-def _like(name: str, new: str, **other: Any) -> Part:
+def like(name: str, new: str, **other: Any) -> Part:
     """A handmade part with another name and some figures changed."""
     part = _ORIGINAL.find(name)
     assert part is not None
     return part.model_copy(update={"name": new, **other})
 
 
-def _catalogue(**tables: Sequence[Part]) -> Catalogue:
+def with_parts(**tables: Sequence[Part]) -> Catalogue:
     """One of everything, or what is given; no chargers, no step-down, nothing to cut for air."""
     kept = ("dc-6", "dc-16", "dc-50", "mains-2.5", "data", "fuse-30", "fuse-200", "fuse-175")
     parts: dict[str, Sequence[Part]] = {
-        "panels": [_like("panel-100", "panel-100")],
-        "regulators": [_like("regulator-20", "regulator-20")],
-        "modules": [_like("module-100", "module-100")],
-        "inverters": [_like("inverter-1500", "inverter-1500")],
+        "panels": [like("panel-100", "panel-100")],
+        "regulators": [like("regulator-20", "regulator-20")],
+        "modules": [like("module-100", "module-100")],
+        "inverters": [like("inverter-1500", "inverter-1500")],
         "cables": [part for part in _ORIGINAL.of("cables").values() if part.name in kept],
         "fuses": [part for part in _ORIGINAL.of("fuses").values() if part.name in kept],
-        "entries": [_like("gland", "gland")],
+        "entries": [like("gland", "gland")],
         **{
             key: list(_ORIGINAL.of(key).values())
             for key in ("holders", "isolators", "busbars", "shunts", "displays", "switches", "mains_boxes")
@@ -141,7 +141,7 @@ def _catalogue(**tables: Sequence[Part]) -> Catalogue:
     return Catalogue({key: {part.name: part for part in rows} for key, rows in (parts | tables).items()}, {})
 
 
-def _case(
+def trailer(
     *,
     loads: tuple[c.Load, ...],
     brief: dict[str, Any] | None = None,

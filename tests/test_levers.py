@@ -78,7 +78,7 @@ def test_levers_of_a_place_are_of_that_place(world: World) -> None:
         "bay.locker.cut_out_max_cm2",
         "modules.charge_max_c",
     }
-    assert addresses(world, "energy.floor[summer]") == {"limits.soc_floor_pct"}
+    assert addresses(world, "energy.floor[summer]") == {"limits.soc_floor_pct", "scenario.summer.start_pct"}
     assert addresses(world, "run.drop[main]") == {"rule.drop_share_inverter"}
     assert addresses(world, "run.drop[solar_a]") == {"rule.drop_share_solar"}
     assert addresses(world, "run.section[mains_feed]") == {"rule.main_section_min_mm2"}
@@ -184,7 +184,7 @@ def test_steps_end_with_the_range(world: World) -> None:
 
 # One of several values that each could be the one that counts, or a word that is no matter by hand.
 MAY_STAY = {"battery.voltage", "bay.board", "bay.depth", "bay.opening", "bay.clearance", "bay.heat", "bay.hydrogen"}
-MAY_STAY |= {"bay.vent_place", "run.length"}
+MAY_STAY |= {"bay.vent_place", "run.length", "energy.floor"}
 MAY_STAY |= {"bay.reach", "run.ampacity", "run.terminal", "run.terminal_heat", "way.carries", "entry.skin"}
 
 

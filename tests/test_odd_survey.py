@@ -153,7 +153,8 @@ VAN: dict[str, tuple[Callable[[Case], Case], Callable[[Case], Case], str, str]] 
         lambda c: start(c, start_pct=80, start_h=18, returns=True),
         lambda c: start(c, start_pct=80, start_h=6, returns=True),
         "scenario summer_weekend",
-        "begins at 80 % at 06:00 and must end there: only the top 20 % can be filled by day",
+        "begins at 80 % at 06:00 and must end there: only the top 20 % can be filled; "
+        "a lower scenario.summer_weekend.start_pct leaves the day more to fill",
     ),
 }  # fmt: skip
 

@@ -25,7 +25,7 @@ def feeding(case: Case, catalogue: Catalogue) -> tuple[Lever, ...]:
     """All of them, each with the value it is to be tried at."""
     chosen = [lever for name in _AS_SUCH for lever in levers(case, catalogue, name) if lever.act]
     sources = (*_feeds(case, catalogue), *_inlets(case, catalogue))
-    made = (*chosen, *sources, *_counts(case), *_air(case), *_draws(case), *_bays(case, catalogue))
+    made = (*chosen, *sources, *_counts(case), *_air(case), *_starts(case), *_draws(case), *_bays(case, catalogue))
     return tuple(dict.fromkeys(made))
 
 
@@ -76,6 +76,16 @@ def _air(case: Case) -> Iterator[Lever]:
     hottest, coldest = place.record_high_c, place.record_low_c
     yield from _set("place.record_high_c", "hottest air:", (hottest - _OUTSIDE_K,), "C", now=hottest)
     yield from _set("place.record_low_c", "coldest morning:", (coldest + _OUTSIDE_K,), "C", now=coldest)
+
+
+def _starts(case: Case) -> Iterator[Lever]:
+    """A bank that must end where it began takes by day no more than it lacks then; another may not last the night."""
+    floor = case.limits.soc_floor_pct
+    for scenario in case.scenarios:
+        now = scenario.start_pct
+        value = round((floor + now) / 2) if scenario.returns else 100
+        if value > floor:
+            yield from _set(f"scenario.{scenario.name}.start_pct", f"{scenario.name} begun at", (value,), "%", now=now)
 
 
 def _draws(case: Case) -> Iterator[Lever]:

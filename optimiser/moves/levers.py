@@ -267,7 +267,10 @@ _LEVERS: dict[str, tuple[Maker, ...]] = {
         ),
     ),
     # energy, mass, money
-    "energy.floor": (one("limits.soc_floor_pct", -1, "floor of the bank's charge"),),
+    "energy.floor": (
+        one("limits.soc_floor_pct", -1, "floor of the bank's charge"),
+        rows("scenario", "start_pct", +1, "charge at the start of {}", where=lambda scenario: scenario.start_pct < 100),
+    ),
     "energy.returns": (
         rows("scenario", "start_pct", -1, "charge at the start of {}", where=lambda scenario: scenario.returns),
     ),

@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from optimiser.basis import volts
 from optimiser.case import Case, Scenario, Trailer
 from optimiser.catalogue import Catalogue
+from optimiser.overview.starting import leaves_little, too_high_words
 from optimiser.parts import AlternatorCharger
 
 Told = tuple[str, str]  # where, and what is odd of it
 
 _PAYLOAD_KG = 1500  # no caravan or van has more left for a fit-out (common practice, no source)
 _OFFSET_H = 3  # of a clock from the sun's; countries stay within it
-_MORNING_H = (4, 10)
 
 
 def odd_survey(case: Case, catalogue: Catalogue) -> Iterator[Told]:
@@ -82,7 +82,5 @@ def _of_kept(case: Case, catalogue: Catalogue) -> Iterator[Told]:
 
 
 def _of_start(scenario: Scenario) -> Iterator[Told]:
-    low, high = _MORNING_H
-    if scenario.returns and scenario.start_pct < 100 and low <= scenario.start_h <= high:
-        start = f"begins at {scenario.start_pct:g} % at {scenario.start_h:02}:00 and must end there"
-        yield f"scenario {scenario.name}", f"{start}: only the top {100 - scenario.start_pct:g} % can be filled by day"
+    if leaves_little(scenario):
+        yield f"scenario {scenario.name}", too_high_words(scenario)

@@ -16,6 +16,7 @@ from optimiser.moves import Lever, Moved
 from optimiser.pipeline import Explanation, Inputs
 from optimiser.printing.cautions import caution_lines
 from optimiser.printing.findings import figures
+from optimiser.printing.starting import start_words
 from optimiser.printing.wording import kg, money, table
 from optimiser.requirements import SetBy
 from optimiser.solve import WANTS
@@ -65,6 +66,7 @@ def _why(inputs: Inputs, why: Why) -> Iterator[RenderableType]:
             if reason.alone:
                 less = f"with no more than this {_way_out(reason)} there is a build (proven)"
                 yield f"      every conflict holds it: {less}"
+    yield from start_words(inputs.case, why)
     yield from _core(why)
     yield from _doubtful(why.doubtful)
     yield from _beneath(why)
