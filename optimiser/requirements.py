@@ -205,9 +205,10 @@ _ALL = (
     Requirement("run.fuse_voltage", LEAST, "V", "fuses.volt_max_v", 1, "maker's sheet",
                 "the fuse of {place} is for {actual} V, {limit} V can stand on it"),
     Requirement("run.fuse_holder", LEAST, "A", "holders.rating_max_a", 10, "maker's sheet",
-                "the holder of the fuse of {place} is for {actual} A, the fuse is {limit} A"),
+                "the holder of the fuse of {place} is for {actual} A there, the fuse is {limit} A"),
     Requirement("run.fuse_distance", MOST, "mm", "rules.fuse_distance_mm", 20, "rule set",
-                "the main fuse is {actual} mm from the bank, {limit} mm allowed"),
+                "the main fuse is {actual} mm from the bank (to the far corners, as terminals are not surveyed, unless "
+                "each string has its own fuse), {limit} mm allowed"),
     Requirement("run.tail_distance", MOST, "mm", "rules.tail_distance_mm", 20, "rule set",
                 "the row of fuses is {actual} mm from the busbars, {limit} mm allowed"),
     Requirement("way.fill", MOST, "mm2", "ways.bore_mm", 2, "rule set",

@@ -126,7 +126,7 @@ def _fuse(rating: float, holder: str) -> p.Fuse:
 
 
 def _tables() -> dict[str, list[p.Part]]:
-    main: Row = {"family": "bolt-in", "rating_max_a": 300, "on_terminal": False}
+    main: Row = {"family": "bolt-in", "rating_max_a": 300, "on_terminal": True}
     charger: Row = {"system_v": 12, "charge_a": 30, "efficiency_pct": 90, "idle_w": 1}
     seal: Row = {"length_mm": 60, "width_mm": 60, **_BOUGHT}
     lead: Row = {"section_mm2": 2.5, "outside_mm": 10.5, "ohm_per_km": 7.98, "ampacity_a": 23, "insulation_c": 70}
@@ -153,7 +153,7 @@ def _tables() -> dict[str, list[p.Part]]:
         ],
         "holders": [
             p.Holder(name="holder-main", **main, **_BODY),
-            p.Holder(name="holder-terminal", **(main | {"on_terminal": True}), **(_BODY | {"height_mm": 40})),
+            p.Holder(name="holder-terminal", **main, **(_BODY | {"height_mm": 40})),
             p.Holder(name="holder-row", rating_max_a=200, on_terminal=False, **(_BODY | _SMALL)),
         ],
         "fuses": [

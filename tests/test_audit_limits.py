@@ -63,7 +63,11 @@ POWER_OUTSIDE = (  # 2 A through the wall
     ("runs.pass_aerial.fuse", "fuse-10"),
     ("runs.dc_loads.fuse", "fuse-30"),
 )  # fmt: skip
-MODULES_FUSED = (("rules.module_fuse_from_ah", 200), ("bank.fuse", "fuse-125"))  # two modules of 100 Ah
+OFF_TERMINAL = ("parts.holder-main.on_terminal", False)
+MODULES_FUSED = (  # two modules of 100 Ah, and the main fuse beside them
+    *(("rules.module_fuse_from_ah", 200), ("bank.fuse", "fuse-125")),
+    OFF_TERMINAL,
+)
 CHARGER = "parts.alternator-charger-30"
 OWN_SUN = (  # the array on the alternator charger itself, which gives 30 A of the engine or 40 A of the sun
     *((f"{CHARGER}.solar_{key}", value) for key, value in (
@@ -155,7 +159,6 @@ BATTERY = [
     Edge("battery.charge[driving]", "parts.module-100.charge_a", 15, 14.99, (*OWN_SUN, *LITTLE_SUN, *LITTLE_MAINS)),
     Edge("battery.charge[hook_up]", "parts.module-100.charge_a", 35, 34.99, OWN_SUN),
     Edge("battery.module_fuse", "rules.module_fuse_from_ah", 200.1, 200),
-    Edge("battery.module_fuse", "bank.fuse", "fuse-125", "", given=MODULES_FUSED),
     # 1.25 x 146.389 / 2; the main fuse; 14.6 V through 4 mohm of the other module
     Edge("battery.module_over_load", "parts.fuse-125.rating_a", 91.5, 91.4, given=MODULES_FUSED),
     Edge("battery.module_under_main", "parts.fuse-125.rating_a", 200, 201, given=MODULES_FUSED),
@@ -197,7 +200,7 @@ BAYS = [
     Edge("bay.board[measuring_row]", "fitted.measuring_row.x_mm", 800, 801),  # two of 100 on 1000
     Edge("bay.stands[bank]", "fitted.bank.stance", "flat", "side"),
     Edge("bay.stands[bank]", "parts.module-100.mounts", "either", "wall"),
-    Edge("bay.depth[bank]", "boards.floor.depth_mm", 230, 229),  # 210 + 20
+    Edge("bay.depth[bank]", "boards.floor.depth_mm", 290, 289),  # 210 + 20, and a holder of 60 on its terminal
     Edge("bay.depth[bank]", "boards.floor.depth_mm", 270, 269, given=MODULES_FUSED),  # holders of 40 on it
     Edge("bay.opening[bank]", "bays.box.opening_width_mm", 170, 169),
     Edge("bay.clearance[busbar]", "fitted.busbar.x_mm", 20, 19),
@@ -294,7 +297,11 @@ CABLES = [
     Edge("run.fuse_voltage[main]", "parts.fuse-200.volt_max_v", 14.6, 14.5),
     Edge("run.fuse_holder[main]", "parts.holder-main.rating_max_a", 200, 199),
     Edge("run.fuse_holder[inverter]", "parts.holder-row.rating_max_a", 175, 174),
-    Edge("run.fuse_distance", "fitted.main_fuse.x_mm", 870, 871),  # the bank ends at 50 + 2 x 300 + 20
+    Edge("run.fuse_holder[inverter]", "parts.holder-row.on_terminal", False, True),
+    # far corners: 770 + 100 - 50 along, 270 - 100 across, 210 + 20 up
+    Edge("run.fuse_distance", "rules.fuse_distance_mm", 1220, 1219, given=(OFF_TERMINAL,)),
+    # behind fuses of the strings body to body: the bank ends at 50 + 2 x 300 + 20
+    Edge("run.fuse_distance", "fitted.main_fuse.x_mm", 870, 871, given=MODULES_FUSED),
     Edge("run.tail_distance", "rules.tail_distance_mm", 200, 199),  # the busbar ends at 150, the row begins at 350
     Edge("run.tail_distance", "rules.tail_distance_mm", 300, 299, given=ROW_ON_THE_OTHER_WALL),  # the bay's lead
     # 50 along and 200 across

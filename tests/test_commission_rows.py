@@ -233,15 +233,20 @@ def test_settings_carry_what_the_build_knows() -> None:
 # --- the main fuse -----------------------------------------------------------------------------------
 
 
+BESIDE = {"parts__holder-main__on_terminal": False}
+
+
 def test_the_conductor_to_the_main_fuse_is_measured_along_itself() -> None:
-    row = sheet(rules__fuse_distance_mm=178.0)["seen.fuse_distance"]
+    row = sheet(**BESIDE, rules__fuse_distance_mm=178.0)["seen.fuse_distance"]
     assert (row.group, row.unit, row.low, row.high) == ("Seen and felt, dead", "mm", None, 178)
-    assert "along it" in row.how and "body to body" in row.how
+    assert "along it" in row.how and "to the far corners of both, as terminals are not surveyed" in row.how
+    behind = sheet(**BESIDE, bank__fuse="fuse-125")["seen.fuse_distance"].how
+    assert "from where the strings' links meet" in behind and "100 mm are from body to body" in behind
     assert row.basis == "rules.fuse_distance_mm"
 
 
 def test_a_holder_on_the_terminal_has_no_conductor_before_it() -> None:
-    assert "sits on the terminal" in sheet(**{"parts__holder-main__on_terminal": True})["seen.fuse_distance"].how
+    assert "sits on the terminal" in sheet()["seen.fuse_distance"].how
 
 
 def test_the_limit_of_the_conductor_carries_its_source_and_how_sure_that_is() -> None:
@@ -260,7 +265,8 @@ def test_a_fuse_too_far_is_out_of_band(tmp_path: Path, value: str, verdict: str)
     assert all("nearer" in cause.text for cause in found.causes)
 
 
-def test_the_length_of_that_conductor_is_the_audit_s_from_body_to_body() -> None:
-    made = world()
+def test_the_length_of_that_conductor_is_the_audit_s() -> None:
+    made = world(**BESIDE)
     distance = next(f for f in audit(made.case, made.catalogue, made.build) if f.requirement == "run.fuse_distance")
-    assert f"{distance.actual:.0f} mm" in sheet()["seen.fuse_distance"].how
+    assert distance.actual == 1220  # 820 along, 170 across, 230 up
+    assert "1220 mm" in sheet(**BESIDE)["seen.fuse_distance"].how

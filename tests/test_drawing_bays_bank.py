@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 from functools import cache
+from typing import Any
 
 import pytest
 
 from optimiser.audit import Finding, Fit, audit, fit_of
 from optimiser.audit.finding import held
-from optimiser.build import Bank, Fitted
+from optimiser.build import Bank
 from optimiser.drawing.bays.bank import reach, scheme
 from optimiser.drawing.bays.elevations import bay_elevations
 from optimiser.drawing.bays.standing_bodies import marked
@@ -18,7 +19,9 @@ from optimiser.drawing.shapes import Path
 from optimiser.drawing.sheet import Sheet
 from tests import handmade
 from tests.drawing_bays_help import box_of, closed_on, texts_of, trailer
+from tests.knobs import changed
 from tests.packing_help import findings, shipped
+from tests.test_audit_limits import OFF_TERMINAL
 
 
 @cache
@@ -31,58 +34,66 @@ def _notes(sheet: Sheet) -> str:
     return " ".join(sheet.notes)
 
 
-@cache
-def _beside() -> Fit:
-    """The clinic with its main fuse beside the bank, at the far end: it stands at 500, 1340 and takes 55 x 140."""
-    old = shipped("travelling-clinic")
-    holder = Fitted("main_fuse", "holder-class-t-200", "front_boot.floor", 500, 1340, turned=True)
-    fitted = tuple(holder if f.slot == "main_fuse" else f for f in old.build.fitted)
-    runs = tuple(replace(r, fuse="fuse-class-t-150") if r.name == "main" else r for r in old.build.runs)
-    return fit_of(old.case, old.catalogue, replace(old.build, fitted=fitted, runs=runs))
+def _world(*changes: tuple[str, Any]) -> handmade.World:
+    """The trailer with its main fuse beside the bank: 50 to 670, 100 to 270 and 770 to 870, 100 to 200."""
+    world = handmade.world()
+    for knob, value in (OFF_TERMINAL, *changes):
+        world = changed(world, knob, value)
+    return world
 
 
-def _boot(found: Iterable[Finding]) -> Sheet:
-    return next(s for s in bay_elevations(_beside(), tuple(found)) if s.key == "bay-front_boot")
+def _beside(*changes: tuple[str, Any]) -> Fit:
+    world = _world(*changes)
+    return fit_of(world.case, world.catalogue, world.build)
 
 
-def test_reach_is_to_the_near_side_and_to_the_far_corner_of_the_module_next_to_the_fuse() -> None:
-    """By hand: the last module is at 15 to 495, 1310 to 1480: 5 across; then 485 across and 30 down."""
-    found = reach(marked(_beside(), "front_boot"))
-
-    assert found is not None
-    assert (found.least_mm, found.most_mm) == (5, 485 + 30)
+def _box(fit: Fit, found: Iterable[Finding]) -> Sheet:
+    return next(s for s in bay_elevations(fit, tuple(found), ()) if s.key == "bay-box")
 
 
-def test_reach_of_a_single_module() -> None:
-    """By hand: the module is at 15 to 255, 15 to 535; the fuse at 270 to 410, 10 to 65."""
-    found = reach(marked(shipped("tiny-trailer"), "drawbar_box"))
+def test_reach_is_body_to_body_and_to_the_far_corners() -> None:
+    """By hand: 770 - 670; then 870 - 50 along, 270 - 100 across and 210 + 20 up."""
+    found = reach(marked(_beside(), "box"))
 
     assert found is not None
-    assert (found.least_mm, found.most_mm) == (270 - 255, (270 - 15) + (535 - 65))
+    assert (found.least_mm, found.most_mm) == (100, 820 + 170 + 230)
 
 
-def test_the_sheet_warns_that_a_terminal_may_be_further_than_the_audit_counts() -> None:
-    fit = _beside()
-    audited = audit(fit.case, fit.catalogue, fit.build)
-    sheet, finding = _boot(audited), next(f for f in audited if f.name == "run.fuse_distance")
+@pytest.mark.parametrize("changes", [(), (("bank.fuse", "fuse-125"),)])
+def test_the_sheet_has_the_figure_that_the_audit_counts(changes: tuple[tuple[str, Any], ...]) -> None:
+    world, fit = _world(*changes), _beside(*changes)
+    finding = next(f for f in audit(world.case, world.catalogue, world.build) if f.name == "run.fuse_distance")
+    found, sheet = reach(marked(fit, "box")), _box(fit, [finding])
 
-    warning = next(note for note in sheet.notes if note.startswith("WARNING"))
-    assert finding.numbers[1] == "5" and "is 5 mm from the nearest module, body to body" in warning
-    assert (
-        f"from 5 to 515 mm away as drawn, beside the way down from its top; {finding.numbers[0]} mm allowed" in warning
-    )
-    assert "turn the block or move the fuse" in warning
-    assert "5 to 515 from a terminal, see notes" in [text.text for text in texts_of(sheet)]
+    assert found is not None
+    assert found.counted_mm(fit.build.bank) == finding.actual
+    assert f"{finding.numbers[1]} from the bank as counted, see notes" in [text.text for text in texts_of(sheet)]
+    assert "is 100 mm from the bank, body to body" in _notes(sheet) and "200 mm allowed" in _notes(sheet)
 
 
-def test_within_what_is_allowed_it_is_no_warning_and_without_a_finding_it_is() -> None:
-    wide, short = (held("run.fuse_distance", limit=limit, actual=5) for limit in (515, 514))
-    near, far, unknown = (_boot(found) for found in ([wide], [short], []))
+def test_a_far_corner_further_than_allowed_is_a_warning() -> None:
+    wide, short = (held("run.fuse_distance", limit=limit, actual=1220) for limit in (1220, 1219))
+    near, far, unknown = (_box(_beside(), found) for found in ([wide], [short], []))
 
-    assert "WARNING: the main fuse is 5 mm" in _notes(far)
-    assert "The main fuse is 5 mm from the nearest module" in _notes(near) and "WARNING" not in _notes(near)
-    assert "515 mm allowed" in _notes(near)
+    assert "WARNING: the main fuse is 100 mm" in _notes(far)
+    assert "up to 1220 mm to the far corners, as terminals are not surveyed; 1219 mm allowed" in _notes(far)
+    assert "move the fuse, best onto the terminal" in _notes(far)
+    assert "The main fuse is 100 mm" in _notes(near) and "WARNING" not in _notes(near)
     assert "no findings of the audit given for what is allowed" in _notes(unknown) and "WARNING" in _notes(unknown)
+
+
+def test_strings_with_fuses_of_their_own_guard_what_leads_to_the_main_fuse() -> None:
+    near, far = (
+        _box(_beside(("bank.fuse", "fuse-125")), [held("run.fuse_distance", limit=limit, actual=100)])
+        for limit in (100, 99)
+    )
+
+    assert "each string's own fuse guards what lies between" in _notes(near)
+    assert "WARNING" not in _notes(near) and "WARNING" in _notes(far)
+    assert "no fuse guards them" not in _notes(near)  # links outside the fuses only
+    assert "no fuse guards them, which is common practice, no source" in _notes(_box(_beside(), ()))
+    series = _beside(("bank.fuse", "fuse-125"), ("bank.series", 2), ("bank.parallel", 1))
+    assert "inside each string no fuse guards them" in _notes(_box(series, ()))
 
 
 def test_fuse_and_bank_on_two_boards_have_no_distance_in_the_drawing() -> None:
@@ -90,7 +101,8 @@ def test_fuse_and_bank_on_two_boards_have_no_distance_in_the_drawing() -> None:
     fitted = tuple(replace(f, board="box.side") if f.slot == "main_fuse" else f for f in build.fitted)
     case = handmade.case()
     side = case.boards[0].model_copy(update={"name": "side", "kind": "wall"})
-    fit = trailer(replace(build, fitted=fitted), replace(case, boards=(*case.boards, side)))
+    boards: tuple[str, Any] = ("boards", (*case.boards, side))
+    fit = _beside(boards, ("fitted", fitted))
     box = next(s for s in bay_elevations(fit, [held("run.fuse_distance", limit=200, actual=300)], ()) if "box" in s.key)
 
     assert reach(marked(fit, "box")) is None

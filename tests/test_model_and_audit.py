@@ -17,6 +17,7 @@ from optimiser.model.currents import bank_parallel
 from optimiser.requirements import REGISTER
 from tests import handmade
 from tests.pinning import accepts
+from tests.test_audit_limits import MODULES_FUSED, OFF_TERMINAL
 from tests.test_requirements import (
     AT_24_V,
     FUSED_AT_24_V,
@@ -35,10 +36,14 @@ SECOND_OLD = OLD.model_copy(
     update={"name": "second_battery", "x_mm": 0, "y_mm": 300, "length_mm": 200, "width_mm": 100}
 )
 TWO_OLD: Changes = (("keep", (OLD, SECOND_OLD)),)  # 2 x 16.8 cm2
-SHORT_LEAD: Changes = (*ONE_ABOVE_THE_OTHER, ("bays.box.lead_mm", 150))
-ON_TERMINAL: Changes = (("parts.holder-main.on_terminal", True),)  # 210 + 20 + 60 high
+SHORT_LEAD: Changes = (*ONE_ABOVE_THE_OTHER, *MODULES_FUSED, ("bays.box.lead_mm", 150))
+SHELF = c.Board(bay="box", name="shelf", kind="wall", length_mm=300, width_mm=300, depth_mm=200, reach=True, sight=True)
+FUSE_ON_A_SHELF: Changes = (
+    ("boards", (*CASE.boards, SHELF)),
+    *((f"fitted.main_fuse.{key}", value) for key, value in (("board", "box.shelf"), ("x_mm", 20), ("y_mm", 20))),
+    ("bays.box.lead_mm", 150),
+)
 ON_ITS_SIDE: Changes = (
-    *ON_TERMINAL,
     ("parts.holder-main.stands", ("side",)),
     ("parts.holder-main.width_mm", 30),
     ("fitted.main_fuse.stance", "side"),
@@ -127,9 +132,13 @@ WORLDS: list[tuple[str, bool, Changes, str]] = [  # what, whether it holds, how,
         "short lead, main fuse far off on the bank's board", False, (*SHORT_LEAD, ("fitted.main_fuse.x_mm", 551)),
         "",
     ),
-    ("fuse on the terminal, bay just high enough", True, (*ON_TERMINAL, ("boards.floor.depth_mm", 290)),
+    ("main fuse on another board, behind fuses of the strings", True, (*FUSE_ON_A_SHELF, *MODULES_FUSED), ""),
+    ("main fuse on another board, and nothing before it", False, (*FUSE_ON_A_SHELF, OFF_TERMINAL), ""),
+    ("the same however far it may be", False,
+     (*FUSE_ON_A_SHELF, OFF_TERMINAL, ("rules.fuse_distance_mm", 10_000)),
      ""),
-    ("fuse on the terminal, bay too low", False, (*ON_TERMINAL, ("boards.floor.depth_mm", 289)), ""),
+    ("fuse on the terminal, bay just high enough", True, (("boards.floor.depth_mm", 290),), ""),  # 210 + 20 + 60
+    ("fuse on the terminal, bay too low", False, (("boards.floor.depth_mm", 289),), ""),
     ("fuse on its side on the terminal, bay too low", False, (*ON_ITS_SIDE, ("boards.floor.depth_mm", 289)),
      ""),
     ("kept part that fills its board", True, KEPT_FILLS_ITS_BOARD,

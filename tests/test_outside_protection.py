@@ -8,12 +8,13 @@ from typing import Any
 import pytest
 
 from optimiser.audit import Finding, audit
+from optimiser.case import Van
 from optimiser.parts import Module
 from optimiser.reading import read_catalogue, shipped_catalogue
 from tests import handmade
 from tests.knobs import changed
 from tests.references import abyc_e11, cfr_33_183, iec_60228, short_circuit
-from tests.test_audit_limits import POWER_OUTSIDE
+from tests.test_audit_limits import AT_24_V, OFF_TERMINAL, POWER_OUTSIDE
 
 FULL_V = 14.6  # four cells of 3.65 V: what a full bank of 12 V drives a fault with
 MODULE_MOHM = "parts.module-100.resistance_mohm"
@@ -183,3 +184,50 @@ def test_fuses_in_another_bay_than_the_busbars_are_out_of_reach() -> None:
     tail = found("run.tail_distance", ("fitted.fuse_row.board", "nose.side"))
     assert not tail.ok
     assert tail.actual == inf
+
+
+# --- how far the main fuse is from its source --------------------------------------------------------
+
+SMALL = tuple(  # a block of 60 x 20 mm and a holder of 20 x 20, both 40 off the floor with their clearance
+    (f"parts.{part}.{side}_mm", 20) for part in ("module-100", "holder-main") for side in ("length", "width", "height")
+)
+SEVEN_INCHES: Change = ("rules.fuse_distance_mm", CATALOGUE.rule_sets["small-craft"]["fuse_distance_mm"])
+
+
+@pytest.mark.parametrize(("away_mm", "holds"), [(178, True), (180, False)])
+def test_seven_inches_along_the_conductor_wherever_terminals_are(away_mm: int, holds: bool) -> None:
+    """33 CFR 183.455(b)(1), read: from far end to far end, 20 mm across and 40 down: terminals are not surveyed."""
+    assert SEVEN_INCHES[1] == cfr_33_183.FREE_MM
+    begins_mm = 50 + away_mm - 20 - 40 - 20  # the bank begins at 50, the holder is 20 long
+    fuse = found("run.fuse_distance", OFF_TERMINAL, *SMALL, SEVEN_INCHES, ("fitted.main_fuse.x_mm", begins_mm))
+    assert (fuse.actual, fuse.ok) == (away_mm, holds)
+
+
+def test_a_fuse_beside_a_bank_of_common_size_may_be_further_than_seven_inches() -> None:
+    """Body to body they are 20 mm apart; a conductor from the far terminal of 620 x 170 mm is not 7 in long."""
+    beside = (OFF_TERMINAL, SEVEN_INCHES, ("fitted.main_fuse.x_mm", 690))
+    assert not found("run.fuse_distance", *beside).ok
+    assert found("run.fuse_distance", SEVEN_INCHES).actual == 0  # on the terminal
+
+
+VAN = Van(
+    kind="van", front_axle_x_mm=4500, rear_axle_x_mm=1000, track_mm=1700, payload_kg=300, base_front_kg=1300,
+    base_rear_kg=1200, front_max_kg=1700, rear_max_kg=2000, balance_max_kg=100,
+)  # fmt: skip
+
+
+def test_a_holder_for_a_terminal_holds_nothing_away_from_one() -> None:
+    """Maker's sheet: it is bolted to a battery's terminal, which a row on a board does not have."""
+    row = ("parts.holder-row.on_terminal", True)
+    assert found("run.fuse_holder[inverter]", row).actual == 0
+    assert not found("run.fuse_holder[inverter]", row).ok
+    assert not found("run.fuse_holder[pass_aerial]", *POWER_OUTSIDE, row).ok  # nor the 12 V panel
+    assert not found("run.fuse_holder[alternator_feed]", row).ok  # nor the trailer's end of its plug
+    assert found("run.fuse_holder[alternator_feed]", row, ("brief.vehicle", VAN)).ok  # by its own starter battery
+    assert found("run.fuse_holder[main]").ok
+
+
+def test_a_step_down_drives_more_than_its_rating_into_a_fault() -> None:
+    """Converters hold a fault at 1.0 to 1.5 times what they are rated for (from memory): 1.5 is taken."""
+    panel = (*AT_24_V, *POWER_OUTSIDE[:-1])
+    assert found("run.fuse_breaking[pass_aerial]", *panel).limit == pytest.approx(1.5 * 20)

@@ -12,6 +12,8 @@ from optimiser.rules import RuleSet
 from tests import handmade
 from tests.knobs import changed
 
+FUSED_STRINGS = (("parts.holder-main.on_terminal", False), ("bank.fuse", "fuse-125"))
+"""Fuses on the terminals of both modules: then the main fuse stands beside them."""
 CELLS_12_V, CELL_FULL_V = 4, 3.65
 """Lithium iron phosphate: cells in series of a 12 V bank, charge limit of one (general text, second hand)."""
 
@@ -34,7 +36,7 @@ def test_seven_inches_from_battery_to_fuse(away_mm: int, holds: bool) -> None:
     """33 CFR 183.455(b)(1): 7 in along the conductor, so 178 mm pass and 180 do not."""
     near = ("rules.fuse_distance_mm", shipped("small-craft")["fuse_distance_mm"])
     bank_ends_mm = 50 + 2 * 300 + 20
-    fuse = found("run.fuse_distance", near, ("fitted.main_fuse.x_mm", bank_ends_mm + away_mm))
+    fuse = found("run.fuse_distance", *FUSED_STRINGS, near, ("fitted.main_fuse.x_mm", bank_ends_mm + away_mm))
     assert (fuse.actual, fuse.ok) == (away_mm, holds)
 
 
@@ -42,7 +44,8 @@ def test_seven_inches_from_battery_to_fuse(away_mm: int, holds: bool) -> None:
 def test_two_hundred_millimetres_from_battery_to_fuse(away_mm: int, holds: bool) -> None:
     """AS/NZS 3001.2:2022 section 5.4, second hand: within 200 mm of the battery."""
     near = ("rules.fuse_distance_mm", shipped("default")["fuse_distance_mm"])
-    assert found("run.fuse_distance", near, ("fitted.main_fuse.x_mm", 670 + away_mm)).ok == holds
+    fuse = found("run.fuse_distance", *FUSED_STRINGS, near, ("fitted.main_fuse.x_mm", 670 + away_mm))
+    assert fuse.ok == holds
 
 
 @pytest.mark.parametrize(("section_mm2", "holds"), [(1.0, True), (0.75, False)])

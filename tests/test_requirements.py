@@ -20,7 +20,15 @@ from tests import handmade, test_audit_limits
 from tests.handmade import World
 from tests.knobs import changed
 from tests.pinning import accepts
-from tests.test_audit_limits import ANY_FUSE, COLD_ENDS, LITTLE_FUSES, MODULES_FUSED, OWN_SUN, POWER_OUTSIDE
+from tests.test_audit_limits import (
+    ANY_FUSE,
+    COLD_ENDS,
+    LITTLE_FUSES,
+    MODULES_FUSED,
+    OFF_TERMINAL,
+    OWN_SUN,
+    POWER_OUTSIDE,
+)
 
 Change = tuple[str, Any]
 Changes = tuple[Change, ...]
@@ -70,6 +78,7 @@ BARE = (("parts.busbar-250.clear_length_mm", 0), ("parts.busbar-250.clear_width_
 SHUNTS = ("shunt-1x300", "shunt-4x50")
 BARE_SHUNTS = tuple((f"parts.{shunt}.clear_{side}_mm", 0) for shunt in SHUNTS for side in ("length", "width"))
 ONE_ABOVE_THE_OTHER = (("bank.rows", 2), ("bank.columns", 1), ("boards.floor.width_mm", 600))  # ends at x 350
+FAR_CORNERS = ("rules.fuse_distance_mm", 1190)
 LONG_LEAD = ("bays.locker.lead_mm", 400)  # runs inside it may be 800 long
 NEAR_THE_END = (LONG_LEAD, ("fitted.regulator_1.x_mm", 650))
 NO_SUN = ("scenarios.summer.clearness", 0.0)
@@ -334,8 +343,8 @@ OWN = [
     pair("run.fuse_over_load[pass_aerial]", "parts.fuse-10.rating_a", 2.5, 2.49, *POWER_OUTSIDE),  # 1.25 x 2
     # 0.9 x 65 x sqrt(55 / 75) = 50.095; on its terminals it stands 50.35
     pair("run.fuse_under_cable[pass_aerial]", "parts.fuse-10.rating_a", 50, 50.1, *POWER_OUTSIDE, *STRICT_FUSES),
-    # behind a step-down no more than it is rated for, at 14.6 V
-    pair("run.fuse_breaking[pass_aerial]", "parts.fuse-10.breaking_12v_a", 20, 19.9, *AT_24_V, *POWER_OUTSIDE[:-1]),
+    # behind a step-down 1.5 times what it is rated for, at 14.6 V
+    pair("run.fuse_breaking[pass_aerial]", "parts.fuse-10.breaking_12v_a", 30, 29.9, *AT_24_V, *POWER_OUTSIDE[:-1]),
     pair("run.fuse_voltage[pass_aerial]", "parts.fuse-10.volt_max_v", 14.6, 14.5, *POWER_OUTSIDE),
     pair(
         "run.fuse_voltage[pass_aerial]",
@@ -346,7 +355,10 @@ OWN = [
         *POWER_OUTSIDE[:-1],
         *OTHER_FUSE,
     ),
-    pair("run.fuse_distance", "fitted.main_fuse.x_mm", 550, 551, *ONE_ABOVE_THE_OTHER),
+    pair("run.fuse_distance", "fitted.main_fuse.x_mm", 550, 551, *ONE_ABOVE_THE_OTHER, *MODULES_FUSED),
+    pair("run.fuse_distance", "rules.fuse_distance_mm", 1220, 1219, OFF_TERMINAL),
+    # 650 - 50 along, 460 - 100 across, 230 up
+    pair("run.fuse_distance", "fitted.main_fuse.x_mm", 550, 551, *ONE_ABOVE_THE_OTHER, OFF_TERMINAL, FAR_CORNERS),
     pair("run.tail_distance", "rules.tail_distance_mm", 290, 289, ("fitted.fuse_row.turned", True), *FUSES_ACROSS),
     # a longer holder among them: 100 across
     pair("run.tail_distance", "rules.tail_distance_mm", 250, 249, *LONG_AMONG_THEM, *FUSES_ACROSS),

@@ -28,6 +28,7 @@ from tests.handmade import World, world
 from tests.knobs import changed
 from tests.packing_help import findings, shipped
 from tests.schedules_help import every_build, fit_made, found_in, number, only_row, rows_of, total
+from tests.test_audit_limits import OFF_TERMINAL
 
 # --- bill of materials ---------------------------------------------------------------------------------
 
@@ -226,7 +227,7 @@ def test_a_fixture_with_the_name_of_a_slot_is_not_taken_for_it() -> None:
 
 def test_a_run_into_another_bay_is_held_against_what_is_drawn_of_it() -> None:
     # bank (50..670), its fuse (770..870): 100; isolator (200..300) to busbar (50..150): 50; ways of 1000: cut to 1200
-    made = _leads(100)
+    made = changed(_leads(100), *OFF_TERMINAL)
     short = changed(made, "fitted.busbar.x_mm", 850)  # 550 from the isolator
 
     assert not _remark(made, "main")
@@ -258,7 +259,8 @@ def test_ends_that_parted_cores_need_are_counted() -> None:
         return next(note for note in cable_ends(fit).notes if "not in the bill of materials" in note)
 
     # fuses: main and alternator_feed and 5 in the row; an isolator; loads, 1 string, 2 chargers, inverter measured
-    assert "2 x (7 + 1 + 5) = 26 more ends" in told(fit_made(world()))
+    assert "2 x (7 + 1 + 5) = 26 more ends" in told(fit_made(changed(world(), *OFF_TERMINAL)))
+    assert "2 x (6 + 1 + 5) = 24 more ends" in told(fit_made(world()))  # the main fuse on the bank's terminal
     # fuses: main in a holder on the board and 3 in the row; an isolator; loads, 1 string, inverter measured
     assert "2 x (4 + 1 + 3) = 16 more ends" in told(shipped("tiny-trailer"))
     # fuses: 5 in the row, main and modules' on terminals; an isolator; loads, 2 strings, charger, inverter measured
@@ -274,7 +276,7 @@ def test_with_a_step_down_the_loads_start_at_it() -> None:
 
     assert only_row(cables(fit_made(made)), "run", "dc_loads")["from"] == "step_down, locker"
     row = only_row(protection(fit_made(made), found_in(made)), "protects run", "dc_loads")
-    assert row["remark"] == "fed by the step-down, which gives 20 A at most"
+    assert row["remark"] == "fed by the step-down, which is rated for 20 A"
 
 
 # --- protection ----------------------------------------------------------------------------------------
@@ -354,7 +356,7 @@ def test_places_of_fuses_isolator_and_mains_box() -> None:
     rows = rows_of(protection(fit_made(world()), found_in(world())))
     where = {row["protects run"]: row["where"] for row in rows if row["part"] and "fuse" in str(row["what"])}
 
-    assert where["main"] == "box.floor, x 770, y 100"
+    assert where["main"] == "on the bank's terminal, box.floor"
     assert where["inverter"] == "fuse_row, 1 of 5: locker.wall, x 50, y 350"
     assert where["dc_loads"] == "fuse_row, 5 of 5: locker.wall, x 50, y 350"
     assert str(where["alternator_feed"]).startswith("at tow_point")
@@ -462,7 +464,7 @@ def test_the_label_of_a_fuse_goes_where_the_fuse_schedule_has_it(name: str, want
 def test_the_label_of_a_fuse_on_the_terminal() -> None:
     rows = [row for row in rows_of(labels(shipped("travelling-clinic"))) if row["of"] == "main_fuse"]
     assert [row["where"] for row in rows] == ["on the bank's terminal, front_boot.floor"]
-    rows = [row for row in rows_of(labels(fit_made(world()))) if row["of"] == "main_fuse"]
+    rows = [row for row in rows_of(labels(fit_made(changed(world(), *OFF_TERMINAL)))) if row["of"] == "main_fuse"]
     assert [row["where"] for row in rows] == ["box.floor, x 770, y 100"]
 
 

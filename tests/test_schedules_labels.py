@@ -54,7 +54,7 @@ def test_labels_of_fuses_have_the_rating_and_the_holder() -> None:
     (main,), (loads,) = _rows("fuse", "main"), _rows("fuse", "dc_loads")
 
     assert main["text"] == "main: 200 A bolt-in. Replace by the same only."
-    assert main["where"] == "box.floor, x 770, y 100; holder-main"
+    assert main["where"] == "on the bank's terminal, box.floor; holder-main"
     assert loads["where"] == "fuse_row, 5 of 5: locker.wall, x 50, y 350; holder-row"
     assert loads["text"] == "dc_loads: 10 A bolt-in. Replace by the same only."
 

@@ -68,17 +68,6 @@ def test_the_fuse_at_a_tow_plug_says_what_it_does_not_guard() -> None:
     assert not row["remark"]
 
 
-def test_a_holder_in_the_row_that_is_made_for_a_terminal_says_where_it_goes() -> None:
-    told = "its holder is made to sit on a terminal: it wants a stud of the bar that feeds the row"
-    made = changed(world(), "parts.holder-row.on_terminal", True)
-    for run in ("inverter", "dc_loads"):
-        assert told in str(_remark(made, "protects run", run))
-        assert told not in str(_remark(world(), "protects run", run))
-    assert told not in str(_remark(changed(made, "parts.holder-main.on_terminal", True), "what", "main fuse"))
-    van = shipped("grey-month-van")  # of its row only the inverter's fuse has a holder of that kind
-    assert [r["protects run"] for r in rows_of(protection(van, ())) if told in str(r["remark"])] == ["inverter"]
-
-
 def test_fuses_of_modules_are_one_row_with_their_number() -> None:
     made = world()
     for knob, value in MODULES_FUSED:

@@ -17,6 +17,7 @@ from tests.handmade import World, world
 from tests.knobs import changed
 from tests.packing_help import findings, shipped
 from tests.schedules_help import every_build, fit_made, found_in, only_row, rows_of
+from tests.test_audit_limits import OFF_TERMINAL
 
 
 def _leads(lead_mm: int, made: World | None = None) -> World:
@@ -147,7 +148,8 @@ def test_a_drop_that_fails_as_the_run_before_is_drawn_is_told() -> None:
     loads_a = 90 / 12
     main_v, loads_v = (1500 / 0.9 / 12 + loads_a) * 0.386 * 1.8, loads_a * 3.3 * 1.8
     by_hand = 2 * (main_v + loads_v) / 1000 * (1 + 0.00393 * 50)
-    rows = changed(changed(world(), "fitted.measuring_row.x_mm", 150), "fitted.measuring_row.y_mm", 430)
+    beside = changed(world(), *OFF_TERMINAL)
+    rows = changed(changed(beside, "fitted.measuring_row.x_mm", 150), "fitted.measuring_row.y_mm", 430)
     near = changed(rows, "rules.drop_share", 0.028)  # measured 280 mm above the busbar: 1780 mm of loads_way are drawn
     far = changed(near, "fitted.isolator.x_mm", 850)
 
@@ -231,7 +233,7 @@ def test_the_hole_of_a_lug_is_its_own_parts_at_each_end() -> None:
     def holes(run: str) -> tuple[object, object]:
         return rows[run]["hole at its start"], rows[run]["hole at its end"]
 
-    assert holes("main") == ("by bank, takes 70 mm2", "by busbar, takes 70 mm2")
+    assert holes("main") == ("by main_fuse for +, by bank for -, takes 70 mm2", "by busbar, takes 70 mm2")
     assert holes("solar_a") == ("no lug: joint to the panels' leads", "by regulator_1, takes 70 mm2")
     assert holes("alternator_feed") == ("by tow connector", "by alternator_charger, takes 70 mm2")
     assert holes("dc_loads")[1] == "by fuse panel of the 12 V loads"
@@ -244,8 +246,8 @@ def test_the_hole_of_a_lug_is_its_own_parts_at_each_end() -> None:
 
 def test_a_main_fuse_on_the_terminal_has_the_positive_lug() -> None:
     on_terminal, on_board = (
-        str(only_row(cable_ends(shipped(name)), "run", "main")["hole at its start"])
-        for name in ("travelling-clinic", "tiny-trailer")
+        str(only_row(cable_ends(fit_made(made)), "run", "main")["hole at its start"])
+        for made in (world(), changed(world(), *OFF_TERMINAL))
     )
 
     assert on_terminal.startswith("by main_fuse for +, by bank for -")

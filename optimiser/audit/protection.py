@@ -12,6 +12,7 @@ from optimiser.audit.fitted import Fit
 from optimiser.audit.standing import standing
 from optimiser.audit.wiring import Laid, Wanted, laid_runs, source_v_of, wanted_runs
 from optimiser.basis import volts
+from optimiser.case import Trailer
 from optimiser.parts import Busbar, Fuse, Holder, Isolator, MainsBox
 from optimiser.physics import cable
 
@@ -47,7 +48,15 @@ def _fuse(fit: Fit, wanted: Wanted, fuse: Fuse, laid: Mapping[str, Laid]) -> Ite
         return  # fed from nowhere, reported as such
     yield held("run.fuse_breaking", wanted.name, limit=fault.amps, actual=fuse.breaking_a(fault.system_v))
     yield held("run.fuse_voltage", wanted.name, limit=volts.full_v(fault.system_v), actual=fuse.volt_max_v)
-    yield held("run.fuse_holder", wanted.name, limit=fuse.rating_a, actual=fit.part(fuse.holder, Holder).rating_max_a)
+    yield held("run.fuse_holder", wanted.name, limit=fuse.rating_a, actual=_held_a(fit, wanted, fuse))
+
+
+def _held_a(fit: Fit, wanted: Wanted, fuse: Fuse) -> float:
+    """What its holder is for there: one that is bolted to a battery's terminal is for nothing elsewhere, and the
+    starter battery that charges a trailer is not at the trailer's end of the plug."""
+    holder, towed = fit.part(fuse.holder, Holder), isinstance(fit.case.brief.vehicle, Trailer)
+    at_terminal = wanted.feed == "bank" or (wanted.feed == "alternator" and not towed)
+    return holder.rating_max_a if at_terminal or not holder.on_terminal else 0.0
 
 
 def _fault(fit: Fit, wanted: Wanted, laid: Mapping[str, Laid]) -> Fault | None:
@@ -57,8 +66,8 @@ def _fault(fit: Fit, wanted: Wanted, laid: Mapping[str, Laid]) -> Fault | None:
         return Fault(volts.starter_fault_a(alternator), source_v) if alternator else None
     if wanted.feed == "":
         return None
-    if wanted.feed == "panel" and fit.system_v != 12:  # a converter gives what it is rated for and no more
-        return Fault(fit.step_down.out_a, source_v) if fit.step_down else None
+    if wanted.feed == "panel" and fit.system_v != 12:
+        return Fault(volts.step_down_fault_a(fit.step_down), source_v) if fit.step_down else None
     ohm = bank_ohm(fit) + sum(laid[run].loop_ohm(COPPER_C) for run in UPSTREAM[wanted.feed] if run in laid)
     return Fault(cable.fault_current_a(volt=volts.full_v(source_v), resistance_ohm=ohm), source_v)
 
@@ -67,12 +76,29 @@ def _fault(fit: Fit, wanted: Wanted, laid: Mapping[str, Laid]) -> Fault | None:
 
 
 def _fuse_distance(fit: Fit) -> Iterator[Finding]:
+    """Conductor that no fuse guards at its source, as long as it may be: nobody surveyed where terminals are.
+
+    Where each string has a fuse on its terminal, that guards it, and bodies are only kept near. Links between the
+    modules of one string, or of a bank whose strings have no fuses, are counted nowhere (common practice, no source).
+    """
     if not fit.main_holder or not fit.bay("bank") or not fit.bay("main_fuse"):
         return  # reported as missing
     distance = 0.0 if fit.main_holder.on_terminal else _apart_mm(fit, "bank", "main_fuse")
+    if not fit.main_holder.on_terminal and not fit.build.bank.fuse:
+        distance = _far_corners_mm(fit)
     if fit.bay("bank") is not fit.bay("main_fuse"):
         distance = inf
     yield held("run.fuse_distance", limit=fit.case.rules["fuse_distance_mm"], actual=distance)
+
+
+def _far_corners_mm(fit: Fit) -> float:
+    """Along the board, across it, and off it as far as the higher of both with its clearance; no board but the bank's
+    is known to be near."""
+    found = {s.slot: s for s in standing(fit) if s.slot in ("bank", "main_fuse")}
+    bank, fuse = found["bank"], found["main_fuse"]
+    if bank.board.place != fuse.board.place:
+        return inf
+    return bank.rect.far_corners(fuse.rect) + max(bank.foot.depth_mm, fuse.foot.depth_mm)
 
 
 def _tail_distance(fit: Fit) -> Iterator[Finding]:

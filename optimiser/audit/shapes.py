@@ -39,6 +39,10 @@ class Rect:
         """Distance along x and then along y, as a cable goes."""
         return max(0, self.gap_x(other)) + max(0, self.gap_y(other))
 
+    def far_corners(self, other: Rect) -> int:
+        """The most that a point of one is from a point of the other, along x and then along y."""
+        return max(self.x1 - other.x0, other.x1 - self.x0) + max(self.y1 - other.y0, other.y1 - self.y0)
+
     def inside(self, outer: Rect) -> int:
         """Smallest distance to a side of ``outer``, below 0 if it sticks out."""
         return min(self.x0 - outer.x0, outer.x1 - self.x1, self.y0 - outer.y0, outer.y1 - self.y1)

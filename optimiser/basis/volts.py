@@ -16,6 +16,8 @@ JOINTS_MOHM = 0.75
 # edition, as quoted elsewhere: main fuses of 12 and 24 V)
 STARTER_FAULTS_A = ((650.0, 1500.0), (1100.0, 3000.0))
 STARTER_FAULT_MOST_A = 5000.0  # above these, or where nothing is known of the battery
+# A converter holds a fault at 1.0 to 1.5 times its rating; its capacitors drive more for milliseconds (memory)
+STEP_DOWN_FAULT = 1.5
 FEED_V = 12.3  # what a 12 V starter battery gives under load (common practice, no source)
 
 
@@ -57,6 +59,11 @@ def starter_fault_a(alternator: Alternator) -> float:
             if alternator.cranking_a <= up_to_a:
                 return fault_a
     return STARTER_FAULT_MOST_A
+
+
+def step_down_fault_a(step_down: StepDown) -> float:
+    """The most a step-down drives into a fault behind it for longer than its capacitors last [A]."""
+    return STEP_DOWN_FAULT * step_down.out_a
 
 
 def inverter_input_a(inverter: Inverter, power_w: float) -> float:

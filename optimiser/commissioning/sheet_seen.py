@@ -45,9 +45,12 @@ def _distance(fit: Fit, found: Mapping[str, Finding]) -> Iterator[Check]:
     if not distance:
         return
     figure, holder = fit.case.rules.figures["fuse_distance_mm"], fit.main_holder
+    start, counted = ("the bank's terminal", "to the far corners of both, as terminals are not surveyed")
+    if fit.build.bank.fuse:
+        start, counted = ("where the strings' links meet", "from body to body, behind each string's own fuse")
     how = (
-        "tape along it, bends too, from the bank's terminal to the terminal of the fuse's holder; the audit's "
-        f"{distance.actual:.0f} mm are from body to body only, terminals may be further apart"
+        f"tape along it, bends too, from {start} to the terminal of the fuse's holder; the audit's "
+        f"{distance.actual:.0f} mm are {counted}"
     )
     if holder is not None and holder.on_terminal:
         how = "0 where its holder sits on the terminal itself, as the catalogue says; else tape along it, bends too"

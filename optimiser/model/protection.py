@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from optimiser.basis import volts
+from optimiser.case import Trailer
 from optimiser.model.context import FitOut
 from optimiser.model.currents import bank_parallel, bank_series, of_bank, system_v_of
 from optimiser.model.decisions import Bool, Carried, Expr, Literal, Row, RunChoice, Slot, total
@@ -25,9 +26,12 @@ def require(ctx: FitOut) -> None:
 
 def _faults(ctx: FitOut) -> None:
     """Every fuse breaks what cells and copper upstream of it let flow, stands the voltage and fits its holder."""
+    own_starter = not isinstance(ctx.case.brief.vehicle, Trailer)
     for run in ctx.d.runs.values():
+        at_terminal = run.name == "main" or (run.name == "alternator_feed" and own_starter)
         for fuse, chosen in run.fuses.values():
-            if fuse.rating_a > ctx.tables.holder_of(fuse).rating_max_a:
+            holder = ctx.tables.holder_of(fuse)
+            if fuse.rating_a > holder.rating_max_a or (holder.on_terminal and not at_terminal):
                 ctx.require("run.fuse_holder", chosen == 0, run.name)
         if run.name == "alternator_feed":
             _fault_of_starter(ctx, run)
@@ -51,9 +55,11 @@ def _fault_of_starter(ctx: FitOut, run: RunChoice) -> None:
 
 
 def _fault_of_step_down(ctx: FitOut, run: RunChoice) -> None:
-    """The 12 V panel behind a converter: no more flows than it is rated for."""
+    """The 12 V panel behind a converter: no more flows than that drives into a fault."""
     slot = ctx.d.slots["step_down"]
-    gives = [(at_least(slot.options[key].body.out_a, MILLI), chosen) for key, chosen in slot.pick.items()]
+    gives = [
+        (at_least(volts.step_down_fault_a(slot.options[key].body), MILLI), chosen) for key, chosen in slot.pick.items()
+    ]
     breaks = [(at_most(fuse.breaking_a(12), MILLI), chosen) for fuse, chosen in run.fuses.values()]
     ctx.cover("run.fuse_breaking", gives, breaks, run.name)
     for fuse, chosen in run.fuses.values():
@@ -146,9 +152,10 @@ def _box_of(ctx: FitOut, slot: Slot) -> _Box:
 
 
 def _fuse_distance(ctx: FitOut) -> None:
-    """The main fuse sits on the bank's terminal, or near it on the same board."""
+    """On the bank's terminal; where strings have fuses of their own there, near it; else no far corner may be far."""
     limit = int(ctx.case.rules["fuse_distance_mm"])
-    fuse, bank = ctx.d.slots["main_fuse"], ctx.d.slots["bank"]
+    fuse, bank, fused = ctx.d.slots["main_fuse"], ctx.d.slots["bank"], ctx.flag("strings_fused")
+    ctx.define(total(chosen for _, chosen in ctx.d.module_fuses.values()) == fused)
     for stand in fuse.stands:
         if stand.rides:
             ctx.define(stand.var <= bank.on.get(stand.board.place, 0))
@@ -163,10 +170,38 @@ def _fuse_distance(ctx: FitOut) -> None:
         return
     for place, var in fuse.on.items():
         bay = ctx.case.bay_of[ctx.case.board_of[place].bay]
-        # on another board of the bay it is as far as the bay's lead
+        # on another board of the bay it is as far as the bay's lead, and nobody knows how far terminals are
         ctx.define(var <= (bank.at.get(bay.name, 0) if bay.lead_mm <= limit else bank.on.get(place, 0)))
-    together = [(var, bank.on[place]) for place, var in fuse.on.items() if place in bank.on]
-    _keep_near(ctx, "main_fuse", limit, _box_of(ctx, fuse), _box_of(ctx, bank), together)
+        ctx.define(var <= total(_small_enough(fuse, bank, place, limit)) + fused)
+    together = {place: (var, bank.on[place]) for place, var in fuse.on.items() if place in bank.on}
+    _keep_near(ctx, "main_fuse", limit, _box_of(ctx, fuse), _box_of(ctx, bank), together.values())
+    unfused = [(*flags, ~fused) for place, flags in together.items() if _small_enough(fuse, bank, place, limit)]
+    if unfused:
+        _keep_whole_near(ctx, limit, fuse, bank, unfused)
+
+
+def _small_enough(fuse: Slot, bank: Slot, place: str, limit_mm: int) -> list[Bool]:
+    """Ways that a bank may stand there with far corners within the limit: that is half of both sizes, or more."""
+    beside = [s.size for s in fuse.stands if s.board.place == place and not s.rides]
+    length, width, depth = map(min, zip(*((b.length_mm, b.width_mm, b.depth_mm) for b in beside), strict=True))
+    return [
+        s.var
+        for s in bank.stands
+        if s.board.place == place
+        and (s.size.length_mm + length + s.size.width_mm + width) / 2 + max(s.size.depth_mm, depth) <= limit_mm
+    ]
+
+
+def _keep_whole_near(ctx: FitOut, limit_mm: int, fuse: Slot, bank: Slot, together: Iterable[Iterable[Literal]]) -> None:
+    """No point of the one further from any of the other than that: along, across and off the board."""
+    away = [ctx.number(0, limit_mm, f"main_fuse:far_{axis}") for axis in "xyz"]
+    ctx.define(total(away) <= limit_mm)
+    for flags in map(list, together):
+        for a, b in ((fuse, bank), (bank, fuse)):
+            one, other = _box_of(ctx, a), _box_of(ctx, b)
+            ctx.define(away[0] >= one.x + one.dx - other.x, flags)
+            ctx.define(away[1] >= one.y + one.dy - other.y, flags)
+            ctx.define(away[2] >= total(s.size.depth_mm * s.var for s in a.stands if not s.rides), flags)
 
 
 def _tail_distance(ctx: FitOut) -> None:

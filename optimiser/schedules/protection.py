@@ -9,11 +9,11 @@ from optimiser.audit import Finding, Fit
 from optimiser.audit.wiring import Laid, laid_runs, source_v_of, wanted_runs
 from optimiser.basis import volts
 from optimiser.case import Trailer
-from optimiser.parts import Body, Busbar, Fuse, Holder, Isolator, MainsBox
+from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
 from optimiser.requirements import MOST, REGISTER
 from optimiser.schedules.drawn import tail_mm
 from optimiser.schedules.ends import fuse_place, module_fuse_place, place_of
-from optimiser.schedules.table import PRACTICE, Cell, Column, Row, Schedule
+from optimiser.schedules.table import Cell, Column, Row, Schedule
 from optimiser.units import at_least, at_most
 
 SELECTIVE = 1.6  # one fuse blows before another of so many times its rating (gG fuses, IEC 60269 from memory)
@@ -132,7 +132,7 @@ def _runs(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
         cells = _cable(laid, found)
         if laid.fuse:
             cells |= _fuse(fit, name, laid.fuse, found) | {"where": fuse_place(fit, name)}
-            told = _apart(fit, laid), _on_stud(fit, laid), _lead(fit, laid), _towed(fit, name)
+            told = _apart(fit, laid), _lead(fit, laid), _towed(fit, name)
             remarks = (*told, _either(fit, name, laid.fuse))
             cells |= {"remark": "; ".join(filter(None, remarks))}
         else:
@@ -204,13 +204,6 @@ def _apart(fit: Fit, laid: Laid) -> str:
     return f"{apart_mm} mm or more from the busbar as drawn"
 
 
-def _on_stud(fit: Fit, laid: Laid) -> str:
-    """That a holder in the row that would also sit on a battery's terminal is not screwed to the board alone."""
-    if laid.run not in fit.row_runs or not laid.fuse or not fit.part(laid.fuse.holder, Holder).on_terminal:
-        return ""
-    return f"its holder is made to sit on a terminal: it wants a stud of the bar that feeds the row ({PRACTICE})"
-
-
 def _lead(fit: Fit, laid: Laid) -> str:
     """That what the 12 V panel feeds does not end there."""
     panel = fit.case.brief.dc_panel_point
@@ -249,7 +242,7 @@ def _why_none(fit: Fit, laid: Laid, found: Found) -> str:
         if strings:
             return f"strings in parallel: {strings.numbers[1]}; without a fuse each {strings.numbers[0]} allowed"
     if name == "dc_loads" and fit.step_down:
-        return f"fed by the step-down, which gives {fit.step_down.out_a:g} A at most"
+        return f"fed by the step-down, which is rated for {fit.step_down.out_a:g} A"
     if name.startswith("pass_"):
         return "no current is asked of it: protect it where it is fed"
     return "none in the build"

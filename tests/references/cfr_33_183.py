@@ -22,3 +22,5 @@ FUSE_SHARE = 1.5
 """183.455(c)(1): largest fuse rating as a share of Table 5's ampacity."""
 SHEATHED_MM = 1016
 """183.455(b)(2): 40 in, along a conductor in a sheath or enclosure from its source to its fuse."""
+FREE_MM = 178
+"""183.455(b)(1): 7 in, measured along the conductor from its source to its fuse."""

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from optimiser.audit.finding import Finding
 from optimiser.audit.fitted import Fit
-from optimiser.audit.shapes import Rect
 from optimiser.audit.wiring import laid_runs
 from optimiser.build import Bank
 from optimiser.drawing.bays.board_view import caption
@@ -25,11 +24,15 @@ _NO_PLACES = "where + and - lie on a module the catalogue does not say, so none 
 
 @dataclass(frozen=True)
 class Reach:
-    """How far the main fuse is from where terminals of the module next to it may be, along x and then along y [mm]."""
+    """How far the main fuse is from the bank, body to body and to the far corners, as the audit counts them [mm]."""
 
     least_mm: int
-    most_mm: int
+    most_mm: int  # along x, then along y, then off the board
     fuse: MarkedBody
+
+    def counted_mm(self, bank: Bank) -> int:
+        """What the audit holds to the limit: bodies are near enough where each string has a fuse of its own."""
+        return self.least_mm if bank.fuse else self.most_mm
 
 
 def reach(bodies: Sequence[MarkedBody]) -> Reach | None:
@@ -38,15 +41,9 @@ def reach(bodies: Sequence[MarkedBody]) -> Reach | None:
     fuse = next((body for body in bodies if body.body.slot == "main_fuse"), None)
     if bank is None or fuse is None or bank.body.board != fuse.body.board:
         return None
-    rect = fuse.body.rect
-    modules = [_rect(cell) for _, cell in bank.cells]
-    nearest = min(modules, key=rect.around_corner)
-    corners = [Rect(x, y, x, y) for x in (nearest.x0, nearest.x1) for y in (nearest.y0, nearest.y1)]
-    return Reach(rect.around_corner(nearest), max(map(rect.around_corner, corners)), fuse)
-
-
-def _rect(box: Box) -> Rect:
-    return Rect(int(box.x0), int(box.y0), int(box.x1), int(box.y1))
+    one, other = bank.body, fuse.body
+    off_board = max(one.foot.depth_mm, other.foot.depth_mm)
+    return Reach(one.rect.around_corner(other.rect), one.rect.far_corners(other.rect) + off_board, fuse)
 
 
 def bank_notes(fit: Fit, bodies: Sequence[MarkedBody], finding: Finding | None) -> Iterator[str]:
@@ -82,11 +79,13 @@ def _distance(fit: Fit, bodies: Sequence[MarkedBody], finding: Finding | None) -
             f"surveyed{counted}; {allowed}. {measure}; where it is more, move the fuse."
         )
         return
-    over = finding is None or found.most_mm > finding.limit
+    over = finding is None or found.counted_mm(fit.build.bank) > finding.limit
+    guarded = "each string's own fuse guards what lies between"
+    unknown = f"up to {found.most_mm} mm to the far corners, as terminals are not surveyed"
     yield (
-        f"{'WARNING: the' if over else 'The'} main fuse is {found.least_mm} mm from the nearest module, body to body; "
-        f"its terminals may be anywhere from {found.least_mm} to {found.most_mm} mm away as drawn, beside the way "
-        f"down from its top; {allowed}. {measure}; where it is more, turn the block or move the fuse, and audit anew."
+        f"{'WARNING: the' if over else 'The'} main fuse is {found.least_mm} mm from the bank, body to body; "
+        f"{guarded if fit.build.bank.fuse else unknown}; {allowed}. {measure}; where it is more, move the fuse, "
+        "best onto the terminal, and audit anew."
     )
 
 
@@ -103,9 +102,11 @@ def _links(fit: Fit) -> Iterator[str]:
     )
     ends = f"; {taken}" if bank.parallel > 1 else ""
     mixed = " Strings are drawn in parallel; whether their middles are joined too is the maker's to say."
+    bare = "inside each string no fuse guards them" if bank.fuse else "no fuse guards them"
+    unguarded = "" if bank.fuse and bank.series == 1 else f"; {bare}, which is common practice, no source"
     yield (
         f"Links, {bank.series} in series x {bank.parallel} in parallel, are not in the build: {section}those of one "
-        f"kind equally long{ends}. Which module of the scheme is which on the board is open; {_NO_PLACES}."
+        f"kind equally long{ends}{unguarded}. Which module of the scheme is which on the board is open; {_NO_PLACES}."
         f"{mixed if min(bank.series, bank.parallel) > 1 else ''}"
     )
 

@@ -161,7 +161,8 @@ class _Bay:
         found, apart = reach(bodies), tails_mm(bodies)
         remarks = []
         if found:
-            remarks.append((found.fuse, f"{found.least_mm} to {found.most_mm} from a terminal, see notes"))
+            away = f"{found.counted_mm(self.fit.build.bank)} from the bank as counted, see notes"
+            remarks.append((found.fuse, away))
         if apart is not None and self.fit.row_runs:
             row = next(body for body in bodies if body.body.slot == "fuse_row")
             remarks.append((row, f"tails: {apart} from busbar, see notes"))
