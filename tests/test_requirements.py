@@ -190,7 +190,11 @@ FUSES_ACROSS: Changes = (  # their row before the busbars, its holders of 60 mm 
     ("fitted.fuse_row.x_mm", 50),
     ("fitted.busbar.x_mm", 400),
 )
-LONG_AMONG_THEM: Changes = (("fitted.fuse_row.turned", True), ("parts.fuse-10.holder", "holder-main"))
+LONG_AMONG_THEM: Changes = (
+    ("fitted.fuse_row.turned", True),
+    ("parts.fuse-10.holder", "holder-terminal"),
+    ("parts.holder-terminal.on_terminal", False),
+)
 
 PANELS = (  # beside each other behind the hatch, and one ahead of it
     b.PlacedPanel("roof", "panel-100", 600, 200, turned=False, string="a.1"),
