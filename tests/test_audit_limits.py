@@ -49,6 +49,11 @@ ROW_ON_THE_OTHER_WALL = (
     ("fitted.fuse_row.y_mm", 50),
 )
 TAIL_OF_250 = ("rules.tail_distance_mm", 250)
+SUMMER = handmade.case().scenarios[0]
+AND_A_COOLER_ONE = (
+    "scenarios",
+    (SUMMER, SUMMER.model_copy(update={"name": "cooler", "temp_min_c": 10, "temp_max_c": 25})),
+)
 CHARGER_ASIDE = (  # at the left, from y 500; the mains box above it
     *(("fitted.mains_charger.x_mm", 50), ("fitted.mains_charger.y_mm", 500)),
     ("fitted.mains_box.y_mm", 200),
@@ -82,6 +87,10 @@ LITTLE_SUN = ((f"{CHARGER}.solar_out_a", 20), (f"{CHARGER}.solar_over_panel_rati
 LITTLE_MAINS = (
     ("parts.mains-charger-30.charge_a", 5), ("limits.recharge_h", None), ("scenarios.summer.returns", False)
 )  # fmt: skip
+ALONE = (  # one module as large as two
+    *(("parts.module-100.capacity_ah", 200), ("bank.parallel", 1), ("bank.columns", 1)),
+    ("fitted.main_fuse.x_mm", 500),
+)
 NO_GAS = ("rules.hydrogen_gas_ma_per_ah", 0.0)
 OLD = handmade.case().keep[0]
 BESIDE = OLD.model_copy(update={"name": "beside", "board": "locker.wall", "x_mm": 50, "y_mm": 560})
@@ -165,6 +174,7 @@ BATTERY = [
     Edge("battery.module_breaking", "parts.fuse-125.breaking_12v_a", 3650, 3649, given=MODULES_FUSED),
     Edge("battery.module_breaking", "parts.fuse-125.volt_max_v", 14.6, 14.5, given=MODULES_FUSED),
     Edge("battery.cold", "parts.module-100.charge_min_c", 15, 15.1),  # 12 + 3
+    Edge("battery.cold", "parts.module-100.charge_min_c", 13, 13.1, (AND_A_COOLER_ONE,)),  # 10 + 3
     Edge("battery.place[box]", "bays.box.battery", True, False),
     Edge("battery.place[box]", "bays.box.habitable", False, True),
     Edge("battery.place[box]", "bays.box.air", "sealed", "cabin", given=(("bays.box.habitable", True),)),
@@ -175,6 +185,7 @@ BATTERY = [
     # of two in parallel, nine tenths of their sum: 25 / 0.9
     Edge("battery.charge[driving]", "parts.module-100.charge_a", 27.78, 27.77, (("rules.parallel_share", 0.9),)),
     Edge("battery.discharge", "parts.module-100.discharge_a", 35.04, 35.02, (("rules.parallel_share", 0.9),)),
+    Edge("battery.discharge", "parts.module-100.discharge_a", 63.06, 63.05, (*ALONE, ("rules.parallel_share", 0.9))),
     Edge("battery.surge", "parts.module-100.surge_a", 45.32, 45.31, (("rules.parallel_share", 0.9),)),
 ]
 CONVERTERS = [
@@ -195,6 +206,17 @@ CONVERTERS = [
     Edge("charge.wanted[mains_charger]", "fitted.mains_charger", FITTED["mains_charger"], GONE),
     Edge("charge.step_down", "parts.step-down-24.out_a", 7.5, 7.49, given=AT_24_V),  # (60 + 30) / 12
 ]
+WARM = [
+    # on hook-up, where a mains charger is warm and the alternator charger is not: 85.574 without the mains charger
+    Edge("bay.heat[locker]", "parts.mains-charger-30.heat_w", 113.80, 113.82),
+    # what its own sun gives warms an alternator charger on hook-up as well: 40 x 14.4 (1 / 0.9 - 1) = 64, 140.667
+    Edge("bay.heat[locker]", "parts.isolator-300.heat_w", 58.70, 58.72, OWN_SUN),
+    # the row's own watts, where they are more than the loss: 85.574 and 124.667 of others
+    Edge("bay.heat[locker]", f"{CHARGER}.heat_w", 113.80, 113.82),
+    Edge("bay.heat[locker]", "parts.regulator-20.heat_w", 74.70, 74.72),
+    # the hottest of all scenarios
+    Edge("bay.heat[locker]", "parts.isolator-300.heat_w", 66.79, 66.81, (AND_A_COOLER_ONE,)),
+]
 BAYS = [
     Edge("bay.board[busbar]", "fitted.busbar.x_mm", 0, -1),
     Edge("bay.board[measuring_row]", "fitted.measuring_row.x_mm", 800, 801),  # two of 100 on 1000
@@ -213,10 +235,7 @@ BAYS = [
     Edge("bay.heat[locker]", "parts.isolator-300.heat_w", 46.43, 46.44, (("bays.locker.air", "cabin"),)),
     # walls warmer than the air let heat in: 4 x 52.735 of the vents less 133.574 let them be 6.859 K warmer than 50 C
     Edge("bay.heat[locker]", "bays.locker.rise_k", 24.85, 24.87, (("parts.grille.free_area_cm2", 400),)),
-    # on hook-up, where a mains charger is warm and the alternator charger is not: 85.574 without the mains charger
-    Edge("bay.heat[locker]", "parts.mains-charger-30.heat_w", 113.80, 113.82),
-    # what its own sun gives warms an alternator charger on hook-up as well: 40 x 14.4 (1 / 0.9 - 1) = 64, 140.667
-    Edge("bay.heat[locker]", "parts.isolator-300.heat_w", 58.70, 58.72, OWN_SUN),
+    *WARM,
     Edge("bay.heat[nose]", "keep.old_battery.heat_w", 162.45, 162.47),  # walls 146.64, 30 of 100 cm2 of 52.73
     # walls of the bank's bay 3 x 3.76 x (45 - 32 - 5) = 90.24, of two modules
     Edge("bay.heat[box]", "parts.module-100.heat_w", 45.12, 45.13),

@@ -19,11 +19,11 @@ FITTED = {f.slot: f for f in handmade.build().fitted}
 OLD_BATTERY = CASE.keep[0]
 
 
-def stays(slot: str, *, depth_mm: int = 60, **moved: Any) -> Changes:
+def stays(slot: str, *, depth_mm: int = 60, length_mm: int = 100, **moved: Any) -> Changes:
     """The part of a slot as one that was there, where the build has it or elsewhere."""
     was = FITTED[slot]
     at: dict[str, Any] = {"board": was.board, "x_mm": was.x_mm, "y_mm": was.y_mm} | moved
-    row = c.Kept(name="old", kind="part", part=was.part, length_mm=100, width_mm=100, depth_mm=depth_mm, **at)
+    row = c.Kept(name="old", kind="part", part=was.part, length_mm=length_mm, width_mm=100, depth_mm=depth_mm, **at)
     fitted = b.Fitted(slot, was.part, row.board, row.x_mm, row.y_mm, kept=True)
     return (("keep", (OLD_BATTERY, row)), (f"fitted.{slot}", fitted))
 
@@ -106,6 +106,10 @@ IN_THE_NOSE: Changes = (  # the mains charger where the old battery was, on a wa
 )
 CHARGER = "parts.mains-charger-30"
 
+FAR_OFF: Changes = (
+    ("bays.locker.lead_mm", 500),
+    *((f"rules.{figure}", 0.05) for figure in ("drop_share", "drop_share_inverter")),
+)
 PASSES_ON: Changes = (
     *((f"parts.inverter-1500.{key}_a", amps) for key, amps in (("charge", 10), ("transfer", 20))),
     ("runs", (*dict(NO_HOOK_UP)["runs"], b.Run("inverter_in", "locker", "locker", (), "mains-2.5"))),
@@ -113,10 +117,14 @@ PASSES_ON: Changes = (
 
 HELD = {
     "inside its board": Held(
-        "bay.board[inverter]", (
-            ("bays.locker.lead_mm", 500), ("rules.drop_share_inverter", 0.05), ("rules.drop_share", 0.05)
-        ),
-        stays("inverter", x_mm=900), stays("inverter", x_mm=901),
+        "bay.board[inverter]", FAR_OFF, stays("inverter", x_mm=900), stays("inverter", x_mm=901),
+    ),
+    "inside its board, across": Held(
+        "bay.board[inverter]", FAR_OFF, stays("inverter", y_mm=700), stays("inverter", y_mm=701)
+    ),
+    "inside its board, as long as it was measured": Held(
+        "bay.board[inverter]", FAR_OFF, stays("inverter", length_mm=120, x_mm=880),
+        stays("inverter", length_mm=120, x_mm=881),
     ),
     "room before its board": Held(
         "bay.depth[inverter]", (), stays("inverter", depth_mm=100), stays("inverter", depth_mm=101)

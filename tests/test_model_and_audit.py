@@ -17,17 +17,17 @@ from optimiser.model.currents import bank_parallel
 from optimiser.requirements import REGISTER
 from tests import handmade
 from tests.pinning import accepts
-from tests.test_audit_limits import MODULES_FUSED, OFF_TERMINAL
+from tests.test_audit_limits import ALONE, MODULES_FUSED, OFF_TERMINAL
 from tests.test_requirements import (
     AT_24_V,
     FUSED_AT_24_V,
     ONE_ABOVE_THE_OTHER,
-    THREE_FUSED,
     Changes,
     all_but,
     without,
     world,
 )
+from tests.worlds import THREE_FUSED
 
 CASE, RUNS, FITTED = handmade.case(), handmade.build().runs, handmade.build().fitted
 OLD = CASE.keep[0]
@@ -62,10 +62,10 @@ KEPT_FILLS_ITS_BOARD: Changes = (
 )
 
 
-def kept_beside_the_switch(part: str, y_mm: int) -> Changes:
+def kept_beside_the_switch(part: str, y_mm: int, x_mm: int = 500) -> Changes:
     """Something that stays on the wall, above a switch that ends at 150 mm and wants 20 mm of room."""
     old = OLD_INVERTER.model_copy(
-        update={"name": "old", "part": part, "board": "locker.wall", "x_mm": 500, "y_mm": y_mm, "length_mm": 100,
+        update={"name": "old", "part": part, "board": "locker.wall", "x_mm": x_mm, "y_mm": y_mm, "length_mm": 100,
                 "width_mm": 10}
     )  # fmt: skip
     return (("keep", (OLD, old)),)
@@ -147,13 +147,14 @@ WORLDS: list[tuple[str, bool, Changes, str]] = [  # what, whether it holds, how,
     ("something far off, called as a charger's slot is", True, (("keep", (OLD, CALLED_AS_A_SLOT)),), ""),
     ("kept regulator at 20 mm", True, kept_beside_the_switch("regulator-20", 170), ""),
     ("kept regulator at 19 mm", False, kept_beside_the_switch("regulator-20", 169), ""),
+    ("kept regulator 20 mm beside the mains box", True, kept_beside_the_switch("regulator-20", 50, 770), ""),
+    ("kept regulator 19 mm beside the mains box", False, kept_beside_the_switch("regulator-20", 50, 769), ""),
     ("kept busbar at 19 mm", False, kept_beside_the_switch("busbar-250", 169), ""),
     ("no 12 V loads, a channel each", True, (*NO_DC_LOADS, ("parts.shunt-4x50.channels", 4)), ""),
     ("no 12 V loads, a channel short", False, (*NO_DC_LOADS, ("parts.shunt-4x50.channels", 3)),
      ""),
     ("one module of enough for fuses of its own wants none", True,
-     (("parts.module-100.capacity_ah", 200), ("bank.parallel", 1), ("bank.columns", 1),
-      ("rules.module_fuse_from_ah", 200), ("fitted.main_fuse.x_mm", 500)), ""),
+     (*ALONE, ("rules.module_fuse_from_ah", 200)), ""),
     ("modules of one string count once towards fuses of their own", True,
      (*FUSED_AT_24_V, ("parts.holder-main.on_terminal", True), ("bank.fuse", ""), ("rules.module_fuse_from_ah", 300)),
      ""),
@@ -314,3 +315,16 @@ def test_fuses_of_modules_are_those_of_the_bank_that_is_chosen() -> None:
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
         assert (solver.solve(model) != cp_model.INFEASIBLE) is possible
+
+
+@pytest.mark.parametrize(("fuse_a", "holds"), [(96.19, True), (96.17, False)])
+def test_the_run_from_the_bank_carries_what_the_worse_step_down_takes(fuse_a: float, holds: bool) -> None:
+    """Of two step-downs the chosen one is of 50 %: 69.444 + 90 / 0.5 / 24 = 76.944 A, and 1.25 times that."""
+    little: Changes = (("limits.autonomy_days", 0), ("parts.fuse-200.rating_a", fuse_a))
+    at = world((*AT_24_V, *little, ("fitted.step_down.part", "worse")))
+    rows = at.catalogue.of("step_downs")
+    worse = rows["step-down-24"].model_copy(update={"name": "worse", "efficiency_pct": 50})
+    catalogue = type(at.catalogue)({**at.catalogue.tables, "step_downs": {**rows, "worse": worse}}, {})
+    found = [f.requirement for f in breaches(audit(at.case, catalogue, at.build))]
+    assert found == ([] if holds else ["run.fuse_over_load[main]"])
+    assert accepts(at.case, catalogue, at.build) is holds

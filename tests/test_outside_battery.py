@@ -65,19 +65,41 @@ def test_cells_at_5_c_take_a_fifth_of_their_capacity() -> None:
     assert cold.max() == pytest.approx(40)
 
 
+@pytest.mark.parametrize(("coldest_c", "most_a"), [(6.9, 40), (7.0, 100)])
+def test_cells_below_10_c_are_slow(coldest_c: float, most_a: float) -> None:
+    """The bay is 3 K warmer than the night."""
+    at = world(STRONG, *ALL_DAY, *UNPLUGGED, ("scenarios.summer.start_pct", 40), ("scenarios.summer.clearness", 0.0))
+    gained = gained_a(changed(at, "scenarios.summer.temp_min_c", coldest_c)).max()
+    assert gained == pytest.approx(40) if most_a == 40 else 60 < gained < most_a
+
+
+def test_cells_that_are_heated_or_small_take_what_they_take_when_warm() -> None:
+    given = (STRONG, *ALL_DAY, *UNPLUGGED, ("scenarios.summer.start_pct", 40), COLD)
+    assert gained_a(world(*given, (f"{MODULE}.heater_w", 60))).max() > 60
+    assert gained_a(world(*given, (f"{MODULE}.charge_a", 10))).max() == pytest.approx(20)
+
+
 @pytest.mark.parametrize(("coldest_c", "holds"), [(-3.0, True), (-3.1, False)])
 def test_no_charging_below_0_c(coldest_c: float, holds: bool) -> None:
     """The bay is 3 K warmer than the night: 0 C may be charged in, -0.1 C not."""
     assert ("battery.cold" not in names(world(("scenarios.summer.temp_min_c", coldest_c)))) == holds
 
 
-def test_no_charging_above_45_c() -> None:
-    """The bay 5 K above air of 41 C: nothing goes in while it is warmer than 45 C."""
-    at = world(HOT, STRONG, *ALL_DAY, ("scenarios.summer.start_pct", 20))
-    hour = trace(at.case, at.catalogue, at.build, at.case.scenarios[0]).hour % 24
-    gained = gained_a(at)
-    assert gained[(hour >= 13) & (hour < 17)].max() <= 0
-    assert gained[(hour >= 8) & (hour < 12)].max() > 0
+@pytest.mark.parametrize(("air_c", "charges"), [(40.0, True), (40.1, False)])
+def test_no_charging_above_45_c(air_c: float, charges: bool) -> None:
+    """The bay 5 K above air that is as warm all day: 45 C may be charged in, 45.1 C not."""
+    air = tuple((f"scenarios.summer.temp_{end}_c", air_c) for end in ("min", "max"))
+    gained = gained_a(world(*air, *ALL_DAY, *UNPLUGGED, ("scenarios.summer.start_pct", 50)))[:24]
+    assert (gained.max() > 20) == charges
+    assert charges or gained.max() <= 0
+
+
+def test_nothing_goes_in_while_it_is_warmer_than_45_c() -> None:
+    """The bay 5 K above air of up to 41 C: above 45 C in the two hours around 15 o'clock alone."""
+    at = world(HOT, *ALL_DAY, *UNPLUGGED, ("scenarios.summer.start_pct", 50), (f"{CHARGER}.charge_a", 15))
+    hot, cool = gained_a(at)[:24], gained_a(changed(at, "scenarios.summer.temp_max_c", 35.0))[:24]
+    assert hot[14:16].max() <= 0
+    assert min(hot[13], hot[16], *cool[13:17]) > 10
 
 
 def test_modules_that_share_unevenly_take_less() -> None:

@@ -19,11 +19,22 @@ from tests.test_overview import altered
 GARAGE = "garage,1300,1000,650,700,0,1200,600,"
 ROOF = "roof,roof,1000,-650,3400,1300,0,0,75,200,0,right,80,15,yes,roof_gland\n"
 SECOND = ROOF.replace("roof,roof,1000", "rear,roof,{}").replace("3400", "700")
+BESIDE = SECOND.replace("{},-650", "1000,{}")
 KEEP = "name,kind,part,board,x_mm,y_mm,length_mm,width_mm,depth_mm,heat_w,cells,capacity_ah\n"
+CUPBOARD = "cupboard,600,450,1000,2800,-650,500,900,cabin,yes,no,yes,40,5,8,3,700,200,900,300,600"
+ABOVE = CUPBOARD.replace("2800,-650", "700,0").replace("300,600", "300,{}")  # the garage reaches from 560 to 1210
+BENCH = "bench,950,500,380,3600,550,850,450,sealed,yes,yes,no,90,5,8,3,250,100,900,300,560"
+UNDER = BENCH.replace("3600,550", "700,0").replace("300,560", "300,{}")
 
 EDGES = {  # file, what stands there, just possible, just not, and the column and what is said of that
     "zones": ("zones.csv", ROOF, ROOF + SECOND.format(300), ROOF + SECOND.format(301), "x_mm",
               "'rear' lies over 'roof' of row 3; expected zones beside each other"),
+    "zones, the second ahead": ("zones.csv", ROOF, ROOF + SECOND.format(4400), ROOF + SECOND.format(4399), "x_mm",
+                                "'rear' lies over 'roof' of row 3"),
+    "zones side by side": ("zones.csv", ROOF, ROOF + BESIDE.format(650), ROOF + BESIDE.format(649), "x_mm",
+                           "'rear' lies over 'roof' of row 3"),
+    "zones on the other side": ("zones.csv", ROOF, ROOF + BESIDE.format(-1950), ROOF + BESIDE.format(-1949), "x_mm",
+                                "'rear' lies over 'roof' of row 3"),
     "floor too long": ("boards.csv", "floor,floor,900,600,400", "floor,floor,1300,600,400", "floor,floor,1301,600,400",
                        "length_mm", "'garage.floor' is 1301 x 600 with 400 mm before it; expected at most 1300, as its "
                        "bay is (1300 x 1000 with 650 mm before it)"),
@@ -45,6 +56,14 @@ EDGES = {  # file, what stands there, just possible, just not, and the column an
     # The cupboard is 600 x 450 at 2800, -650, the garage 1300 x 1000 at 700, 0; both stand on the floor.
     "bays": ("bays.csv", "cupboard,600,450,1000,2800,", "cupboard,600,450,1000,1650,", "cupboard,600,450,1000,1649,",
              "x_mm", "'cupboard' takes room that 'garage' of row 5 has; expected bays apart"),
+    "bays side by side": ("bays.csv", "cupboard,600,450,1000,2800,-650,", "cupboard,600,450,1000,700,-725,",
+                          "cupboard,600,450,1000,700,-724,", "x_mm", "'cupboard' takes room that 'garage'"),
+    "bays above each other": ("bays.csv", CUPBOARD, ABOVE.format(1210), ABOVE.format(1209), "x_mm",
+                              "'cupboard' takes room that 'garage'"),
+    "bays of which one's height is not known": ("bays.csv", CUPBOARD, ABOVE.format(""), ABOVE.format(1209), "x_mm",
+                                                "'cupboard' takes room that 'garage'"),
+    "bays below each other": ("bays.csv", BENCH, UNDER.format(180), UNDER.format(181), "x_mm",
+                              "'bench' takes room that 'garage'"),
     "a second part that cannot go on": ("keep.csv", KEEP, f"{KEEP}a,fixture,,garage.wall,0,0,120,130,70,3,0,0\n",
                        f"{KEEP}a,part,isolator-100,garage.wall,0,0,120,130,70,0,0,0\n", "part",
                        "'isolator-100' cannot go on working; expected one of inverter, alternator charger, mains "

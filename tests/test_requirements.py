@@ -29,6 +29,14 @@ from tests.test_audit_limits import (
     OWN_SUN,
     POWER_OUTSIDE,
 )
+from tests.worlds import (
+    BANK_BESIDE_THE_BUSBAR,
+    CHARGER_IN_THE_NOSE,
+    DATA_BESIDE,
+    FROM_24_V,
+    LONG_AMONG_THEM,
+    THREE_FUSED,
+)
 
 Change = tuple[str, Any]
 Changes = tuple[Change, ...]
@@ -148,14 +156,6 @@ FUSED_AT_24_V: Changes = (  # two strings of two modules
     *MODULES_FUSED,
 )
 
-THREE_FUSED: Changes = (
-    *((f"bank.{key}", n) for key, n in (("parallel", 3), ("rows", 3), ("columns", 1))),
-    *(("boards.floor.width_mm", 600), ("fitted.bank.y_mm", 20), ("fitted.main_fuse.x_mm", 400)),
-    ("parts.fuse-200.breaking_12v_a", 11_000),
-    ("limits.recharge_h", 12),
-    *MODULES_FUSED,
-)
-FROM_24_V: Changes = (("alternator.system_v", 24), ("parts.alternator-charger-30.input_v", 24))
 NO_HOOK_UP: Changes = (
     ("brief.mains_charger", "no"),
     ("limits.recharge_h", None),
@@ -166,34 +166,12 @@ NO_HOOK_UP: Changes = (
 OTHER_WALL = c.Board(
     bay="locker", name="side", kind="wall", length_mm=900, width_mm=400, depth_mm=100, reach=True, sight=True
 )
-BANK_BESIDE_THE_BUSBAR: Changes = (  # on a floor of the locker, on which it ends at x 320
-    ("boards", (*handmade.case().boards, handmade.case().boards[0].model_copy(update={"bay": "locker"}))),
-    ("boards.floor.length_mm", 1000),
-    *(("bank.rows", 2), ("bank.columns", 1)),
-    *((f"fitted.{slot}.board", "locker.floor") for slot in ("bank", "main_fuse", "busbar")),
-    *((f"fitted.{slot}.y_mm", 20) for slot in ("bank", "main_fuse", "busbar")),
-    *((f"fitted.{slot}.x_mm", x_mm) for slot, x_mm in (("bank", 20), ("main_fuse", 340))),
-    *(("runs.main.start", "locker"), ("runs.main.ways", ())),
-    ("bays.locker.lead_mm", 200),
-    ("parts.grille.free_area_cm2", 400),
-)
-DATA_BESIDE: Changes = (  # the aerial's cable in the main way
-    ("brief.pass_throughs", (handmade.case().brief.pass_throughs[0].model_copy(update={"point": "box"}),)),
-    ("boards.wall.skin", True),
-    ("entries.aerial.board", "locker.wall"),
-    *((f"runs.pass_aerial.{key}", x) for key, x in (("start", "locker"), ("end", "box"), ("ways", ("main_way",)))),
-)
 FUSES_ACROSS: Changes = (  # their row before the busbars, its holders of 60 mm one above the other
     ("boards", (*handmade.case().boards, OTHER_WALL)),
     *((f"fitted.{slot}.board", "locker.side") for slot in ("fuse_row", "busbar")),
     *((f"fitted.{slot}.y_mm", 50) for slot in ("fuse_row", "busbar")),
     ("fitted.fuse_row.x_mm", 50),
     ("fitted.busbar.x_mm", 400),
-)
-LONG_AMONG_THEM: Changes = (
-    ("fitted.fuse_row.turned", True),
-    ("parts.fuse-10.holder", "holder-terminal"),
-    ("parts.holder-terminal.on_terminal", False),
 )
 
 PANELS = (  # beside each other behind the hatch, and one ahead of it
@@ -277,6 +255,7 @@ OWN = [
     pair("inverter.sag", "parts.isolator-300.resistance_mohm", 86.90, 86.91, *AT_24_V),
     # an inverter-charger is warm by its row on hook-up alone, beside 14.907 of others
     pair("bay.heat[locker]", f"{INVERTER}.heat_w", 184.46, 184.48, *TRANSFERS, (f"{INVERTER}.transfer_a", 20)),
+    pair("battery.lead_acid[nose]", "keep", (), handmade.case().keep, *CHARGER_IN_THE_NOSE),
     pair("battery.discharge", "parts.module-100.discharge_a", 31.95, 31.94, *AT_24_V),  # (600 + 90) / 0.9 / 24
     pair("battery.surge", "parts.module-100.surge_a", 41.21, 41.20, *AT_24_V),  # (800 + 90) / 0.9 / 21.6
     # 30 + 10 beside 20 A of sun
@@ -317,6 +296,7 @@ OWN = [
     pair("bay.heat[locker]", "parts.isolator-300.heat_w", 46.42, 46.44, ("bays.locker.air", "cabin")),
     # the same of an alternator charger whose solar input has no array
     pair("bay.heat[locker]", "parts.isolator-300.heat_w", 66.79, 66.81, *OWN_SUN[:5]),
+    *(pair("bay.heat[locker]", *e[1:4], *e.given) for e in test_audit_limits.WARM),
     # in the bank's bay no warmer than 45 C: walls 3 x 3.76 x (45 - 32 - 5) = 90.24 for 2 modules
     pair("bay.heat[box]", "parts.module-100.heat_w", 45.11, 45.13),
     pair("bay.hydrogen[nose]", "bays.nose.vent_cm2", 16.81, 16.79),  # 16.8 exactly; 0.01 cm2 for rounding
@@ -333,6 +313,7 @@ OWN = [
     pair("run.copper[main]", "parts.fuse-200.rating_a", 195.4, 195.6, ANY_FUSE, *THICK, *beside(1500)),
     pair("run.length[step_down]", "fitted.step_down.x_mm", 700, 701, *AT_24_V),  # 550 and 50
     pair("run.length[main]", "fitted.busbar.x_mm", 720, 721, *BANK_BESIDE_THE_BUSBAR),  # 2 x 200 of cable
+    pair("run.ampacity[main]", "ways.piece_1.length_mm", 610, 611, *LITTLE_FUSES, WEAK_CABLE, *beside(610)),
     pair("run.ampacity[main]", "ways.piece_3.length_mm", 305, 306, *LITTLE_FUSES, WEAK_CABLE, *beside(890, 305, 305)),
     pair("run.drop[dc_loads]", "rules.drop_share", 0.00889, 0.00888, *AT_24_V),  # 7.5 A, 1.8 m of 6 mm2, of 12 V
     pair("run.drop[dc_loads]", "rules.drop_share", 0.00981, 0.00980, *NO_KETTLE),  # with 1.6 m of 50 mm2 before

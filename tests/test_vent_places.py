@@ -61,6 +61,11 @@ WORLDS: list[tuple[str, Changes, bool]] = [
     # 500 mm fill neither side: it may be opposite the wall as well, and then an end between them is all there is
     ("a board of which nobody knows", (*grilles(2), *with_walls((500, 110))), True),
     ("the same, a mm deeper", (*grilles(2), *with_walls((500, 111))), False),
+    # 80 mm of battens and rims: it fills an end; shorter, it may be opposite the wall and leave an end of 250 mm
+    ("a board in a frame on an end", (*grilles(4), *with_walls((520, 250))), True),
+    ("the same, a mm shorter", (*grilles(4), *with_walls((519, 250))), False),
+    ("six boards on long sides", (*grilles(2), *with_walls(*[(1000, 50)] * 5)), True),  # 450 of an end
+    ("a seventh, more than are told apart", (*grilles(2), *with_walls(*[(1000, 50)] * 6)), False),
     ("all four sides taken", (*grilles(1), *with_walls((1000, 50), (600, 50), (600, 50))), False),
     (
         "openings one into the other",

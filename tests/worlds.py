@@ -1,0 +1,47 @@
+"""The trailer by hand with other banks, runs and places: changes that are set before a value is moved."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tests import handmade
+from tests.test_audit_limits import MODULES_FUSED
+
+Changes = tuple[tuple[str, Any], ...]
+
+THREE_FUSED: Changes = (
+    *((f"bank.{key}", n) for key, n in (("parallel", 3), ("rows", 3), ("columns", 1))),
+    *(("boards.floor.width_mm", 600), ("fitted.bank.y_mm", 20), ("fitted.main_fuse.x_mm", 400)),
+    ("parts.fuse-200.breaking_12v_a", 11_000),
+    ("limits.recharge_h", 12),
+    *MODULES_FUSED,
+)
+FROM_24_V: Changes = (("alternator.system_v", 24), ("parts.alternator-charger-30.input_v", 24))
+BANK_BESIDE_THE_BUSBAR: Changes = (  # on a floor of the locker, on which it ends at x 320
+    ("boards", (*handmade.case().boards, handmade.case().boards[0].model_copy(update={"bay": "locker"}))),
+    ("boards.floor.length_mm", 1000),
+    *(("bank.rows", 2), ("bank.columns", 1)),
+    *((f"fitted.{slot}.board", "locker.floor") for slot in ("bank", "main_fuse", "busbar")),
+    *((f"fitted.{slot}.y_mm", 20) for slot in ("bank", "main_fuse", "busbar")),
+    *((f"fitted.{slot}.x_mm", x_mm) for slot, x_mm in (("bank", 20), ("main_fuse", 340))),
+    *(("runs.main.start", "locker"), ("runs.main.ways", ())),
+    ("bays.locker.lead_mm", 200),
+    ("parts.grille.free_area_cm2", 400),
+)
+CHARGER_IN_THE_NOSE: Changes = (
+    ("ways", (*handmade.case().ways, handmade.way("nose_way", "locker", "nose", 500, 60, divided=True))),
+    *((f"fitted.mains_charger.{key}", x) for key, x in (("board", "nose.side"), ("x_mm", 20), ("y_mm", 20))),
+    *(("runs.mains_charger.start", "nose"), ("runs.mains_charger.ways", ("nose_way",))),
+    *(("runs.mains_feed.end", "nose"), ("runs.mains_feed.ways", ("nose_way",))),
+)
+DATA_BESIDE: Changes = (  # the aerial's cable in the main way
+    ("brief.pass_throughs", (handmade.case().brief.pass_throughs[0].model_copy(update={"point": "box"}),)),
+    ("boards.wall.skin", True),
+    ("entries.aerial.board", "locker.wall"),
+    *((f"runs.pass_aerial.{key}", x) for key, x in (("start", "locker"), ("end", "box"), ("ways", ("main_way",)))),
+)
+LONG_AMONG_THEM: Changes = (
+    ("fitted.fuse_row.turned", True),
+    ("parts.fuse-10.holder", "holder-terminal"),
+    ("parts.holder-terminal.on_terminal", False),
+)
