@@ -182,17 +182,28 @@ def test_an_inverter() -> None:
 
 
 def test_room_for_the_bank_to_the_millimetre() -> None:
-    # a module of 300 x 170 and a fuse holder of 30 or 60, 20 all round: 20 + 300 + 20 + 30 + 20
-    parts = catalogue(modules=[p for p in catalogue().of("modules").values() if p.name == "module-60"])
-    beside, _ = agree(case(floor_mm=(390, 210)), parts)
-    above, _ = agree(case(floor_mm=(340, 260)), parts)
+    # a module of 300 x 170 with a fuse on its terminal, 20 all round
+    small: list[Part] = [p for p in catalogue().of("modules").values() if p.name == "module-60"]
+    on_it, _ = agree(case(floor_mm=(340, 210)), catalogue(modules=small))
+    assert on_it
+    assert agree(case(floor_mm=(339, 209)), catalogue(modules=small)) == (None, None)
+    # and a holder of 30 or 60 beside it or above, where its terminals may be up to 1 m off: 20 + 300 + 20 + 30 + 20
+    off = [like(name, name, on_terminal=False) for name in ("holder-main", "holder-row")]
+    parts = catalogue(modules=small, holders=off)
+    beside, above = (agree(_within(1000, case(floor_mm=floor)), parts)[0] for floor in ((390, 210), (340, 260)))
     assert beside and above
-    assert agree(case(floor_mm=(389, 259)), parts) == (None, None)
+    assert agree(_within(1000, case(floor_mm=(389, 259))), parts) == (None, None)
+    assert agree(_within(200, case(floor_mm=(390, 210))), parts) == (None, None)  # a module alone is larger
+
+
+def _within(fuse_distance_mm: int, at: Case) -> Case:
+    figure = replace(at.rules.figures["fuse_distance_mm"], value=fuse_distance_mm)
+    return replace(at, rules=replace(at.rules, figures=at.rules.figures | {"fuse_distance_mm": figure}))
 
 
 def test_a_long_run_wants_a_thicker_cable() -> None:
     near, _ = agree(case(main_mm=600, lamp_w=40, autonomy_days=0.3), catalogue())
-    far, _ = agree(case(main_mm=12000, lamp_w=40, autonomy_days=0.3), catalogue())
+    far, _ = agree(case(main_mm=40000, lamp_w=40, autonomy_days=0.3), catalogue())
     assert near and far
     before, after = (best.build.run("main") for best in (near, far))
     assert before and after and before.cable != after.cable
