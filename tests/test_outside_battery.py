@@ -28,6 +28,7 @@ LOUD: Change = ("loads.fridge.watt_w", 400)  # more than comes in, so that the l
 STRONG: Change = (f"{CHARGER}.charge_a", 100)
 ALL_DAY: tuple[Change, ...] = (("scenarios.summer.drive_from_h", 8), ("scenarios.summer.drive_to_h", 18))
 UNPLUGGED = (("scenarios.summer.hook_up_from_h", None), ("scenarios.summer.hook_up_to_h", None))
+LITTLE_BY_LITTLE: tuple[Change, ...] = (*UNPLUGGED, ("loads.fridge.watt_w", 100))  # each Wh that goes in tells
 COLD: Change = ("scenarios.summer.temp_min_c", 2)  # 5 C in the bank's bay
 FREEZING: Change = ("scenarios.summer.temp_min_c", 1)  # 4 C there
 UNEQUAL: tuple[Change, ...] = (("rules.parallel_share", 0.5), (f"{MODULE}.charge_a", 20))
@@ -153,7 +154,8 @@ ONE_EACH: tuple[Change, ...] = (  # a panel on the alternator charger, another o
 )  # fmt: skip
 WORLDS = {
     "cold": (COLD, STRONG, *ALL_DAY),
-    "cold, at 24 V": (*AT_24_V, COLD, STRONG, *ALL_DAY),
+    "cold, at 24 V": (*AT_24_V, COLD, STRONG, *LITTLE_BY_LITTLE),
+    "cold and unequal": (COLD, STRONG, ("rules.parallel_share", 0.5), *LITTLE_BY_LITTLE),
     "hot": (HOT, STRONG, *ALL_DAY),
     "heated": (FREEZING, STRONG, (f"{MODULE}.heater_w", 60), *ALL_DAY),
     "one output": (*SHARED, *ALL_DAY),

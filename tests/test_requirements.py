@@ -93,6 +93,7 @@ NO_SUN = ("scenarios.summer.clearness", 0.0)
 NO_DAYS = ("limits.autonomy_days", 0)
 INLET_BREAKER = ("parts.mains-box-2.inlet_a", 20)
 STRICT_FUSES = (("rules.fuse_of_ampacity", 0.9), ("parts.fuse-200.rating_a", 183))
+CHARGED_THROUGH_20_A = ("parts.fuse-200.rating_a", 20)  # so that the charge of 50 A comes first
 OTHER_FUSE: Changes = (("runs.step_down.fuse", "fuse-30"),)
 ANY_DROP = ("rules.drop_share_inverter", 0.05)
 THICK = (("parts.dc-50.duct_ampacity_a", 300), ("parts.dc-50.ampacity_a", 400))
@@ -272,6 +273,10 @@ OWN = [
     pair("charge.alternator", "rules.alternator_share", 0.16261, 0.16259, *FROM_24_V),
     pair("run.fuse_voltage[alternator_feed]", "parts.fuse-50.volt_max_v", 29.2, 29.1, *FROM_24_V),
     pair("run.fuse_breaking[alternator_feed]", "parts.fuse-50.breaking_24v_a", 5000, 4999, *FROM_24_V),
+    *(
+        pair(f"protect.{slot}", f"parts.{part}.rating_a", 50, 49.9, *LITTLE_FUSES, *NO_KETTLE, CHARGED_THROUGH_20_A)
+        for slot, part in (("isolator", "isolator-300"), ("busbar", "busbar-250"))
+    ),
     pair("run.fuse_over_load[main]", "parts.fuse-200.rating_a", 62.5, 62.4, *NO_KETTLE),  # 1.25 x 50, charging
     pair("run.fuse_breaking[main]", "parts.fuse-200.breaking_24v_a", 3650, 3649, *AT_24_V),
     Pair(
