@@ -162,7 +162,7 @@ WORLDS = {
     "one output, more of the sun": (*SHARED, (f"{CHARGER}.solar_out_a", 35), *ALL_DAY),
     "one output, and a regulator": (*ONE_EACH, *ALL_DAY),
     "a fan": (("vents", (*handmade.build().vents, b.FittedVent("box", "grille", 1))), ("parts.grille.watt_w", 5)),
-    "unequal modules": (*UNEQUAL, *ALL_DAY),
+    "unequal modules": (*UNEQUAL, STRONG, *LITTLE_BY_LITTLE),
 }
 
 
