@@ -186,13 +186,13 @@ class StepDown(Body):
 
 
 class Cable(Part):
-    """A cable by the metre: one core for direct current, a sheathed cable for mains and data.
+    """A cable by the metre: one core for direct current and for panels, a sheathed cable for mains and data.
 
     ``price``, ``sundries``, ``mass_kg`` and ``minutes`` are per metre of one core (of the whole cable
     for mains and data); ``end_price`` and ``end_minutes`` are for each end of one core.
     """
 
-    kind: Literal["dc", "mains", "data"]
+    kind: Literal["dc", "solar", "mains", "data"]  # solar: double insulated, for sun and weather
     section_mm2: NotNegative  # of one conductor; 0 for data
     outside_mm: Positive
     ohm_per_km: NotNegative  # at 20 C
@@ -201,6 +201,11 @@ class Cable(Part):
     end_price: NotNegative
     end_minutes: NotNegative
     duct_ampacity_a: NotNegative = 0  # single circuit in a closed duct at 30 C; 0: not known
+
+    @property
+    def paired(self) -> bool:
+        """Whether a run of it is two single cores, there and back."""
+        return self.kind in ("dc", "solar")
 
     @property
     def in_duct_a(self) -> float:

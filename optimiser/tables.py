@@ -194,9 +194,14 @@ class Tables:
         return at_most(ohm, NANO)
 
     def ampacity_ma(self, part: Cable, *, around: Iterable[Surroundings], grouped: bool) -> int:
-        """What a cable carries where it lies worst, alone or with others."""
+        """What a cable carries where it lies worst, alone or with others; one of panels less than its table says."""
         grouping = self.case.rules["bundle_factor"] if grouped else 1.0
-        return min(at_most(_ampacity_a(part, place, grouping), MILLI) for place in around)
+        places = list(around)
+        amps = min(_ampacity_a(part, place, grouping) for place in places)
+        if part.kind == "solar":
+            factor = self.case.rules["solar_continuous_factor"]
+            amps = min(amps, *(_base_a(part, place) / factor for place in places))
+        return at_most(amps, MILLI)
 
     def at_terminals_ma(self, part: Cable) -> int:
         """What a cable carries with its copper no warmer than the terminals at its ends may be."""
@@ -276,5 +281,8 @@ def _ampacity_a(part: Cable, place: Surroundings, grouping: float) -> float:
     if place.air_c >= part.insulation_c:
         return 0.0
     ambient = cable.ambient_factor(insulation_c=part.insulation_c, ambient_c=place.air_c)
-    base_a = part.in_duct_a if place.in_duct else part.ampacity_a
-    return cable.ampacity_a(base_a=base_a, ambient_factor=ambient, grouping_factor=grouping)
+    return cable.ampacity_a(base_a=_base_a(part, place), ambient_factor=ambient, grouping_factor=grouping)
+
+
+def _base_a(part: Cable, place: Surroundings) -> float:
+    return part.in_duct_a if place.in_duct else part.ampacity_a

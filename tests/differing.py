@@ -73,7 +73,7 @@ def _two_arrays() -> b.Build:
         runs=(
             *old.runs,
             b.Run("regulator_2", "locker", "locker", (), "dc-6", "fuse-40"),
-            b.Run("solar_b", "roof_point", "locker", ("roof_way",), "dc-6"),
+            b.Run("solar_b", "roof_point", "locker", ("roof_way",), "solar-6"),
         ),
     )
 

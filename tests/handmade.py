@@ -34,6 +34,7 @@ RULES = {
     "fill_few": 0.31,
     "fill_many": 0.4,
     "solar_current_factor": 1.25,
+    "solar_continuous_factor": 1.25,
     "solar_ceiling_v": 120,
     "regulator_voltage_share": 0.95,
     "string_fuse_from": 3,
@@ -113,10 +114,12 @@ def _panel(name: str, **other: Any) -> p.Panel:
     return p.Panel(name=name, **(_BOUGHT | _PANEL | kind | other))
 
 
-def _dc(name: str, section: float, outside: float, ohm: float, amps: float, in_duct: float) -> p.Cable:
+def _dc(
+    name: str, section: float, outside: float, ohm: float, amps: float, in_duct: float, kind: str = "dc"
+) -> p.Cable:
     size: Row = {"section_mm2": section, "outside_mm": outside, "ohm_per_km": ohm, "ampacity_a": amps}
     size |= {"duct_ampacity_a": in_duct}
-    return p.Cable(name=name, kind="dc", insulation_c=105, **size, **_CABLE)
+    return p.Cable(name=name, kind=kind, insulation_c=105, **size, **_CABLE)  # type: ignore[arg-type]
 
 
 def _fuse(rating: float, holder: str) -> p.Fuse:
@@ -146,6 +149,8 @@ def _tables() -> dict[str, list[p.Part]]:
         "cables": [
             _dc("dc-6", 6, 5, 3.3, 65, 60),
             _dc("dc-16", 16, 8.5, 1.21, 130, 110),
+            _dc("solar-6", 6, 5, 3.3, 65, 60, "solar"),
+            _dc("solar-16", 16, 8.5, 1.21, 130, 110, "solar"),
             _dc("dc-25", 25, 10.5, 0.78, 170, 150),
             _dc("dc-50", 50, 14, 0.386, 270, 220),
             p.Cable(name="mains-2.5", kind="mains", **lead, **_CABLE),
@@ -313,7 +318,7 @@ _RUNS = (
     ("main", "box", "locker", ("main_way",), "dc-50", "fuse-200"),
     ("inverter", "locker", "locker", (), "dc-50", "fuse-175"),
     ("regulator_1", "locker", "locker", (), "dc-6", "fuse-30"),
-    ("solar_a", "roof_point", "locker", ("roof_way",), "dc-6", ""),
+    ("solar_a", "roof_point", "locker", ("roof_way",), "solar-6", ""),
     ("alternator", "locker", "locker", (), "dc-16", "fuse-40"),
     ("alternator_feed", "tow_point", "locker", ("tow_way",), "dc-25", "fuse-50"),
     ("mains_charger", "locker", "locker", (), "dc-16", "fuse-40"),

@@ -215,7 +215,7 @@ def test_a_portable_panel_on_a_regulator_of_its_own() -> None:
             (
                 *build.runs,
                 b.Run("regulator_2", "locker", "locker", (), "dc-6", "fuse-30"),
-                b.Run("solar_folding", "socket_point", "locker", ("socket_way",), "dc-6"),
+                b.Run("solar_folding", "socket_point", "locker", ("socket_way",), "solar-6"),
             ),
         ),
         ("parts.shunt-4x50.channels", 5),

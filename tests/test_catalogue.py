@@ -251,6 +251,9 @@ def test_cable_ampacity(cable: parts.Cable) -> None:
     if cable.kind == "mains":
         assert cable.ampacity_a <= PVC_TWO_CORES[cable.section_mm2]
         assert cable.insulation_c == 70
+    elif cable.kind == "solar":  # of 90 C, so no more than that table has for 105 C
+        assert cable.ampacity_a <= table_5_a(cable.section_mm2) and cable.insulation_c == 90
+        assert cable.in_duct_a < cable.ampacity_a
     else:
         limit = table_5_a(cable.section_mm2)
         assert limit - 5 < cable.ampacity_a <= limit  # rounded down to 5 A and no further

@@ -59,7 +59,7 @@ def arrays(*regulators: str) -> Drawn:
     found = tuple(b.PanelArray(f"a{k}", "panel-100", "sun", 2, 1, slot) for k, slot in enumerate(regulators))
     slots = [s for s in dict.fromkeys(regulators) if s.startswith("regulator_") and not build.slot(s)]
     fitted = tuple(b.Fitted(slot, "regulator-20", "locker.wall", 0, 0) for slot in slots)
-    runs = tuple(b.Run(f"solar_{a.name}", "roof_point", "locker", ("roof_way",), "dc-6") for a in found)
+    runs = tuple(b.Run(f"solar_{a.name}", "roof_point", "locker", ("roof_way",), "solar-6") for a in found)
     runs += tuple(b.Run(slot, "locker", "locker", (), "dc-6", "fuse-30") for slot in slots)
     kept = tuple(run for run in build.runs if run.name != "solar_a")
     return made(replace(build, panels=(), arrays=found, fitted=build.fitted + fitted, runs=kept + runs))

@@ -150,7 +150,7 @@ ONE_EACH: tuple[Change, ...] = (  # a panel on the alternator charger, another o
         b.PanelArray("b", "panel-100", "sun", 1, 1, "regulator_1"),
     )),
     ("panels.1.string", "b.1"),
-    ("runs", (*handmade.build().runs, b.Run("solar_b", "roof_point", "locker", ("roof_way",), "dc-6"))),
+    ("runs", (*handmade.build().runs, b.Run("solar_b", "roof_point", "locker", ("roof_way",), "solar-6"))),
 )  # fmt: skip
 WORLDS = {
     "cold": (COLD, STRONG, *ALL_DAY),

@@ -11,6 +11,7 @@ from optimiser.audit import Finding, audit
 from tests import handmade
 from tests.handmade import World
 from tests.knobs import changed
+from tests.pinning import accepts
 from tests.references import nec, trailer
 
 RECORD_LOW = "place.record_low_c"
@@ -44,6 +45,58 @@ def test_current_of_a_string() -> None:
     assert found("string.short_circuit[a]", ("parts.panel-100.isc_a", 10)).actual == pytest.approx(
         10 * nec.PANEL_FACTOR
     )
+
+
+COOL = (
+    ("ways.roof_way.temp_c", 30), ("ways.roof_way.closed", False),
+    ("rules.terminal_c", 105), ("rules.drop_share_solar", 0.5), ("parts.regulator-20.pv_isc_max_a", 60),
+)  # fmt: skip
+"""Where nothing but a cable's ampacity decides, and that is derated by less than the factor."""
+
+
+@pytest.mark.parametrize(("isc_a", "stands_a"), nec.CONDUCTORS)
+def test_a_cable_of_panels_stands_the_current_taken_twice(isc_a: float, stands_a: float) -> None:
+    """NEC 690.8(B)(1), second hand: 10 A of short-circuit current are 12.5 A, and want a conductor of 15.625 A."""
+    panel = (*COOL, ("parts.panel-100.isc_a", isc_a))
+    just, less = (
+        (*panel, ("parts.solar-6.ampacity_a", amps), ("parts.solar-6.duct_ampacity_a", amps))
+        for amps in (stands_a, stands_a - 0.01)
+    )
+
+    held = found("run.ampacity[solar_a]", *just)
+    assert held.ok and held.actual == pytest.approx(isc_a * nec.PANEL_FACTOR)
+    assert not found("run.ampacity[solar_a]", *less).ok
+    assert _accepts(*just) and not _accepts(*less)
+
+
+def test_the_second_factor_is_taken_before_a_cable_is_derated() -> None:
+    """NEC 690.8(B), second hand: the larger of 156 % by the table and 125 % after corrections; not both at once.
+
+    A cable of 20 A by the table, for 12.5 A: three quarters are left of it in a way of 62 C.
+    """
+    panel = ("parts.panel-100.isc_a", 10)
+    cable = (("parts.solar-6.ampacity_a", 20), ("parts.solar-6.duct_ampacity_a", 20))
+    hot = (*COOL, ("ways.roof_way.temp_c", 62), panel, *cable)
+    hotter = (*COOL, ("ways.roof_way.temp_c", 76), panel, *cable)
+
+    assert 12.5 <= found("run.ampacity[solar_a]", *hot).limit < 15.625 and found("run.ampacity[solar_a]", *hot).ok
+    assert not found("run.ampacity[solar_a]", *hotter).ok
+    assert _accepts(*hot) and not _accepts(*hotter)
+
+
+def test_panels_have_a_cable_made_for_sun_and_weather() -> None:
+    """Common practice, no source: double insulated single cores, as IEC 62930 has them (from memory)."""
+    assert not found("run.complete[solar_a]", ("runs.solar_a.cable", "dc-6")).ok
+    assert not _accepts(("runs.solar_a.cable", "dc-6")) and _accepts()
+    assert not found("run.complete[dc_loads]", ("runs.dc_loads.cable", "solar-6")).ok
+
+
+def _accepts(*changes: tuple[str, Any]) -> bool:
+    """Whether the model takes the build by hand, changed."""
+    world = handmade.world()
+    for knob, value in changes:
+        world = changed(world, knob, value)
+    return accepts(world.case, world.catalogue, world.build)
 
 
 @pytest.mark.parametrize("cables", [2, 4])

@@ -195,7 +195,7 @@ def types(count: int) -> Changes:
         for k, array in enumerate(arrays[1:], start=2)
         for run in (
             b.Run(f"regulator_{k}", "locker", "locker", (), "dc-6", "fuse-30"),
-            b.Run(f"solar_{array.name}", "roof_point", "locker", ("roof_way",), "dc-6"),
+            b.Run(f"solar_{array.name}", "roof_point", "locker", ("roof_way",), "solar-6"),
         )
     ]
     return (

@@ -57,6 +57,7 @@ ENDS = {  # figure: just inside, just outside
     "main_section_min_mm2": ((0.1, 10), (0, 10.1)),
     "dc_section_min_mm2": ((0.1, 10), (0, 10.1)),
     "solar_current_factor": ((1, 3), (-1, 0.99, 3.01)),
+    "solar_continuous_factor": ((1, 3), (-1, 0.99, 3.01)),
     "solar_ceiling_v": ((12, 1500), (11.9, 1501)),
     "regulator_voltage_share": ((0.5, 1), (-9, 0.49, 1.01)),
     "string_fuse_from": ((1, 20), (0, 2.5, 21)),

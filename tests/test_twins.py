@@ -50,6 +50,8 @@ def catalogue(**tables: list[Part]) -> Catalogue:
         "cables": [
             like("dc-6", "dc-6", price=1.5),
             like("dc-16", "dc-16", price=3.8, mass_kg=0.2),
+            like("solar-6", "solar-6", price=1.5),
+            like("solar-16", "solar-16", price=3.8, mass_kg=0.2),
             like("dc-25", "dc-25", price=6, mass_kg=0.3),
             like("mains-2.5", "mains-2.5"),
             like("data", "data"),

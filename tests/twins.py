@@ -111,7 +111,8 @@ class Twin:
         if kind == "fuse":
             return list(self.catalogue.of("fuses"))
         if kind == "cable":
-            wanted = {"inverter_out": "mains", "display": "data", "switch": "data"}.get(run, "dc")
+            known = {"inverter_out": "mains", "display": "data", "switch": "data"}
+            wanted = "solar" if run.startswith("solar_") else known.get(run, "dc")
             return [c.name for c in self.catalogue.of("cables").values() if c.kind == wanted]
         if name == "shunts":
             return list(product(range(3), repeat=len(self.catalogue.of("shunts"))))

@@ -73,7 +73,7 @@ def _run(fit: Fit, wanted: Wanted, run: Laid, on_way: dict[str, list[Laid]]) -> 
     rules, name, section = fit.case.rules, wanted.name, run.cable.section_mm2
     if wanted.kind == "data":
         return
-    least = rules["dc_section_min_mm2"] if wanted.kind == "dc" else rules["main_section_min_mm2"]
+    least = rules["main_section_min_mm2" if wanted.kind == "mains" else "dc_section_min_mm2"]
     yield held("run.section", name, limit=least, actual=section)
     ampacity, carried = stands_a(fit, run, on_way), max(wanted.amps, wanted.stands_a)
     rating = run.fuse.rating_a if run.fuse else 0.0

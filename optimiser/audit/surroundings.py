@@ -21,9 +21,16 @@ class Surroundings(NamedTuple):
 
 
 def stands_a(fit: Fit, run: Laid, on_way: OnWay) -> float:
-    """What its cable stands where it lies worst, in the company it keeps [A]."""
-    grouping = _grouping(fit, run, on_way)
-    return min(_ampacity_a(run.cable, place, grouping) for place in _along(fit, run))
+    """What its cable stands where it lies worst, in the company it keeps [A].
+
+    A cable of panels, in the sun all day, stands no more than a share of the table's figure before any correction.
+    """
+    grouping, places = _grouping(fit, run, on_way), _along(fit, run)
+    corrected = min(_ampacity_a(run.cable, place, grouping) for place in places)
+    if run.cable.kind != "solar":
+        return corrected
+    by_the_table = min(_table_a(run.cable, place) for place in places)
+    return min(corrected, by_the_table / fit.case.rules["solar_continuous_factor"])
 
 
 def copper_c(fit: Fit, run: Laid, on_way: OnWay, current_a: float) -> float:
@@ -59,8 +66,11 @@ def _ampacity_a(of: Cable, place: Surroundings, grouping: float) -> float:
     if place.air_c >= of.insulation_c:
         return 0.0
     ambient = cable.ambient_factor(insulation_c=of.insulation_c, ambient_c=place.air_c)
-    base_a = of.in_duct_a if place.in_duct else of.ampacity_a
-    return cable.ampacity_a(base_a=base_a, ambient_factor=ambient, grouping_factor=grouping)
+    return cable.ampacity_a(base_a=_table_a(of, place), ambient_factor=ambient, grouping_factor=grouping)
+
+
+def _table_a(of: Cable, place: Surroundings) -> float:
+    return of.in_duct_a if place.in_duct else of.ampacity_a
 
 
 def _grouping(fit: Fit, run: Laid, on_way: OnWay) -> float:

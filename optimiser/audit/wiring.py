@@ -23,7 +23,7 @@ class Wanted:
     name: str
     start: str | None
     end: str | None
-    kind: Literal["dc", "mains", "data"]
+    kind: Literal["dc", "solar", "mains", "data"]
     amps: float = 0.0
     drop_a: float | None = None  # that its drop is reckoned at, if not at ``amps``
     behind: tuple[tuple[str, float], ...] = ()  # runs between bank and it, and what they carry: their drop adds to its
@@ -111,7 +111,7 @@ def _solar(fit: Fit) -> Iterator[Wanted]:
     for array in fit.build.arrays:
         panel = fit.panel_of(array)
         yield Wanted(
-            name=f"solar_{array.name}", start=light_entry(fit, array), end=fit.node(array.regulator), kind="dc",
+            name=f"solar_{array.name}", start=light_entry(fit, array), end=fit.node(array.regulator), kind="solar",
             amps=volts.solar_current_a(fit.case, panel, parallel=array.parallel),
             volt=array.series * sun.hot_vmp_v(fit.case, panel), share=fit.case.rules["drop_share_solar"],
             ends=(array.regulator,),

@@ -41,7 +41,7 @@ def part_worth(part: Part, rate_per_h: float) -> Worth:
 
 def cores(cable: Cable) -> int:
     """Cables laid for one run: two single cores for direct current."""
-    return 2 if cable.kind == "dc" else 1
+    return 2 if cable.paired else 1
 
 
 def cut_steps(length_mm: float) -> int:

@@ -41,7 +41,7 @@ def decide_runs(ctx: FitOut) -> None:
         for option, var in strings.options.items():
             node = ctx.case.lights[option.light][0].entry if option.light else brief.portable.point  # type: ignore[union-attr]
             starts[node] = starts.get(node, 0) + var
-        _add(ctx, solar_run(ctx, name), "dc", strings.used, starts, at[name])
+        _add(ctx, solar_run(ctx, name), "solar", strings.used, starts, at[name])
     _add(ctx, "alternator", "dc", present["alternator_charger"], at["alternator_charger"], bus, fused=True)
     if brief.alternator:
         feed = {brief.alternator.point: 1}

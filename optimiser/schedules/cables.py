@@ -214,7 +214,7 @@ def _more_ends(fit: Fit) -> str:
 
 def _ends(fit: Fit, laid: Laid) -> Row:
     cable = laid.cable
-    dc = cable.kind == "dc"
+    dc = cable.paired
     poles, fuse = "+ and -" if dc else "", laid.fuse
     holes = [hole(fit, end) if dc else NONE_GIVEN for end in ends_of(fit, laid)]
     return (

@@ -42,7 +42,7 @@ def labels(fit: Fit) -> Schedule:
 
 def _runs(fit: Fit) -> Iterator[Row]:
     for name, laid in laid_runs(fit).items():
-        poles = POLES if laid.cable.kind == "dc" else ("",)
+        poles = POLES if laid.cable.paired else ("",)
         for at_start, end in zip((True, False), ends_of(fit, laid), strict=True):
             for pole in poles:
                 text = label(fit, laid, at_start=at_start, pole=pole)

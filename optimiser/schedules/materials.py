@@ -191,7 +191,7 @@ def _metres(fit: Fit, cable: Cable, steps: int) -> Line:
         part=cable.name,
         remark="cut lengths of all runs together",
         count=metres,
-        unit="m of core" if cable.kind == "dc" else "m",
+        unit="m of core" if cable.paired else "m",
         price=cable.price * CENTS,
         kit=0,
         sundries=cable.sundries * CENTS,

@@ -33,3 +33,6 @@ PANEL_FACTOR = 1.25
 
 RV_BATTERY_OPENING_MM2 = 1.7 * 25.4**2
 """552.10(D) of 2008, FOUND: least opening at top and bottom of a battery box, 1.7 in2."""
+
+CONDUCTORS = ((10.0, 15.625), (13.0, 20.3125), (28.8, 45.0))
+"""690.8(B)(1): short-circuit current [A] and what a conductor stands for it [A]; the last of three strings of 9.6 A."""

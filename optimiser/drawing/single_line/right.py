@@ -12,7 +12,7 @@ _FIRST_ROWS = 2  # bank and loads
 _SIDE_MM = 6.0  # beside the inverter, for its mains
 _TRANSFER_DOWN_MM = 14.0  # of an inverter-charger below its wire
 _INVERTERS = ("inverter", "inverter_out", "inverter_in", "switch")
-_DASHES: dict[str, Dash] = {"dc": "solid", "mains": "dashed", "data": "dotted"}
+_DASHES: dict[str, Dash] = {"dc": "solid", "solar": "solid", "mains": "dashed", "data": "dotted"}
 
 
 def fed(diagram: Diagram) -> Iterator[list[Item]]:

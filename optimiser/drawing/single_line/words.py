@@ -49,7 +49,7 @@ class Words:
         if laid is None:
             return [name, "not in the build"]
         section = f"{laid.cable.section_mm2:g} mm2, " if laid.cable.section_mm2 else ""
-        cores = f"{money.cores(laid.cable)} x " if laid.cable.kind == "dc" else ""
+        cores = f"{money.cores(laid.cable)} x " if laid.cable.paired else ""
         return [name, f"{cores}{section}{laid.cut_m:.1f} m", laid.cable.name]
 
     def fuse(self, name: str) -> Lines:

@@ -57,7 +57,7 @@ class MarkedWay:
     @property
     def label(self) -> str:
         """The mark, and what lies in the way by section; an empty one has its mark alone."""
-        dc = ", ".join(section(run.cable) for run in self.runs if run.cable.kind == "dc")
+        dc = ", ".join(section(run.cable) for run in self.runs if run.cable.paired)
         mains = ", ".join(section(run.cable) for run in self.runs if run.cable.kind == "mains")
         data = [run for run in self.runs if run.cable.kind == "data"]
         told = [f"{dc} mm2" if dc else "", f"mains {mains} mm2" if mains else "", "data" if data else ""]
@@ -102,7 +102,7 @@ def key_lines(fit: Fit) -> list[str]:
 
 def section(cable: Cable) -> str:
     """Conductors of a run of direct current and their section, or a mains cable's section alone [mm2]."""
-    return f"{cores(cable)} x {cable.section_mm2:g}" if cable.kind == "dc" else f"{cable.section_mm2:g}"
+    return f"{cores(cable)} x {cable.section_mm2:g}" if cable.paired else f"{cable.section_mm2:g}"
 
 
 def in_words(cable: Cable) -> str:
