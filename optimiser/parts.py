@@ -31,6 +31,7 @@ from optimiser.quantities import (
     NoWatts,
     Outside,
     PartMass,
+    Percent,
     Positive,
     Price,
     Section,
@@ -126,6 +127,8 @@ class Module(Body):
     charge_max_c: Annotated[float, Field(ge=35, le=70)] = 45  # nor above this
     cold_charge_a: NoAmperes | None = None  # most it takes below 10 C; None: a fifth of its capacity an hour
     heater_w: NoWatts = 0  # of a heated module while it is cold; 0: none
+    capacity_0c_pct: Percent = 80  # of its capacity that it gives at 0 C (a table of the trade), at 25 C all of it
+    capacity_minus_20c_pct: Percent = 50  # likewise
 
     @property
     def cold_a(self) -> float:

@@ -240,7 +240,7 @@ _ALL = (
     Requirement("entry.skin", MOST, "breaches", "boards.skin", 1, "survey",
                 "the entry for {place} on an outside wall: {actual} breaches, {limit} allowed"),
     Requirement("energy.floor", LEAST, "%", "limits.soc_floor_pct", -5, "brief",
-                "in {place} the bank falls to {actual} %, {limit} % wanted"),
+                "in {place} the bank falls to {actual} %, {limit} % wanted: its floor, or what cold keeps back"),
     Requirement("energy.returns", LEAST, "%", "scenarios.start_pct", -5, "brief",
                 "{place} ends with the bank at {actual} %, it began at {limit} %"),
     Requirement("energy.autonomy", LEAST, "days", "limits.autonomy_days", -0.25, "brief",

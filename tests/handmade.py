@@ -103,6 +103,8 @@ _MODULE: Row = {
     "resistance_mohm": 4,
     "charge_min_c": 0,
     "idle_w": 0.2,
+    "capacity_0c_pct": 100,  # cold takes nothing from it, so that charges can be added up on paper
+    "capacity_minus_20c_pct": 100,
 }
 _INVERTER: Row = {"watt_25c_w": 1500, "watt_40c_w": 1300, "surge_w": 2500, "cut_off_v": 10.5, "idle_w": 5}
 _ALTERNATOR: Row = {"input_v": 12, "charge_a": 30, "efficiency_pct": 90, "idle_w": 0.5}

@@ -339,6 +339,7 @@ CABLES = [
     Edge("protect.mains_box", "parts.mains-box-2.circuits", 2, 1),
     Edge("protect.inlet_breaker", "parts.mains-box-2.inlet_a", 10, 9.9),
 ]
+COLD_BANK = (("parts.module-100.capacity_0c_pct", 80), ("scenarios.summer.temp_min_c", -3))  # 0 C in its bay
 REST = [
     Edge("measure.channels[40 A]", "parts.shunt-4x50.rating_a", 40, 39),  # fuses of both chargers, not their 30 A
     Edge("measure.channels[175 A]", "parts.shunt-1x300.rating_a", 175, 174),
@@ -356,6 +357,9 @@ REST = [
     Edge("energy.returns[summer]", "scenarios.summer.start_pct", 67.4, 67.5, (NO_SUN, ("scenarios.summer.hours", 9))),
     # 2304 x 0.85 x 0.975 / 24 / (24 + 30 x 5 / 24 + 600 / 24 / 0.9 + 8.1)
     Edge("energy.autonomy", "limits.autonomy_days", 1.203, 1.204),
+    # as cold keeps back more than the floor: 1554.4 of 2304 are left, and 1.2032 x 80 / 85
+    Edge("energy.floor[summer]", "parts.module-100.capacity_0c_pct", 32.6, 32.5, given=(NO_SUN, *COLD_BANK)),
+    Edge("energy.autonomy", "limits.autonomy_days", 1.132, 1.133, given=COLD_BANK),
     Edge("mass.payload", "vehicle.payload_kg", 20.36, 20.359),
     # kg x mm ahead of the axle: panels -900 and 130, box 2 x 500, locker 11 x -500, wiring 5.36 x 666.67
     Edge("mass.axle[axle]", "vehicle.axle_max_kg", 920.93, 920.92),  # 900 + 20.36 + 1696.67 / 3000

@@ -18,7 +18,7 @@ from optimiser.solve import requirements_of
 from tests import handmade
 from tests.handmade import World
 from tests.knobs import changed
-from tests.test_audit_limits import EDGES, Edge
+from tests.test_audit_limits import COLD_BANK, EDGES, Edge
 
 
 @pytest.fixture(scope="module")
@@ -107,6 +107,20 @@ def test_levers_of_a_slot_are_the_boards_that_could_take_it(world: World) -> Non
         depth_mm=80,
     )  # fmt: skip
     assert addresses(changed(world, "keep", [stays]), "bay.depth[inverter]") == {side}
+
+
+@pytest.mark.parametrize("requirement", ["energy.floor[summer]", "energy.autonomy"])
+def test_a_bay_kept_warmer_eases_what_a_cold_bank_gives(world: World, requirement: str) -> None:
+    for knob, value in COLD_BANK:
+        world = changed(world, knob, value)
+
+    def margin(at: World) -> float:
+        return next(f.margin for f in audit(at.case, at.catalogue, at.build) if f.requirement == requirement)
+
+    (lever,) = (x for x in levers(world.case, world.catalogue, requirement) if x.address.startswith("bay."))
+    assert (lever.address, lever.step) == ("bay.box.cold_rise_k", 1)
+    assert margin(changed(world, "bays.box.cold_rise_k", 4)) > margin(world)
+    assert "bay.box.cold_rise_k" not in addresses(changed(world, "limits.autonomy_days", 0), "energy.autonomy")
 
 
 def test_levers_of_a_van_and_of_what_is_not_asked(world: World) -> None:

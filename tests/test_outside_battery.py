@@ -15,11 +15,12 @@ import pytest
 from optimiser import build as b
 from optimiser.audit import audit, breaches, trace
 from optimiser.basis import volts
+from optimiser.reading import read_catalogue, shipped_catalogue
 from tests import handmade
 from tests.handmade import World
 from tests.knobs import changed
 from tests.pinning import accepts
-from tests.references import iec_62485, nec
+from tests.references import iec_62485, nec, trade
 from tests.test_requirements import AT_24_V
 
 Change = tuple[str, Any]
@@ -132,6 +133,60 @@ def test_heaters_draw_on_days_without_sun() -> None:
     for more, holds in ((-0.003, True), (0.003, False)):
         at = changed(much, "limits.autonomy_days", days(much) + more)
         assert accepts(at.case, at.catalogue, at.build, lambda name: name == "energy.autonomy") == holds
+
+
+# --- capacity in the cold -----------------------------------------------------------------------------
+
+AS_TRADED: tuple[Change, ...] = tuple(
+    (f"{MODULE}.{column}", 100 * share)
+    for column, (_, share) in zip(("capacity_0c_pct", "capacity_minus_20c_pct"), trade.COLD_CAPACITY, strict=True)
+)
+NIGHT = "scenarios.summer.temp_min_c"  # the bank's bay is 3 K warmer
+
+
+def at_bank(cell_c: float) -> Change:
+    return (NIGHT, cell_c - 3)
+
+
+def figure(at: World, requirement: str) -> Any:
+    return next(f for f in audit(at.case, at.catalogue, at.build) if f.requirement == requirement)
+
+
+@pytest.mark.parametrize(("cell_c", "share"), [*trade.COLD_CAPACITY, (25, 1), (40, 1), (-10, 0.65), (-20.1, 0)])
+def test_a_cold_bank_gives_less(cell_c: float, share: float) -> None:
+    """What the cold keeps back is the floor where it is more than the 15 % asked for, and for days without sun.
+
+    Half way between its two figures the table leaves the middle; below it cells are not discharged.
+    """
+    warm, cold = world(*AS_TRADED, at_bank(25)), world(*AS_TRADED, at_bank(cell_c))
+    assert figure(cold, "energy.floor[summer]").limit == pytest.approx(max(15, 100 * (1 - share)))
+    lasts = figure(cold, "energy.autonomy").actual / figure(warm, "energy.autonomy").actual
+    assert lasts == pytest.approx(min(share, 0.85) / 0.85)
+
+
+def test_a_heated_module_in_the_cold_gives_what_it_gives_at_5_c() -> None:
+    """On the trade's line from 80 % at 0 C: 84 % at the 5 C that its heater holds."""
+    heated = world(*AS_TRADED, at_bank(-20), (f"{MODULE}.heater_w", 60))
+    assert figure(heated, "energy.floor[summer]").limit == pytest.approx(16)
+
+
+def test_modules_of_the_catalogue_give_no_more_in_the_cold_than_the_trade_says() -> None:
+    (at_0c, most_0c), (at_minus_20c, most_minus_20c) = trade.COLD_CAPACITY
+    assert (at_0c, at_minus_20c) == (0, -20)
+    for module in read_catalogue(shipped_catalogue()).of("modules").values():
+        assert module.capacity_0c_pct <= 100 * most_0c, module.name
+        assert module.capacity_minus_20c_pct <= 100 * most_minus_20c, module.name
+
+
+def test_the_model_lets_cold_keep_back_as_much() -> None:
+    """Modules that give as much at 0 C as the loads take pass both, those that give a little less neither."""
+    at = world(LOUD, at_bank(0), ("scenarios.summer.returns", False))
+    taken = 100 - figure(at, "energy.floor[summer]").actual
+    assert taken < 85
+    for gives_pct, holds in ((taken + 0.05, True), (taken - 0.05, False)):
+        held = changed(at, f"{MODULE}.capacity_0c_pct", gives_pct)
+        assert ("energy.floor[summer]" not in names(held)) == holds
+        assert accepts(held.case, held.catalogue, held.build, lambda r: r.startswith("energy.floor")) == holds
 
 
 SHARED: tuple[Change, ...] = (

@@ -22,6 +22,7 @@ from tests.knobs import changed
 from tests.pinning import accepts
 from tests.test_audit_limits import (
     ANY_FUSE,
+    COLD_BANK,
     COLD_ENDS,
     LITTLE_FUSES,
     MODULES_FUSED,
@@ -358,6 +359,8 @@ OWN = [
     Pair("measure.switch", (), without("switch")),
     pair("entry.cables[aerial]", "parts.pass.outside_max_mm", 5, 4.9),
     pair("energy.floor[summer]", "limits.soc_floor_pct", 67.4, 67.5, NO_SUN, NO_DAYS),
+    pair("energy.floor[summer]", "parts.module-100.capacity_0c_pct", 32.6, 32.5, NO_SUN, NO_DAYS, *COLD_BANK),
+    pair("energy.autonomy", "limits.autonomy_days", 1.130, 1.134, *COLD_BANK),  # 1.2032 x 80 / 85
     pair("energy.autonomy", "limits.autonomy_days", 1.200, 1.204),  # 1.2032; each draw is rounded up to 0.1 W
 ]
 PAIRS = [

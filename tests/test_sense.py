@@ -56,6 +56,7 @@ EDGES = {
     "soft cell of 24 V": ("modules", "module-24-100", "resistance_mohm", "51.2", "51.3"),
     "hard cell of 24 V": ("modules", "module-24-100", "resistance_mohm", "1.28", "1.27"),
     "soft cell of 50 Ah": ("modules", "module-12-50", "resistance_mohm", "51.2", "51.3"),
+    "more of a module in more cold": ("modules", "module-12-100", "capacity_minus_20c_pct", "80", "81"),
     "surge of module": ("modules", "module-12-100", "surge_a", "100", "99"),
     "hot": ("inverters", "inverter-12-1000", "watt_40c_w", "1000", "1001"),
     "surge": ("inverters", "inverter-12-1000", "surge_w", "1000", "999"),

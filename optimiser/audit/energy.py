@@ -36,7 +36,8 @@ def check(fit: Fit) -> Iterator[Finding]:
     """Each scenario, then the days without sun."""
     for scenario in fit.case.scenarios:
         soc_pct = trace_of(fit, scenario).soc_pct
-        yield held("energy.floor", scenario.name, limit=fit.case.limits.soc_floor_pct, actual=float(soc_pct.min()))
+        lowest, floor = float(soc_pct.min()), 100 - 100 * _above_floor(fit, scenario)
+        yield held("energy.floor", scenario.name, limit=floor, actual=lowest)
         if scenario.returns:
             yield held("energy.returns", scenario.name, limit=scenario.start_pct, actual=float(soc_pct[-1]))
     limits = fit.case.limits
@@ -47,9 +48,10 @@ def check(fit: Fit) -> Iterator[Finding]:
 def days_without_sun(fit: Fit) -> float:
     """How long a full bank carries the loads down to the floor, with nothing coming in."""
     dc_w, inverter_w = loads.autonomy_day(fit.case)
+    scenario = loads.autonomy_scenario(fit.case)
     drawn_w = volts.dc_loads_w(dc_w, fit.step_down) + inverter_w / inverter_efficiency(fit) + idle_w(fit)
-    drawn_w += heater_w(fit, loads.autonomy_scenario(fit.case))
-    usable = _capacity_wh(fit) * (1 - fit.case.limits.soc_floor_pct / 100) * volts.DISCHARGE_EFFICIENCY
+    drawn_w += heater_w(fit, scenario)
+    usable = _capacity_wh(fit) * _above_floor(fit, scenario) * volts.DISCHARGE_EFFICIENCY
     return usable / (24 * drawn_w) if drawn_w > 0 else inf
 
 
@@ -102,6 +104,13 @@ def inverter_efficiency(fit: Fit) -> float:
 def _capacity_wh(fit: Fit) -> float:
     series, parallel = fit.build.bank.series, fit.build.bank.parallel
     return volts.bank_capacity_wh(fit.case, fit.module, series=series, parallel=parallel)
+
+
+def _above_floor(fit: Fit, scenario: Scenario) -> float:
+    """Share of the bank that the loads may draw: down to the floor, or as far as the cold of a scenario lets them."""
+    bay = fit.bay("bank")
+    gives = bank.drawable_share(fit.module, scenario, bay) if bay else 1.0
+    return min(gives, 1 - fit.case.limits.soc_floor_pct / 100)
 
 
 def _array_w(fit: Fit, scenario: Scenario, array: PanelArray, hours: loads.HourLoads) -> Floats:

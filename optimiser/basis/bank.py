@@ -1,6 +1,8 @@
-"""What modules take in cold and heat, and what keeps them warm."""
+"""What modules take and give in cold and heat, and what keeps them warm."""
 
 from __future__ import annotations
+
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +12,7 @@ from optimiser.case import Bay, Scenario
 from optimiser.parts import Module
 
 SLOW_BELOW_C = 10.0  # cells take little below (a general handling guide of lithium iron phosphate cells)
+RATED_C = 25.0  # its capacity is that of cells so warm (makers' sheets, from memory)
 HEATED_BELOW_C = 5.0  # a heated module warms itself in a bay that falls below (common practice, no source)
 
 
@@ -27,3 +30,19 @@ def charge_a(module: Module, scenario: Scenario, bay: Bay) -> NDArray[np.float64
 def heater_w(module: Module, scenario: Scenario, bay: Bay) -> float:
     """What the heater of one module draws, taken as on for the whole of a cold scenario [W]."""
     return module.heater_w if air.coldest_c(scenario, bay) < HEATED_BELOW_C else 0.0
+
+
+def drawable_share(module: Module, scenario: Scenario, bay: Bay) -> float:
+    """Share of its capacity that a module can give where it stands, on the coldest hour of a scenario.
+
+    In straight lines from all of it when warm to its figures at 0 and -20 C; nothing below, where cells are not
+    discharged. A heated module is as warm as its heater keeps it.
+
+    What the cold keeps back is the last of the charge, as the cells' voltage falls away sooner. So it lies below the
+    floor, and where it reaches higher it is the floor: of a bank that gives 80 % a floor of 15 % leaves 80 % to the
+    loads, one of 30 % leaves 70 %. Whoever wants a reserve that can be drawn in the cold asks for a higher floor. That
+    a scenario ends where it began is asked of the whole charge, cold or not.
+    """
+    cells_c = max(air.coldest_c(scenario, bay), HEATED_BELOW_C if module.heater_w else -inf)
+    gives_pct = (module.capacity_minus_20c_pct, module.capacity_0c_pct, 100.0)
+    return float(np.interp(cells_c, (-20.0, 0.0, RATED_C), gives_pct, left=0.0)) / 100

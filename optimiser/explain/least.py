@@ -133,7 +133,7 @@ def _levers_of(case: Case, catalogue: Catalogue, names: tuple[str, ...]) -> list
     if not all(each):
         return []  # a yes or no of the brief: there is no value to move
     most = max(map(len, each))
-    return [tuple(ours[min(k, len(ours) - 1)] for ours in each) for k in range(most)]
+    return [tuple(dict.fromkeys(ours[min(k, len(ours) - 1)] for ours in each)) for k in range(most)]
 
 
 @dataclass(frozen=True)
@@ -166,9 +166,8 @@ class _Search:
             return None
         for k in range(len(self.levers)):  # ease one as little as can be, then the next beside it
             enough = self._narrowed(enough, k)
-        return Change(
-            self.levers, enough.counts, enough.moves, enough.case, enough.build, enough.findings, self.decided
-        )
+        levers, counts = zip(*((x, n) for x, n in zip(self.levers, enough.counts, strict=True) if n), strict=True)
+        return Change(levers, counts, enough.moves, enough.case, enough.build, enough.findings, self.decided)
 
     def _first(self, enough: Callable[[tuple[int, ...]], _Enough | None], most: int) -> _Enough | None:
         """The first of 1, 2, 4 ... steps of every lever that is enough."""

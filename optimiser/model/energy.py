@@ -19,7 +19,7 @@ from optimiser.basis import loads, volts
 from optimiser.case import Scenario
 from optimiser.model.context import Figure, FitOut
 from optimiser.model.currents import bank_figures, bank_parallel, bank_series, of_bank
-from optimiser.model.decisions import Bool, Expr, Stand, Strings, total
+from optimiser.model.decisions import Bool, Expr, Option, Stand, Strings, total
 from optimiser.model.uses import step_downs
 from optimiser.parts import AlternatorCharger, Inverter, Module
 from optimiser.units import MILLI, at_least, at_most
@@ -58,12 +58,11 @@ class _Bank:
 
     most_mwh: int  # of any bank
     holds_mwh: Bool
-    usable_mwh: Bool  # above the floor
     takes_mw: Bool
 
 
 def _bank(ctx: FitOut) -> _Bank:
-    floor, holds = at_least(ctx.case.limits.soc_floor_pct, 100), ctx.tables.bank_mwh
+    holds = ctx.tables.bank_mwh
     share = partial(volts.sharing, ctx.case)
 
     def chosen(name: str, weigh: Callable[[Module, int, int], int]) -> Bool:
@@ -74,7 +73,6 @@ def _bank(ctx: FitOut) -> _Bank:
     return _Bank(
         most_mwh=max((figure for figure, _ in bank_figures(ctx, holds)), default=0),
         holds_mwh=chosen("holds", holds),
-        usable_mwh=chosen("usable", lambda m, s, p: (10_000 - floor) * holds(m, s, p) // 10_000),
         takes_mw=chosen("takes", lambda m, s, p: at_most(m.charge_a * p * share(p) * m.nominal_v * s, MILLI)),
     )
 
@@ -97,7 +95,7 @@ def _scenario(ctx: FitOut, scenario: Scenario, bank: _Bank, idle: Expr) -> None:
     floor = ctx.wants("energy.floor", name)
     missing: Expr = ctx.number(0, bank.most_mwh, f"{name}:start")
     ctx.define(10_000 * missing >= (10_000 - start) * bank.holds_mwh)
-    takes, heater = _takes(ctx, scenario, bank), _heater_mw(ctx, scenario)
+    takes, heater, usable = _takes(ctx, scenario, bank), _heater_mw(ctx, scenario), _usable_mwh(ctx, scenario)
     for span in _spans(ctx, scenario, harvest, takes):
         t, length = span[0], len(span)
         source = harvest[t] + length * _charging(ctx, hours.driving[t], hours.hooked_up[t])
@@ -108,7 +106,7 @@ def _scenario(ctx: FitOut, scenario: Scenario, bank: _Bank, idle: Expr) -> None:
         if not isinstance(source, int):
             ctx.define(PER_MILLE * (missing - after) <= gain * net)
             ctx.define(PER_MILLE * (missing - after) <= length * gain * takes[t])
-        ctx.require("energy.floor", after <= bank.usable_mwh, name)
+        ctx.require("energy.floor", after <= usable, name)
         missing = after
     if scenario.returns:
         ctx.require("energy.returns", 10_000 * missing <= (10_000 - start) * bank.holds_mwh, name)
@@ -148,6 +146,22 @@ def _takes(ctx: FitOut, scenario: Scenario, bank: _Bank) -> list[Bool]:
             ctx.define(known[amps] == total(f * s.var for f, s in zip(figures, stands, strict=True)))
         takes.append(known[amps])
     return takes
+
+
+def _usable_mwh(ctx: FitOut, scenario: Scenario) -> Bool:
+    """What may be missing from the bank where it stands."""
+    stands = ctx.d.slots["bank"].stands
+    figures = [_above_floor_mwh(ctx, s.option, scenario, s.board.bay) for s in stands]
+    usable = ctx.number(0, max(figures, default=0), f"{scenario.name}:usable")
+    ctx.define(usable == total(figure * s.var for figure, s in zip(figures, stands, strict=True)))
+    return usable
+
+
+def _above_floor_mwh(ctx: FitOut, option: Option, scenario: Scenario, bay: str) -> int:
+    """What a full bank gives down to the floor, or as far as the cold lets it there."""
+    gives = banks.drawable_share(option.body, scenario, ctx.case.bay_of[bay])
+    share = min(at_most(gives, 10_000), 10_000 - at_least(ctx.case.limits.soc_floor_pct, 100))
+    return share * ctx.tables.bank_mwh(option.body, bank_series(option), bank_parallel(option)) // 10_000
 
 
 def _heater_mw(ctx: FitOut, scenario: Scenario) -> Expr:
@@ -258,13 +272,13 @@ def without_sun(ctx: FitOut) -> tuple[Expr, Expr]:
     dc_w, inverter_w = loads.autonomy_day(ctx.case)
     drawn = dc_factor(ctx, at_least(dc_w, MILLI)) + _inverter(ctx, [inverter_w], hooked_up=False) + ctx.d.idle_mw
     drawn = drawn + _heater_mw(ctx, loads.autonomy_scenario(ctx.case))
-    return of_bank(ctx, lambda m, s, p: at_most(_carries_mwh(ctx, m, s, p))), drawn
+    return total(_carries_mwh(ctx, s.option, s.board.bay) * s.var for s in ctx.d.slots["bank"].stands), drawn
 
 
-def _carries_mwh(ctx: FitOut, module: Module, series: int, parallel: int) -> float:
-    """What a full bank gives the loads down to the floor."""
-    share = (1 - ctx.case.limits.soc_floor_pct / 100) * volts.DISCHARGE_EFFICIENCY
-    return ctx.tables.bank_mwh(module, series, parallel) * share
+def _carries_mwh(ctx: FitOut, option: Option, bay: str) -> int:
+    """What a full bank gives the loads down to the floor where it stands."""
+    above = _above_floor_mwh(ctx, option, loads.autonomy_scenario(ctx.case), bay)
+    return at_most(above * volts.DISCHARGE_EFFICIENCY)
 
 
 def _autonomy_at_best(ctx: FitOut, hours: float) -> None:
@@ -282,7 +296,11 @@ def _autonomy_at_best(ctx: FitOut, hours: float) -> None:
 
     wants: list[Figure] = [(needs(option.body), inverter.pick[key]) for key, option in inverter.options.items()]
     wants.append((needs(None), 1 - inverter.present))
-    ctx.cover("energy.autonomy", wants, bank_figures(ctx, lambda m, s, p: at_least(_carries_mwh(ctx, m, s, p))))
+    best: dict[str, int] = {}  # where a bank carries most
+    for s in ctx.d.slots["bank"].stands:
+        best[s.option.key] = max(best.get(s.option.key, 0), _carries_mwh(ctx, s.option, s.board.bay))
+    bank = ctx.d.slots["bank"]
+    ctx.cover("energy.autonomy", wants, [(best[key], bank.pick[key]) for key in bank.options])
 
 
 def _recharge(ctx: FitOut) -> None:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import product
 
-from optimiser.basis import air
+from optimiser.basis import air, bank, loads
 from optimiser.case import Bay, Board
 from optimiser.moves.follow import measures
 from optimiser.moves.lever import Lever
@@ -91,6 +92,20 @@ def warmer_bays(ask: Ask) -> Iterator[Lever]:
     for name in bays:
         words = f"warmer cold nights in bay {name}"
         yield Lever(f"bay.{name}.cold_rise_k", step_of("battery.cold"), "K", words, act=True)
+
+
+def warmer_banks(ask: Ask) -> Iterator[Lever]:
+    """Bays that may take the bank and where cold keeps back more than the floor of a module of the catalogue."""
+    if ask.name == "energy.floor":
+        scenarios = list(placed(ask, "scenario").values())
+    else:
+        scenarios = [loads.autonomy_scenario(ask.case)] if ask.case.limits.autonomy_days else []
+    pairs = list(product(ask.catalogue.of("modules").values(), scenarios))
+    above_floor = 1 - ask.case.limits.soc_floor_pct / 100
+    for bay in _bays(ask, boards_of(ask.case, ask.catalogue, "bank")):
+        if any(bank.drawable_share(module, scenario, bay) < above_floor for module, scenario in pairs):
+            words = f"warmer cold nights in bay {bay.name}"
+            yield Lever(f"bay.{bay.name}.cold_rise_k", step_of("battery.cold"), "K", words, act=True)
 
 
 def bank_allowed(ask: Ask) -> Iterator[Lever]:

@@ -270,11 +270,12 @@ _LEVERS: dict[str, tuple[Maker, ...]] = {
     "energy.floor": (
         one("limits.soc_floor_pct", -1, "floor of the bank's charge"),
         rows("scenario", "start_pct", +1, "charge at the start of {}", where=lambda scenario: scenario.start_pct < 100),
+        bays.warmer_banks,
     ),
     "energy.returns": (
         rows("scenario", "start_pct", -1, "charge at the start of {}", where=lambda scenario: scenario.returns),
     ),
-    "energy.autonomy": (one("limits.autonomy_days", -1, "days without sun", where=_above_zero),),
+    "energy.autonomy": (one("limits.autonomy_days", -1, "days without sun", where=_above_zero), bays.warmer_banks),
     "mass.payload": (one("vehicle.payload_kg", +1, "payload"),),
     "mass.axle": (_axles,),
     "mass.hitch_low": (one("vehicle.hitch_min_kg", -1, "least hitch load wanted", where=_above_zero),),

@@ -13,5 +13,7 @@ AIR_CONDITIONER_W, AIR_CONDITIONER_A, AIR_CONDITIONER_AH = 700, 58, 450
 FRIDGE_W, FRIDGE_COOL_DUTY, FRIDGE_HOT_DUTY = 90, 0.375, 0.70
 """Compressor fridge, the larger class: running, share of time on a cool day (30 to 45 %) and at most on a hot one."""
 FRIDGE_COOL_A, FRIDGE_HOT_A = 2.5, 5.0
+COLD_CAPACITY = ((0.0, 0.80), (-20.0, 0.50))
+"""Cells of a lithium bank at so many C, share of their nominal capacity that they give (one table of the trade)."""
 BANK_V, CHARGING_V = 12.8, 13.3
 """A lithium bank under load, and taking charge."""
