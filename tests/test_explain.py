@@ -18,6 +18,7 @@ from optimiser.explain import Budget, Refused, Why, negotiable, what_decides, wh
 from optimiser.explain.asker import Answer, Asker, Fails, Holds
 from optimiser.explain.easing import base_of
 from optimiser.explain.impossible import conflict_in
+from optimiser.explain.least import least_changes
 from optimiser.explain.subject import Asking, by_name
 from optimiser.moves import levers, moved, parse_set, steps
 from optimiser.pipeline import Explanation, Inputs, explain
@@ -100,6 +101,17 @@ def test_one_step_less_of_each_change_is_not_enough(built: Built) -> None:
             continue
         less = moved(built.case, built.catalogue, steps(lever, count - 1))
         assert isinstance(Question(less.case, less.catalogue).any_build(stop=STOP), Impossible)
+
+
+def test_a_value_that_need_not_move_is_no_part_of_a_change() -> None:
+    """The floor holds as it is, and the days without sun give way alone."""
+    at = changed(handmade.world(), "limits.autonomy_days", 1.4)  # 1.2 are there
+    both = (("energy.floor[summer]", "energy.autonomy"), at.build)
+    change = next(iter(least_changes(at.case, at.catalogue, [both], Solving(), soon())))
+
+    assert [lever.address for lever in change.levers] == ["limits.autonomy_days"]
+    assert [move.address for move in change.moves] == ["limits.autonomy_days"]
+    assert change.counts == (1,)
 
 
 def test_sentences_of_a_conflict_carry_the_numbers(built: Built) -> None:

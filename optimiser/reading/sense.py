@@ -57,8 +57,8 @@ def _module(module: Module) -> Iterator[Fault]:
     if module.discharge_a > module.surge_a:
         yield "surge_a", f"{module.surge_a:g} is below discharge_a; expected at least {module.discharge_a:g}"
     if module.capacity_minus_20c_pct > module.capacity_0c_pct:
-        most = f"at most its capacity_0c_pct, {module.capacity_0c_pct:g}"
-        yield "capacity_minus_20c_pct", f"{module.capacity_minus_20c_pct:g} is too much; expected {most}"
+        cap = f"at most its capacity_0c_pct, {module.capacity_0c_pct:g}"
+        yield "capacity_minus_20c_pct", f"{module.capacity_minus_20c_pct:g} is too much; expected {cap}"
     most, least = (1000 * module.nominal_v / (rate * module.capacity_ah) for rate in _FAULT_RATES)
     if not least <= module.resistance_mohm <= most:
         rates = "{:g} to {:g} A a short circuit for each Ah".format(*_FAULT_RATES)
