@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explain import Below, everything
+from optimiser.measures import Measure
 from optimiser.solve import WANTS, Outcome, Question, Stop, Want
 
 STOP = Stop(seconds=20, seed=1, workers=1)
@@ -44,3 +45,10 @@ class Solving:
     ) -> Outcome:
         self.asked.append(want)
         return Question(case, catalogue, active=active, below=below).best(WANTS[want], stop=STOP)
+
+    def utmost(
+        self, case: Case, catalogue: Catalogue, measure: Measure, *, active: Callable[[str], bool], seconds: float
+    ) -> Outcome:
+        self.asked.append(measure)
+        tie: Measure = "mass" if measure == "cost" else "cost"
+        return Question(case, catalogue, active=active).best((measure, tie), stop=STOP)

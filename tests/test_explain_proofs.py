@@ -72,9 +72,9 @@ def explained(label: str) -> Why:
     return why(variant(label).case, variant(label).catalogue)
 
 
-def why(case: Case, catalogue: Catalogue, seconds: float = 120) -> Why:
+def why(case: Case, catalogue: Catalogue, seconds: float = 120, solver: Solving | None = None) -> Why:
     names = negotiable(case, catalogue, requirements_of(case, catalogue))
-    return why_impossible(case, catalogue, names, Solving(), Budget(time.monotonic() + seconds))
+    return why_impossible(case, catalogue, names, solver or Solving(), Budget(time.monotonic() + seconds))
 
 
 def sheet(case: Case, catalogue: Catalogue, found: Why) -> str:

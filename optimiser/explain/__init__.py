@@ -7,6 +7,7 @@ from optimiser.explain.core import Core
 from optimiser.explain.deciding import Decider, Deciding, Price, what_decides
 from optimiser.explain.impossible import Reason, Why, why_impossible
 from optimiser.explain.least import Change
+from optimiser.explain.nearest import Nearest
 from optimiser.explain.subject import Below, Budget, Refused, Solver, everything, negotiable, side_by_side
 
 __all__ = [
@@ -16,6 +17,7 @@ __all__ = [
     "Core",
     "Decider",
     "Deciding",
+    "Nearest",
     "Price",
     "Reason",
     "Refused",

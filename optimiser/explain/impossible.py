@@ -21,6 +21,7 @@ from optimiser.explain.conflict import (
 from optimiser.explain.core import Core, core_of
 from optimiser.explain.easing import base_of
 from optimiser.explain.least import Change, Tried, least_changes, tried_values
+from optimiser.explain.nearest import Nearest, halved, solved_for
 from optimiser.explain.subject import Asking, Budget, Solver, by_name
 from optimiser.requirements import REGISTER, SetBy
 
@@ -59,6 +60,7 @@ class Why:
 
     ``reasons`` cannot hold together with what is not negotiable: proven. ``minimal``: proven that none is too many;
     ``smallest``: that no conflict has fewer. ``doubtful`` may be too many. ``changes`` make the case possible.
+    ``nearest``: how near to what was asked limits can stay that are enough to give up alone.
     ``together`` are sets that are enough to give up, if all of one is. ``further`` conflicts share nothing with this
     one; ``beneath``: whether others are known to be left when this one is mended, by giving up all of it.
 
@@ -71,6 +73,7 @@ class Why:
     smallest: bool
     doubtful: tuple[str, ...]
     changes: tuple[Change, ...]
+    nearest: tuple[Nearest, ...]
     negotiable: int  # requirements that could have been named
     core: Core | None
     tried: Tried
@@ -147,7 +150,12 @@ def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], sol
     )
     nothing_helps = not kept
     core = core_of(case, catalogue, names, solver, budget.share(_FOR_CORE)) if nothing_helps else None
-    changes = tuple(least_changes(case, catalogue, eased, solver, budget))
+    alone = [place for r in reasons if r.alone for place in (r.places or found.asking.units[r.name])]
+    solved = [pair for name in alone if (pair := solved_for(case, catalogue, name, solver, budget))]
+    known = [change for _, change in solved if change]
+    changes = tuple(least_changes(case, catalogue, eased, solver, budget, known))
+    stepped = [change for change in changes if len(change.levers) == 1 and change not in known]
+    last = [near for change in stepped if (near := halved(case, catalogue, change, solver, budget))]
     tried = tried_values(case, catalogue, solver, budget, besides=changes)
     together = tuple(gone for gone in corrections if len(gone) > 1)
     further, beneath = _beneath(found, budget) if kept else ((), "none")
@@ -157,6 +165,7 @@ def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], sol
         smallest=found.conflict.smallest,
         doubtful=found.conflict.undecided,
         changes=(*changes, *tried.changes),
+        nearest=(*(near for near, _ in solved), *last),
         negotiable=len(names),
         core=core,
         tried=tried,

@@ -40,13 +40,16 @@ def least_changes(
     corrections: Iterable[tuple[tuple[str, ...], Build]],
     solver: Solver,
     budget: Budget,
+    solved: Iterable[Change] = (),
 ) -> Iterator[Change]:
     """Up to `CHANGES` distinct least changes: by the first lever of each correction, then by others.
 
     Parameters
     ----------
     corrections : requirements to ease, and a build that holds all the others.
+    solved : least changes that are known already.
     """
+    known = {tuple(lever.address for lever in change.levers): change for change in solved}
     ways = [(_levers_of(case, catalogue, names), build) for names, build in corrections]
     given: set[tuple[str, ...]] = set()
     for rank in range(max((len(ours) for ours, _ in ways), default=0)):
@@ -55,7 +58,7 @@ def least_changes(
             addresses = tuple(lever.address for lever in chosen)
             if not chosen or addresses in given or len(given) == CHANGES or not budget.go_on():
                 continue
-            change = _Search(case, catalogue, chosen, solver, budget).least(build)
+            change = known.get(addresses) or _Search(case, catalogue, chosen, solver, budget).least(build)
             if change is not None:
                 given.add(addresses)
                 yield change
@@ -121,10 +124,21 @@ def _tried(
     outcome = solver.any_build(move.case, move.catalogue, lambda _: True, None, alone=False)
     if not isinstance(outcome, Solved):
         return outcome if isinstance(outcome, Impossible) else None
-    findings = tuple(f for f in audit(move.case, move.catalogue, outcome.build) if f.name not in CLAIMS)
+    return changed_to(move, lever, 1, outcome.build, least=False)
+
+
+def changed_to(move: Moved, lever: Lever, count: int, build: Build, *, least: bool) -> Change:
+    """A change of one value, with the build that was found for it.
+
+    Raises
+    ------
+    Refused
+        If the audit refuses that build.
+    """
+    findings = tuple(f for f in audit(move.case, move.catalogue, build) if f.name not in CLAIMS)
     if breaches(findings):
         raise Refused(findings)
-    return Change((lever,), (1,), (move,), move.case, outcome.build, findings, least=False)
+    return Change((lever,), (count,), (move,), move.case, build, findings, least)
 
 
 def _levers_of(case: Case, catalogue: Catalogue, names: tuple[str, ...]) -> list[tuple[Lever, ...]]:

@@ -83,6 +83,9 @@ class Solver(Protocol):
         ``seconds`` : time limit, if it is less than what is left of all.
         """
 
+    def utmost(self, case: Case, catalogue: Catalogue, measure: Measure, *, active: Active, seconds: float) -> Outcome:
+        """The best build in any measure, of those that hold the active requirements."""
+
 
 @dataclass(frozen=True)
 class Budget:

@@ -23,6 +23,7 @@ from optimiser.explain import (
     what_decides,
     why_impossible,
 )
+from optimiser.measures import Measure
 from optimiser.pipeline.inputs import Inputs
 from optimiser.pipeline.interrupt import interruptible
 from optimiser.solve import (
@@ -179,12 +180,21 @@ class _Solver:
         seconds: float | None = None,
     ) -> Outcome:
         """The best build of a case with a value moved, or with requirements given up."""
+        question = Question(case, catalogue, active=active, below=below)
+        return self._best(question, WANTS[want], self._left_s() if seconds is None else seconds)
+
+    def utmost(
+        self, case: Case, catalogue: Catalogue, measure: Measure, *, active: Callable[[str], bool], seconds: float
+    ) -> Outcome:
+        """The best build in any measure; of those, the cheapest."""
+        question = Question(case, catalogue, active=active)
+        return self._best(question, (measure, "mass" if measure == "cost" else "cost"), seconds)
+
+    def _best(self, question: Question, measures: tuple[Measure, Measure], seconds: float) -> Outcome:
         with self.room:
             self._count()
-            left_s = self._left_s()
-            stop = replace(self.stop, seconds=left_s if seconds is None else max(1.0, min(left_s, seconds)))
-            question = Question(case, catalogue, active=active, below=below)
-            return question.best(WANTS[want], stop=stop, halt=self.halt)
+            stop = replace(self.stop, seconds=max(1.0, min(self._left_s(), seconds)))
+            return question.best(measures, stop=stop, halt=self.halt)
 
     def _count(self) -> None:
         self.questions += 1

@@ -12,7 +12,7 @@ from typing import Any
 from optimiser.audit import Finding, breaches, worth
 from optimiser.build import Build, to_json
 from optimiser.cautions import CAUTIONS
-from optimiser.explain import Change, Core, Deciding, Why
+from optimiser.explain import Change, Core, Deciding, Nearest, Why
 from optimiser.measures import MEASURES
 from optimiser.moves import Moved
 from optimiser.overview import Overview
@@ -102,6 +102,7 @@ def explanation_json(found: Explanation) -> str:
             "status": found.verdict,
             "conflict": _conflict(why) if why else None,
             "changes": [_change(change) for change in why.changes] if why else [],
+            "nearest": [_nearest(nearest) for nearest in why.nearest] if why else [],
             "deciding": [_deciding(deciding) for deciding in found.deciding],
             "undecided": [{"want": want, "why": words} for want, words in found.undecided],
             "seconds": round(found.seconds, 3),
@@ -142,6 +143,17 @@ def _core(core: Core) -> dict[str, Any]:
             {"requirement": name, "missed_by": findings_json([missed])[0] if missed else None} for name, missed in rows
         ],
         "minimal": core.minimal,
+    }
+
+
+def _nearest(nearest: Nearest) -> dict[str, Any]:
+    """How near to what was asked a limit can stay."""
+    return {
+        "requirement": nearest.name,
+        "address": nearest.lever.address,
+        "works": _scaled(nearest.works, nearest.scale),
+        "bound": nearest.bound / nearest.scale,
+        "proven": nearest.exact,
     }
 
 

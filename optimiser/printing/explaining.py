@@ -10,7 +10,7 @@ from rich.console import RenderableType
 from rich.table import Table
 
 from optimiser.audit import Finding
-from optimiser.explain import Change, Decider, Deciding, Price, Reason, Why
+from optimiser.explain import Change, Decider, Deciding, Nearest, Price, Reason, Why
 from optimiser.measures import MEASURES
 from optimiser.moves import Lever, Moved
 from optimiser.pipeline import Explanation, Inputs
@@ -66,6 +66,7 @@ def _why(inputs: Inputs, why: Why) -> Iterator[RenderableType]:
             if reason.alone:
                 less = f"with no more than this {_way_out(reason)} there is a build (proven)"
                 yield f"      every conflict holds it: {less}"
+            yield from (f"      {nearest_words(n)}" for n in why.nearest if n.name == reason.name)
     yield from start_words(inputs.case, why)
     yield from _core(why)
     yield from _doubtful(why.doubtful)
@@ -150,6 +151,23 @@ def change_words(change: Change) -> str:
         return told
     least = "the least in such steps (proven)" if change.least else "whether less is enough is undecided"
     return f"{told}: {least}"
+
+
+def nearest_words(nearest: Nearest) -> str:
+    """How near to what was asked a limit can stay, and what is known of it."""
+    lever, (end, nearer) = nearest.lever, ("least", "less") if (nearest.lever.step or 0) > 0 else ("most", "more")
+
+    def told(parts: int) -> str:
+        return " ".join(word for word in (nearest.value(parts), lever.unit) if word)
+
+    bound = f"no build is possible with {nearer} than {told(nearest.bound)} (the solver's bound; {lever.address})"
+    if nearest.works is None:
+        return f"no value that works with all else held was found in time: {bound}"
+    if nearest.exact:
+        return (
+            f"with all else held {told(nearest.works)} {lever.words} is the {end} that works (proven; {lever.address})"
+        )
+    return f"with all else held {told(nearest.works)} {lever.words} works: a build was found; {bound}; no more is known"
 
 
 def step_words(lever: Lever, count: int) -> str:
