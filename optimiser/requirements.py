@@ -18,7 +18,13 @@ MOST: Sense = "at most"
 LEAST: Sense = "at least"
 
 
-_WISHED = ("limits", "zones", "obstacles")  # tables of brief and survey that say how much of a practice is wanted
+# What shall be there, as the brief asks for it: nothing has a margin to it.
+_ASKED_FOR = frozenset(
+    ("string.portable", "inverter.present", "charge.wanted", "measure.channels", "measure.display", "measure.switch")
+)
+_SETTERS = {"brief": "the brief", "survey": "the survey", "maker": "the maker", "rule set": "a rule"}
+# Tables of brief and survey that say how much of a common practice is wanted.
+_OF_TABLE = {"limits": "the brief", "zones": "the survey", "obstacles": "the survey"}
 
 ROOF_TYPES = 2  # panel types on one zone: more want a regulator each and odd gaps (common practice, no source)
 
@@ -49,8 +55,21 @@ class Requirement:
         if self.is_definition:
             return "definition"
         theirs = self.source in ("brief", "survey")
-        wished = self.source.startswith("common practice") and self.limit.partition(".")[0] in _WISHED
+        wished = self.source.startswith("common practice") and self.limit.partition(".")[0] in _OF_TABLE
         return "brief and survey" if theirs or wished else "makers and rules"
+
+    @property
+    def asked_for(self) -> bool:
+        """Whether it is a wish of the brief, that something be there, rather than a limit."""
+        return self.name in _ASKED_FOR
+
+    @property
+    def setter(self) -> str:
+        """Who sets its limit, in words: the brief, the survey, the maker, a rule, or two of these."""
+        if self.is_definition:
+            return "what a build is"
+        found = [words for key, words in _SETTERS.items() if key in self.source]
+        return " and ".join(found) or _OF_TABLE.get(self.limit.partition(".")[0], "common practice")
 
 
 # fmt: off

@@ -14,7 +14,7 @@ from optimiser.explain import Deciding
 from optimiser.pack import deciding
 from optimiser.pack.deciding import CAPPED, Decided
 from optimiser.pipeline import Comparison, Inputs
-from optimiser.printing.explaining import deciding_words
+from optimiser.printing.deciders import by_whose, decider_words, deciding_words, wish_words
 from optimiser.printing.findings import TIGHTEST
 from optimiser.printing.wording import kg, money
 
@@ -95,13 +95,13 @@ def _deciding(inputs: Inputs, findings: tuple[Finding, ...], known: Decided | No
         share = deciding.BY_PERCENT
         of = f"{money(known.of.cents, currency)}, {kg(known.of.grams)}"
         words = f"Not asked by itself, being within {share:g} % of the option of {of} in both. Of that one: {words}"
-    return words, tuple(_deciders(known.deciding))
+    return words, tuple(_deciders(known.deciding, currency))
 
 
-def _deciders(deciding: Deciding) -> Iterator[str]:
-    for decider in deciding.deciders:
-        sentence = decider.finding.sentence if decider.finding else "nothing that is fitted speaks of it"
-        yield f"{decider.name}: {sentence}"
+def _deciders(deciding: Deciding, currency: str) -> Iterator[str]:
+    yield from wish_words(deciding, currency)
+    for _, deciders in by_whose(deciding.deciders):
+        yield from map(decider_words, deciders)
     for gone in deciding.together:
         yield f"only together: {', '.join(gone)}"
     if deciding.doubtful:

@@ -17,6 +17,7 @@ from optimiser.measures import MEASURES
 from optimiser.moves import Moved
 from optimiser.overview import Overview
 from optimiser.pipeline import Answer, Comparison, Explanation, Inputs
+from optimiser.requirements import REGISTER
 from optimiser.solve import WANTS
 from optimiser.units import CENTS, GRAMS
 
@@ -117,6 +118,7 @@ def _conflict(why: Why) -> dict[str, Any]:
             {
                 "requirement": reason.name,
                 "set_by": reason.set_by,
+                **_whose(reason.name),
                 "in_every_conflict": reason.alone,
                 "enough_at": list(reason.places),
                 "missed_by": findings_json([reason.missed])[0] if reason.missed else None,
@@ -133,6 +135,12 @@ def _conflict(why: Why) -> dict[str, Any]:
         "tried_in_vain": list(why.tried.addresses),
         "not_tried": [lever.address for lever in why.tried.undecided],
     }
+
+
+def _whose(name: str) -> dict[str, Any]:
+    """Who sets it, and whether it is a wish rather than a limit."""
+    known = REGISTER[name.partition("[")[0]]
+    return {"setter": known.setter, "asked_for": known.asked_for}
 
 
 def _core(core: Core) -> dict[str, Any]:
@@ -183,6 +191,7 @@ def _deciding(found: Deciding) -> dict[str, Any]:
             {
                 "requirement": decider.name,
                 "set_by": decider.set_by,
+                **_whose(decider.name),
                 "alone": decider.alone,
                 "enough_at": list(decider.places),
                 "better_by_at_least": None if decider.better_by is None else decider.better_by / scale,

@@ -2,32 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from math import isfinite
-from typing import TypeVar
 
 from rich.console import RenderableType
 from rich.table import Table
 
 from optimiser.audit import Finding
-from optimiser.explain import Change, Decider, Deciding, Nearest, Price, Reason, Why
+from optimiser.explain import Change, Deciding, Nearest, Price, Reason, Why
 from optimiser.measures import MEASURES
 from optimiser.moves import Lever, Moved
 from optimiser.pipeline import Explanation, Inputs
 from optimiser.printing.cautions import caution_lines
+from optimiser.printing.deciders import (
+    ASKED_FOR,
+    WHOSE,
+    by_whose,
+    decider_words,
+    deciding_words,
+    gain_words,
+    place_words,
+    setter_words,
+    wish_words,
+    wishes,
+)
 from optimiser.printing.findings import figures
 from optimiser.printing.starting import start_words
 from optimiser.printing.wording import kg, money, table
-from optimiser.requirements import SetBy
 from optimiser.solve import WANTS
 
-_R = TypeVar("_R", Reason, Decider)
-
-_WHOSE: dict[SetBy, str] = {
-    "brief and survey": "",
-    "makers and rules": "Set by makers and rules: not yours to give up, but another part or rule set would change it.",
-    "definition": "What a build is: never given up, but a value it gives way to would help, as a longer board.",
-}
 _ROOM_SHOWN = 10
 _DOUBTFUL_SHOWN = 12
 
@@ -59,10 +62,12 @@ def _body(inputs: Inputs, found: Explanation) -> Iterator[RenderableType]:
 
 def _why(inputs: Inputs, why: Why) -> Iterator[RenderableType]:
     yield f"\n{conflict_words(why)}"
+    yield from _wishes(wishes(why.reasons))
     for title, reasons in by_whose(why.reasons):
         yield from [title] if title else []
         for reason in reasons:
-            yield f"  {reason.name}{_places(reason.name, reason.places, reason.missed)}: {_missed(reason.missed)}"
+            place = place_words(reason.name, reason.places, reason.missed)
+            yield f"  {reason.name}{place}: {_missed(reason.missed)}; {setter_words(reason.name)}"
             if reason.alone:
                 less = f"with no more than this {_way_out(reason)} there is a build (proven)"
                 yield f"      every conflict holds it: {less}"
@@ -74,12 +79,11 @@ def _why(inputs: Inputs, why: Why) -> Iterator[RenderableType]:
     yield from _changes(why)
 
 
-def by_whose(reasons: Iterable[_R]) -> Iterator[tuple[str, list[_R]]]:
-    """What brief and survey could give up first, then under a title of its own what they could not."""
-    ours = list(reasons)
-    for set_by, title in _WHOSE.items():
-        if some := [reason for reason in ours if reason.set_by == set_by]:
-            yield title, some
+def _wishes(reasons: list[Reason]) -> Iterator[str]:
+    """What the brief asks for, that which is enough to give up by itself apart."""
+    for alone, words in ((True, "; with any one of these given up there is a build (proven)"), (False, "")):
+        if told := [f"{r.name}{place_words(r.name, r.places, r.missed)}" for r in reasons if r.alone == alone]:
+            yield f"  {ASKED_FOR}: {', '.join(told)}{words}"
 
 
 def conflict_words(why: Why) -> str:
@@ -110,7 +114,7 @@ def _no_way_words(why: Why) -> str:
 def _core(why: Why) -> Iterator[str]:
     if why.core is not None and why.core.names:
         state = "none of them is too many (proven)" if why.core.minimal else "some may be too many"
-        yield f"{_WHOSE['makers and rules']} These cannot hold together, {state}:"
+        yield f"{WHOSE['makers and rules']} These cannot hold together, {state}:"
         for name, missed in zip(why.core.names, why.core.missed, strict=True):
             yield f"  {name}: {_missed(missed)}"
     elif why.core is not None:
@@ -178,15 +182,6 @@ def step_words(lever: Lever, count: int) -> str:
     return f"{lever.step * count:+g} {unit}{lever.words}"
 
 
-def _places(name: str, places: tuple[str, ...], finding: Finding | None) -> str:
-    """At which places a requirement is meant: at one, at some together, or wherever it is asked for."""
-    if places:
-        told = ", ".join(place.partition("[")[2].removesuffix("]") or "the days without sun" for place in places)
-        return f" (at {'' if len(places) == 1 else 'these places together: '}{told})"
-    everywhere = finding is not None and finding.place and "[" not in name
-    return " (at all its places together; here the worst)" if everywhere else ""
-
-
 def _missed(finding: Finding | None) -> str:
     if finding is None:
         return "no build that holds the others was seen"
@@ -212,6 +207,7 @@ def _deciding(inputs: Inputs, deciding: Deciding) -> Iterator[RenderableType]:
     currency, best = inputs.case.brief.currency, deciding.best
     yield f"\nThe {deciding.want} build: {money(best.cost_cents, currency)}, {kg(best.mass_g)} (proven)"
     yield deciding_words(deciding, currency)
+    yield from (f"  {words}" for words in wish_words(deciding, currency))
     for title, deciders in by_whose(deciding.deciders):
         yield from [title] if title else []
         for decider in deciders:
@@ -224,50 +220,6 @@ def _deciding(inputs: Inputs, deciding: Deciding) -> Iterator[RenderableType]:
         yield _price_table(inputs, deciding)
     if deciding.room:
         yield _room_table(deciding)
-
-
-def deciding_words(deciding: Deciding, currency: str) -> str:
-    """What is known of what decides."""
-    measure = WANTS[deciding.want][0]
-    by = MEASURES[measure].shown(deciding.margin, currency)
-    state = (
-        "a smallest set (proven)"
-        if deciding.smallest
-        else "none too many (proven), a smaller set may do"
-        if deciding.minimal
-        else "may not be the smallest set"
-    )
-    return f"Nothing is {by} or more {_comparative(deciding)} because of these, {state}:"
-
-
-def decider_words(decider: Decider) -> str:
-    """What the best build makes of it, and at which places it decides."""
-    sentence = decider.finding.sentence if decider.finding else "nothing that is fitted speaks of it"
-    return f"{decider.name}{_places(decider.name, decider.places, decider.finding)}: {sentence}"
-
-
-def gain_words(deciding: Deciding, decider: Decider, currency: str) -> Iterator[str]:
-    """How much better without it: exactly, or between what was found and the solver's bound."""
-    if decider.set_by == "definition" and decider.alone:
-        yield f"a value it gives way to, moved far, makes a {_comparative(deciding)} build (proven)"
-    if decider.better_by is None:
-        return
-    least = _wanted(deciding, decider.better_by, currency)
-    if decider.exact:
-        yield f"without it exactly {least} less (proven)"
-    elif decider.at_most is None:
-        yield f"without it at least {least} less: a build was found; how much more is not known"
-    else:
-        most = _wanted(deciding, decider.at_most, currency)
-        yield f"without it at least {least} less (a build was found), at most {most} less (bound); no more is known"
-
-
-def _comparative(deciding: Deciding) -> str:
-    return "cheaper" if deciding.want == "cheapest" else "lighter"
-
-
-def _wanted(deciding: Deciding, figure: int, currency: str) -> str:
-    return MEASURES[WANTS[deciding.want][0]].shown(figure, currency)
 
 
 def _price_table(inputs: Inputs, deciding: Deciding) -> Table:
