@@ -84,6 +84,8 @@ _ALL = (
                 "panels of {place} keep {actual} mm from its side and rear edges, {limit} mm wanted"),
     Requirement("roof.front_set_back", LEAST, "mm", "zones.front_set_back_mm", -10, "common practice, no source",
                 "panels of {place} keep {actual} mm from its front edge, {limit} mm wanted"),
+    Requirement("roof.body", LEAST, "mm", "", None, "definition",
+                "panels lie beside {place}, not over it: {actual} mm from it, {limit} mm wanted"),
     Requirement("roof.obstacle", LEAST, "mm", "obstacles.clear_mm", -10, "common practice, no source",
                 "panels keep {actual} mm from {place}, {limit} mm wanted"),
     Requirement("roof.lid", LEAST, "mm", "obstacles.lid_reach_mm", -10, "survey",

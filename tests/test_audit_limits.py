@@ -113,6 +113,7 @@ ROOF = [  # panels at x 600..1600 and 1630..2630, y 200..710, on 500..3500 by -9
     Edge("roof.set_back[roof]", "panels.0.x_mm", 550, 549),
     Edge("roof.set_back[roof]", "panels.0.y_mm", 340, 341),  # 900 - 510 - 50
     Edge("roof.front_set_back[roof]", "panels.1.x_mm", 2400, 2401),  # 3500 - 1000 - 100
+    Edge("roof.body[hatch]", "panels.1.y_mm", -200, -201),
     Edge("roof.obstacle[hatch]", "obstacles.hatch.clear_mm", 400, 401),  # hatch up to y -200
     Edge("roof.lid[hatch]", "obstacles.hatch.lid_reach_mm", 400, 401),
     Edge("roof.shadow[hatch]", "obstacles.hatch.height_mm", 400, 401),  # tan 45 = 1

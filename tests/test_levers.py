@@ -31,6 +31,7 @@ def world() -> World:
 NO_LEVER = {
     "roof.inside": "definition",
     "roof.overlap": "definition",
+    "roof.body": "definition",
     "roof.types": "two types a zone is the program's own figure, no value of a case",
     "string.complete": "definition",
     "string.portable": "whether there is a portable panel is the brief as such",

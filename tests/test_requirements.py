@@ -218,6 +218,7 @@ def types(count: int) -> Changes:
 APART = {
     "roof.inside[roof]",
     "roof.overlap[roof]",
+    "roof.body[hatch]",
     "battery.parallel[block]",
     "inverter.present",
     "inverter.power",
@@ -248,6 +249,10 @@ OWN = [
     pair("roof.inside[roof]", "panels.0.x_mm", 500, 499, ("zones.roof.set_back_mm", 0)),
     pair("roof.inside[roof]", "panels.0.y_mm", 390, 391, ("zones.roof.set_back_mm", 0)),
     pair("roof.overlap[roof]", "panels.1.x_mm", 1600, 1599, ("limits.panel_gap_mm", 0)),
+    pair(
+        *("roof.body[hatch]", "panels.1.y_mm", -200, -201, ("obstacles.hatch.clear_mm", 0)),
+        *(("obstacles.hatch.height_mm", 0), ("obstacles.hatch.lid_side", "none")),
+    ),
     pair("roof.mass[roof]", "zones.roof.mass_max_kg", 4.1, 4.099, ("parts.panel-100.mass_kg", 1.55)),
     Pair("roof.types[roof]", types(2), types(3)),
     Pair("inverter.present", (), without("inverter", "switch", "inverter_out")),

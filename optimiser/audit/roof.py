@@ -113,6 +113,7 @@ def _skin(fit: Fit, zone: Zone, lying: list[Lying]) -> Iterator[Finding]:
 def _obstacle(fit: Fit, obstacle: Obstacle, lying: list[Lying]) -> Iterator[Finding]:
     body = obstacle_rect(obstacle)
     gap = min(p.rect.gap(body) for p in lying)
+    yield held("roof.body", obstacle.name, limit=0, actual=gap)
     yield held("roof.obstacle", obstacle.name, limit=obstacle.clear_mm, actual=gap)
     shadow = shade.set_back_mm(height_mm=obstacle.height_mm, elevation_deg=fit.case.rules["shadow_elevation_deg"])
     yield held("roof.shadow", obstacle.name, limit=at_least(shadow), actual=gap)

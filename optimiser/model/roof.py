@@ -128,6 +128,7 @@ def _within_edges(ctx: FitOut, zone: Zone) -> Rect:
 
 
 def _kept_clear(ctx: FitOut, obstacle: Obstacle) -> list[Rect]:
+    """Its body always, and around it what is asked for."""
     clear = obstacle.clear_mm if ctx.wants("roof.obstacle", obstacle.name) else 0
     if ctx.wants("roof.shadow", obstacle.name):
         reach = shade.set_back_mm(height_mm=obstacle.height_mm, elevation_deg=ctx.case.rules["shadow_elevation_deg"])
