@@ -34,6 +34,7 @@ Share = Annotated[float, Field(gt=0, le=1)]
 Factor = Annotated[float, Field(ge=1, le=3)]
 Distance = Annotated[float, Field(ge=0, le=10_000)]
 Conductor = Annotated[float, Field(ge=0.1, le=10)]
+Gravities = Annotated[float, Field(ge=1, le=100)]
 
 
 @dataclass(frozen=True)
@@ -92,5 +93,14 @@ KNOWN: dict[str, Known] = {
     "fan_discharge": Known("factor", Annotated[float, Field(ge=0.05, le=1)], "of a vent's flow"),
     "parallel_share": Known("share", Annotated[float, Field(ge=0.3, le=1)], "of a module's currents, side by side"),
     "alternator_share": Known("share", Share, "of the alternator's rating for charging"),
+    # forces on what is fixed, and bends: told, not held
+    "road_speed_km_h": Known("km/h", Annotated[float, Field(ge=20, le=250)], "fastest the vehicle is driven"),
+    "gust_km_h": Known("km/h", Annotated[float, Field(ge=0, le=250)], "of the wind, against the vehicle's own speed"),
+    "roof_suction": Known("factor", Annotated[float, Field(ge=0.5, le=4)], "of the dynamic pressure, over a panel"),
+    "fixing_safety": Known("factor", Annotated[float, Field(ge=1, le=20)], "of what fixings stand over the uplift"),
+    "glue_stress_n_mm2": Known("N/mm2", Annotated[float, Field(ge=0.001, le=10)], "that glue is allowed"),
+    "restraint_along_g": Known("g", Gravities, "held in a crash, forward and rearward"),
+    "restraint_across_g": Known("g", Gravities, "held in a crash, sideways and upward"),
+    "bend_of_outside": Known("factor", Annotated[float, Field(ge=1, le=30)], "of a cable's outside, least radius"),
 }
 """Every figure of a rule set. One that is not here is refused where the catalogue is read, and so is one left out."""

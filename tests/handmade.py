@@ -46,6 +46,14 @@ RULES = {
     "shadow_elevation_deg": 45,
     "alternator_share": 0.5,
     "parallel_share": 1.0,
+    "road_speed_km_h": 110,
+    "gust_km_h": 0,
+    "roof_suction": 1.0,
+    "fixing_safety": 2,
+    "glue_stress_n_mm2": 0.1,
+    "restraint_along_g": 20,
+    "restraint_across_g": 8,
+    "bend_of_outside": 5,
 }
 
 # --- parts -------------------------------------------------------------------------------------------

@@ -9,7 +9,7 @@ import pytest
 
 from optimiser.audit import worth
 from optimiser.build import to_json
-from optimiser.schedules import NOT_IN_THE_BUILD, OptionLine, Quotation, not_in_the_build, quotation
+from optimiser.schedules import NOT_IN_THE_BUILD, TOLD, OptionLine, Quotation, not_in_the_build, quotation
 from optimiser.schedules.materials import lines, materials
 from optimiser.schedules.quotation import EXCLUSIONS, PRICES_NOTE
 from tests.handmade import World, world
@@ -129,7 +129,7 @@ def test_options_are_passed_on() -> None:
 def test_a_build_with_a_breach_is_not_quoted_as_whole() -> None:
     whole, broken = _of(world()), _of(changed(world(), "limits.budget", 600))
 
-    assert whole.checked == (whole.checked[0],) and whole.checked[0].endswith("all hold")
+    assert whole.checked == (whole.checked[0], TOLD) and whole.checked[0].endswith("all hold")
     assert broken.checked[0].endswith("1 do NOT hold")
     assert broken.checked[1].startswith("does not hold: ") and "600" in broken.checked[1]
 

@@ -67,6 +67,14 @@ ENDS = {  # figure: just inside, just outside
     "fan_discharge": ((0.05, 1), (0, 0.04, 1.01)),
     "parallel_share": ((0.3, 1), (0, 0.29, 1.01)),
     "alternator_share": ((0.01, 1), (-1, 0, 1.01)),
+    "road_speed_km_h": ((20, 250), (-1, 19, 251)),
+    "gust_km_h": ((0, 250), (-1, 251)),
+    "roof_suction": ((0.5, 4), (-1, 0.49, 4.01)),
+    "fixing_safety": ((1, 20), (0, 0.99, 20.1)),
+    "glue_stress_n_mm2": ((0.001, 10), (0, 10.1)),
+    "restraint_along_g": ((1, 100), (0, 0.9, 101)),
+    "restraint_across_g": ((1, 100), (0, 0.9, 101)),
+    "bend_of_outside": ((1, 30), (0, 0.9, 31)),
 }  # fmt: skip
 
 

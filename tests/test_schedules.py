@@ -509,6 +509,6 @@ def test_schedules_have_keys_of_their_own_and_notes() -> None:
     made = schedules(fit, found_in(world()), fixings(fit))
 
     assert [schedule.key for schedule in made] == [
-        "materials", "cables", "cable_ends", "protection", "drilling", "labels", "masses", "axle_loads",
+        "materials", "cables", "cable_ends", "protection", "drilling", "forces", "labels", "masses", "axle_loads",
     ]  # fmt: skip
     assert all(schedule.notes and schedule.rows for schedule in made)

@@ -18,17 +18,20 @@ class Footprint:
     depth_mm: int  # body and the clearance in front of it
     clear_x_mm: int
     clear_y_mm: int
+    clear_z_mm: int = 0  # the clearance in ``depth_mm``
 
     def quarter_turn(self) -> Footprint:
         """The same body turned in the plane of the board."""
-        return Footprint(self.width_mm, self.length_mm, self.depth_mm, self.clear_y_mm, self.clear_x_mm)
+        turned = self.width_mm, self.length_mm, self.depth_mm
+        return Footprint(*turned, self.clear_y_mm, self.clear_x_mm, self.clear_z_mm)
 
 
 def _standing(body: Body, stance: Stance) -> Footprint:
     size = {"l": body.length_mm, "w": body.width_mm, "h": body.height_mm}
     clear = {"l": body.clear_length_mm, "w": body.clear_width_mm, "h": body.clear_height_mm}
     along, across, away = {"flat": ("l", "w", "h"), "side": ("l", "h", "w"), "end": ("w", "h", "l")}[stance]
-    return Footprint(size[along], size[across], size[away] + clear[away], clear[along], clear[across])
+    deep = size[away] + clear[away]
+    return Footprint(size[along], size[across], deep, clear[along], clear[across], clear[away])
 
 
 def footprint(body: Body, *, stance: Stance, turned: bool, board: Board) -> Footprint:
@@ -53,6 +56,7 @@ def block(module: Body, *, stance: Stance, turned: bool, rows: int, columns: int
         one.depth_mm,
         one.clear_x_mm,
         one.clear_y_mm,
+        one.clear_z_mm,
     )
     return whole.quarter_turn() if turned else whole
 
@@ -69,12 +73,14 @@ def row(members: Iterable[Holder | Shunt]) -> Footprint:
     bodies = list(members)
     if not bodies:
         return Footprint(0, 0, 0, 0, 0)
+    deep = max(b.height_mm + b.clear_height_mm for b in bodies)
     return Footprint(
         sum(b.width_mm for b in bodies),
         max(b.length_mm for b in bodies),
-        max(b.height_mm + b.clear_height_mm for b in bodies),
+        deep,
         max(b.clear_width_mm for b in bodies),
         max(b.clear_length_mm for b in bodies),
+        deep - max(b.height_mm for b in bodies),
     )
 
 

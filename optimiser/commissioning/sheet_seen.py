@@ -20,7 +20,7 @@ def seen_checks(fit: Fit, found: Mapping[str, Finding]) -> Iterator[Check]:
     yield _done(SEEN, "seen.crimps", "every crimp sound", "pull each by hand; none moves")
     yield _done(SEEN, "seen.restraint", "bank held against moving in every direction, its terminals covered",
                 "pull and push each way; restraint is not in the build: the module maker's sheet and local codes say "
-                "what it must hold", _LOCAL)  # fmt: skip
+                "what it must hold; the list Forces on fixings tells a figure", _LOCAL)  # fmt: skip
     yield _done(SEEN, "seen.cables", "cables clipped, edges covered, no end hangs by its terminal",
                 "along each run: clips, a grommet at each edge, strain relief at each entry, gland, body")  # fmt: skip
     yield _done(SEEN, "seen.polarity", "polarity right everywhere on the low voltage side, dead",

@@ -15,6 +15,7 @@ from optimiser.drawing.shapes import TEXT_MM, Box, Circle, Fill, Point, Text, te
 from optimiser.drawing.sheet import A3_LANDSCAPE_MM, A4_LANDSCAPE_MM, Sheet, scale_for
 from optimiser.fixings import ROOF_DATUM, Fixing
 from optimiser.fixings import fixings as proposed
+from optimiser.fixings.forces import UNKNOWN, Lift, air_speed_km_h, lifts
 from optimiser.fixings.kept_free import lid_rect, walkway_rect
 from optimiser.physics import shade
 from optimiser.units import at_least
@@ -321,6 +322,18 @@ class _Plan:
         if joined:
             yield f"Strings, panels joined in the order of their numbers, proposed: {joined}."
 
+    def _wind(self) -> Iterator[str]:
+        """Uplift of each type of panel; a line, as alike panels are lifted alike."""
+        alike: dict[str, list[Lift]] = {}
+        for lift in lifts(self.fit):
+            alike.setdefault(lift.panel.name, []).append(lift)
+        told = [f"{', '.join(lift.hold.name for lift in same)} {_lift_words(same[0])}" for same in alike.values()]
+        if told:
+            yield (
+                f"Wind at {air_speed_km_h(self.fit):g} km/h, road speed and gust, lifts, less their own weight: "
+                f"{'; '.join(told)}. More in the list Forces on fixings; {UNKNOWN}."
+            )
+
     def _words(self) -> Iterator[str]:
         x0, x1 = self.sheet.extent().x0, self.sheet.extent().x1
         paper = next((name for name, wide in _PAPERS if (x1 - x0) / self.mm <= wide), "paper larger than A3")
@@ -334,4 +347,13 @@ class _Plan:
                 "Feet of a panel are numbered F1, F2, ... from the rear, of two at the same distance the right one "
                 "first; F1 of P2 is P2-F1 in the drilling list."
             )
+        yield from self._wind()
         yield "Look under the skin for ribs, cables and lamps before you drill."
+
+
+def _lift_words(lift: Lift) -> str:
+    each = f"{at_least(lift.wind_n)} N a panel"
+    if not lift.feet:
+        return f"{each}, glued, with safety {at_least(lift.proof_n)}"
+    foot, proof = (at_least(force / lift.feet) for force in (lift.wind_n, lift.proof_n))
+    return f"{each}, {foot} N a foot, with safety {proof}"

@@ -1,4 +1,4 @@
-"""Schedules of an audited build: what is bought, cut, drilled, labelled and weighed, and the quotation."""
+"""Schedules of an audited build: what is bought, cut, drilled, held, labelled and weighed, and the quotation."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from optimiser.fixings import Fixing
 from optimiser.schedules.books import to_csv, to_xlsx
 from optimiser.schedules.cables import cable_ends, cables
 from optimiser.schedules.drilling import drilling
+from optimiser.schedules.forces import TOLD, forces
 from optimiser.schedules.labels import labels
 from optimiser.schedules.masses import axle_loads, masses
 from optimiser.schedules.materials import materials
@@ -19,6 +20,7 @@ from optimiser.schedules.table import Column, Schedule
 
 __all__ = [
     "NOT_IN_THE_BUILD",
+    "TOLD",
     "Column",
     "OptionLine",
     "Quotation",
@@ -47,6 +49,7 @@ def schedules(fit: Fit, findings: Iterable[Finding], fixings: Iterable[Fixing]) 
         cable_ends(fit),
         protection(fit, found),
         drilling(fit, fixings),
+        forces(fit),
         labels(fit),
         masses(fit),
         axle_loads(fit, found),

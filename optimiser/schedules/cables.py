@@ -9,9 +9,11 @@ from optimiser.audit.measuring import currents
 from optimiser.audit.wiring import Laid, laid_runs
 from optimiser.basis import money, paths
 from optimiser.parts import Cable
+from optimiser.schedules.bends import bend_mm, bend_notes
 from optimiser.schedules.drawn import bears, drawn_of, drop_at, longer_before, longest_mm
 from optimiser.schedules.ends import ends_of, hole, label
 from optimiser.schedules.table import PRACTICE, Column, Row, Schedule
+from optimiser.units import at_least
 
 NONE_GIVEN = "-"
 _MM_IN_M = 1000
@@ -31,6 +33,7 @@ _CUT = (
     Column("cable"),
     Column("section", "mm2", "number", None),
     Column("outside", "mm", "number", 1),
+    Column("least bend radius", "mm", "whole"),
     Column("remark"),
 )
 _ENDS = (
@@ -87,6 +90,7 @@ def _notes(fit: Fit) -> Iterator[str]:
             "divided: the survey has two channels in this way. Mains lies alone in one, all else in the other. How "
             "full it is was reckoned over the whole bore: see that each channel takes what goes in it."
         )
+    yield from bend_notes(fit)
     yield from _at_the_ends(fit)
 
 
@@ -142,7 +146,7 @@ def _cut(fit: Fit, laid: Laid) -> Row:
     return (
         run.name, start.text, end.text, ways, ways_mm, leads, length_mm, cut_mm, cut_mm - length_mm,
         money.cores(cable), _total_m(laid), cable.name, cable.section_mm2 or None, cable.outside_mm,
-        _remark(fit, laid, cut_mm),
+        at_least(bend_mm(fit, cable)), _remark(fit, laid, cut_mm),
     )  # fmt: skip
 
 

@@ -8,9 +8,11 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from optimiser.audit import Fit
 from optimiser.fixings import Fixing
+from optimiser.fixings.forces import UNKNOWN, lifts
 from optimiser.fixings.openings import Opening, openings, ways_in_use
 from optimiser.fixings.vents import VENT_HEADS
 from optimiser.schedules.table import Column, Row, Schedule
+from optimiser.units import at_least
 
 _KINDS = {"foot": "foot", "gland": "roof gland", "pass_through": "pass-through", "vent": "vent opening"}
 _HEADS = {head for heads in VENT_HEADS.values() for head in heads}
@@ -51,6 +53,7 @@ def drilling(fit: Fit, fixings: Iterable[Fixing]) -> Schedule:
             "Sizes are of the foot, the footprint or the opening; what is drilled inside it is the maker's template.",
             "Without x and y no place was found, or none was surveyed: the note says why.",
             *_ways_note(fit),
+            *_feet_note(fit),
         ),
     )
 
@@ -62,6 +65,13 @@ def _ways_note(fit: Fit) -> Iterator[str]:
             "The ways of the survey are taken as there; one that is not is the fitter's to make, with its bore, and "
             f"conduit for it is not in the build: {', '.join(ways)}."
         )
+
+
+def _feet_note(fit: Fit) -> Iterator[str]:
+    feet = [lift for lift in lifts(fit) if lift.feet]
+    if feet:
+        most = max(lift.proof_n / lift.feet for lift in feet)
+        yield f"Wind pulls at a foot with up to {at_least(most)} N, safety included, see Forces on fixings; {UNKNOWN}."
 
 
 def _split(note: str) -> tuple[str, str]:

@@ -10,6 +10,7 @@ from optimiser.audit import Finding, Fit, breaches
 from optimiser.audit.wiring import laid_runs
 from optimiser.build import digest
 from optimiser.parts import Busbar, Isolator, MainsBox, Panel
+from optimiser.schedules.forces import TOLD
 from optimiser.schedules.materials import lines, sums
 from optimiser.schedules.not_in_the_build import not_in_the_build
 from optimiser.schedules.table import PRACTICE
@@ -141,6 +142,7 @@ def _checked(findings: tuple[Finding, ...]) -> Iterator[str]:
     held = "all hold" if not broken else f"{len(broken)} do NOT hold"
     yield f"{len(findings)} requirements held against the build: {held}"
     yield from (f"does not hold: {finding.sentence}" for finding in broken)
+    yield TOLD
 
 
 # --- in plain words ----------------------------------------------------------------------------------

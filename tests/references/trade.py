@@ -17,3 +17,12 @@ COLD_CAPACITY = ((0.0, 0.80), (-20.0, 0.50))
 """Cells of a lithium bank at so many C, share of their nominal capacity that they give (one table of the trade)."""
 BANK_V, CHARGING_V = 12.8, 13.3
 """A lithium bank under load, and taking charge."""
+
+BENDS = (
+    (1.5, 3.0, 15), (2.5, 3.6, 18), (4, 4.4, 22), (6, 5.0, 25), (10, 6.8, 35), (16, 8.5, 45), (25, 10.5, 55),
+    (35, 12.0, 65), (50, 14.0, 75), (70, 16.5, 90), (95, 18.5, 105), (120, 20.5, 120),
+)  # fmt: skip
+"""Flexible copper cable: section [mm2], outside diameter, least bend radius [mm]; from memory."""
+
+PV_OUTSIDE_MM, PV_BEND = 6.1, 4
+"""Cable for panels of 6 mm2; least bend radius in outside diameters where it is fixed (second hand)."""

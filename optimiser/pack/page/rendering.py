@@ -29,7 +29,7 @@ from optimiser.plots import Plot
 from optimiser.printing.comparing import state_words
 from optimiser.printing.findings import figures as in_figures
 from optimiser.printing.wording import kg, money
-from optimiser.schedules import Schedule, not_in_the_build
+from optimiser.schedules import TOLD, Schedule, not_in_the_build
 from optimiser.units import CENTS, GRAMS
 
 PARTS = ("page.html.j2", "style.css", "choose.js", "narrow.js")
@@ -85,6 +85,7 @@ def page(made: Dossier, found: Comparison | None) -> str:
         checks=list(groups(made.checks)),
         report=readings(made.report) if made.report else None,
         findings=[_finding(finding) for finding in made.findings],
+        told=f"{TOLD[0].upper()}{TOLD[1:]}",
         rules_name=made.fit.case.rules.name,
         rules=[(n, f"{f.value:g}", f.unit, f.state, f.source) for n, f in made.fit.case.rules.figures.items()],
         options_data=_data(shown),

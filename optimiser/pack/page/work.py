@@ -11,6 +11,8 @@ from collections.abc import Iterator
 from optimiser.audit import Fit
 from optimiser.audit.wiring import laid_runs
 from optimiser.case import Trailer
+from optimiser.fixings.forces import UNKNOWN, holds, lifts
+from optimiser.units import at_least
 
 _MAINS_SLOTS = ("mains_box", "mains_charger", "inverter")  # with a mains side
 
@@ -71,6 +73,7 @@ def _parted(fit: Fit) -> Iterator[str]:
 def _fitted(fit: Fit) -> Iterator[str]:
     build, mains = fit.build, _mains_runs(fit)
     if build.panels:
+        yield _against_wind(fit)
         yield (
             f"Cover the panels, in light they are live; then fix the {len(build.panels)} panels, still covered, their "
             "connectors capped, and let sealant cure."
@@ -83,6 +86,7 @@ def _fitted(fit: Fit) -> Iterator[str]:
         "Fix the parts on their boards as the elevations show. The bank is live from the maker on: its terminals stay "
         "covered, and nothing goes on them yet."
     )
+    yield _against_a_crash(fit)
     apart = ", nothing at the panels' ends of the regulators" if build.arrays else ""
     yield (
         f"Make off the low-voltage runs: no fuse in, isolator off, nothing on the bank{apart}. Pull each crimp, torque "
@@ -94,6 +98,28 @@ def _fitted(fit: Fit) -> Iterator[str]:
             f"Mains by a licensed electrician alone: {named}, away from low voltage or in a channel of its own, with "
             "earthing and the neutral-earth bond."
         )
+
+
+def _against_wind(fit: Fit) -> str:
+    """What panels are fixed with, and what of it the wind wants."""
+    roof = list(lifts(fit))
+    feet = [at_least(lift.proof_n / lift.feet) for lift in roof if lift.feet]
+    glued = [at_least(lift.proof_n) for lift in roof if not lift.feet]
+    wants = [f"{max(feet)} N a foot"] if feet else []
+    wants += [f"{max(glued)} N a glued panel, its edges held by strips or screws as well"] if glued else []
+    return (
+        "Panels are fixed mechanically and sealed, never by glue alone, with a deflector before the front edge. What "
+        f"must be known to hold in the wind, safety included: {' and '.join(wants)} (Forces on fixings); {UNKNOWN}."
+    )
+
+
+def _against_a_crash(fit: Fit) -> str:
+    bank = next(hold for hold in holds(fit) if hold.name == "bank")
+    return (
+        "The bank is held before anything is joined to it, and down to frame or floor: against "
+        f"{at_least(bank.along_n)} N forward and rearward, {at_least(bank.across_n)} N sideways and upward. What else "
+        "is heavy is held by the same list, Forces on fixings."
+    )
 
 
 # --- dead --------------------------------------------------------------------------------------------
