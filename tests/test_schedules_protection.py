@@ -78,6 +78,10 @@ def test_fuses_of_modules_are_one_row_with_their_number() -> None:
     assert (row["breaks"], row["prospective fault current"]) == (8000, 3650)
     assert row["where"] == "on the terminal of each string of modules, box.floor"
     assert str(row["remark"]).startswith("2 of them")
+    both = "one terminal holds both a string's fuse and this one: whether their holders fit is the makers' to say"
+    assert both not in str(_remark(made, "what", "main fuse"))  # it stands beside the bank
+    assert both in str(_remark(changed(made, "parts.holder-main.on_terminal", True), "what", "main fuse"))
+    assert both not in str(_remark(world(), "what", "main fuse"))
     parts = [(r["part"], r["count"]) for r in rows_of(materials(fit_made(made)))]
     assert ("fuse-125", 2) in parts and ("holder-terminal", 2) in parts
     (label,) = [r for r in rows_of(labels(fit_made(made))) if (r["what"], r["of"]) == ("fuse", "bank")]

@@ -132,7 +132,7 @@ def _runs(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
         cells = _cable(laid, found)
         if laid.fuse:
             cells |= _fuse(fit, name, laid.fuse, found) | {"where": fuse_place(fit, name)}
-            told = _apart(fit, laid), _lead(fit, laid), _towed(fit, name)
+            told = _apart(fit, laid), _two_on_one(fit, name), _lead(fit, laid), _towed(fit, name)
             remarks = (*told, _either(fit, name, laid.fuse))
             cells |= {"remark": "; ".join(filter(None, remarks))}
         else:
@@ -202,6 +202,13 @@ def _apart(fit: Fit, laid: Laid) -> str:
     if apart_mm is None:
         return "on another board than the busbar: distance not surveyed"
     return f"{apart_mm} mm or more from the busbar as drawn"
+
+
+def _two_on_one(fit: Fit, name: str) -> str:
+    """That the main fuse sits where a string of modules has its own fuse already."""
+    if name != "main" or not fit.build.bank.fuse or not fit.main_holder or not fit.main_holder.on_terminal:
+        return ""
+    return "one terminal holds both a string's fuse and this one: whether their holders fit is the makers' to say"
 
 
 def _lead(fit: Fit, laid: Laid) -> str:
