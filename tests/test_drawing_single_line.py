@@ -330,6 +330,19 @@ def test_figures_of_a_part_stand_below_its_name(key: str, head: str, lines: list
     assert lines in [shown[k + 1 : k + 1 + len(lines)] for k, text in enumerate(shown) if text == head]
 
 
+@pytest.mark.parametrize("key", ["as it is", "fused strings", *(f"{name} {want}" for name in SOLVED for want in WANTS)])
+def test_fuses_of_module_strings_have_a_symbol_before_the_bank(key: str) -> None:
+    """A rectangle of 8 x 3 mm between the main fuse and the plates, over the bank's texts."""
+    fit, _ = subject(key)
+    placed = {text.text: text.box.middle for text in reversed(drawn(key).texts())}
+    paths = [s for s in drawn(key).shapes if isinstance(s, Path) and s.layer == "symbol"]
+    boxes = [Box.around([Box(*p, *p) for p in path.points]) for path in paths]
+    (x, y), main_x = placed["bank"], placed["main_fuse"][0]
+    fuses = [b for b in boxes if b.size == pytest.approx((8, 3)) and main_x + 8 < b.middle[0] < x and 0 < b.y0 - y < 6]
+    assert len(fuses) == bool(fit.build.bank.fuse)
+    assert (NAMES[symbols.fused_battery] in " ".join(texts(key))) == bool(fit.build.bank.fuse)
+
+
 def test_the_busbars_figures() -> None:
     assert "busbar, busbar-250, pair, 250 A, 6 studs each, on locker.wall" in texts("as it is")
 

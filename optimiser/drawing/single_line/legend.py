@@ -13,6 +13,7 @@ NAMES: dict[Draw, str] = {
     symbols.photovoltaic: "photovoltaic generator",
     symbols.generator: "alternator",
     symbols.battery: "bank",
+    symbols.fused_battery: "bank, strings fused",
     symbols.REGULATOR: _CONVERTER,
     symbols.MAINS_CHARGER: _CONVERTER,
     symbols.INVERTER: _CONVERTER,

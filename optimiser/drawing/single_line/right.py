@@ -22,7 +22,7 @@ def fed(diagram: Diagram) -> Iterator[list[Item]]:
         Part(or_absent(symbols.isolator, fitted=bool(slot("isolator"))), words.isolator(), down=1.6),
         diagram.cable("main", fused=False),
         Part(or_absent(symbols.fuse, fitted=diagram.has_fuse("main")), words.main_fuse(), down=1.5),
-        Part(symbols.battery, words.bank(), down=4.0),
+        Part(symbols.fused_battery if fit.build.bank.fuse else symbols.battery, words.bank(), down=4.0),
     ]
     panel = ["12 V loads", f"panel at {fit.case.brief.dc_panel_point},", "its fuses not in the build"]
     loads = Part(symbols.panel, panel, down=4.0)

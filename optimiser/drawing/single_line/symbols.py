@@ -105,11 +105,23 @@ def residual_breaker(sheet: Sheet, x: float, y: float) -> Symbol:
 def battery(sheet: Sheet, x: float, y: float) -> Symbol:
     """Long and short plates, two cells for any number."""
     _line(sheet, x, y, (-5, 0), (-2.2, 0))
+    _plates(sheet, x, y)
+    return _made(sheet, x, y, (-5, -4, 3.2, 4), left=(-5, 0))
+
+
+def _plates(sheet: Sheet, x: float, y: float) -> None:
     for at in (-2.2, 1.6):
         _line(sheet, x, y, (at, -4), (at, 4))
         _line(sheet, x, y, (at + 1.3, -2), (at + 1.3, 2), weight=0.6)
     sheet.line((x - 0.9, y), (x + 1.6, y), layer="symbol", dash="dotted", weight=WEIGHT)
-    return _made(sheet, x, y, (-5, -4, 3.2, 4), left=(-5, 0))
+
+
+def fused_battery(sheet: Sheet, x: float, y: float) -> Symbol:
+    """A fuse before the plates of a battery, one for all strings of modules as the wire is one for all."""
+    _rect(sheet, x - 4.2, y, (4, 1.5))
+    _line(sheet, x, y, (-9.2, 0), (2, 0))
+    _plates(sheet, x + 4.2, y)
+    return _made(sheet, x, y, (-9.2, -4, 7.4, 4), left=(-9.2, 0))
 
 
 def photovoltaic(sheet: Sheet, x: float, y: float) -> Symbol:
