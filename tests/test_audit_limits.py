@@ -49,6 +49,8 @@ ROW_ON_THE_OTHER_WALL = (
     ("fitted.fuse_row.y_mm", 50),
 )
 TAIL_OF_250 = ("rules.tail_distance_mm", 250)
+HOT_CABIN = (("bays.locker.air", "cabin"), ("place.cabin_rise_k", 20))
+TWO_GRILLES = (("vents", (b.FittedVent("locker", "grille", 2),)), ("bays.locker.cut_out_max_cm2", 900))
 SUMMER = handmade.case().scenarios[0]
 AND_A_COOLER_ONE = (
     "scenarios",
@@ -215,6 +217,11 @@ WARM = [
     # the row's own watts, where they are more than the loss: 85.574 and 124.667 of others
     Edge("bay.heat[locker]", f"{CHARGER}.heat_w", 113.80, 113.82),
     Edge("bay.heat[locker]", "parts.regulator-20.heat_w", 74.70, 74.72),
+    # two grilles 105.47; a kettle that is on for half of its hour 300 (1 / 0.9 - 1) = 33.33 less
+    Edge("bay.heat[locker]", "parts.isolator-300.heat_w", 119.52, 119.55, TWO_GRILLES),
+    Edge("bay.heat[locker]", "parts.isolator-300.heat_w", 100.12, 100.15, (("loads.kettle.duty_pct", 50),)),
+    # a cabin as warm as the bay may be: the walls alone
+    Edge("bay.heat[locker]", "parts.isolator-300.heat_w", 14.06, 14.07, HOT_CABIN),
     # the hottest of all scenarios
     Edge("bay.heat[locker]", "parts.isolator-300.heat_w", 66.79, 66.81, (AND_A_COOLER_ONE,)),
 ]
@@ -225,6 +232,7 @@ BAYS = [
     Edge("bay.stands[bank]", "parts.module-100.mounts", "either", "wall"),
     Edge("bay.depth[bank]", "boards.floor.depth_mm", 290, 289),  # 210 + 20, and a holder of 60 on its terminal
     Edge("bay.depth[bank]", "boards.floor.depth_mm", 270, 269, given=MODULES_FUSED),  # holders of 40 on it
+    Edge("bay.depth[fuse_row]", "parts.holder-row.height_mm", 80, 81),  # and 20 before it, of 100
     Edge("bay.opening[bank]", "bays.box.opening_width_mm", 170, 169),
     Edge("bay.clearance[busbar]", "fitted.busbar.x_mm", 20, 19),
     Edge("bay.clearance[isolator]", "fitted.isolator.x_mm", 170, 169),
@@ -242,6 +250,7 @@ BAYS = [
     Edge("bay.heat[box]", "parts.module-100.heat_w", 45.12, 45.13),
     Edge("bay.heat[box]", "parts.module-100.charge_max_c", 37.2, 37.1),  # 2 W / 11.28 W/K above 37
     Edge("bay.vents[locker]", "bays.locker.cut_out_max_cm2", 450, 449),
+    Edge("bay.vents[locker]", "bays.locker.cut_out_max_cm2", 900, 899, TWO_GRILLES),
     # middles 700 apart and 30 mm below and above leave 40 of 800 mm, the lowest slot a grille is made for
     Edge("bay.vent_place[locker]", "bays.locker.stack_mm", 700, 701),
     # 300 apart they can be 270 high: 2538 cm2 are 940 mm long, with 30 mm at both ends the 1000 opposite the wall
@@ -263,6 +272,7 @@ CABLES = [
     Edge("run.complete[dc_loads]", "runs.dc_loads.cable", "dc-6", "data"),
     Edge("run.complete[solar_a]", "runs.solar_a.fuse", "", "fuse-10"),
     Edge("run.complete[main_fuse]", "runs.main.fuse", "fuse-200", "fuse-175"),  # not that holder's
+    Edge("run.complete[main_fuse]", "parts.fuse-200.holder", "holder-main", "holder-row"),
     Edge("run.complete[bank]", "bank.fuse", "fuse-125", "fuse-175", given=MODULES_FUSED),  # not on the terminal
     # 2 x 300 of cable: the busbar ends at 150 and 150, the charger stands 50 above it
     Edge("run.length[mains_charger]", "fitted.mains_charger.x_mm", 700, 701),
@@ -297,6 +307,9 @@ CABLES = [
     Edge("run.drop[inverter]", "rules.drop_share_inverter", 0.02445, 0.02444),
     Edge("run.drop[dc_loads]", "rules.drop_share", 0.02692, 0.02691),
     # and 2 x 2 x 1.1 m x 3.3 more through the wall: 0.34034
+    # 39.024 A x 2 x 6.3 m x 0.78 x 1.1965 / 1000 = 0.45889; the inlet's 10 A x 2 x 1.3 m x 7.98: 0.24825 of 230
+    Edge("run.drop[alternator_feed]", "rules.drop_share_feed", 0.03825, 0.03823),
+    Edge("run.drop[mains_inlet]", "rules.drop_share_mains", 0.00108, 0.00107),
     Edge("run.drop[pass_aerial]", "rules.drop_share", 0.02837, 0.02836, given=POWER_OUTSIDE),
     Edge("run.terminal[main]", "parts.busbar-250.terminal_mm2", 50, 49),
     Edge("run.terminal[main]", "parts.module-100.terminal_mm2", 50, 49),

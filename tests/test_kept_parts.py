@@ -74,6 +74,15 @@ def test_a_part_that_stays_is_warm_by_the_catalogue_alone() -> None:
     assert found(at) == set() and taken(at)
 
 
+@pytest.mark.parametrize(
+    "sold", [(("length_mm", 600), ("width_mm", 600)), (("mounts", "floor"),), (("stands", ("side",)),)]
+)
+def test_a_part_that_stays_was_carried_in_and_fixed_before(sold: tuple[tuple[str, Any], ...]) -> None:
+    """A new one would not pass the opening of 500 x 400, or not stand on a wall."""
+    at = world((*stays("inverter"), *((f"parts.inverter-1500.{column}", value) for column, value in sold)))
+    assert found(at) == set() and taken(at)
+
+
 def test_a_part_that_the_survey_does_not_name_does_not_stay() -> None:
     at = world((("fitted.inverter", b.Fitted("inverter", "inverter-1500", "locker.wall", 200, 200, kept=True)),))
     assert found(at) == {"run.complete[inverter]"} and not taken(at)
@@ -145,6 +154,11 @@ HELD = {
         "bay.clearance[display]", stays("inverter"),
         (("parts.inverter-1500.clear_height_mm", 50),), (("parts.inverter-1500.clear_height_mm", 51),),
     ),
+    "new bodies keep it aside as well": Held(
+        "bay.clearance[display]",
+        (*FAR_OFF, *stays("inverter", x_mm=650, y_mm=500), ("fitted.display.x_mm", 500), ("fitted.display.y_mm", 500)),
+        (("parts.inverter-1500.clear_height_mm", 50),), (("parts.inverter-1500.clear_height_mm", 51),),
+    ),
     "voltage of the system": Held(
         "string.system_voltage", stays("mains_charger"), ((f"{CHARGER}.system_v", 12),), ((f"{CHARGER}.system_v", 24),)
     ),
@@ -162,6 +176,16 @@ HELD = {
     ),
     "no inverter-charger on hook-up": Held(
         "charge.wanted[mains_charger]", (*NO_HOOK_UP, stays("inverter")[0], stays("inverter")[1]), (), PASSES_ON
+    ),
+    "in its bay it weighs nothing new": Held(  # of 10.5
+        "bay.mass[locker]", stays("inverter"),
+        (("bays.locker.mass_max_kg", 10.0),), (("bays.locker.mass_max_kg", 9.999),),
+    ),
+    "in the vehicle it weighs nothing new": Held(  # of 20.36
+        "mass.payload", stays("inverter"), (("vehicle.payload_kg", 19.86),), (("vehicle.payload_kg", 19.859),)
+    ),
+    "it costs nothing": Held(  # of 692
+        "money.budget", stays("inverter"), (("limits.budget", 675),), (("limits.budget", 674.99),)
     ),
     "its feed's plug": Held(
         "charge.plug", stays("alternator_charger"), (("alternator.plug_a", 39.03),), (("alternator.plug_a", 39.02),)

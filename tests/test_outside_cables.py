@@ -191,9 +191,16 @@ def test_the_cable_behind_an_inverter_charger_stands_what_the_inlet_passes(inlet
 
 
 @pytest.mark.parametrize(
-    ("inlet_a", "passes", "holds"), [(12.02, True, True), (12.03, True, False), (12.03, False, True)]
+    ("run", "inlet_a", "passes", "holds"),
+    [
+        ("inverter_out", 12.02, True, True),
+        ("inverter_out", 12.03, True, False),
+        ("inverter_out", 12.03, False, True),
+        ("inverter_in", 12.02, True, True),
+        ("inverter_in", 12.03, True, False),
+    ],
 )
-def test_a_thin_cable_behind_an_inverter_charger(inlet_a: float, passes: bool, holds: bool) -> None:
+def test_a_thin_cable_at_an_inverter_charger(run: str, inlet_a: float, passes: bool, holds: bool) -> None:
     """17 A at 50 C: 17 x sqrt(20 / 40) = 12.021; the inlet's own cables are thicker, the inverter gives 6.5 A only."""
     inlet_to_inverter = (b.Run("inverter_in", "locker", "locker", (), "mains-2.5"),) if passes else ()
     at = handmade.world()
@@ -209,11 +216,11 @@ def test_a_thin_cable_behind_an_inverter_charger(inlet_a: float, passes: bool, h
         ("parts.mains-box-2.inlet_a", 20),
         ("inlet.rating_a", inlet_a),
         ("runs", (*at.build.runs, *inlet_to_inverter)),
-        ("runs.inverter_out.cable", "mains-thin"),
+        (f"runs.{run}.cable", "mains-thin"),
     ):
         at = changed(at, knob, value)
     assert [f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))] == (
-        [] if holds else ["run.ampacity[inverter_out]"]
+        [] if holds else [f"run.ampacity[{run}]"]
     )
     assert accepts(at.case, at.catalogue, at.build) is holds
 

@@ -71,6 +71,7 @@ def test_a_fan_carries_what_its_air_does() -> None:
     """0.01 m3/s warmed by 10 K: 120.6 W. In a bay that breathes the room, 5 K above outside, half of it."""
     moved = (*FAN, *air(42, 32))
     assert carried_w(*moved) == pytest.approx(120.6)
+    assert heat(*moved, TWO).limit - heat(*moved, NONE).limit == pytest.approx(2 * 120.6)
     assert carried_w(*moved, ("bays.locker.air", "cabin")) == pytest.approx(60.3)
     assert carried_w(*moved, ("bays.locker.habitable", True)) == pytest.approx(60.3)
     assert carried_w(*moved, ("bays.locker.air", "cabin"), ("place.cabin_rise_k", 10)) == 0

@@ -95,6 +95,7 @@ NO_DAYS = ("limits.autonomy_days", 0)
 INLET_BREAKER = ("parts.mains-box-2.inlet_a", 20)
 STRICT_FUSES = (("rules.fuse_of_ampacity", 0.9), ("parts.fuse-200.rating_a", 183))
 CHARGED_THROUGH_20_A = ("parts.fuse-200.rating_a", 20)  # so that the charge of 50 A comes first
+THIN_FROM_THE_ENGINE = ("runs.alternator.cable", "dc-6")
 OTHER_FUSE: Changes = (("runs.step_down.fuse", "fuse-30"),)
 ANY_DROP = ("rules.drop_share_inverter", 0.05)
 THICK = (("parts.dc-50.duct_ampacity_a", 300), ("parts.dc-50.ampacity_a", 400))
@@ -277,6 +278,9 @@ OWN = [
     pair("battery.module_breaking", "parts.fuse-125.breaking_12v_a", 7300, 7299, *THREE_FUSED),
     # a starter battery of 24 V: 30 x 14.4 / 0.9 / 24.6 = 19.512 of 120
     pair("charge.alternator", "rules.alternator_share", 0.16261, 0.16259, *FROM_24_V),
+    # 40 A of its own sun, 0.6 m of 6 mm2: 0.18953 of 12
+    pair("run.drop[alternator]", "rules.drop_share", 0.01580, 0.01579, *NO_KETTLE, *OWN_SUN, THIN_FROM_THE_ENGINE),
+    pair("run.drop[alternator_feed]", "rules.drop_share_feed", 0.00957, 0.00955, *FROM_24_V),  # half of 0.45889, of 24
     pair("run.fuse_voltage[alternator_feed]", "parts.fuse-50.volt_max_v", 29.2, 29.1, *FROM_24_V),
     pair("run.fuse_breaking[alternator_feed]", "parts.fuse-50.breaking_24v_a", 5000, 4999, *FROM_24_V),
     *(
@@ -305,6 +309,8 @@ OWN = [
     # 600 (1 / 0.9 - 1) + 5 + 4 others of 1 W, regulator 8.907 and alternator charger 48: 132.57; 199.375 are carried
     pair("bay.heat[locker]", "parts.isolator-300.heat_w", 66.79, 66.81),
     pair("bay.heat[locker]", "parts.isolator-300.heat_w", 46.42, 46.44, ("bays.locker.air", "cabin")),
+    # at 24 V the regulator 20 x 28.8 (1 / 0.97 - 1) = 17.814, the alternator charger 15 x 28.8 (1 / 0.9 - 1) = 48
+    pair("bay.heat[locker]", "parts.isolator-300.heat_w", 56.88, 56.90, *AT_24_V),
     # the same of an alternator charger whose solar input has no array
     pair("bay.heat[locker]", "parts.isolator-300.heat_w", 66.79, 66.81, *OWN_SUN[:5]),
     *(pair("bay.heat[locker]", *e[1:4], *e.given) for e in test_audit_limits.WARM),
