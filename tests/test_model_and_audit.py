@@ -19,15 +19,13 @@ from tests import handmade
 from tests.pinning import accepts
 from tests.test_audit_limits import ALONE, MODULES_FUSED, OFF_TERMINAL
 from tests.test_requirements import (
-    AT_24_V,
-    FUSED_AT_24_V,
     ONE_ABOVE_THE_OTHER,
     Changes,
     all_but,
     without,
     world,
 )
-from tests.worlds import THREE_FUSED
+from tests.worlds import AT_24_V, FUSED_AT_24_V, THREE_FUSED
 
 CASE, RUNS, FITTED = handmade.case(), handmade.build().runs, handmade.build().fitted
 OLD = CASE.keep[0]

@@ -21,7 +21,7 @@ from tests.handmade import World
 from tests.knobs import changed
 from tests.pinning import accepts
 from tests.references import iec_62485, nec, trade
-from tests.test_requirements import AT_24_V
+from tests.worlds import AT_24_V
 
 Change = tuple[str, Any]
 MODULE, CHARGER = "parts.module-100", "parts.alternator-charger-30"

@@ -13,7 +13,6 @@ from typing import Any, NamedTuple
 import pytest
 
 from optimiser import build as b
-from optimiser import case as c
 from optimiser.audit import audit, breaches
 from optimiser.requirements import REGISTER
 from tests import handmade, test_audit_limits
@@ -31,10 +30,13 @@ from tests.test_audit_limits import (
     POWER_OUTSIDE,
 )
 from tests.worlds import (
+    AT_24_V,
     BANK_BESIDE_THE_BUSBAR,
     CHARGER_IN_THE_NOSE,
     DATA_BESIDE,
     FROM_24_V,
+    FUSED_AT_24_V,
+    FUSES_ACROSS,
     LONG_AMONG_THEM,
     THREE_FUSED,
 )
@@ -135,30 +137,6 @@ TRANSFERS = (
     (f"{INVERTER}.charge_a", 10),
     ("runs", (*RUNS, b.Run("inverter_in", "locker", "locker", (), "mains-2.5"))),
 )
-AT_24_V: Changes = (
-    ("brief.system_voltages", (12, 24)),
-    ("build.system_v", 24),
-    ("bank.series", 2),
-    ("bank.parallel", 1),
-    (f"{INVERTER}.system_v", 24),
-    (f"{INVERTER}.cut_off_v", 21),
-    ("parts.alternator-charger-30.system_v", 24),
-    ("parts.alternator-charger-30.charge_a", 15),
-    ("parts.mains-charger-30.system_v", 24),
-    ("fitted", (*handmade.build().fitted, b.Fitted("step_down", "step-down-24", "locker.wall", 650, 200))),
-    ("runs", (*RUNS, b.Run("step_down", "locker", "locker", (), "dc-6", "fuse-10"))),
-    ("runs.dc_loads.fuse", ""),
-    ("parts.panel-100.vmp_v", 24),  # two in series start above a bank of 24 V and go on above it
-    ("parts.panel-100.voc_v", 28),
-)
-
-FUSED_AT_24_V: Changes = (  # two strings of two modules
-    *AT_24_V,
-    *(("bank." + key, 2) for key in ("parallel", "rows", "columns")),
-    ("boards.floor.width_mm", 600),
-    *MODULES_FUSED,
-)
-
 NO_HOOK_UP: Changes = (
     ("brief.mains_charger", "no"),
     ("limits.recharge_h", None),
@@ -166,16 +144,6 @@ NO_HOOK_UP: Changes = (
     *without("mains_charger", "mains_feed"),
 )
 
-OTHER_WALL = c.Board(
-    bay="locker", name="side", kind="wall", length_mm=900, width_mm=400, depth_mm=100, reach=True, sight=True
-)
-FUSES_ACROSS: Changes = (  # their row before the busbars, its holders of 60 mm one above the other
-    ("boards", (*handmade.case().boards, OTHER_WALL)),
-    *((f"fitted.{slot}.board", "locker.side") for slot in ("fuse_row", "busbar")),
-    *((f"fitted.{slot}.y_mm", 50) for slot in ("fuse_row", "busbar")),
-    ("fitted.fuse_row.x_mm", 50),
-    ("fitted.busbar.x_mm", 400),
-)
 
 PANELS = (  # beside each other behind the hatch, and one ahead of it
     b.PlacedPanel("roof", "panel-100", 600, 200, turned=False, string="a.1"),

@@ -4,11 +4,36 @@ from __future__ import annotations
 
 from typing import Any
 
+from optimiser import build as b
+from optimiser import case as c
 from tests import handmade
 from tests.test_audit_limits import MODULES_FUSED
 
 Changes = tuple[tuple[str, Any], ...]
 
+AT_24_V: Changes = (
+    ("brief.system_voltages", (12, 24)),
+    ("build.system_v", 24),
+    ("bank.series", 2),
+    ("bank.parallel", 1),
+    ("parts.inverter-1500.system_v", 24),
+    ("parts.inverter-1500.cut_off_v", 21),
+    ("parts.alternator-charger-30.system_v", 24),
+    ("parts.alternator-charger-30.charge_a", 15),
+    ("parts.mains-charger-30.system_v", 24),
+    ("fitted", (*handmade.build().fitted, b.Fitted("step_down", "step-down-24", "locker.wall", 650, 200))),
+    ("runs", (*handmade.build().runs, b.Run("step_down", "locker", "locker", (), "dc-6", "fuse-10"))),
+    ("runs.dc_loads.fuse", ""),
+    ("parts.panel-100.vmp_v", 24),  # two in series start above a bank of 24 V and go on above it
+    ("parts.panel-100.voc_v", 28),
+)
+
+FUSED_AT_24_V: Changes = (  # two strings of two modules
+    *AT_24_V,
+    *(("bank." + key, 2) for key in ("parallel", "rows", "columns")),
+    ("boards.floor.width_mm", 600),
+    *MODULES_FUSED,
+)
 THREE_FUSED: Changes = (
     *((f"bank.{key}", n) for key, n in (("parallel", 3), ("rows", 3), ("columns", 1))),
     *(("boards.floor.width_mm", 600), ("fitted.bank.y_mm", 20), ("fitted.main_fuse.x_mm", 400)),
@@ -44,4 +69,14 @@ LONG_AMONG_THEM: Changes = (
     ("fitted.fuse_row.turned", True),
     ("parts.fuse-10.holder", "holder-terminal"),
     ("parts.holder-terminal.on_terminal", False),
+)
+OTHER_WALL = c.Board(
+    bay="locker", name="side", kind="wall", length_mm=900, width_mm=400, depth_mm=100, reach=True, sight=True
+)
+FUSES_ACROSS: Changes = (  # their row before the busbars, its holders of 60 mm one above the other
+    ("boards", (*handmade.case().boards, OTHER_WALL)),
+    *((f"fitted.{slot}.board", "locker.side") for slot in ("fuse_row", "busbar")),
+    *((f"fitted.{slot}.y_mm", 50) for slot in ("fuse_row", "busbar")),
+    ("fitted.fuse_row.x_mm", 50),
+    ("fitted.busbar.x_mm", 400),
 )
