@@ -212,6 +212,10 @@ WORLDS = {
     "cold, at 24 V": (*AT_24_V, COLD, STRONG, *LITTLE_BY_LITTLE),
     "cold and unequal": (COLD, STRONG, ("rules.parallel_share", 0.5), *LITTLE_BY_LITTLE),
     "hot": (HOT, STRONG, *ALL_DAY),
+    "hot, without sun": (
+        *(HOT, ("scenarios.summer.clearness", 0.0), *UNPLUGGED, ("loads.fridge.watt_w", 20)),
+        *(("scenarios.summer.drive_from_h", 13), ("scenarios.summer.drive_to_h", 17)),
+    ),
     "heated": (FREEZING, STRONG, (f"{MODULE}.heater_w", 60), *ALL_DAY),
     "one output": (*SHARED, *ALL_DAY),
     "one output, more of the sun": (*SHARED, (f"{CHARGER}.solar_out_a", 35), *ALL_DAY),

@@ -25,6 +25,7 @@ CUPBOARD = "cupboard,600,450,1000,2800,-650,500,900,cabin,yes,no,yes,40,5,8,3,70
 ABOVE = CUPBOARD.replace("2800,-650", "700,0").replace("300,600", "300,{}")  # the garage reaches from 560 to 1210
 BENCH = "bench,950,500,380,3600,550,850,450,sealed,yes,yes,no,90,5,8,3,250,100,900,300,560"
 UNDER = BENCH.replace("3600,550", "700,0").replace("300,560", "300,{}")
+SOLID = f"{KEEP}a,fixture,,garage.floor,0,0,100,100,9,3,0,0\n"
 
 EDGES = {  # file, what stands there, just possible, just not, and the column and what is said of that
     "zones": ("zones.csv", ROOF, ROOF + SECOND.format(300), ROOF + SECOND.format(301), "x_mm",
@@ -64,6 +65,16 @@ EDGES = {  # file, what stands there, just possible, just not, and the column an
                                                 "'cupboard' takes room that 'garage'"),
     "bays below each other": ("bays.csv", BENCH, UNDER.format(180), UNDER.format(181), "x_mm",
                               "'bench' takes room that 'garage'"),
+    "what stays, to the end of its board": (
+        "keep.csv", KEEP, f"{KEEP}a,fixture,,garage.floor,800,500,100,100,400,3,0,0\n",
+        f"{KEEP}a,fixture,,garage.floor,801,500,100,100,400,3,0,0\n", "x_mm", "reaches 901 mm"),
+    "what stays, side by side": (
+        "keep.csv", KEEP, f"{SOLID}b,fixture,,garage.floor,0,100,9,9,9,3,0,0\n",
+        f"{SOLID}b,fixture,,garage.floor,0,99,9,9,9,3,0,0\n", "x_mm",
+        "'b' overlaps 'a'"),
+    "what only takes space is no part": (
+        "keep.csv", KEEP, SOLID,
+        f"{KEEP}a,fixture,inverter-12-1000,garage.floor,0,0,100,100,9,3,0,0\n", "part", "stands beside kind fixture"),
     "a second part that cannot go on": ("keep.csv", KEEP, f"{KEEP}a,fixture,,garage.wall,0,0,120,130,70,3,0,0\n",
                        f"{KEEP}a,part,isolator-100,garage.wall,0,0,120,130,70,0,0,0\n", "part",
                        "'isolator-100' cannot go on working; expected one of inverter, alternator charger, mains "
