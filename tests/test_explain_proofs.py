@@ -223,7 +223,8 @@ def test_a_deeper_board_is_named_as_room_not_as_a_limit_to_give_up() -> None:
     assert [(reason.name, reason.alone, reason.set_by) for reason in found.reasons] == [
         ("bay.depth", True, "definition")
     ]
-    assert [(c.moves[0].address, c.moves[0].after) for c in found.changes] == [("board.box.floor.depth_mm", "230")]
+    # 210 mm of bank, 60 mm of holder on its terminal, 20 mm clear
+    assert [(c.moves[0].address, c.moves[0].after) for c in found.changes] == [("board.box.floor.depth_mm", "290")]
     assert "What a build is: never given up" in sheet(world.case, world.catalogue, found)
 
 
