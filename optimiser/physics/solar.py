@@ -12,7 +12,7 @@ from typing import Literal, NamedTuple
 import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike, NDArray
-from pvlib import atmosphere, clearsky, irradiance, solarposition, temperature  # type: ignore[import-untyped]
+from pvlib import clearsky, irradiance, solarposition, temperature  # type: ignore[import-untyped]
 
 Floats = NDArray[np.float64]
 Times = pd.DatetimeIndex
@@ -64,19 +64,11 @@ def sun_position(*, latitude: float, longitude: float, times: Times, altitude_m:
     return SunPosition(*(_floats(sun[name]) for name in ("elevation", "apparent_elevation", "azimuth")))
 
 
-def clear_sky(
-    *,
-    latitude: float,
-    longitude: float,
-    times: Times,
-    altitude_m: float = 0.0,
-    model: Literal["haurwitz", "ineichen"] = "haurwitz",
-    linke_turbidity: float = 3.0,
-) -> ClearSky:
+def clear_sky(*, latitude: float, longitude: float, times: Times, altitude_m: float = 0.0) -> ClearSky:
     """Irradiance under a cloudless sky. [W/m2]
 
     Haurwitz 1945, ``GHI = 1098 cos z exp(-0.059 / cos z)``, split into direct and diffuse by Erbs et al. 1982,
-    takes no account of altitude. Ineichen and Perez 2002 takes a Linke turbidity, 1 to 10 (3 clean, 5 hazy).
+    takes no account of altitude but for how the air bends the light.
 
     Examples
     --------
@@ -88,19 +80,9 @@ def clear_sky(
     """
     sun = sun_position(latitude=latitude, longitude=longitude, times=times, altitude_m=altitude_m)
     zenith = 90 - sun.apparent_elevation_deg
-    if model == "haurwitz":
-        ghi = _floats(clearsky.haurwitz(pd.Series(zenith, index=times))["ghi"])
-        split = irradiance.erbs(ghi, 90 - sun.elevation_deg, times)
-        return ClearSky(ghi, _floats(split["dni"]), _floats(split["dhi"]))
-    if model != "ineichen":
-        raise ValueError(f"clear-sky model {model!r} is neither 'haurwitz' nor 'ineichen'")
-    _within("Linke turbidity", linke_turbidity, 1, 10)
-    relative = np.nan_to_num(atmosphere.get_relative_airmass(zenith), nan=40.0)  # at night, when all is 0 anyway
-    air_mass = atmosphere.get_absolute_airmass(relative, atmosphere.alt2pres(altitude_m))
-    extra = _floats(irradiance.get_extra_radiation(times))
-    with np.errstate(divide="ignore"):  # the model divides by its cosine of 0 at night, and drops the result
-        sky = clearsky.ineichen(zenith, air_mass, linke_turbidity, altitude_m, extra)
-    return ClearSky(*(_floats(sky[name]) for name in ("ghi", "dni", "dhi")))
+    ghi = _floats(clearsky.haurwitz(pd.Series(zenith, index=times))["ghi"])
+    split = irradiance.erbs(ghi, 90 - sun.elevation_deg, times)
+    return ClearSky(ghi, _floats(split["dni"]), _floats(split["dhi"]))
 
 
 def overcast(*, ghi: ArrayLike, clearness: ArrayLike) -> Floats:
