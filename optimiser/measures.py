@@ -51,5 +51,5 @@ MEASURES: dict[Measure, Scale] = {
 
 `days_without_sun` is how long the usable bank carries the loads of the autonomy scenario. `spare_payload` is
 what may still be loaded after the fit-out. `annual_surplus` is what the panels give in a year less what loads,
-conversion and idle draw take of it (see `basis.year`).
+conversion, idle draw and heaters of the bank take of it (see `basis.year`).
 """

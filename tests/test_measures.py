@@ -120,7 +120,13 @@ def two_efficiencies() -> World:
     return replace(hand(), case=case(), catalogue=catalogue(regulators=ours))
 
 
-WORLDS = {make.__name__: make for make in (hand, with_inverter, at_24_v, with_portable, two_efficiencies)}
+def heated() -> World:
+    """Modules whose heaters of 20 W are on, as the bay is 3 K warmer than a night of 1 C."""
+    warmed = changed(changed(hand(), "parts.module-100.heater_w", 20), "limits.autonomy_days", 0)
+    return changed(warmed, "scenarios.summer.temp_min_c", 1)
+
+
+WORLDS = {make.__name__: make for make in (hand, with_inverter, at_24_v, with_portable, two_efficiencies, heated)}
 
 
 @pytest.mark.parametrize("measures", EACH, ids=" ".join)
@@ -297,6 +303,14 @@ def test_two_panels_that_always_give_ten_watt(monkeypatch: pytest.MonkeyPatch) -
     assert surplus_kwh(poor) == pytest.approx(0.80 * given - DRAWN_KWH)
     idle = changed(hand(), "parts.regulator-20.idle_w", 1.2)
     assert surplus_kwh(idle) == pytest.approx(0.97 * given - DRAWN_KWH - 8.76)
+
+
+def test_heaters_of_the_bank_draw_all_through_the_year_of_a_cold_scenario() -> None:
+    dark = changed(heated(), "scenarios.summer.clearness", 0)
+    warm = changed(dark, "scenarios.summer.temp_min_c", 2)  # 5 C in the bay: none is on
+
+    assert surplus_kwh(dark) == pytest.approx(-DRAWN_KWH - 2 * 20 * 8760 / 1000)
+    assert surplus_kwh(warm) == pytest.approx(-DRAWN_KWH)
 
 
 def test_twice_the_panels_give_twice_as_much() -> None:

@@ -39,4 +39,5 @@ def _surplus_wh(fit: Fit) -> float:
             given += ends.efficiency * count * year.panel_wh(fit.case, fit.zone_of[zone], panel)
     dc, sockets = year.loads_wh(fit.case)
     drawn = volts.dc_loads_w(dc, fit.step_down) + sockets / energy.inverter_efficiency(fit)
-    return given - drawn - year.hours_of_year() * energy.idle_w(fit)
+    heaters = sum(days * 24 * energy.heater_w(fit, day) for days, day in year.months(fit.case))
+    return given - drawn - heaters - year.hours_of_year() * energy.idle_w(fit)

@@ -95,7 +95,7 @@ def _scenario(ctx: FitOut, scenario: Scenario, bank: _Bank, idle: Expr) -> None:
     floor = ctx.wants("energy.floor", name)
     missing: Expr = ctx.number(0, bank.most_mwh, f"{name}:start")
     ctx.define(10_000 * missing >= (10_000 - start) * bank.holds_mwh)
-    takes, heater, usable = _takes(ctx, scenario, bank), _heater_mw(ctx, scenario), _usable_mwh(ctx, scenario)
+    takes, heater, usable = _takes(ctx, scenario, bank), heater_mw(ctx, scenario), _usable_mwh(ctx, scenario)
     for span in _spans(ctx, scenario, harvest, takes):
         t, length = span[0], len(span)
         source = harvest[t] + length * _charging(ctx, hours.driving[t], hours.hooked_up[t])
@@ -164,7 +164,7 @@ def _above_floor_mwh(ctx: FitOut, option: Option, scenario: Scenario, bay: str) 
     return share * ctx.tables.bank_mwh(option.body, bank_series(option), bank_parallel(option)) // 10_000
 
 
-def _heater_mw(ctx: FitOut, scenario: Scenario) -> Expr:
+def heater_mw(ctx: FitOut, scenario: Scenario) -> Expr:
     """What the heaters of the bank draw where it stands."""
     heats = [
         (at_least(s.option.count * banks.heater_w(s.option.body, scenario, ctx.case.bay_of[s.board.bay]), MILLI), s.var)
@@ -271,7 +271,7 @@ def without_sun(ctx: FitOut) -> tuple[Expr, Expr]:
     """What a full bank gives down to the floor [mWh], and what is drawn of it on days without sun [mW]."""
     dc_w, inverter_w = loads.autonomy_day(ctx.case)
     drawn = dc_factor(ctx, at_least(dc_w, MILLI)) + _inverter(ctx, [inverter_w], hooked_up=False) + ctx.d.idle_mw
-    drawn = drawn + _heater_mw(ctx, loads.autonomy_scenario(ctx.case))
+    drawn = drawn + heater_mw(ctx, loads.autonomy_scenario(ctx.case))
     return total(_carries_mwh(ctx, s.option, s.board.bay) * s.var for s in ctx.d.slots["bank"].stands), drawn
 
 

@@ -62,7 +62,9 @@ def _surplus_wh(ctx: FitOut) -> Expr:
     given = [_array_wh(ctx, name) for name in ctx.d.strings]
     # The idle draw is in mW: in thousandths of Wh the sum stays whole.
     surplus = ctx.number(-MOST_YEAR_WH, MOST_YEAR_WH, "measure:surplus")
-    ctx.define(MILLI * surplus <= MILLI * (total(given) - drawn) - year.hours_of_year() * ctx.d.idle_mw)
+    own = year.hours_of_year() * ctx.d.idle_mw
+    own = own + total(24 * days * energy.heater_mw(ctx, day) for days, day in year.months(ctx.case))
+    ctx.define(MILLI * surplus <= MILLI * (total(given) - drawn) - own)
     return surplus
 
 

@@ -10,7 +10,7 @@ import numpy as np
 from matplotlib.axes import Axes
 
 from optimiser.audit import Fit
-from optimiser.audit.energy import idle_w, inverter_efficiency
+from optimiser.audit.energy import heater_w, idle_w, inverter_efficiency
 from optimiser.basis import sun, volts, year
 from optimiser.case import Scenario
 from optimiser.measures import MEASURES
@@ -20,8 +20,8 @@ from optimiser.units import at_least, at_most
 
 NOTE = (
     "Each month has the loads, air and share of a clear sky's light of the scenario nearest in the calendar. Driving, "
-    "hook-up, heaters of the bank, the regulators' largest currents and what a full bank turns away are left out: it "
-    "is a measure of panels against loads, not a promise."
+    "hook-up, the regulators' largest currents and what a full bank turns away are left out: it is a measure of panels "
+    "against loads, not a promise."
 )
 
 _DAY_H = 24
@@ -79,7 +79,8 @@ def balance(fit: Fit) -> tuple[Month, ...]:
     lit = {scenario.name: _has_light(fit, scenario) for scenario in case.scenarios}
     found = []
     for given_wh, (days, day), (dc, sockets) in zip(given, year.months(case), year.loads_month_wh(case), strict=True):
-        drawn = volts.dc_loads_w(dc, fit.step_down) + sockets / inverter_efficiency(fit) + _DAY_H * days * idle_w(fit)
+        drawn = volts.dc_loads_w(dc, fit.step_down) + sockets / inverter_efficiency(fit)
+        drawn += _DAY_H * days * (idle_w(fit) + heater_w(fit, day))
         found.append(Month(style.MONTHS[day.month - 1], days, day.name, lit[day.name], given_wh, drawn))
     return tuple(found)
 
