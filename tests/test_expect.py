@@ -220,6 +220,14 @@ def test_an_alternator_charger_has_one_output_for_engine_and_sun() -> None:
     assert both.value == pytest.approx(30 + sun.value) and "one output" not in both.note
 
 
+@pytest.mark.parametrize(("fridge_w", "volt"), [(375.8, trade.CHARGING_V), (376, trade.BANK_V)])
+def test_one_output_for_engine_and_sun_says_whether_the_bank_takes_charge(fridge_w: float, volt: float) -> None:
+    """30 A at 12.8 V by both together: 384 W, of which own draw takes 8.1 W; sun beside the engine would be 530 W."""
+    shared = fit(**SUN_ON_THE_CHARGER, loads__fridge__watt_w=fridge_w)
+    found = bench(shared, bank_v=None, driving=True, running=("fridge",))
+    assert found.bank_v == pytest.approx(volt)
+
+
 def test_a_bank_that_is_not_metered_is_taken_by_which_way_current_flows() -> None:
     """Common practice, no source: 13.3 V taking charge, 12.8 V under load."""
     assert bench(fit(), bank_v=None).bank_v == pytest.approx(trade.CHARGING_V)

@@ -226,6 +226,19 @@ def test_what_stays_is_listed(case: Case, catalogue: Catalogue, tmp_path: Path) 
     assert "  mine (inverter-12-1000) on garage.wall: 220 x 340 x 105 mm" in text
 
 
+def test_what_charging_while_driving_rests_on_is_told(case: Case, catalogue: Catalogue) -> None:
+    still = replace(case, scenarios=tuple(s.model_copy(update={"drive_from_h": None}) for s in case.scenarios))
+    first, *others = still.scenarios
+    at_ten = first.model_copy(update={"start_h": 0, "hours": 24, "drive_from_h": 10, "drive_to_h": 13})
+    driven = replace(still, scenarios=(at_ten, *others))
+
+    text = "\n".join(lines(overview(driven, catalogue)))
+    assert f"{first.name} (3 h): at most 50 % of the alternator's rating is drawn, on the road" in text
+    assert "an engine that idles for long or runs hot gives less" in text
+    for quiet in (still, _with_brief(driven, alternator_charger="no")):
+        assert "while driving" not in "\n".join(lines(overview(quiet, catalogue)))
+
+
 def test_a_portable_panel_that_starts_nothing_in_the_heat_is_odd(case: Case, catalogue: Catalogue) -> None:
     folding = Portable(panel="panel-120-folding", point="dc_panel")
     with_alternator = _with_brief(case, portable=folding)

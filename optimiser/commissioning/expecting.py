@@ -100,8 +100,8 @@ def all_expected(fit: Fit, moments: Sequence[Moment]) -> Iterator[Expectation]:
 
 def _under(fit: Fit, moment: Moment, roof: Roof) -> Expectation:
     running = loads_on(fit, moment)
-    in_w = sum(array_watts(fit, roof, array, portable=moment.portable) for array in fit.build.arrays)
-    in_w += sum(amps for _, amps in _chargers(fit, moment)) * volts.nominal_v(fit.system_v)
+    nominal_v = volts.nominal_v(fit.system_v)
+    in_w = nominal_v * sum(row.value for row in _sources(fit, moment, roof, nominal_v, spread.VOLT_METER))
     out_w = sum(load_w(fit, load, hook_up=moment.hook_up) * _share(load, moment) for load in running)
     taking = in_w >= out_w + idle_w(fit)
     bank_v, volt = _bank_volt(fit, moment, taking=taking)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from optimiser.basis import loads
 from optimiser.case import Case, Kept, Way
 from optimiser.catalogue import Catalogue
 from optimiser.overview.figures import BayRoom, ScenarioTotals, ZoneArea, bay_room, scenario_totals, zone_area
@@ -24,6 +25,7 @@ class Overview:
     ways: tuple[Way, ...]
     kept: tuple[Kept, ...]
     oddities: tuple[Oddity, ...]
+    driven: str = ""  # what charging by the engine rests on, where a scenario drives
 
 
 def overview(case: Case, catalogue: Catalogue) -> Overview:
@@ -36,7 +38,18 @@ def overview(case: Case, catalogue: Catalogue) -> Overview:
         ways=case.ways,
         kept=case.keep,
         oddities=oddities(case, catalogue),
+        driven=_driven(case),
     )
+
+
+def _driven(case: Case) -> str:
+    """Nobody surveyed how hot and how slow the engine runs: one share of its alternator stands for both."""
+    hours = {s.name: int(loads.hourly(case, s).driving.sum()) for s in case.scenarios}
+    names = ", ".join(f"{name} ({count} h)" for name, count in hours.items() if count)
+    if not names or case.brief.alternator is None or case.brief.alternator_charger == "no":
+        return ""
+    share = f"{100 * case.rules['alternator_share']:g} % of the alternator's rating"
+    return f"{names}: at most {share} is drawn, on the road; an engine that idles for long or runs hot gives less"
 
 
 def lines(seen: Overview) -> list[str]:
@@ -50,6 +63,9 @@ def _lines(seen: Overview) -> Iterator[str]:
     for s in seen.scenarios:
         mains = f"{s.inverter_wh:.0f} Wh at the inverter's sockets, {s.hook_up_wh:.0f} Wh on hook-up only"
         yield f"  {s.name}, {s.hours} h: {s.dc_wh:.0f} Wh at 12 V, {mains}"
+    if seen.driven:
+        yield "Charging while driving:"
+        yield f"  {seen.driven}"
     yield "Roof zones:"
     for z in seen.zones:
         yield f"  {z.name} (light {z.light}): {z.area_m2:.2f} m2, {z.free_m2:.2f} m2 of it free of obstacles"
