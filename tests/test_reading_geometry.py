@@ -25,7 +25,7 @@ CUPBOARD = "cupboard,600,450,1000,2800,-650,500,900,cabin,yes,no,yes,40,5,8,3,70
 ABOVE = CUPBOARD.replace("2800,-650", "700,0").replace("300,600", "300,{}")  # the garage reaches from 560 to 1210
 BENCH = "bench,950,500,380,3600,550,850,450,sealed,yes,yes,no,90,5,8,3,250,100,900,300,560"
 UNDER = BENCH.replace("3600,550", "700,0").replace("300,560", "300,{}")
-SOLID = f"{KEEP}a,fixture,,garage.floor,0,0,100,100,9,3,0,0\n"
+SOLID = f"{KEEP}a,fixture,,garage.floor,0,0,100,100,9,3,0,0\n"LOWER = SOLID.replace("floor,0,0", "floor,0,100")
 
 EDGES = {  # file, what stands there, just possible, just not, and the column and what is said of that
     "zones": ("zones.csv", ROOF, ROOF + SECOND.format(300), ROOF + SECOND.format(301), "x_mm",
@@ -72,6 +72,9 @@ EDGES = {  # file, what stands there, just possible, just not, and the column an
         "keep.csv", KEEP, f"{SOLID}b,fixture,,garage.floor,0,100,9,9,9,3,0,0\n",
         f"{SOLID}b,fixture,,garage.floor,0,99,9,9,9,3,0,0\n", "x_mm",
         "'b' overlaps 'a'"),
+    "what stays, on the other side": (
+        "keep.csv", KEEP, f"{LOWER}b,fixture,,garage.floor,0,91,9,9,9,3,0,0\n",
+        f"{LOWER}b,fixture,,garage.floor,0,92,9,9,9,3,0,0\n", "x_mm", "'b' overlaps 'a'"),
     "what only takes space is no part": (
         "keep.csv", KEEP, SOLID,
         f"{KEEP}a,fixture,inverter-12-1000,garage.floor,0,0,100,100,9,3,0,0\n", "part", "stands beside kind fixture"),
