@@ -25,7 +25,7 @@ CUPBOARD = "cupboard,600,450,1000,2800,-650,500,900,cabin,yes,no,yes,40,5,8,3,70
 ABOVE = CUPBOARD.replace("2800,-650", "700,0").replace("300,600", "300,{}")  # the garage reaches from 560 to 1210
 BENCH = "bench,950,500,380,3600,550,850,450,sealed,yes,yes,no,90,5,8,3,250,100,900,300,560"
 UNDER = BENCH.replace("3600,550", "700,0").replace("300,560", "300,{}")
-SOLID = f"{KEEP}a,fixture,,garage.floor,0,0,100,100,9,3,0,0\n"LOWER = SOLID.replace("floor,0,0", "floor,0,100")
+SOLID = f"{KEEP}a,fixture,,garage.floor,0,0,100,100,9,3,0,0\n"
 LOWER = SOLID.replace("floor,0,0", "floor,0,100")
 
 EDGES = {  # file, what stands there, just possible, just not, and the column and what is said of that
