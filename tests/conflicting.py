@@ -124,7 +124,7 @@ def like(name: str, new: str, **other: Any) -> Part:
 
 def with_parts(**tables: Sequence[Part]) -> Catalogue:
     """One of everything, or what is given; no chargers, no step-down, nothing to cut for air."""
-    kept = ("dc-6", "dc-16", "dc-50", "mains-2.5", "data", "fuse-30", "fuse-200", "fuse-175")
+    kept = ("dc-6", "dc-16", "dc-50", "solar-6", "mains-2.5", "data", "fuse-30", "fuse-200", "fuse-175")
     parts: dict[str, Sequence[Part]] = {
         "panels": [like("panel-100", "panel-100")],
         "regulators": [like("regulator-20", "regulator-20")],
