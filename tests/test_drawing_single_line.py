@@ -218,7 +218,7 @@ def test_every_run_with_section_length_and_cable(key: str) -> None:
         assert at, f"{name} without its cable"
         size = shown[at[0] + 1]
         assert size.endswith(f"{laid.cut_m:.1f} m")
-        if laid.cable.kind == "dc":
+        if laid.cable.paired:
             assert size.startswith(f"2 x {laid.cable.section_mm2:g} mm2")
 
 

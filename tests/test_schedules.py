@@ -90,7 +90,7 @@ def test_cable_by_the_metre_and_its_ends_are_those_of_the_runs(name: str, want: 
     metres: Counter[str] = Counter()
     ends: Counter[str] = Counter()
     for laid in laid_runs(fit).values():
-        cores = 2 if laid.cable.kind == "dc" else 1
+        cores = 2 if laid.cable.paired else 1
         metres[laid.cable.name] += round(laid.cut_m * 10) * cores
         ends[laid.cable.name] += 2 * cores
     rows = [row for row in rows_of(materials(fit)) if row["class"] == "cables"]
@@ -432,7 +432,7 @@ def test_everything_gets_its_label_once(name: str, want: str) -> None:
     assert of("panel") == [f"P{number + 1}" for number in range(len(build.panels))]
     assert of("entry") == [entry.purpose for entry in build.entries]
     assert of("vent") == [vent.bay for vent in build.vents]
-    ends = Counter({name: 4 if laid.cable.kind == "dc" else 2 for name, laid in laid_runs(fit).items()})
+    ends = Counter({name: 4 if laid.cable.paired else 2 for name, laid in laid_runs(fit).items()})
     assert Counter(of("run end")) == ends
     texts = [row["text"] for row in rows if row["what"] == "run end"]
     assert len(set(texts)) == len(texts)
