@@ -85,6 +85,7 @@ POWER_OUTSIDE: Changes = (
     ("parts.pass.carries", "power"),
     ("runs.pass_aerial.cable", "dc-6"),
     ("runs.pass_aerial.fuse", "fuse-10"),
+    ("runs.dc_loads.fuse", "fuse-30"),
 )
 NOTHING_DRAWN = ("brief.pass_throughs", (AERIAL.model_copy(update={"carries": "power", "current_a": 0}),))
 THICK_LOADS_AT_24_V: Changes = (  # on the step-down's terminals, not on the busbars'

@@ -92,7 +92,8 @@ def hourly(case: Case, scenario: Scenario) -> HourLoads:
 
 
 def peaks(case: Case) -> Peaks:
-    """The worst coincidence of loads; duty does not lower a peak."""
+    """The worst coincidence of loads; duty does not lower a peak, and what is outside may draw at any hour."""
+    outside_w = 12 * sum(x.current_a for x in case.brief.pass_throughs if x.carries == "power")
     dc = inverter = surge = hook_up = 0.0
     on_inverter, on_hook_up = _of_circuits(case, "inverter"), _of_circuits(case, "hook_up")
     for scenario in case.scenarios:
@@ -105,7 +106,7 @@ def peaks(case: Case) -> Peaks:
             surge = max(surge, running + max((x.surge_w - x.watt_w for x in mains), default=0.0))
             if in_window(hour, scenario.hook_up_from_h, scenario.hook_up_to_h):
                 hook_up = max(hook_up, sum(x.watt_w for x in now if x.circuit in on_hook_up))
-    return Peaks(dc_w=dc, inverter_w=inverter, inverter_surge_w=max(surge, inverter), hook_up_w=hook_up)
+    return Peaks(dc_w=dc + outside_w, inverter_w=inverter, inverter_surge_w=max(surge, inverter), hook_up_w=hook_up)
 
 
 def too_much_together(case: Case, most_w: float) -> list[tuple[Load, Load]]:

@@ -1,0 +1,33 @@
+"""Current that leaves through a wall comes through every run before it: the first law of Kirchhoff, on whole builds."""
+
+from __future__ import annotations
+
+import pytest
+
+from optimiser.audit import audit, breaches
+from tests import handmade
+from tests.handmade import World
+from tests.knobs import changed
+from tests.pinning import accepts
+from tests.test_audit_limits import POWER_OUTSIDE
+
+
+def outside(amps: float) -> World:
+    """A cable for something outside that draws so much [A]."""
+    world = handmade.world()
+    for knob, value in POWER_OUTSIDE:
+        world = changed(world, knob, value)
+    aerial = world.case.brief.pass_throughs[0].model_copy(update={"current_a": amps})
+    return changed(world, "brief.pass_throughs", (aerial,))
+
+
+def carried(world: World, requirement: str) -> float:
+    found = audit(world.case, world.catalogue, world.build)
+    return next(f.actual for f in found if f.requirement == requirement)
+
+
+@pytest.mark.parametrize("requirement", ["run.ampacity[dc_loads]", "run.ampacity[main]"])
+def test_what_something_outside_draws_comes_through_panel_and_bank(requirement: str) -> None:
+    """Ten amperes more at the node are ten amperes more before it."""
+    more = carried(outside(12), requirement) - carried(outside(2), requirement)
+    assert more == pytest.approx(10)
