@@ -67,7 +67,7 @@ def _drops(fit: Fit, found: Found) -> Iterator[Check]:
     wanted = wanted_runs(fit)
     for name, laid in laid_runs(fit).items():
         finding, run = found.get(f"run.drop[{name}]"), wanted.get(name)
-        if finding is None or run is None or run.kind != "dc":
+        if finding is None or run is None or not laid.cable.paired:
             continue
         amps = run.amps if run.drop_a is None else run.drop_a
         if amps <= 0:

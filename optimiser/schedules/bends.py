@@ -39,7 +39,7 @@ def _tight(fit: Fit, laid: Laid) -> Iterator[str]:
     takes_mm = at_least(bend_mm(fit, laid.cable) + laid.cable.outside_mm)
     for end in ends_of(fit, laid):
         body = bodies.get(end.what.partition(",")[0])
-        if body and laid.cable.kind == "dc" and (left_mm := _before_mm(body)) < takes_mm:
+        if body and laid.cable.paired and (left_mm := _before_mm(body)) < takes_mm:
             yield f"{laid.run.name} at {body.slot} ({left_mm} mm before it, a bend takes {takes_mm})"
 
 

@@ -210,7 +210,7 @@ def _ends(fit: Fit, cable: Cable, runs: int) -> Line:
     return Line(
         kind=_kind(fit, cable),
         part=cable.name,
-        remark=f"{size}{'lugs' if cable.kind == 'dc' else 'ends made off'}",
+        remark=f"{size}{'lugs' if cable.paired else 'ends made off'}",
         count=ends,
         unit="end",
         price=price,
