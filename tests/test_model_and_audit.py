@@ -81,7 +81,7 @@ NO_INLET: Changes = (
 )
 AERIAL = CASE.brief.pass_throughs[0]
 POWER_OUTSIDE: Changes = (
-    ("brief.pass_throughs", (AERIAL.model_copy(update={"carries": "power", "current_a": 2}),)),
+    ("brief.pass_throughs", (AERIAL.model_copy(update={"carries": "power", "current_a": 1.5}),)),
     ("parts.pass.carries", "power"),
     ("runs.pass_aerial.cable", "dc-6"),
     ("runs.pass_aerial.fuse", "fuse-10"),
