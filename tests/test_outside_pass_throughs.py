@@ -35,7 +35,10 @@ def test_what_something_outside_draws_comes_through_panel_and_bank(requirement: 
 
 @pytest.mark.parametrize(("amps", "holds"), [(1.51, True), (1.53, False)])
 def test_it_counts_in_the_drop_of_what_lies_before_it(amps: float, holds: bool) -> None:
-    """(138.889 + 7.5 + x) A in 3.2 m of 0.3864 ohm/km, (7.5 + x) A in 3.6 m of 3.3, x in 2.2 m, at 70 C: 0.36 V at 1.519 A."""
+    """(138.889 + 7.5 + x) A in 3.2 m of 0.3864 ohm/km, (7.5 + x) A in 3.6 m of 3.3, x in 2.2 m, at 70 C: 0.36 V.
+
+    At 1.519 A.
+    """
     world = outside(amps)
     assert ("run.drop" not in {f.name for f in breaches(audit(world.case, world.catalogue, world.build))}) is holds
     assert accepts(world.case, world.catalogue, world.build) is holds

@@ -286,8 +286,8 @@ OWN = [
     pair("bay.heat[box]", "parts.module-100.heat_w", 45.11, 45.13),
     pair("bay.hydrogen[nose]", "bays.nose.vent_cm2", 16.81, 16.79),  # 16.8 exactly; 0.01 cm2 for rounding
     pair("bay.vents[locker]", "parts.grille.cut_out_cm2", 4.1, 4.2, ("bays.locker.cut_out_max_cm2", 4.1)),
-    pair("run.ampacity[dc_loads]", "parts.step-down-24.out_a", 55.6, 55.7, *AT_24_V, COLD_ENDS),
-    pair("run.terminal_heat[dc_loads]", "parts.step-down-24.out_a", 50.3, 50.4, *AT_24_V),
+    pair("run.ampacity[dc_loads]", "parts.step-down-24.out_a", 37.1, 37.2, *AT_24_V, COLD_ENDS),
+    pair("run.terminal_heat[dc_loads]", "parts.step-down-24.out_a", 33.5, 33.6, *AT_24_V),
     pair("run.ampacity[mains_inlet]", "inlet.rating_a", 16.26, 16.27, INLET_BREAKER),  # 23 x sqrt(20 / 40)
     *(
         pair("run.ampacity[main]", "parts.dc-50.duct_ampacity_a", 224.64, 224.63, *LITTLE_FUSES, *beside(*pieces))

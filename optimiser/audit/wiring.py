@@ -158,7 +158,7 @@ def _loads(fit: Fit) -> Iterator[Wanted]:
         name="dc_loads", start=busbar, end=point, kind="dc", amps=fit.peaks.dc_w / 12,
         behind=_before_panel(fit), volt=12.0, share=share,
         feed="busbar" if own_12_v else "", ends=("busbar" if own_12_v else "step_down",),
-        stands_a=fit.step_down.out_a if fit.step_down else 0.0,
+        stands_a=volts.step_down_fault_a(fit.step_down) if fit.step_down else 0.0,
     )  # fmt: skip
 
 

@@ -176,8 +176,8 @@ def _loads(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
         down = ctx.d.slots["step_down"]
         through = _of(down, share, lambda o: t.dc_loads_ma(o.body.system_v, o.body), lambda o: o.body.system_v)
         yield "step_down", Carried(through)
-        # behind the step-down no fuse: its cable stands what the step-down can give
-        dc.also_ma.append((down.picked(lambda o: at_least(o.body.out_a, MILLI)), ()))
+        # behind the step-down no fuse: its cable stands what the step-down drives into a fault
+        dc.also_ma.append((down.picked(lambda o: at_least(volts.step_down_fault_a(o.body), MILLI)), ()))
     yield "dc_loads", dc
     for outside in ctx.case.brief.pass_throughs:
         if outside.carries == "power":
