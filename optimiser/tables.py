@@ -225,7 +225,14 @@ class Tables:
             load = loads.hottest_inverter_w(self.case)
             loss = heat.converter_loss_w(load_w=load, efficiency_pct=part.efficiency_pct, idle_w=part.idle_w)
             return at_least(loss, MILLI)
+        if isinstance(part, MainsCharger):
+            return self.charging_heat_mw(part)
         return at_least(getattr(part, "heat_w", 0.0) * count, MILLI)
+
+    def charging_heat_mw(self, part: MainsCharger | Inverter) -> int:
+        """Heat of what charges on hook-up, by all it converts."""
+        lost_w = volts.conversion_loss_w(part.charge_a, part.system_v, part.efficiency_pct)
+        return at_least(max(part.heat_w, lost_w), MILLI)
 
     def regulator_heat_mw(self, part: Regulator, system_v: int) -> int:
         """Heat of a regulator at its rated output into a bank of that voltage."""

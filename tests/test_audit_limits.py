@@ -212,8 +212,9 @@ CONVERTERS = [
 WARM = [
     # on hook-up, where a mains charger is warm and the alternator charger is not: 85.574 without the mains charger
     Edge("bay.heat[locker]", "parts.mains-charger-30.heat_w", 113.80, 113.82),
-    # what its own sun gives warms an alternator charger on hook-up as well: 40 x 14.4 (1 / 0.9 - 1) = 64, 140.667
-    Edge("bay.heat[locker]", "parts.isolator-300.heat_w", 58.70, 58.72, OWN_SUN),
+    # what its own sun gives warms an alternator charger on hook-up as well: 40 x 14.4 (1 / 0.9 - 1) = 64; with the 48
+    # of the mains charger 187.667
+    Edge("bay.heat[locker]", "parts.isolator-300.heat_w", 11.70, 11.72, OWN_SUN),
     # the row's own watts, where they are more than the loss: 85.574 and 124.667 of others
     Edge("bay.heat[locker]", f"{CHARGER}.heat_w", 113.80, 113.82),
     Edge("bay.heat[locker]", "parts.regulator-20.heat_w", 74.70, 74.72),

@@ -100,13 +100,28 @@ def test_fans_draw_at_all_hours() -> None:
 
 @pytest.mark.parametrize(
     ("part", "amperes", "given_w"),
-    [("regulator-20", "out_a", 20 * 14.4 * (1 / 0.97 - 1)), ("alternator-charger-30", "charge_a", 48.0)],
+    [
+        ("regulator-20", "out_a", 20 * 14.4 * (1 / 0.97 - 1)),
+        ("alternator-charger-30", "charge_a", 48.0),
+        ("mains-charger-30", "charge_a", 48.0),
+    ],
 )
 def test_what_is_converted_is_warm_by_its_loss(part: str, amperes: str, given_w: float) -> None:
     """Energy conserved: output at the charging voltage over efficiency; its row's heat where that is more."""
-    off, on = heat((f"parts.{part}.{amperes}", 0.001)).actual, heat().actual
+    other = {"alternator-charger-30": "mains-charger-30", "mains-charger-30": "alternator-charger-30"}.get(part)
+    still = ((f"parts.{other}.charge_a", 0.001),) if other else ()  # what is warm while the part is not
+    off, on = heat((f"parts.{part}.{amperes}", 0.001), *still).actual, heat(*still).actual
     assert on - off == pytest.approx(given_w - 1, abs=0.01)  # the row's 1 W at next to no output
-    assert heat((f"parts.{part}.heat_w", 80)).actual == pytest.approx(on - given_w + 80)
+    assert heat((f"parts.{part}.heat_w", 80), *still).actual == pytest.approx(on - given_w + 80)
+
+
+def test_an_inverter_charger_is_warm_by_what_it_converts_on_hook_up() -> None:
+    """Energy conserved: 100 A at 14.4 V over 90 % lose 160 W, more than the 600 W of its sockets and its row do."""
+    warm = ("parts.mains-charger-30.charge_a", 0.001), ("parts.alternator-charger-30.charge_a", 0.001)
+    inverter = "parts.inverter-1500"
+    charging = ((f"{inverter}.charge_a", 100), (f"{inverter}.transfer_a", 20))
+    alone = heat(*warm).actual
+    assert heat(*warm, *charging).actual - alone == pytest.approx(160 - (600 * (1 / 0.9 - 1) + 5), abs=0.01)
 
 
 @pytest.mark.parametrize(("clearness", "amperes", "near"), [(1.0, trade.MIDDAY_A, 0.10), (0.4, trade.OVERCAST_A, 0.15)])

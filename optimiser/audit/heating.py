@@ -63,15 +63,20 @@ def _content_w(fit: Fit, content: Content, driving: bool) -> float:
         loss = heat.converter_loss_w(
             load_w=loads.hottest_inverter_w(fit.case), efficiency_pct=part.efficiency_pct, idle_w=part.idle_w
         )
-        return max(loss, part.heat_w) if part.transfers and not driving else loss
+        if not part.transfers or driving:
+            return loss
+        return max(loss, part.heat_w, volts.conversion_loss_w(part.charge_a, part.system_v, part.efficiency_pct))
     if isinstance(part, Regulator):
         return max(part.heat_w, volts.conversion_loss_w(part.out_a, fit.system_v, part.efficiency_pct))
     if isinstance(part, AlternatorCharger):  # warm by all it converts, from the engine or from its own panels
         if not driving and not fit.solar_on_alternator:
             return 0.0
         return max(part.heat_w, volts.conversion_loss_w(fit.alternator_a, fit.system_v, part.efficiency_pct))
+    if isinstance(part, MainsCharger):
+        lost_w = volts.conversion_loss_w(part.charge_a, part.system_v, part.efficiency_pct)
+        return 0.0 if driving else max(part.heat_w, lost_w)
     # Fuses and shunts run warm only at full current, which they see for minutes: they are left out.
-    works = {MainsCharger: not driving, Holder: False, Shunt: False}.get(type(part), True)
+    works = not isinstance(part, Holder | Shunt)
     return part.heat_w * content.count if isinstance(part, Body) and works else 0.0
 
 

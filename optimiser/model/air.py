@@ -77,8 +77,9 @@ def _given(ctx: FitOut, bay: Bay, state: str) -> Iterator[Expr]:
 
 def _watt(ctx: FitOut, stand: Stand, state: str) -> int:
     body, watt = stand.option.body, ctx.tables.heat_mw(stand.option.body, stand.option.count)
-    charges = isinstance(body, Inverter) and body.transfers and state == "hook_up"
-    return max(watt, at_least(body.heat_w, MILLI)) if charges else watt
+    if isinstance(body, Inverter) and body.transfers and state == "hook_up":
+        return max(watt, ctx.tables.charging_heat_mw(body))
+    return watt
 
 
 def _regulator(ctx: FitOut, bay: Bay, slot: Slot) -> Expr:
