@@ -296,7 +296,9 @@ CABLES = [
     # 65 x sqrt(55 / 75) in the locker at 50 C
     Edge("run.ampacity[dc_loads]", "parts.step-down-24.out_a", 37.1, 37.2, given=(*AT_24_V, COLD_ENDS)),  # 1.5 of it
     # 270 x sqrt(45 / 75) on terminals of 75 C; 200, the fuse's, of 270 at 71.152 C; 146.389, the load's, at 52.047 C
-    Edge("run.terminal_heat[dc_loads]", "parts.step-down-24.out_a", 33.5, 33.6, given=AT_24_V),  # 65 x sqrt(45 / 75) / 1.5
+    Edge(
+        "run.terminal_heat[dc_loads]", "parts.step-down-24.out_a", 33.5, 33.6, given=AT_24_V
+    ),  # 65 x sqrt(45 / 75) / 1.5
     Edge("run.terminal_heat[main]", "rules.terminal_c", 71.16, 71.15),
     Edge("run.terminal_heat[main]", "rules.terminal_c", 52.05, 52.04, LITTLE_FUSES),
     # 220 x sqrt(65 / 75) = 204.81 in the way's duct at 40 C; 200 of 220 where insulation is of 87.619 C
