@@ -261,8 +261,8 @@ def test_ends_that_parted_cores_need_are_counted() -> None:
     # fuses: main and alternator_feed and 5 in the row; an isolator; loads, 1 string, 2 chargers, inverter measured
     assert "2 x (7 + 1 + 5) = 26 more ends" in told(fit_made(changed(world(), *OFF_TERMINAL)))
     assert "2 x (6 + 1 + 5) = 24 more ends" in told(fit_made(world()))  # the main fuse on the bank's terminal
-    # fuses: main in a holder on the board and 3 in the row; an isolator; loads, 1 string, inverter measured
-    assert "2 x (4 + 1 + 3) = 16 more ends" in told(shipped("tiny-trailer"))
+    # fuses: 3 in the row, the main one on a terminal; an isolator; loads, 1 string, inverter measured
+    assert "2 x (3 + 1 + 3) = 14 more ends" in told(shipped("tiny-trailer"))
     # fuses: 5 in the row, main and modules' on terminals; an isolator; loads, 2 strings, charger, inverter measured
     assert "2 x (5 + 1 + 5) = 22 more ends" in told(shipped("travelling-clinic"))
 

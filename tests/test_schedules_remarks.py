@@ -126,16 +126,16 @@ def test_a_drop_that_fails_at_the_drawn_length_asks_for_the_next_section() -> No
 
 
 def test_a_drop_that_holds_at_the_drawn_length_says_so() -> None:
-    """One sum from the bank, at 70 C: 35 mm2 at 0.554 ohm/km cut to 3.1 m, then 50 mm2 at 0.386 ohm/km, 0.643 m.
+    """One sum from the bank, at 70 C: 95 mm2 at 0.206 ohm/km cut to 1.1 m, then 70 mm2 at 0.272 ohm/km, 0.874 m.
 
-    The inverter draws 2000 W / 0.9 at 24 V; the main run also carries the day's 12 V loads, of 60 + 48 + 60 + 35
-    + 6 W, by the step-down of 93 %.
+    The inverter draws 2000 W / 0.89 at 12 V; the main run also carries the day's 12 V loads, of 50 + 28 + 110 + 38
+    + 45 + 7 W between 8 and 9 o'clock.
     """
-    inverter_a, loads_a = 2000 / 0.9 / 24, 209 / 0.93 / 24
-    volt = 2 * ((inverter_a + loads_a) * 0.554 * 3.1 + inverter_a * 0.386 * 0.643) / 1000 * (1 + 0.00393 * 50)
-    remark = str(only_row(cables(shipped("travelling-clinic", "lightest")), "run", "inverter")["remark"])
+    inverter_a, loads_a = 2000 / 0.89 / 12, 278 / 12
+    volt = 2 * ((inverter_a + loads_a) * 0.206 * 1.1 + inverter_a * 0.272 * 0.874) / 1000 * (1 + 0.00393 * 50)
+    remark = str(only_row(cables(shipped("grey-month-van", "lightest")), "run", "inverter")["remark"])
 
-    assert f"at least 643 mm, where the drop is {volt:.3f} V, 0.48 V allowed: holds" in remark
+    assert f"at least 874 mm, where the drop is {volt:.3f} V, 0.24 V allowed: holds" in remark
     assert "section" not in remark
 
 
@@ -276,13 +276,13 @@ def test_the_way_from_busbar_to_fuse_row_is_told_for_each_fuse_in_it() -> None:
     assert told == {run.name for run in made.build.runs if run.fuse} - {"main", "alternator_feed"}
 
 
-def test_the_reading_of_the_clinics_row() -> None:
-    """The busbar (511, 70 wide) ends at x 581 and the row begins at x 934, at the same height."""
-    fit = shipped("travelling-clinic", "lightest")
+def test_the_reading_of_the_vans_row() -> None:
+    """The busbar (30, 310), 110 by 210, ends at x 140; the row (800, 10), 160 by 261, ends at y 271."""
+    fit = shipped("grey-month-van", "lightest")
     (note,) = [note for note in protection(fit, ()).notes if "behind the main fuse only" in note]
 
-    assert tail_mm(fit) == 934 - (511 + 70)
-    assert "at least 353 mm" in note and "35 mm2" in note and "studs" in note and "not in the price" in note
+    assert tail_mm(fit) == (800 - 140) + (310 - 271)
+    assert "at least 699 mm" in note and "95 mm2" in note and "studs" in note and "not in the price" in note
     assert any("fuse row" in line for line in not_in_the_build(fit))
 
 
