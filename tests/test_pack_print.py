@@ -150,12 +150,12 @@ def _has(sheet: Sheet, row: str) -> bool:
     return any(text == row or text.startswith(f"{row} ") for line in sheet.lines for text in line.texts)
 
 
-def test_no_page_is_nearly_blank_but_one_where_the_next_begins_anew(printed: Printed) -> None:
-    """Which it is lies with how long the tables are; more than one would be the layout's fault."""
+def test_no_page_is_nearly_blank_but_two_where_the_next_begins_anew(printed: Printed) -> None:
+    """Which they are lies with how long the tables are; more than two would be the layout's fault."""
     bare = [n for n, sheet in enumerate(printed.sheets) if not _drawn(sheet) and sheet.filled < FILLED]
 
     assert [n + 1 for n in bare if not _ends(printed, n)] == []
-    assert len(bare) <= 1
+    assert len(bare) <= 2
 
 
 def _ends(printed: Printed, place: int) -> bool:

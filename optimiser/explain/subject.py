@@ -44,6 +44,8 @@ _FOLLOWS = {
     "energy.autonomy": "inverter.present",  # and counts what the sockets draw, whether anything feeds them or not
     "energy.floor": "inverter.present",
     "energy.returns": "inverter.present",
+    "battery.discharge": "inverter.present",
+    "battery.surge": "inverter.present",
 }
 
 CLAIMS = ("claim.cost", "claim.mass")  # what a build says of itself, for another case

@@ -20,6 +20,8 @@ _GOES_WITH = {  # what cannot hold for long without which others
     "energy.autonomy": ("inverter.present",),  # and counts what the sockets draw, whether anything feeds them or not
     "energy.floor": ("inverter.present",),
     "energy.returns": ("inverter.present",),
+    "battery.discharge": ("inverter.present",),
+    "battery.surge": ("inverter.present",),
 }
 _FAMILIES = tuple(dict.fromkeys(name.partition(".")[0] for name in REGISTER))
 
