@@ -11,6 +11,7 @@ from optimiser.cli.commissioning import commission, expect
 from optimiser.cli.comparing import compare
 from optimiser.cli.explaining import explain
 from optimiser.cli.packing import pack
+from optimiser.cli.reference import parts, reference
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -22,5 +23,5 @@ def main() -> None:
     """
 
 
-for command in (new, check, build, compare, explain, audit, pack, expect, commission):
+for command in (new, check, build, compare, explain, audit, pack, expect, commission, parts, reference):
     main.add_command(command)

@@ -17,9 +17,13 @@ from optimiser.solve import WANTS, Stop, Want
 @click.command(cls=Command)
 @click.argument("case")
 @click.option("--want", type=click.Choice(["cheapest", "lightest"]), required=True, help="What to prove.")
-@click.option("--out", type=click.Path(path_type=Path), metavar="BUILD.json", help="Write the build there.")
+@click.option(
+    "--out", type=click.Path(path_type=Path), metavar="BUILD.json", help="Write the build there, all of it or nothing."
+)
 @json_flag
-@seconds_option(300, "Time limit.")
+@seconds_option(
+    300, "Time limit; making the model counts. At the limit an undecided case is don't know, never impossible."
+)
 @seed_option
 @workers_option
 @catalogue_option

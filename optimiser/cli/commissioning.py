@@ -24,13 +24,42 @@ _build_file = click.argument("build_file", metavar="BUILD.json", type=click.Path
 @click.command(cls=Command)
 @click.argument("case")
 @_build_file
-@click.option("--at", required=True, metavar="TIME", help="As 2027-01-14T09:30, on the clock of the case.")
+@click.option(
+    "--at",
+    required=True,
+    metavar="TIME",
+    help="As 2027-01-14T09:30, on the clock of the case; one with an offset of its own is moved to it.",
+)
 @click.option("--sky", metavar="SKY", help="clear, overcast, or the share of a clear sky's light, 0 to 1.")
-@click.option("--irradiance", type=Finite(0, 1400), metavar="W/m2", help="Metered in the panels' plane.")
-@click.option("--air", type=Finite(-50, 60), metavar="C", help="Air outside.")
-@click.option("--volt", type=Finite(1, 100), metavar="V", help="Of the bank, as metered.")
-@click.option("--soc", type=Finite(0, 100), metavar="PERCENT", help="Charge of the bank.")
-@click.option("--running", metavar="LOAD,...", help="Loads that are on, or none.")
+@click.option(
+    "--irradiance",
+    type=Finite(0, 1400),
+    metavar="W/m2",
+    help="In place of a sky: light metered in the panels' plane, which narrows the bands.",
+)
+@click.option(
+    "--air",
+    type=Finite(-50, 60),
+    metavar="C",
+    help="Air outside; left out, that of the nearest scenario in the calendar at that hour.",
+)
+@click.option(
+    "--volt",
+    type=Finite(1, 100),
+    metavar="V",
+    help="Of the bank, as metered; left out, what a lithium bank has taking charge or under load.",
+)
+@click.option(
+    "--soc",
+    type=Finite(0, 100),
+    metavar="PERCENT",
+    help="Charge of the bank: from 95 up it may turn current away; left out, it is taken not to.",
+)
+@click.option(
+    "--running",
+    metavar="LOAD,...",
+    help="Loads that are on, or none; left out, those of the nearest scenario, each for its share of the time.",
+)
 @click.option("--driving", is_flag=True, help="The engine runs.")
 @click.option("--hook-up", is_flag=True, help="Mains is there.")
 @click.option("--portable", is_flag=True, help="The portable panel is out.")

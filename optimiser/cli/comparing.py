@@ -32,9 +32,23 @@ from optimiser.solve import Measures, Stop
     metavar="FIRST,SECOND",
     help=f"Two of {', '.join(MEASURES)}: from the best in the first to the best in the second.",
 )
-@click.option("--points", type=click.IntRange(min=2), metavar="N", help="So many, evenly apart; all if left out.")
-@click.option("--fresh", is_flag=True, help="Do not take over points that an earlier run proved.")
-@click.option("--out", type=click.Path(path_type=Path), metavar="DIR", help="Write the build of each point there.")
+@click.option(
+    "--points",
+    type=click.IntRange(min=2),
+    metavar="N",
+    help="So many, evenly apart in the second measure, both ends proven; all if left out.",
+)
+@click.option(
+    "--fresh",
+    is_flag=True,
+    help="Leave aside builds that an earlier run kept. They are taken up without proof, audited, and proven anew.",
+)
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    metavar="DIR",
+    help="Write the build of each point there, numbered as in the table; a new or an empty folder.",
+)
 @json_flag
 @seconds_option(300, "Time limit of each question to the solver; a point takes one or a few.")
 @seed_option

@@ -35,8 +35,22 @@ BOTH: tuple[Want, ...] = ("cheapest", "lightest")
     multiple=True,
     help="What to explain; both if left out, the cheapest for a trial or a sweep.",
 )
-@click.option("--set", "sets", multiple=True, metavar="VALUE=CHANGE", help="Try it with a value moved: payload_kg=+20.")
-@click.option("--drop", "drops", multiple=True, metavar="REQUIREMENT", help="Try it with a requirement given up.")
+@click.option(
+    "--set",
+    "sets",
+    multiple=True,
+    metavar="VALUE=CHANGE",
+    help="Try it with a value moved: bay.left_seat.width_mm=+40 (boards that filled the bay follow), payload_kg=-10, "
+    "rule.drop_share=0.04, part.panel-200-slim.price=300. A sign moves it by that much, anything else puts it there "
+    "(==-5 for a value below 0). May be given again.",
+)
+@click.option(
+    "--drop",
+    "drops",
+    multiple=True,
+    metavar="REQUIREMENT",
+    help="Try it with a requirement given up, at a place (bay.heat[locker]) or at all. May be given again.",
+)
 @click.option("--sweep", "swept", metavar="VALUE=FROM:TO:STEP", help="Solve it for each value: autonomy_days=1:3:0.25.")
 @click.option(
     "--by",
@@ -45,7 +59,7 @@ BOTH: tuple[Want, ...] = ("cheapest", "lightest")
     default=1,
     show_default=True,
     metavar="PERCENT",
-    help="How much better a build must be to count; 0: by the least there is.",
+    help="How much better a build must be to count; 0: by a cent or a gram, which takes long and names much.",
 )
 @json_flag
 @seconds_option(300, "Time limit of all of it; of each solve of a trial or a sweep.")

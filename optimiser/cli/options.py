@@ -19,14 +19,19 @@ catalogue_option = click.option(
     "catalogues",
     multiple=True,
     metavar="DIR",
-    help=f"Catalogue folder in place of the shipped one ('{pipeline.SHIPPED}' names that); again to lay more over it.",
+    help=f"Catalogue folder in place of the shipped one ('{pipeline.SHIPPED}' names that). Given again, later "
+    "folders are laid over it, adding parts or replacing them by name.",
 )
 json_flag = click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 seed_option = click.option(
     "--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help="Of the solver."
 )
 workers_option = click.option(
-    "--workers", type=click.IntRange(1, 64), default=2, show_default=True, help="Searches side by side."
+    "--workers",
+    type=click.IntRange(1, 64),
+    default=2,
+    show_default=True,
+    help="Searches side by side. Beyond two they only improve what was found, and more than cores make it slower.",
 )
 
 

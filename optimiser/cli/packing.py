@@ -22,13 +22,23 @@ from optimiser.solve import Stop
 @click.argument("build_file", metavar="BUILD.json", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", required=True, help="A new or an empty folder.")
 @click.option("--alone", is_flag=True, help="Only this build: look for no other options.")
-@click.option("--points", type=click.IntRange(min=2), metavar="N", help="So many options; the whole front if left out.")
-@click.option("--explain", "explained", is_flag=True, help="Find out what decides each option.")
+@click.option(
+    "--points",
+    type=click.IntRange(min=2),
+    metavar="N",
+    help="So many options, evenly apart in mass; the whole front if left out.",
+)
+@click.option(
+    "--explain",
+    "explained",
+    is_flag=True,
+    help="Find out what decides each option: a minute or more each. Else the limits with the least room are told.",
+)
 @click.option(
     "--readings",
     type=click.Path(path_type=Path),
     metavar="READINGS.csv",
-    help="Hold these readings against the design, as commission does.",
+    help="Check a filled test sheet or a log against the design, as commission does, and add the report.",
 )
 @json_flag
 @seconds_option(300, "Time limit of each question to the solver, and of explaining each option.")

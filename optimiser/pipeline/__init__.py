@@ -4,6 +4,7 @@ from optimiser.pipeline.answers import EXIT_CODES, Answer, Status, audit_file, d
 from optimiser.pipeline.comparing import STATE_CODES, Choice, Comparison, Step, compare
 from optimiser.pipeline.explaining import VERDICT_CODES, Explanation, explain
 from optimiser.pipeline.inputs import SHIPPED, Inputs, Unusable, called, claimed_as, doubts, read, read_build
+from optimiser.pipeline.listing import Listed, list_parts, read_parts
 from optimiser.pipeline.saving import check_folder, check_target, save, save_choices
 from optimiser.pipeline.surveying import survey_files
 from optimiser.pipeline.sweeping import Sweep, Swept, sweep
@@ -19,6 +20,7 @@ __all__ = [
     "Comparison",
     "Explanation",
     "Inputs",
+    "Listed",
     "Status",
     "Step",
     "Sweep",
@@ -34,8 +36,10 @@ __all__ = [
     "design",
     "doubts",
     "explain",
+    "list_parts",
     "read",
     "read_build",
+    "read_parts",
     "save",
     "save_choices",
     "survey_files",

@@ -1,0 +1,133 @@
+"""Tables of the reference, made from the types that read the files: what each column takes and means."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import BaseModel
+
+from optimiser.build import Build
+from optimiser.case import (
+    TABLES,
+    Alternator,
+    Brief,
+    Circuit,
+    Inlet,
+    Limits,
+    Outline,
+    PassThrough,
+    Place,
+    Portable,
+    Trailer,
+    Van,
+)
+from optimiser.parts import PARTS, Body, Part
+from optimiser.reading.wording import expected, single
+from optimiser.requirements import REGISTER
+from optimiser.rules import KNOWN
+
+BRIEF: dict[str, type[BaseModel]] = {
+    "case.toml": Brief,
+    "place": Place,
+    "trailer": Trailer,
+    "van": Van,
+    "limits": Limits,
+    "outline": Outline,
+    "alternator": Alternator,
+    "inlet": Inlet,
+    "circuits": Circuit,
+    "pass_throughs": PassThrough,
+    "portable": Portable,
+}
+"""What case.toml and its tables are called in the reference; the vehicle's by its kind."""
+
+_LENGTHS = {" from -50000 to 50000": "", " and at most 50000": "", " from 0 to 50000": " of at least 0"}
+"""Bounds that the page gives once, for all lengths."""
+
+
+@dataclass(frozen=True)
+class Columns:
+    """A table of the reference: its headers, and its rows."""
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+    def markdown(self) -> str:
+        """As a table of a page; the first cell of each row is code."""
+        lines = [f"| {' | '.join(self.heads)} |", f"|{'---|' * len(self.heads)}"]
+        for row in self.rows:
+            first, *rest = (cell.replace("|", "\\|") for cell in row)
+            lines.append(f"| {' | '.join([f'`{first}`', *rest])} |")
+        return "\n".join(lines)
+
+
+def tables() -> dict[str, Columns]:
+    """Name -> table: files of a case and of a catalogue, figures of a rule set, requirements, a build."""
+    found = {name: _of_model(model) for name, model in (BRIEF | TABLES).items()}
+    found["every part"] = _of_model(Part)
+    found["every body"] = _of_model(Body, without=Part)
+    for key, kind in PARTS.items():
+        found[key] = _of_model(kind, without=Body if issubclass(kind, Body) else Part)
+    found["rule_sets"] = Columns(("figure", "unit", "what it is"), tuple((k, x.unit, x.says) for k, x in KNOWN.items()))
+    found["requirements"] = Columns(
+        ("requirement", "limit is", "unit", "where it is set", "source"),
+        tuple((r.name, r.sense, r.unit, r.limit, r.source) for r in REGISTER.values()),
+    )
+    found["build"] = _of_build()
+    return found
+
+
+def _of_model(model: type[BaseModel], without: type[BaseModel] | None = None) -> Columns:
+    known = without.model_fields if without else {}
+    rows = tuple(row for row in _fields(model) if row[0] not in known)
+    return Columns(("name", "takes", "if left out", "meaning"), rows)
+
+
+def _fields(model: type[BaseModel]) -> Iterator[tuple[str, str, str, str]]:
+    schema = model.model_json_schema()
+    defs = schema.get("$defs", {})
+    for name, info in model.model_fields.items():
+        behind = single(schema["properties"][name], defs)
+        if behind.get("type") == "object" or "discriminator" in schema["properties"][name]:
+            continue  # a table of its own
+        if "$ref" in behind.get("items", {}):
+            continue  # likewise, [[several]]
+        takes = re.sub("^a name of.*", "a name", expected(behind))
+        for whole, short in _LENGTHS.items():
+            takes = takes.replace(whole, short)
+        yield name, takes, "needed" if info.is_required() else _default(info.default), info.description or ""
+
+
+def _default(value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, tuple):
+        return " ".join(map(str, value))
+    return "" if value in (None, "") else f"{value}"
+
+
+def _of_build() -> Columns:
+    fields = Build.__dataclass_fields__
+    return Columns(("key", "meaning"), tuple((name, _BUILD[name]) for name in fields))
+
+
+_BUILD = {
+    "case": "name of the case folder it was made for",
+    "system_v": "12, 24 or 48",
+    "bank": "module, modules in series and parallel, rows and columns of the block, fuse on the terminal of each "
+    "string of modules (empty where they have none)",
+    "panels": "zone, panel, x_mm and y_mm of the corner nearest the rear and the right, turned (its length across), "
+    "string as array.number",
+    "arrays": "name, panel, light, series, parallel and the regulator's slot; light is empty for the portable panel",
+    "fitted": "slot, part, bay.board, x_mm and y_mm from the board's lower left corner, stance, turned, kept. The bank "
+    "and the rows of fuses and shunts name no part",
+    "runs": "name, start, end, ways in order, cable, fuse (empty where it needs none)",
+    "vents": "bay, vent, count",
+    "measuring": "shunt, count",
+    "entries": "purpose (a light, or the name of a pass-through), entry, count, board of a pass-through",
+    "claim": "what the maker says of it: want, status, cost_cents, mass_g, bound; inputs, a hash of case and "
+    "catalogue; versions of the program, Python and the solver; seed and workers. The audit checks cost and mass",
+}
