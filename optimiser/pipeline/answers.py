@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import platform
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
@@ -60,10 +61,12 @@ class Answer:
         return None if self.best is None else 0.0
 
 
-def design(inputs: Inputs, want: Want, stop: Stop, watch: Watch) -> Answer:
-    """Solve, and audit what comes out. Ctrl-C ends the solve with the best found so far."""
+def design(
+    inputs: Inputs, want: Want, stop: Stop, watch: Watch, *, ended: Callable[[], bool] = lambda: False
+) -> Answer:
+    """Solve, and audit what comes out. Ctrl-C ends the solve with the best found so far, and so does ``ended``."""
     outcome = interruptible(
-        lambda halt: optimise(inputs.case, inputs.catalogue, want, stop=stop, watch=watch, halt=halt)
+        lambda halt: optimise(inputs.case, inputs.catalogue, want, stop=stop, watch=watch, halt=halt), ended
     )
     if isinstance(outcome, Impossible) or outcome.build is None:
         return Answer(want, outcome, None, ())

@@ -89,8 +89,9 @@ def compare(
     tell: Callable[[Choice], None],
     *,
     fresh: bool = False,
+    ended: Callable[[], bool] = lambda: False,
 ) -> Comparison:
-    """The front of two measures. Ctrl-C ends it with the points found so far.
+    """The front of two measures. Ctrl-C ends it with the points found so far, and so does ``ended``.
 
     Parameters
     ----------
@@ -127,7 +128,7 @@ def compare(
             return front(earlier.best(ByKinds(rest)), tell=take)
         return spread(earlier.best(rest), points, tell=take)
 
-    walked = interruptible(work)
+    walked = interruptible(work, ended)
     if walked.state == "part":  # what was not come to is still there to be shown
         shown = sorted((*walked.points, *earlier.left(walked.points)), key=lambda point: point.first)
         walked = replace(walked, points=tuple(shown))

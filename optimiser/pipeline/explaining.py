@@ -71,8 +71,10 @@ def explain(
     stop: Stop,
     watch: Watch,
     tell: Callable[[str], None],
+    *,
+    ended: Callable[[], bool] = lambda: False,
 ) -> Explanation:
-    """Explain a case, possible or not. Ctrl-C ends it with what is known so far.
+    """Explain a case, possible or not. Ctrl-C ends it with what is known so far, and so does ``ended``.
 
     Parameters
     ----------
@@ -95,7 +97,7 @@ def explain(
         except Refused as fault:
             return Explanation("breach", refused=fault.findings)
 
-    found = interruptible(work)
+    found = interruptible(work, ended)
     return replace(found, seconds=time.monotonic() - started)
 
 

@@ -13,9 +13,9 @@ T = TypeVar("T")
 _LISTEN_EVERY_S = 0.2
 
 
-def interruptible(work: Callable[[Halt], T]) -> T:
+def interruptible(work: Callable[[Halt], T], ended: Callable[[], bool] = lambda: False) -> T:
     """The result of the work, from a thread of its own: Python hears a Ctrl-C only in a main thread that is not in
-    the solver."""
+    the solver. ``ended`` is asked now and then whether to end it as a Ctrl-C does."""
     halt, interrupted = Halt(), False
     with ThreadPoolExecutor(max_workers=1) as pool:
         task = pool.submit(work, halt)
@@ -24,6 +24,7 @@ def interruptible(work: Callable[[Halt], T]) -> T:
                 wait([task], timeout=_LISTEN_EVERY_S)
             except KeyboardInterrupt:
                 interrupted = True
+            interrupted = interrupted or ended()
             if interrupted:
                 halt.ask()
         return task.result()

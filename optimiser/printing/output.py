@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import sys
+from io import StringIO
 
 from rich.console import Console, RenderableType
 from rich.table import Table
@@ -26,6 +27,14 @@ def show(*parts: RenderableType) -> None:
             console.print(plain(part) if isinstance(part, str) else part)
     lines = "\n".join(line.rstrip() for line in printed.get().split("\n"))
     write(re.sub("\n{3,}", "\n\n", lines))
+
+
+def as_html(*parts: RenderableType) -> str:
+    """The same parts for a notebook."""
+    console = Console(file=StringIO(), width=WIDTH, record=True, markup=False, highlight=False, emoji=False)
+    for part in parts:
+        console.print(plain(part) if isinstance(part, str) else part)
+    return console.export_html(inline_styles=True, code_format="<pre>{code}</pre>")
 
 
 def write(text: str) -> None:

@@ -1,0 +1,91 @@
+"""The front door for programs and notebooks: typed results, nothing printed, ended from outside."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from optimiser import library
+from optimiser.audit import worth
+from optimiser.pipeline import Inputs, Unusable
+from optimiser.reading import CaseProblems
+from optimiser.reference import page
+from tests import handmade
+from tests.cli_help import write_case, write_catalogue
+
+
+@pytest.fixture(scope="module")
+def trailer(tmp_path_factory: pytest.TempPathFactory) -> Inputs:
+    """The trailer made by hand, as folders."""
+    top, world = tmp_path_factory.mktemp("library"), handmade.world()
+    parts = write_catalogue(top / "parts", world.catalogue, world.case)
+    return library.read(write_case(top / "handmade", world.case), [parts])
+
+
+def test_the_example_of_the_reference_runs(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (code,) = re.findall(r"```python\n(.*?)```", page("library"), re.DOTALL)
+
+    exec(code, {"folder": tmp_path})
+
+    status, checked, files = capsys.readouterr().out.splitlines()[1:]
+    assert re.fullmatch(r"proven \d+\.\d+ cu", status)
+    assert re.fullmatch(r"\d+ requirements checked, 0 breaches", checked)
+    assert int(files.split()[0]) == len([path for path in (tmp_path / "pack").rglob("*") if path.is_file()]) > 10
+
+
+def test_nothing_is_printed_and_progress_is_told(trailer: Inputs, capfd: pytest.CaptureFixture[str]) -> None:
+    heard = list[int | None]()
+
+    best = library.build(trailer, "lightest", progress=lambda now: heard.append(now.best))
+
+    assert best.status == "proven" and best.build is not None
+    assert best.best == worth(trailer.case, trailer.catalogue, best.build).grams
+    assert best.best in heard
+    assert capfd.readouterr() == ("", "")
+
+
+def test_a_stop_from_outside_ends_it(trailer: Inputs) -> None:
+    best = library.build(library.read("travelling-clinic"), stop=lambda: True)
+
+    assert best.status in ("don't know", "best found")
+    assert best.outcome.seconds < 60  # the limit was 300
+
+
+def test_a_front_and_what_decides(trailer: Inputs) -> None:
+    found = list[object]()
+
+    front = library.compare(trailer, fresh=True, found=found.append)
+    why = library.explain(trailer, ["cheapest"])
+
+    assert front.state == "whole front" and len(found) == len(front.choices)
+    assert why.verdict == "possible" and [deciding.want for deciding in why.deciding] == ["cheapest"]
+
+
+def test_results_show_themselves_with_the_cautions(trailer: Inputs) -> None:
+    best = library.build(trailer)
+    assert best.build is not None
+    shown = (best, library.audit(trailer, best.build), library.compare(trailer, points=2), library.check(trailer))
+
+    for result in shown:
+        html = result._repr_html_()
+        assert html.startswith("<pre") and "<script" not in html
+        assert "can kill" in html or result is shown[-1]  # a check sizes nothing
+
+
+def test_a_build_with_a_breach_is_told_and_gets_no_pack(trailer: Inputs, tmp_path: Path) -> None:
+    fine = handmade.build()
+    spoilt = type(fine)(**{**fine.__dict__, "runs": fine.runs[1:]})
+
+    assert library.audit(trailer, spoilt).breaches
+    with pytest.raises(Unusable, match="breach: run.complete"):
+        library.pack(trailer, spoilt, tmp_path / "pack")
+    assert not (tmp_path / "pack").exists()
+
+
+def test_problems_are_raised_not_printed(tmp_path: Path) -> None:
+    with pytest.raises(Unusable, match="no such folder"):
+        library.read("nowhere")
+    with pytest.raises(CaseProblems, match="missing file"):
+        library.read(tmp_path)
