@@ -16,7 +16,7 @@ from optimiser.pipeline.explaining import Verdict
 from optimiser.solve import Want
 
 Number = float | None
-BuildObject = Annotated[dict[str, Any], Field(description="the object of the build file")]
+BuildObject = Annotated[dict[str, Any] | None, Field(description="the object of the build file")]
 Caution = Annotated[str, Field(description="the cautions that go with every result")]
 Wanted = Annotated[Want, Field(description="which best build")]
 Cost = Annotated[Number, Field(description="in the currency of the case")]
@@ -52,7 +52,7 @@ class AnswerObject(TypedDict):
     mass: Mass
     bound: Annotated[Number, Field(description="no valid build is below it: cost or mass, as wanted")]
     gap: Annotated[Number, Field(description="share of the best that is not proven, 0 when proven")]
-    build: BuildObject | None
+    build: BuildObject
     findings: Findings
     seconds: Seconds
     caution: Caution
