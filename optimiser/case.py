@@ -170,6 +170,7 @@ class Brief(Table):
     currency: str = "cu"
     labour_per_h: Wage
     rule_set: str = "default"
+    catalogue: tuple[str, ...] = ()  # folders beside the case, laid over each other; none: the shipped one
     system_voltages: Annotated[tuple[Voltage, ...], Field(min_length=1)] = (12,)
     alternator_charger: Choice = "may"
     mains_charger: Choice = "may"

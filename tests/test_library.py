@@ -79,7 +79,7 @@ def test_a_build_with_a_breach_is_told_and_gets_no_pack(trailer: Inputs, tmp_pat
     spoilt = type(fine)(**{**fine.__dict__, "runs": fine.runs[1:]})
 
     assert library.audit(trailer, spoilt).breaches
-    with pytest.raises(Unusable, match="breach: run.complete"):
+    with pytest.raises(Unusable, match=r"breach: run\.complete"):
         library.pack(trailer, spoilt, tmp_path / "pack")
     assert not (tmp_path / "pack").exists()
 

@@ -9,14 +9,29 @@ import click
 
 from optimiser import pipeline, printing
 from optimiser.audit import breaches
-from optimiser.cli.options import Command, catalogue_option, json_flag, seconds_option, seed_option, workers_option
+from optimiser.cli.options import (
+    Command,
+    case_argument,
+    catalogue_option,
+    json_flag,
+    quiet_flag,
+    seconds_option,
+    seed_option,
+    workers_option,
+)
 from optimiser.cli.telling import settled, told
 from optimiser.solve import WANTS, Stop, Want
 
 
 @click.command(cls=Command)
-@click.argument("case")
-@click.option("--want", type=click.Choice(["cheapest", "lightest"]), required=True, help="What to prove.")
+@case_argument
+@click.option(
+    "--want",
+    type=click.Choice(["cheapest", "lightest"]),
+    default="cheapest",
+    show_default=True,
+    help="What to prove; the other breaks ties.",
+)
 @click.option(
     "--out", type=click.Path(path_type=Path), metavar="BUILD.json", help="Write the build there, all of it or nothing."
 )
@@ -24,6 +39,7 @@ from optimiser.solve import WANTS, Stop, Want
 @seconds_option(
     300, "Time limit; making the model counts. At the limit an undecided case is don't know, never impossible."
 )
+@quiet_flag
 @seed_option
 @workers_option
 @catalogue_option
@@ -33,6 +49,7 @@ def build(
     out: Path | None,
     as_json: bool,
     seconds: float,
+    quiet: bool,
     seed: int,
     workers: int,
     catalogues: tuple[str, ...],
@@ -46,7 +63,7 @@ def build(
         if out is not None:
             pipeline.check_target(out)
         currency = inputs.case.brief.currency
-        with printing.progress_line(want, WANTS[want][0], currency=currency, limit_s=seconds) as line:
+        with printing.progress_line(want, WANTS[want][0], currency=currency, limit_s=seconds, quiet=quiet) as line:
             answer = pipeline.design(inputs, want, Stop(seconds, seed, workers), line.watch)
         written = out is not None and pipeline.save(out, answer)  # first of all: it took long to find
         if written:
@@ -62,7 +79,7 @@ def build(
 
 
 @click.command(cls=Command)
-@click.argument("case")
+@case_argument
 @click.argument("build_file", metavar="BUILD.json", type=click.Path(path_type=Path))
 @json_flag
 @catalogue_option

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from optimiser import pipeline, printing
-from optimiser.cli.options import Command, catalogue_option, json_flag
+from optimiser.cli.options import Command, case_argument, catalogue_option, json_flag
 from optimiser.cli.telling import told
 from optimiser.overview import lines, overview
 from optimiser.pack import write_pack
@@ -16,12 +16,13 @@ from optimiser.reading import write_starter
 
 @click.command(cls=Command)
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+@click.option("--like", metavar="CASE", help="Begin with a copy of that case.")
 @json_flag
-def new(folder: Path, as_json: bool) -> None:
+def new(folder: Path, like: str | None, as_json: bool) -> None:
     """Write a starter case to change into one's own."""
     with told():
         try:
-            write_starter(folder)
+            write_starter(folder, like=pipeline.case_folder(like) if like else None)
         except OSError as error:
             raise pipeline.Unusable(str(error) if error.errno is None else f"{folder}: {error.strerror}") from None
         if as_json:
@@ -31,7 +32,7 @@ def new(folder: Path, as_json: bool) -> None:
 
 
 @click.command(cls=Command)
-@click.argument("case")
+@case_argument
 @click.option("--draw", type=click.Path(path_type=Path), metavar="DIR", help="Draw the survey there, faults and all.")
 @json_flag
 @catalogue_option

@@ -9,7 +9,7 @@ import click
 
 from optimiser import pipeline, printing
 from optimiser.audit import Finding, Fit, breaches
-from optimiser.cli.options import Command, Finite, catalogue_option, json_flag
+from optimiser.cli.options import Command, Finite, case_argument, catalogue_option, json_flag
 from optimiser.cli.telling import OUT_OF_BAND, settled, told
 from optimiser.commissioning import expected, test_sheet
 from optimiser.pipeline import commissioning as readings
@@ -22,7 +22,7 @@ _build_file = click.argument("build_file", metavar="BUILD.json", type=click.Path
 
 
 @click.command(cls=Command)
-@click.argument("case")
+@case_argument
 @_build_file
 @click.option(
     "--at",
@@ -98,7 +98,7 @@ def expect(
 
 
 @click.command(cls=Command)
-@click.argument("case")
+@case_argument
 @_build_file
 @click.argument("readings_file", metavar="READINGS.csv", required=False, type=click.Path(path_type=Path))
 @click.option("--blank", type=click.Path(path_type=Path), metavar="SHEET.csv", help="Write the test sheet to fill in.")

@@ -10,8 +10,10 @@ import click
 from optimiser import pipeline, printing
 from optimiser.cli.options import (
     Command,
+    case_argument,
     catalogue_option,
     json_flag,
+    quiet_flag,
     seconds_option,
     seed_option,
     two_measures,
@@ -23,7 +25,7 @@ from optimiser.solve import Measures, Stop
 
 
 @click.command(cls=Command)
-@click.argument("case")
+@case_argument
 @click.option(
     "--measures",
     callback=two_measures,
@@ -51,6 +53,7 @@ from optimiser.solve import Measures, Stop
 )
 @json_flag
 @seconds_option(300, "Time limit of each question to the solver; a point takes one or a few.")
+@quiet_flag
 @seed_option
 @workers_option
 @catalogue_option
@@ -62,6 +65,7 @@ def compare(
     out: Path | None,
     as_json: bool,
     seconds: float,
+    quiet: bool,
     seed: int,
     workers: int,
     catalogues: tuple[str, ...],
@@ -75,7 +79,7 @@ def compare(
         if out is not None:
             pipeline.check_folder(out)
         currency, stop = inputs.case.brief.currency, Stop(seconds, seed, workers)
-        with printing.progress_line("point 1", measures[0], currency=currency, limit_s=seconds) as line:
+        with printing.progress_line("point 1", measures[0], currency=currency, limit_s=seconds, quiet=quiet) as line:
 
             def tell(choice: pipeline.Choice) -> None:
                 line.say(f"{line.label}: {printing.choice_line(inputs, choice, measures)}")

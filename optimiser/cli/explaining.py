@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sys
 from dataclasses import dataclass
 
@@ -12,13 +13,16 @@ from optimiser import pipeline, printing
 from optimiser.cli.options import (
     Command,
     Finite,
+    case_argument,
     catalogue_option,
     json_flag,
+    quiet_flag,
     seconds_option,
     seed_option,
     workers_option,
 )
 from optimiser.cli.telling import told
+from optimiser.moves import addresses
 from optimiser.pipeline import Inputs
 from optimiser.printing import ProgressLine
 from optimiser.solve import WANTS, Stop, Want
@@ -27,7 +31,7 @@ BOTH: tuple[Want, ...] = ("cheapest", "lightest")
 
 
 @click.command(cls=Command)
-@click.argument("case")
+@case_argument
 @click.option(
     "--want",
     "wants",
@@ -61,8 +65,10 @@ BOTH: tuple[Want, ...] = ("cheapest", "lightest")
     metavar="PERCENT",
     help="How much better a build must be to count; 0: by a cent or a gram, which takes long and names much.",
 )
+@click.option("--addresses", "listed", is_flag=True, help="List every value of CASE by the address --set takes.")
 @json_flag
 @seconds_option(300, "Time limit of all of it; of each solve of a trial or a sweep.")
+@quiet_flag
 @seed_option
 @workers_option
 @catalogue_option
@@ -73,8 +79,10 @@ def explain(
     drops: tuple[str, ...],
     swept: str | None,
     by_percent: float,
+    listed: bool,
     as_json: bool,
     seconds: float,
+    quiet: bool,
     seed: int,
     workers: int,
     catalogues: tuple[str, ...],
@@ -91,9 +99,13 @@ def explain(
         raise click.UsageError("a trial or a sweep has one --want; expected cheapest or lightest")
     with told():
         inputs = pipeline.read(case, catalogues)
+        if listed:
+            values = addresses(inputs.case)
+            printing.write(json.dumps(dict(values)) + "\n" if as_json else "".join(f"{a}={v}\n" for a, v in values))
+            return
         stop, want = Stop(seconds, seed, workers), wants[0] if wants else BOTH[0]
         currency = inputs.case.brief.currency
-        with printing.progress_line(want, WANTS[want][0], currency=currency, limit_s=seconds) as line:
+        with printing.progress_line(want, WANTS[want][0], currency=currency, limit_s=seconds, quiet=quiet) as line:
             if trial:
                 shown = _trial(inputs, sets, drops, want, stop, line)
             elif swept:

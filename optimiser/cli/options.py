@@ -7,6 +7,7 @@ from math import isfinite
 from typing import Any, TypeVar
 
 import click
+from click.shell_completion import CompletionItem
 
 from optimiser import pipeline
 from optimiser.measures import MEASURES
@@ -14,6 +15,14 @@ from optimiser.solve import Measures
 
 F = TypeVar("F", bound=Callable[..., Any])
 
+
+def _cases(_: click.Context, __: click.Parameter, begun: str) -> list[CompletionItem]:
+    """Shipped cases, and folders."""
+    names = [name for name in pipeline.shipped_names() if name.startswith(begun)]
+    return [*map(CompletionItem, names), CompletionItem(begun, type="dir")]
+
+
+case_argument = click.argument("case", shell_complete=_cases)
 catalogue_option = click.option(
     "--catalogue",
     "catalogues",
@@ -23,6 +32,7 @@ catalogue_option = click.option(
     "folders are laid over it, adding parts or replacing them by name.",
 )
 json_flag = click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+quiet_flag = click.option("--quiet", is_flag=True, help="Tell no progress on stderr.")
 seed_option = click.option(
     "--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help="Of the solver."
 )

@@ -10,7 +10,16 @@ import click
 from optimiser import pack as packing
 from optimiser import pipeline, printing
 from optimiser.audit import breaches, fit_of
-from optimiser.cli.options import Command, catalogue_option, json_flag, seconds_option, seed_option, workers_option
+from optimiser.cli.options import (
+    Command,
+    case_argument,
+    catalogue_option,
+    json_flag,
+    quiet_flag,
+    seconds_option,
+    seed_option,
+    workers_option,
+)
 from optimiser.cli.telling import OUT_OF_BAND, settled, told
 from optimiser.pack import Wanted
 from optimiser.pipeline.commissioning import hold
@@ -18,7 +27,7 @@ from optimiser.solve import Stop
 
 
 @click.command(cls=Command)
-@click.argument("case")
+@case_argument
 @click.argument("build_file", metavar="BUILD.json", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path), metavar="DIR", required=True, help="A new or an empty folder.")
 @click.option("--alone", is_flag=True, help="Only this build: look for no other options.")
@@ -42,6 +51,7 @@ from optimiser.solve import Stop
 )
 @json_flag
 @seconds_option(300, "Time limit of each question to the solver, and of explaining each option.")
+@quiet_flag
 @seed_option
 @workers_option
 @catalogue_option
@@ -55,6 +65,7 @@ def pack(
     readings: Path | None,
     as_json: bool,
     seconds: float,
+    quiet: bool,
     seed: int,
     workers: int,
     catalogues: tuple[str, ...],
@@ -79,7 +90,9 @@ def pack(
         fit = fit_of(inputs.case, inputs.catalogue, given)
         report = hold(fit, findings, readings) if readings else None
         wanted, stop = Wanted(not alone, points, explained), Stop(seconds, seed, workers)
-        with printing.progress_line("option 1", "cost", currency=inputs.case.brief.currency, limit_s=seconds) as line:
+        with printing.progress_line(
+            "option 1", "cost", currency=inputs.case.brief.currency, limit_s=seconds, quiet=quiet
+        ) as line:
 
             def tell(choice: pipeline.Choice) -> None:
                 line.say(f"{line.label}: {printing.choice_line(inputs, choice, ('cost', 'mass'))}")

@@ -5,6 +5,7 @@ What a move may not break is what reading would refuse: a moved case is as valid
 
 from __future__ import annotations
 
+from optimiser.moves.address import addresses
 from optimiser.moves.feeding import feeding
 from optimiser.moves.lever import Lever, steps
 from optimiser.moves.levers import levers
@@ -16,6 +17,7 @@ __all__ = [
     "Move",
     "MoveProblem",
     "Moved",
+    "addresses",
     "feeding",
     "levers",
     "moved",

@@ -15,6 +15,7 @@ from pydantic import BaseModel
 from optimiser.case import Board, Brief, Case
 from optimiser.catalogue import Catalogue
 from optimiser.moves.move import MoveProblem
+from optimiser.moves.values import shown
 from optimiser.parts import PARTS
 from optimiser.reading.wording import Schema, among, nearest, single, unknown_field
 
@@ -121,6 +122,22 @@ def _holders(case: Case, catalogue: Catalogue, table: str) -> Mapping[str, BaseM
         return catalogue.of(table)
     one = case.brief if table == "case" else getattr(case.brief, table)
     return None if one is None else {"": one}
+
+
+def addresses(case: Case) -> list[tuple[str, str]]:
+    """Every address of brief and survey, with its value as it is written; those of catalogue and rules go without."""
+    found = []
+    for table in (*ROWS, *ITEMS, "case", *_present(case)):
+        holders = rows_of(case, table) if table in ROWS or table in ITEMS else {"": _one(case, table)}
+        for row, holder in holders.items():
+            for column in _plain(type(holder)):
+                found.append((Spot(table, row, column).address, shown(getattr(holder, column))))
+    return found
+
+
+def _one(case: Case, table: str) -> BaseModel:
+    one: BaseModel = case.brief if table == "case" else getattr(case.brief, table)
+    return one
 
 
 def _present(case: Case) -> list[str]:

@@ -3,7 +3,18 @@
 from optimiser.pipeline.answers import EXIT_CODES, Answer, Status, audit_file, design
 from optimiser.pipeline.comparing import STATE_CODES, Choice, Comparison, Step, compare
 from optimiser.pipeline.explaining import VERDICT_CODES, Explanation, explain
-from optimiser.pipeline.inputs import SHIPPED, Inputs, Unusable, called, claimed_as, doubts, read, read_build
+from optimiser.pipeline.inputs import (
+    SHIPPED,
+    Inputs,
+    Unusable,
+    called,
+    case_folder,
+    claimed_as,
+    doubts,
+    read,
+    read_build,
+    shipped_names,
+)
 from optimiser.pipeline.listing import Listed, list_parts, read_parts
 from optimiser.pipeline.saving import check_folder, check_target, save, save_choices
 from optimiser.pipeline.surveying import survey_files
@@ -29,6 +40,7 @@ __all__ = [
     "Unusable",
     "audit_file",
     "called",
+    "case_folder",
     "check_folder",
     "check_target",
     "claimed_as",
@@ -42,6 +54,7 @@ __all__ = [
     "read_parts",
     "save",
     "save_choices",
+    "shipped_names",
     "survey_files",
     "sweep",
     "try_out",

@@ -23,7 +23,13 @@ _GOES_WITH = {  # what cannot hold for long without which others
     "battery.discharge": ("inverter.present",),
     "battery.surge": ("inverter.present",),
 }
-_FAMILIES = tuple(dict.fromkeys(name.partition(".")[0] for name in REGISTER))
+
+
+def _family(name: str) -> str:
+    return name.partition(".")[0]
+
+
+_FAMILIES = tuple(dict.fromkeys(map(_family, REGISTER)))
 
 
 def covers(drop: str, finding: Finding, build: Build) -> bool:
@@ -48,7 +54,9 @@ def dropped(inputs: Inputs, drops: Iterable[str]) -> tuple[tuple[str, ...], list
     for text in drops:
         match = _NAME.fullmatch(text.strip())
         name, place = (match[1], match[2] or "") if match else (text.strip(), "")
-        if name not in REGISTER:
+        if name in _FAMILIES and not place:
+            found |= dict.fromkeys(r.name for r in REGISTER.values() if _family(r.name) == name and not r.is_definition)
+        elif name not in REGISTER:
             problems.append(f"{text}: no such requirement; expected {nearest(name, REGISTER) or _families()}")
         elif REGISTER[name].is_definition:
             why = "says what a build is and cannot be given up"
@@ -81,4 +89,4 @@ def _posted(inputs: Inputs) -> dict[str, list[str]]:
 
 
 def _families() -> str:
-    return f"a name of the register, as mass.payload; they begin with {', '.join(_FAMILIES)}"
+    return f"a name of the register, as mass.payload, or a family of them: {', '.join(_FAMILIES)}"

@@ -11,7 +11,7 @@ from optimiser.audit import worth
 from optimiser.build import Build, BuildProblem, from_json
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.reading import input_hash, read_inputs, shipped_cases, shipped_catalogue
+from optimiser.reading import catalogues_named, input_hash, read_inputs, shipped_cases, shipped_catalogue
 
 SHIPPED = "shipped"  # names the catalogue that comes with the program
 
@@ -44,7 +44,13 @@ def read(case: str, catalogues: Sequence[str]) -> Inputs:
         With every problem of every file.
     """
     folder = case_folder(case)
-    return Inputs(folder, *read_inputs(folder, *catalogue_folders(catalogues)))
+    return Inputs(folder, *read_inputs(folder, *catalogues_of(folder, catalogues)))
+
+
+def catalogues_of(folder: Path, given: Sequence[str]) -> list[Path]:
+    """The catalogue folders that were given, or those that the case names, from its own folder on."""
+    named = () if given else catalogues_named(folder)
+    return catalogue_folders(given or [name if name == SHIPPED else str(folder / name) for name in named])
 
 
 def catalogue_folders(names: Sequence[str]) -> list[Path]:
@@ -60,12 +66,21 @@ def case_folder(name: str) -> Path:
     Unusable
         If there is neither.
     """
-    folder, shipped = Path(name), {path.name: path for path in sorted(shipped_cases().iterdir()) if path.is_dir()}
+    folder, shipped = Path(name), _shipped()
     if folder.is_dir():
         return folder
     if name in shipped:
         return shipped[name]
     raise Unusable(f"{name}: no such folder; expected a case folder or a shipped case: {', '.join(shipped)}")
+
+
+def shipped_names() -> tuple[str, ...]:
+    """The cases that come with the program."""
+    return tuple(_shipped())
+
+
+def _shipped() -> dict[str, Path]:
+    return {path.name: path for path in sorted(shipped_cases().iterdir()) if path.is_dir()}
 
 
 def called(inputs: Inputs) -> str:

@@ -9,7 +9,7 @@ from optimiser.cautions import CAUTIONS
 from optimiser.drawing import Sheet, to_svg
 from optimiser.drawing.survey import Marks, survey_sheets
 from optimiser.overview.oddities import oddities
-from optimiser.pipeline.inputs import case_folder, catalogue_folders
+from optimiser.pipeline.inputs import case_folder, catalogues_of
 from optimiser.reading import Remark, read_sketch
 
 _STYLE = "body{font:14px sans-serif;margin:6mm;max-width:420mm}svg{max-width:100%;height:auto}section{break-after:page}"
@@ -23,7 +23,8 @@ def survey_files(case: str, catalogues: Sequence[str]) -> dict[str, bytes]:
     Unusable
         If there is no such case.
     """
-    sketch = read_sketch(case_folder(case), *catalogue_folders(catalogues))
+    folder = case_folder(case)
+    sketch = read_sketch(folder, *catalogues_of(folder, catalogues))
     odd = oddities(sketch.case, sketch.catalogue) if sketch.case and sketch.catalogue else ()
     sheets, marks = survey_sheets(sketch, [*sketch.faults, *(Remark(found.place, found.text) for found in odd)])
     files = {f"{sheet.key}.svg": to_svg(sheet).encode() for sheet in sheets}

@@ -29,6 +29,7 @@ class ProgressLine:
     measure: Measure
     currency: str
     limit_s: float
+    quiet: bool = False  # tell nothing
     console: Console | None = None  # of the live line, if it is one
     latest: Progress | None = field(default_factory=lambda: Progress(None, 0, 0.0))
     started: float = field(default_factory=time.monotonic)
@@ -45,7 +46,7 @@ class ProgressLine:
 
     def _now_and_then(self) -> None:
         now = time.monotonic()
-        if self.console is None and now - self.told >= _PLAIN_EVERY_S:
+        if self.console is None and not self.quiet and now - self.told >= _PLAIN_EVERY_S:
             self.told = now
             print(self.text(), file=sys.stderr, flush=True)
 
@@ -56,6 +57,8 @@ class ProgressLine:
 
     def say(self, line: str) -> None:
         """A line that stays, above the live one."""
+        if self.quiet:
+            return
         if self.console is None:
             print(plain(line), file=sys.stderr, flush=True)
         else:
@@ -79,11 +82,13 @@ class ProgressLine:
 
 
 @contextmanager
-def progress_line(label: str, measure: Measure, *, currency: str, limit_s: float) -> Iterator[ProgressLine]:
-    """A watcher for the solver that tells how far it is."""
-    line = ProgressLine(label, measure, currency, limit_s)
+def progress_line(
+    label: str, measure: Measure, *, currency: str, limit_s: float, quiet: bool = False
+) -> Iterator[ProgressLine]:
+    """A watcher for the solver that tells how far it is, unless it is ``quiet``."""
+    line = ProgressLine(label, measure, currency, limit_s, quiet)
     console = Console(stderr=True, markup=False, highlight=False)
-    if not console.is_terminal:
+    if quiet or not console.is_terminal:
         yield line
         return
     line.console = console

@@ -9,6 +9,7 @@ from rich.console import RenderableType
 from optimiser.audit import Finding, breaches
 from optimiser.build import Build
 from optimiser.case import Trailer
+from optimiser.overview import oddities
 from optimiser.pipeline import Answer, Inputs, called
 from optimiser.printing.cautions import caution_lines, rule_table
 from optimiser.printing.findings import least_room, overloads
@@ -60,8 +61,10 @@ def _head(inputs: Inputs, answer: Answer) -> list[str]:
 def _no_build(inputs: Inputs, answer: Answer) -> list[str]:
     outcome, seconds = answer.outcome, f"{answer.outcome.seconds:.1f} s"
     if not isinstance(outcome, Undecided):
+        odd = oddities(inputs.case, inputs.catalogue)
         return [
             f"No build of this catalogue holds every requirement of the case; proven in {seconds}.",
+            *(f"Odd, and perhaps why: {found.place}: {found.text}" for found in odd),
             f"`optimiser explain {called(inputs)}` says what conflicts, and the least to change.",
         ]
     bound = amount(outcome.bound, answer.want, inputs.case.brief.currency)

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
+from optimiser.reading.brief import catalogues_named
 from optimiser.reading.case_folder import gather_case, input_hash
 from optimiser.reading.catalogue_folder import gather_catalogue
 from optimiser.reading.problems import CaseProblems, Gathered, Problem
@@ -18,6 +19,7 @@ __all__ = [
     "Problem",
     "Remark",
     "Sketch",
+    "catalogues_named",
     "input_hash",
     "read_case",
     "read_catalogue",

@@ -76,6 +76,12 @@ def _read(folder: Path, problems: Gathered) -> BriefText:
     return replace(brief, value=value) if len(problems) == before else brief
 
 
+def catalogues_named(folder: Path) -> tuple[str, ...]:
+    """The catalogues a case is fitted out from, as its brief names them; none where that cannot be read."""
+    named = read_brief(folder, Gathered()).data.get("catalogue", ())
+    return tuple(name for name in named if isinstance(name, str)) if isinstance(named, list) else ()
+
+
 def dotted(path: tuple[Step, ...]) -> str:
     """``limits.budget``, ``circuits.2.name``: entries of a list count from 1, as people do."""
     return ".".join(str(step + 1) if isinstance(step, int) else step for step in path)

@@ -185,8 +185,8 @@ FILES = {
 """File name -> text."""
 
 
-def write_starter(folder: Path) -> None:
-    """Write the starter case as a new folder, all of it or nothing.
+def write_starter(folder: Path, *, like: Path | None = None) -> None:
+    """Write the starter case, or a copy of another, as a new folder, all of it or nothing.
 
     Raises
     ------
@@ -202,10 +202,19 @@ def write_starter(folder: Path) -> None:
     draft = target.with_name(f".{target.name}.{os.getpid()}.tmp")
     draft.mkdir()
     try:
-        for name, text in FILES.items():
-            (draft / name).write_text(text, encoding="utf-8", newline="\n")
+        for name, content in (_files_of(like) if like else _starter()).items():
+            (draft / name).write_bytes(content)
         if target.exists():
             target.rmdir()  # refuses if something came to lie in it meanwhile
         os.rename(draft, target)
     finally:
         shutil.rmtree(draft, ignore_errors=True)
+
+
+def _starter() -> dict[str, bytes]:
+    return {name: text.encode() for name, text in FILES.items()}
+
+
+def _files_of(case: Path) -> dict[str, bytes]:
+    """The brief and the tables of a case, and nothing else that lies beside them."""
+    return {name: (case / name).read_bytes() for name in FILES if (case / name).is_file()}

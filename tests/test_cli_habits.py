@@ -1,0 +1,128 @@
+"""What spares a user typing: families, addresses, a case that names its catalogues, a copy to begin with."""
+
+from __future__ import annotations
+
+import json
+import os
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from optimiser.cli import main
+from optimiser.moves import addresses, moved, parse_set
+from optimiser.reading import read_inputs, shipped_cases, shipped_catalogue
+from tests.cli_help import run
+from tests.conftest import Folders
+
+
+def test_build_means_the_cheapest(trailer: Folders) -> None:
+    of = ("--catalogue", trailer.catalogue)
+
+    assert "Want:   cheapest" in run("build", trailer.case, *of).stdout
+
+
+def test_quiet_tells_no_progress(trailer: Folders) -> None:
+    result = run("build", trailer.case, "--catalogue", trailer.catalogue, "--quiet")
+
+    assert result.exit_code == 0 and result.stderr == ""
+
+
+def test_a_family_is_dropped_by_its_name(trailer: Folders) -> None:
+    result = run("explain", trailer.case, "--catalogue", trailer.catalogue, "--drop", "energy", "--json")
+
+    assert json.loads(result.stdout)["drops"] == ["energy.floor", "energy.returns", "energy.autonomy"]
+
+
+def test_a_definition_is_not_dropped_with_its_family(trailer: Folders) -> None:
+    """That a body lies inside its board is no limit."""
+    result = run("explain", trailer.case, "--catalogue", trailer.catalogue, "--drop", "bay", "--json")
+
+    drops = json.loads(result.stdout)["drops"]
+    assert "bay.heat" in drops and "bay.board" not in drops
+
+
+@pytest.mark.parametrize("name", ["tiny-trailer", "grey-month-van", "travelling-clinic"])
+def test_every_address_listed_is_taken_by_set(name: str) -> None:
+    case, catalogue = read_inputs(shipped_cases() / name, shipped_catalogue())
+
+    listed = addresses(case)
+
+    assert len(listed) > 200 and len(dict(listed)) == len(listed)
+    for address, value in listed:
+        if value not in ("", "nothing"):
+            assert moved(case, catalogue, parse_set(f"{address}=={value}")).address == address
+
+
+def test_addresses_are_printed_with_their_values() -> None:
+    printed = run("explain", "tiny-trailer", "--addresses").stdout
+
+    assert "load.fridge.watt_w=45\n" in printed and "limits.soc_floor_pct=15\n" in printed
+    assert json.loads(run("explain", "tiny-trailer", "--addresses", "--json").stdout)["vehicle.axle_x_mm"] == "1700"
+
+
+def test_a_case_names_its_catalogues(trailer: Folders) -> None:
+    """Relative to its own folder, so that no command repeats them; given ones take their place."""
+    named = os.path.relpath(trailer.catalogue, trailer.case)
+    assert run("build", trailer.case).exit_code != 0  # the shipped parts do not fit the trailer made by hand
+
+    _name_catalogue(trailer, named)
+
+    alone, given = (
+        json.loads(run("build", trailer.case, "--json", *more).stdout)
+        for more in ((), ("--catalogue", trailer.catalogue))
+    )
+    assert alone["status"] == "proven" and alone["cost"] == given["cost"]
+    assert run("check", trailer.case, "--catalogue", trailer.case / "nowhere").exit_code == 2
+
+
+def _name_catalogue(trailer: Folders, name: str) -> None:
+    brief = trailer.case / "case.toml"
+    lines = [line for line in brief.read_text(encoding="utf-8").splitlines() if not line.startswith("catalogue =")]
+    brief.write_text("\n".join([f'catalogue = ["{name}"]', *lines]), encoding="utf-8")
+
+
+def test_a_catalogue_that_is_not_there_is_told(trailer: Folders) -> None:
+    _name_catalogue(trailer, "nowhere")
+
+    result = run("check", trailer.case)
+
+    assert result.exit_code == 2 and "nowhere" in result.stderr
+
+
+def test_a_new_case_like_another(tmp_path: Path) -> None:
+    run("new", tmp_path / "mine", "--like", "tiny-trailer")
+
+    made, shipped = tmp_path / "mine", shipped_cases() / "tiny-trailer"
+    assert {path.name: path.read_bytes() for path in made.iterdir()} == {
+        path.name: path.read_bytes() for path in shipped.iterdir()
+    }
+
+
+def test_an_impossible_build_says_what_is_odd(tmp_path: Path) -> None:
+    """A feed that no charger of the catalogue takes."""
+    run("new", tmp_path / "mine", "--like", "tiny-trailer")
+    brief = tmp_path / "mine" / "case.toml"
+    text = brief.read_text(encoding="utf-8")
+    assert 'alternator_charger = "' in text
+    brief.write_text(text.replace('alternator_charger = "may"', 'alternator_charger = "must"'), encoding="utf-8")
+    with brief.open("a", encoding="utf-8") as file:
+        file.write('\n[alternator]\nrating_a = 12\npoint = "tow_plug"\n' if "[alternator]" not in text else "")
+    if "[alternator]" in text:
+        lines = brief.read_text(encoding="utf-8").splitlines()
+        brief.write_text(
+            "\n".join("rating_a = 2" if line.startswith("rating_a") else line for line in lines), encoding="utf-8"
+        )
+
+    result = run("build", tmp_path / "mine")
+
+    assert result.exit_code == 3
+    assert "Odd, and perhaps why: alternator: the smallest charger draws" in " ".join(result.stdout.split())
+
+
+def test_the_shell_completes_cases() -> None:
+    words = {"COMP_WORDS": "optimiser check tiny", "COMP_CWORD": "2", "_OPTIMISER_COMPLETE": "bash_complete"}
+
+    result = CliRunner().invoke(main, [], env=words, prog_name="optimiser")
+
+    assert "plain,tiny-trailer" in result.stdout.splitlines()
