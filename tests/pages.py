@@ -1,15 +1,29 @@
-"""The pages and schemas of the reference, made by the program: ``python -m tests.pages`` writes them anew."""
+"""What the program makes of its own documents: ``python -m tests.pages`` writes them anew.
+
+The tables of the reference and its schemas, and in the README what commands print, from a fresh run.
+"""
 
 from __future__ import annotations
 
 import json
+import re
+import shlex
+import shutil
+import tempfile
 from pathlib import Path
+
+from click.testing import CliRunner
 
 from optimiser.cli import main
 from optimiser.cli.reference import option_tables
+from optimiser.reading import shipped_cases
 from optimiser.reference import PAGES, all_tables, filled, schemas
 
+TOP = Path(__file__).resolve().parents[1]
+README = TOP / "README.md"
 SCHEMAS = PAGES.parent / "schemas"
+_OUTPUT = re.compile(r"(<!-- output: (?P<command>.+?) \| (?P<until>.+?) -->\n).*?(?=<!-- end -->)", re.DOTALL)
+_VARIES = ("Search:",)  # lines that no two runs have alike
 
 
 def pages() -> dict[Path, str]:
@@ -20,7 +34,38 @@ def pages() -> dict[Path, str]:
     return found | made
 
 
+def readme() -> str:
+    """The README with the output of its commands made anew."""
+    with tempfile.TemporaryDirectory() as folder:
+        return _OUTPUT.sub(lambda found: f"{found[1]}{_shown(found, Path(folder))}", README.read_text(encoding="utf-8"))
+
+
+def _shown(found: re.Match[str], folder: Path) -> str:
+    command, until = found["command"], found["until"]
+    arguments = [str(_faulty(folder)) if word == "my-trailer" else word for word in shlex.split(command)]
+    result = CliRunner().invoke(main, [*arguments, *(["--quiet"] if arguments[0] != "check" else [])])
+    lines = (result.stdout or result.stderr).split("\n")
+    end = next((k for k, line in enumerate(lines) if line.startswith(until)), len(lines))
+    kept = [line for line in lines[:end] if not line.startswith(_VARIES)]
+    return "\n".join([f"```console\n$ optimiser {command}", *"\n".join(kept).rstrip().split("\n"), "```", ""])
+
+
+def _faulty(folder: Path) -> Path:
+    """A case with slips as they are made on site."""
+    case = Path(shutil.copytree(shipped_cases() / "tiny-trailer", folder / "my-trailer", dirs_exist_ok=True))
+    for file, old, new in (
+        ("loads.csv", "fridge,dc,,45,", "fridge,dc,,4 5,"),
+        ("ways.csv", "roof_drop,roof_gland,", "roof_drop,roof_glans,"),
+        ("bays.csv", "galley_base,450,", "galley_base,45,"),
+    ):
+        text = (case / file).read_text(encoding="utf-8")
+        assert old in text
+        (case / file).write_text(text.replace(old, new), encoding="utf-8")
+    return case
+
+
 if __name__ == "__main__":
     SCHEMAS.mkdir(exist_ok=True)
     for path, content in pages().items():
         path.write_text(content, encoding="utf-8")
+    README.write_text(readme(), encoding="utf-8")
