@@ -54,81 +54,97 @@ class Part(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
-    name: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9.-]*$")]
-    price: Price
-    sundries: Price
-    mass_kg: PartMass
-    minutes: Minutes
+    name: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9.-]*$")] = Field(
+        description="what build and sheets call it: lower-case letters, digits, . and -"
+    )
+    price: Price = Field(description="in the currency of the case")
+    sundries: Price = Field(description="screws, sealant, ties: what else fitting it takes, in the currency")
+    mass_kg: PartMass = Field(description="as fitted, without what is counted apart")
+    minutes: Minutes = Field(description="labour of fitting it")
 
 
 class Body(Part):
     """A part that stands on a board in a bay."""
 
-    length_mm: Millimetres
-    width_mm: Millimetres
-    height_mm: Millimetres
-    stands: Stances  # flat: height away from the board; side: width away; end: length away
-    mounts: Literal["floor", "wall", "either"]
-    turns: bool  # may be turned a quarter on a wall (on a floor every part may)
-    clear_length_mm: Gap  # free space wanted beyond each end, along the length
-    clear_width_mm: Gap
-    clear_height_mm: Gap  # away from the face it stands on
-    heat_w: NoWatts  # at its rated load
-    terminal_mm2: Section  # largest conductor its terminals take; 0: no power terminals
+    length_mm: Millimetres = Field(description="of the body, as the maker gives it")
+    width_mm: Millimetres = Field(description="likewise")
+    height_mm: Millimetres = Field(description="likewise; away from the board when it stands flat")
+    stands: Stances = Field(
+        description="faces it may stand on: flat (height away from the board), side (width away), end (length away)"
+    )
+    mounts: Literal["floor", "wall", "either"] = Field(description="boards it may be fixed to")
+    turns: bool = Field(description="whether it may be turned a quarter on a wall; on a floor every part may")
+    clear_length_mm: Gap = Field(description="free space wanted beyond each end of its length")
+    clear_width_mm: Gap = Field(description="likewise of its width")
+    clear_height_mm: Gap = Field(description="likewise in front of it, away from the face it stands on")
+    heat_w: NoWatts = Field(description="given off at its rated load")
+    terminal_mm2: Section = Field(description="largest conductor its terminals take; 0: no power terminals")
 
 
 class Panel(Part):
     """A photovoltaic panel at standard test conditions, with its mounting kit."""
 
-    kind: Literal["rigid", "flexible", "portable"]
-    length_mm: Millimetres
-    width_mm: Millimetres
-    height_mm: Millimetres  # of the panel alone
-    watt_w: Annotated[float, Field(gt=0, le=2_000)]
-    voc_v: Annotated[float, Field(gt=0, le=200)]
-    vmp_v: Annotated[float, Field(gt=0, le=200)]
-    isc_a: Annotated[float, Field(gt=0, le=50)]
-    imp_a: Annotated[float, Field(gt=0, le=50)]
-    voc_pct_k: Annotated[float, Field(ge=-0.6, le=-0.1)]
-    power_pct_k: Annotated[float, Field(ge=-0.8, le=-0.1)]
-    isc_pct_k: Annotated[float, Field(ge=0, le=0.2)]
-    bend_radius_mm: Gap  # smallest radius it may be bent to; 0 for rigid panels
-    mount_height_mm: Gap
-    mount_mass_kg: PartMass
-    mount_price: Price
+    kind: Literal["rigid", "flexible", "portable"] = Field(
+        description="rigid on feet, flexible glued to the roof, portable set out beside the vehicle"
+    )
+    length_mm: Millimetres = Field(description="of the panel")
+    width_mm: Millimetres = Field(description="likewise")
+    height_mm: Millimetres = Field(description="of the panel alone, without its feet")
+    watt_w: Annotated[float, Field(gt=0, le=2_000)] = Field(description="at standard test conditions")
+    voc_v: Annotated[float, Field(gt=0, le=200)] = Field(description="open circuit, at standard test conditions")
+    vmp_v: Annotated[float, Field(gt=0, le=200)] = Field(description="at its maximum power")
+    isc_a: Annotated[float, Field(gt=0, le=50)] = Field(description="short circuit")
+    imp_a: Annotated[float, Field(gt=0, le=50)] = Field(description="at its maximum power")
+    voc_pct_k: Annotated[float, Field(ge=-0.6, le=-0.1)] = Field(
+        description="change of the open-circuit voltage a kelvin; below 0"
+    )
+    power_pct_k: Annotated[float, Field(ge=-0.8, le=-0.1)] = Field(description="change of the power a kelvin; below 0")
+    isc_pct_k: Annotated[float, Field(ge=0, le=0.2)] = Field(description="change of the short-circuit current a kelvin")
+    bend_radius_mm: Gap = Field(description="smallest radius it may be bent to; 0 for rigid panels")
+    mount_height_mm: Gap = Field(description="of its feet or glue above the roof")
+    mount_mass_kg: PartMass = Field(description="of its feet or glue")
+    mount_price: Price = Field(description="likewise, in the currency")
 
 
 class Regulator(Body):
     """A maximum-power-point solar regulator."""
 
-    system_v: Voltages
-    pv_v_max: Volts
-    pv_isc_max_a: Amperes
-    out_a: Amperes
-    start_above_v: Annotated[float, Field(gt=0, le=50)]  # the string must be this far above the bank to start
-    efficiency_pct: Efficiency
-    idle_w: Idle
-    over_panel_ratio: Annotated[float, Field(ge=1, le=10)]  # panel watts allowed per watt of rated output
+    system_v: Voltages = Field(description="banks it charges")
+    pv_v_max: Volts = Field(description="most voltage at its input, on the coldest morning")
+    pv_isc_max_a: Amperes = Field(description="most short-circuit current at its input")
+    out_a: Amperes = Field(description="most it charges with")
+    start_above_v: Annotated[float, Field(gt=0, le=50)] = Field(
+        description="how far the string must be above the bank to start"
+    )
+    efficiency_pct: Efficiency = Field(description="of what comes in")
+    idle_w: Idle = Field(description="own draw, day and night")
+    over_panel_ratio: Annotated[float, Field(ge=1, le=10)] = Field(
+        description="panel watts allowed for each watt of its rated output"
+    )
 
 
 class Module(Body):
     """A lithium iron phosphate battery module with its own management system."""
 
-    nominal_v: Annotated[float, Field(ge=2, le=60)]
-    capacity_ah: Capacity
-    discharge_a: Amperes
-    surge_a: Amperes
-    charge_a: Amperes
-    parallel_max: InSeries
-    series_max: InSeries
-    resistance_mohm: Milliohms
-    charge_min_c: Annotated[float, Field(ge=-40, le=30)]  # no charging below this cell temperature
-    idle_w: Idle
-    charge_max_c: Annotated[float, Field(ge=35, le=70)] = 45  # nor above this
-    cold_charge_a: NoAmperes | None = None  # most it takes below 10 C; None: a fifth of its capacity an hour
-    heater_w: NoWatts = 0  # of a heated module while it is cold; 0: none
-    capacity_0c_pct: Percent = 80  # of its capacity that it gives at 0 C (a table of the trade), at 25 C all of it
-    capacity_minus_20c_pct: Percent = 50  # likewise
+    nominal_v: Annotated[float, Field(ge=2, le=60)] = Field(description="of the module")
+    capacity_ah: Capacity = Field(description="nominal, at 25 C")
+    discharge_a: Amperes = Field(description="most for as long as it lasts")
+    surge_a: Amperes = Field(description="most for some seconds")
+    charge_a: Amperes = Field(description="most it is charged with")
+    parallel_max: InSeries = Field(description="most side by side")
+    series_max: InSeries = Field(description="most in series")
+    resistance_mohm: Milliohms = Field(description="cells and management system together")
+    charge_min_c: Annotated[float, Field(ge=-40, le=30)] = Field(description="no charging below this cell temperature")
+    idle_w: Idle = Field(description="own draw of its management system")
+    charge_max_c: Annotated[float, Field(ge=35, le=70)] = Field(
+        45, description="no charging above this cell temperature"
+    )
+    cold_charge_a: NoAmperes | None = Field(
+        None, description="most it is charged with below 10 C; a fifth of its capacity an hour if left out"
+    )
+    heater_w: NoWatts = Field(0, description="of a heated module while it is cold; 0: none")
+    capacity_0c_pct: Percent = Field(80, description="of its capacity that cells of 0 C give")
+    capacity_minus_20c_pct: Percent = Field(50, description="likewise of -20 C")
 
     @property
     def cold_a(self) -> float:
@@ -139,15 +155,17 @@ class Module(Body):
 class Inverter(Body):
     """An inverter; with ``charge_a`` above 0 an inverter-charger with a transfer switch."""
 
-    system_v: Voltage
-    watt_25c_w: Watts
-    watt_40c_w: Watts
-    surge_w: Watts
-    efficiency_pct: Efficiency
-    idle_w: Idle
-    cut_off_v: Volts
-    charge_a: NoAmperes = 0
-    transfer_a: NoAmperes = 0
+    system_v: Voltage = Field(description="bank it runs from")
+    watt_25c_w: Watts = Field(description="for as long as wanted, in air of 25 C")
+    watt_40c_w: Watts = Field(description="likewise at 40 C")
+    surge_w: Watts = Field(description="for some seconds")
+    efficiency_pct: Efficiency = Field(description="from bank to sockets")
+    idle_w: Idle = Field(description="own draw while it is on")
+    cut_off_v: Volts = Field(description="bank voltage below which it switches off")
+    charge_a: NoAmperes = Field(0, description="of an inverter-charger, into the bank; 0: an inverter alone")
+    transfer_a: NoAmperes = Field(
+        0, description="of an inverter-charger, that its switch passes from hook-up to the sockets"
+    )
 
     @property
     def transfers(self) -> bool:
@@ -158,34 +176,38 @@ class Inverter(Body):
 class AlternatorCharger(Body):
     """A charger fed by the engine's alternator; some also take a solar string."""
 
-    system_v: Voltage
-    input_v: Voltage
-    charge_a: Amperes
-    efficiency_pct: Efficiency
-    idle_w: Idle
-    solar_v_max: NoVolts = 0  # 0: no solar input
-    solar_isc_max_a: NoAmperes = 0
-    solar_out_a: NoAmperes = 0
-    solar_start_above_v: Annotated[float, Field(ge=0, le=50)] = 0
-    solar_over_panel_ratio: Annotated[float, Field(ge=0, le=10)] = 0
+    system_v: Voltage = Field(description="bank it charges")
+    input_v: Voltage = Field(description="of the alternator it takes")
+    charge_a: Amperes = Field(description="into the bank, from all its inputs together")
+    efficiency_pct: Efficiency = Field(description="of what comes in")
+    idle_w: Idle = Field(description="own draw")
+    solar_v_max: NoVolts = Field(0, description="most voltage at its solar input; 0: no such input")
+    solar_isc_max_a: NoAmperes = Field(0, description="most short-circuit current there")
+    solar_out_a: NoAmperes = Field(0, description="most it charges with from there")
+    solar_start_above_v: Annotated[float, Field(ge=0, le=50)] = Field(
+        0, description="how far the string must be above the bank to start"
+    )
+    solar_over_panel_ratio: Annotated[float, Field(ge=0, le=10)] = Field(
+        0, description="panel watts allowed for each watt of that output"
+    )
 
 
 class MainsCharger(Body):
     """A charger fed from hook-up."""
 
-    system_v: Voltage
-    charge_a: Amperes
-    efficiency_pct: Efficiency
-    idle_w: Idle
+    system_v: Voltage = Field(description="bank it charges")
+    charge_a: Amperes = Field(description="into the bank")
+    efficiency_pct: Efficiency = Field(description="from the mains to the bank")
+    idle_w: Idle = Field(description="own draw")
 
 
 class StepDown(Body):
     """A converter that feeds 12 V loads from a 24 or 48 V bank."""
 
-    system_v: Voltage
-    out_a: Amperes
-    efficiency_pct: Efficiency
-    idle_w: Idle
+    system_v: Voltage = Field(description="bank it runs from")
+    out_a: Amperes = Field(description="at 12 V")
+    efficiency_pct: Efficiency = Field(description="of what comes in")
+    idle_w: Idle = Field(description="own draw")
 
 
 class Cable(Part):
@@ -195,15 +217,17 @@ class Cable(Part):
     for mains and data); ``end_price`` and ``end_minutes`` are for each end of one core.
     """
 
-    kind: Literal["dc", "solar", "mains", "data"]  # solar: double insulated, for sun and weather
-    section_mm2: NotNegative  # of one conductor; 0 for data
-    outside_mm: Positive
-    ohm_per_km: NotNegative  # at 20 C
-    ampacity_a: NotNegative  # single circuit in free air at 30 C
-    insulation_c: Positive
-    end_price: NotNegative
-    end_minutes: NotNegative
-    duct_ampacity_a: NotNegative = 0  # single circuit in a closed duct at 30 C; 0: not known
+    kind: Literal["dc", "solar", "mains", "data"] = Field(description="what it is for")
+    section_mm2: NotNegative = Field(description="of one conductor; 0 for data")
+    outside_mm: Positive = Field(description="diameter of what is drawn in")
+    ohm_per_km: NotNegative = Field(description="of one conductor at 20 C")
+    ampacity_a: NotNegative = Field(description="single circuit in free air at 30 C")
+    insulation_c: Positive = Field(description="that its insulation stands")
+    end_price: NotNegative = Field(description="lug, gland or plug for each end of one core, in the currency")
+    end_minutes: NotNegative = Field(description="labour of that end")
+    duct_ampacity_a: NotNegative = Field(
+        0, description="single circuit in a closed duct at 30 C; 0: not known, then three quarters of free air"
+    )
 
     @property
     def paired(self) -> bool:
@@ -219,21 +243,21 @@ class Cable(Part):
 class Holder(Body):
     """A fuse holder; several stand side by side along their width in one row."""
 
-    family: str
-    rating_max_a: Amperes
-    on_terminal: bool  # sits on the battery terminal itself: no cable between them
+    family: str = Field(description="of the fuses it takes")
+    rating_max_a: Amperes = Field(description="largest fuse it takes")
+    on_terminal: bool = Field(description="whether it sits on the battery terminal itself, with no cable between them")
 
 
 class Fuse(Part):
     """A fuse of one rating, with the holder it goes in."""
 
-    family: str
-    rating_a: Positive
-    breaking_12v_a: NotNegative  # of a fault that a full bank of that voltage drives; 0: not for it
-    breaking_24v_a: NotNegative
-    breaking_48v_a: NotNegative
-    volt_max_v: Positive  # printed on it, direct current
-    holder: str
+    family: str = Field(description="its form, which its holder must be of")
+    rating_a: Positive = Field(description="it carries for as long as wanted")
+    breaking_12v_a: NotNegative = Field(description="fault it breaks where a full 12 V bank drives it; 0: not for it")
+    breaking_24v_a: NotNegative = Field(description="likewise of 24 V")
+    breaking_48v_a: NotNegative = Field(description="likewise of 48 V")
+    volt_max_v: Positive = Field(description="printed on it, direct current")
+    holder: str = Field(description="the holder it goes in, by name")
 
     def breaking_a(self, system_v: int) -> float:
         """The current it breaks where a full bank (or starter battery) of that voltage drives it [A]."""
@@ -243,30 +267,30 @@ class Fuse(Part):
 class Isolator(Body):
     """A battery isolator."""
 
-    rating_a: Amperes
-    resistance_mohm: NoMilliohms
+    rating_a: Amperes = Field(description="it carries for as long as wanted")
+    resistance_mohm: NoMilliohms = Field(description="of its contacts")
 
 
 class Busbar(Body):
     """A pair of busbars, positive and negative, on one base."""
 
-    rating_a: Amperes
-    studs: Count  # circuits on each bar, beside the main run
+    rating_a: Amperes = Field(description="of each bar")
+    studs: Count = Field(description="circuits on each bar, beside the main run")
 
 
 class Shunt(Body):
     """A shunt or a hub of several, each channel measuring one current."""
 
-    channels: Count
-    rating_a: Amperes  # of each channel
-    idle_w: Idle
+    channels: Count = Field(description="currents it measures")
+    rating_a: Amperes = Field(description="of each channel")
+    idle_w: Idle = Field(description="own draw")
 
 
 class Display(Body):
     """Shows the measured currents."""
 
-    channels: Count
-    idle_w: Idle
+    channels: Count = Field(description="currents it shows")
+    idle_w: Idle = Field(description="own draw")
 
 
 class Switch(Body):
@@ -276,30 +300,30 @@ class Switch(Body):
 class MainsBox(Body):
     """Residual-current device and breakers for the mains circuits."""
 
-    circuits: Count  # beside breakers of its own for the inlet and for feeds of chargers
-    inlet_a: Amperes
+    circuits: Count = Field(description="it has breakers for, beside those of inlet and chargers")
+    inlet_a: Amperes = Field(description="largest inlet it may be fed from")
 
 
 class Entry(Part):
     """A roof gland or a weatherproof wall pass-through."""
 
-    kind: Literal["gland", "pass_through"]
-    carries: Literal["data", "power", "any"]
-    ip_class: Annotated[int, Field(ge=0, le=69)]
-    cables: Count
-    outside_max_mm: Outside  # thickest cable it seals on
-    length_mm: Millimetres  # of its footprint on the skin
-    width_mm: Millimetres
+    kind: Literal["gland", "pass_through"] = Field(description="through the roof or through a wall")
+    carries: Literal["data", "power", "any"] = Field(description="what its cables are for")
+    ip_class: Annotated[int, Field(ge=0, le=69)] = Field(description="as IEC 60529 writes it")
+    cables: Count = Field(description="it takes")
+    outside_max_mm: Outside = Field(description="thickest cable it seals on")
+    length_mm: Millimetres = Field(description="of its footprint on the outside wall")
+    width_mm: Millimetres = Field(description="likewise")
 
 
 class Vent(Part):
     """A pair of grilles, low and high, or a fan with its inlet grille."""
 
-    kind: Literal["grille", "fan"]
-    free_area_cm2: Area  # of each of the two openings
-    flow_m3_h: Flow  # fans only
-    watt_w: NoWatts
-    cut_out_cm2: Annotated[float, Field(gt=0, le=20_000)]  # wall area it needs altogether
+    kind: Literal["grille", "fan"] = Field(description="a pair of grilles low and high, or a fan with its inlet grille")
+    free_area_cm2: Area = Field(description="of each of the two openings")
+    flow_m3_h: Flow = Field(description="of a fan; 0 for grilles")
+    watt_w: NoWatts = Field(description="a fan draws")
+    cut_out_cm2: Annotated[float, Field(gt=0, le=20_000)] = Field(description="wall area it needs altogether")
 
 
 PARTS: dict[str, type[Part]] = {
