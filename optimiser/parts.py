@@ -137,14 +137,14 @@ class Module(Body):
     charge_min_c: Annotated[float, Field(ge=-40, le=30)] = Field(description="no charging below this cell temperature")
     idle_w: Idle = Field(description="own draw of its management system")
     charge_max_c: Annotated[float, Field(ge=35, le=70)] = Field(
-        45, description="no charging above this cell temperature"
+        default=45, description="no charging above this cell temperature"
     )
     cold_charge_a: NoAmperes | None = Field(
-        None, description="most it is charged with below 10 C; a fifth of its capacity an hour if left out"
+        default=None, description="most it is charged with below 10 C; a fifth of its capacity an hour if left out"
     )
-    heater_w: NoWatts = Field(0, description="of a heated module while it is cold; 0: none")
-    capacity_0c_pct: Percent = Field(80, description="of its capacity that cells of 0 C give")
-    capacity_minus_20c_pct: Percent = Field(50, description="likewise of -20 C")
+    heater_w: NoWatts = Field(default=0, description="of a heated module while it is cold; 0: none")
+    capacity_0c_pct: Percent = Field(default=80, description="of its capacity that cells of 0 C give")
+    capacity_minus_20c_pct: Percent = Field(default=50, description="likewise of -20 C")
 
     @property
     def cold_a(self) -> float:
@@ -162,9 +162,9 @@ class Inverter(Body):
     efficiency_pct: Efficiency = Field(description="from bank to sockets")
     idle_w: Idle = Field(description="own draw while it is on")
     cut_off_v: Volts = Field(description="bank voltage below which it switches off")
-    charge_a: NoAmperes = Field(0, description="of an inverter-charger, into the bank; 0: an inverter alone")
+    charge_a: NoAmperes = Field(default=0, description="of an inverter-charger, into the bank; 0: an inverter alone")
     transfer_a: NoAmperes = Field(
-        0, description="of an inverter-charger, that its switch passes from hook-up to the sockets"
+        default=0, description="of an inverter-charger, that its switch passes from hook-up to the sockets"
     )
 
     @property
@@ -181,14 +181,14 @@ class AlternatorCharger(Body):
     charge_a: Amperes = Field(description="into the bank, from all its inputs together")
     efficiency_pct: Efficiency = Field(description="of what comes in")
     idle_w: Idle = Field(description="own draw")
-    solar_v_max: NoVolts = Field(0, description="most voltage at its solar input; 0: no such input")
-    solar_isc_max_a: NoAmperes = Field(0, description="most short-circuit current there")
-    solar_out_a: NoAmperes = Field(0, description="most it charges with from there")
+    solar_v_max: NoVolts = Field(default=0, description="most voltage at its solar input; 0: no such input")
+    solar_isc_max_a: NoAmperes = Field(default=0, description="most short-circuit current there")
+    solar_out_a: NoAmperes = Field(default=0, description="most it charges with from there")
     solar_start_above_v: Annotated[float, Field(ge=0, le=50)] = Field(
-        0, description="how far the string must be above the bank to start"
+        default=0, description="how far the string must be above the bank to start"
     )
     solar_over_panel_ratio: Annotated[float, Field(ge=0, le=10)] = Field(
-        0, description="panel watts allowed for each watt of that output"
+        default=0, description="panel watts allowed for each watt of that output"
     )
 
 
@@ -226,7 +226,7 @@ class Cable(Part):
     end_price: NotNegative = Field(description="lug, gland or plug for each end of one core, in the currency")
     end_minutes: NotNegative = Field(description="labour of that end")
     duct_ampacity_a: NotNegative = Field(
-        0, description="single circuit in a closed duct at 30 C; 0: not known, then three quarters of free air"
+        default=0, description="single circuit in a closed duct at 30 C; 0: not known, then three quarters of free air"
     )
 
     @property

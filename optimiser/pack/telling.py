@@ -30,7 +30,7 @@ def pack_lines(made: Dossier, found: Comparison | None, folder: Path, files: Map
 
 
 def pack_json(made: Dossier, found: Comparison | None, folder: Path, files: Mapping[str, bytes]) -> str:
-    """The same for a program, described in the README."""
+    """The same for a program."""
     content = {
         "status": found.state if found else ALONE,
         "why": (found.why if found else "") or None,

@@ -1,4 +1,4 @@
-"""Answers and audits for programs: one JSON object each, described in the README."""
+"""Answers and audits for programs: one JSON object each, of the types in `objects.py`."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Commissioning for programs: one JSON object each, described in the README."""
+"""Commissioning for programs: one JSON object each, of the types in `objects.py`."""
 
 from __future__ import annotations
 

@@ -29,7 +29,7 @@ altitude_m = 500
 record_low_c = -15            # coldest morning the panels see
 record_high_c = 38
 
-[vehicle]                     # kind = "trailer" wants other keys: see the README
+[vehicle]                     # kind = "trailer" wants other keys: `optimiser reference van` and trailer
 kind = "van"
 front_axle_x_mm = 5050
 rear_axle_x_mm = 1000

@@ -1,0 +1,105 @@
+"""A case: the brief and the survey of one vehicle, as read from its folder.
+
+Coordinates are in mm: x forward from the rear of the vehicle, y to the left from the centre line, z up.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from optimiser.case.brief import (
+    Alternator,
+    Brief,
+    Choice,
+    Circuit,
+    Inlet,
+    Limits,
+    Name,
+    Names,
+    Outline,
+    PassThrough,
+    Place,
+    Portable,
+    Side,
+    Table,
+    Trailer,
+    Van,
+)
+from optimiser.case.survey import TABLES, Bay, Board, Kept, Load, Obstacle, Scenario, Spot, Way, Zone
+from optimiser.rules import RuleFigure as RuleFigure
+from optimiser.rules import RuleSet as RuleSet
+
+__all__ = [
+    "TABLES",
+    "Alternator",
+    "Bay",
+    "Board",
+    "Brief",
+    "Case",
+    "Choice",
+    "Circuit",
+    "Inlet",
+    "Kept",
+    "Limits",
+    "Load",
+    "Name",
+    "Names",
+    "Obstacle",
+    "Outline",
+    "PassThrough",
+    "Place",
+    "Portable",
+    "RuleFigure",
+    "RuleSet",
+    "Scenario",
+    "Side",
+    "Spot",
+    "Table",
+    "Trailer",
+    "Van",
+    "Way",
+    "Zone",
+]
+
+
+@dataclass(frozen=True)
+class Case:
+    """Brief and survey of one vehicle."""
+
+    name: str
+    brief: Brief
+    rules: RuleSet
+    loads: tuple[Load, ...]
+    scenarios: tuple[Scenario, ...]
+    zones: tuple[Zone, ...]
+    obstacles: tuple[Obstacle, ...]
+    bays: tuple[Bay, ...]
+    boards: tuple[Board, ...]
+    ways: tuple[Way, ...]
+    keep: tuple[Kept, ...]
+    spots: tuple[Spot, ...] = ()
+
+    @property
+    def limits(self) -> Limits:
+        """Short for ``brief.limits``."""
+        return self.brief.limits
+
+    @cached_property
+    def lights(self) -> dict[str, tuple[Zone, ...]]:
+        """Light condition -> its zones."""
+        return {zone.light: tuple(z for z in self.zones if z.light == zone.light) for zone in self.zones}
+
+    @cached_property
+    def bay_of(self) -> dict[str, Bay]:
+        """Bay name -> bay."""
+        return {bay.name: bay for bay in self.bays}
+
+    @cached_property
+    def board_of(self) -> dict[str, Board]:
+        """``bay.board`` -> board."""
+        return {board.place: board for board in self.boards}
+
+    def circuits_from(self, source: str) -> tuple[str, ...]:
+        """Names of the mains circuits fed from ``source``."""
+        return tuple(c.name for c in self.brief.circuits if c.source == source)

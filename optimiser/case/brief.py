@@ -1,0 +1,201 @@
+"""The brief: what case.toml says, a class a table of it; the keys are the field names."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+from optimiser.quantities import (
+    Amperes,
+    Budget,
+    Celsius,
+    Coordinate,
+    Gap,
+    Mass,
+    Millimetres,
+    NoMass,
+    Positive,
+    Voltage,
+    Wage,
+    words,
+)
+from optimiser.rules import RuleFigure as RuleFigure
+from optimiser.rules import RuleSet as RuleSet
+
+Name = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9_]*$", max_length=40)]  # as long as a label can be
+Names = Annotated[tuple[str, ...], BeforeValidator(words)]
+Side = Literal["front", "rear", "left", "right"]
+Choice = Literal["must", "may", "no"]
+
+
+class Table(BaseModel):
+    """A frozen row; unknown columns are refused."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+# --- case.toml -------------------------------------------------------------------------------------
+
+
+class Place(Table):
+    """Where the vehicle is used at its worst, and the mains there."""
+
+    latitude: Annotated[float, Field(ge=-66, le=66)] = Field(description="where it is used at its worst; south below 0")
+    longitude: Annotated[float, Field(ge=-180, le=180)] = Field(description="west below 0")
+    utc_offset_h: Annotated[float, Field(ge=-12, le=14)] = Field(description="of the clock that the hours are given in")
+    altitude_m: Annotated[float, Field(ge=-100, le=4000)] = Field(default=0, description="above the sea")
+    mains_v: Annotated[float, Field(ge=100, le=250)] = Field(default=230, description="of hook-up and of the inverter")
+    record_low_c: Celsius = Field(description="coldest morning the strings must survive")
+    record_high_c: Celsius = Field(description="hottest air the strings must still charge in")
+    cabin_rise_k: Annotated[float, Field(ge=0, le=30)] = Field(
+        default=5,
+        description="air of the cabin above outside air on a hot day, before any cooling: what bays open to it breathe",
+    )
+
+
+class Trailer(Table):
+    """A vehicle towed on a coupling, with one axle (or a close pair, taken at its middle)."""
+
+    kind: Literal["trailer"] = Field(description="towed on a coupling, one axle or a close pair")
+    coupling_x_mm: Coordinate = Field(description="from the rear")
+    axle_x_mm: Coordinate = Field(description="of the axle, or the middle of the pair")
+    track_mm: Millimetres = Field(description="from wheel to wheel")
+    payload_kg: Mass = Field(description="left for the fit-out")
+    base_axle_kg: Mass = Field(description="weighed before the fit-out, loaded as it travels")
+    base_hitch_kg: NoMass = Field(description="likewise")
+    axle_max_kg: Mass = Field(description="allowed")
+    hitch_min_kg: NoMass = Field(description="wanted for a steady tow")
+    hitch_max_kg: Mass = Field(description="allowed")
+    balance_max_kg: Mass = Field(description="difference of the wheel loads that the fit-out may make")
+
+
+class Van(Table):
+    """A vehicle on two axles of its own."""
+
+    kind: Literal["van"] = Field(description="on two axles of its own")
+    front_axle_x_mm: Coordinate = Field(description="from the rear of the vehicle")
+    rear_axle_x_mm: Coordinate = Field(description="likewise")
+    track_mm: Millimetres = Field(description="from wheel to wheel")
+    payload_kg: Mass = Field(description="left for the fit-out")
+    base_front_kg: Mass = Field(description="weighed before the fit-out, loaded as it travels")
+    base_rear_kg: Mass = Field(description="likewise")
+    front_max_kg: Mass = Field(description="allowed")
+    rear_max_kg: Mass = Field(description="allowed")
+    balance_max_kg: Mass = Field(description="difference of the wheel loads that the fit-out may make")
+
+
+class Limits(Table):
+    """What the customer and the shop hold the build to, beyond the rule set."""
+
+    autonomy_days: Annotated[float, Field(ge=0, le=30)] = Field(
+        default=0, description="days without sun, driving and hook-up that the usable bank carries; 0: not asked"
+    )
+    autonomy_scenario: str = Field(default="", description="whose loads those days have; the first if left out")
+    budget: Budget | None = Field(default=None, description="most the fit-out may cost, labour included")
+    recharge_h: Annotated[float, Field(gt=0, le=240)] | None = Field(
+        default=None, description="from the floor to full on hook-up"
+    )
+    bay_air_max_c: Annotated[float, Field(ge=25, le=60)] = Field(
+        default=50, description="air in a bay on the hottest day; parts are derated to it"
+    )
+    soc_floor_pct: Annotated[float, Field(ge=0, le=60)] = Field(
+        default=15, description="the bank never falls below this share"
+    )
+    capacity_kept_pct: Annotated[float, Field(ge=50, le=100)] = Field(
+        default=90, description="of the nominal capacity, after ageing"
+    )
+    regulators_at_most: Annotated[int, Field(ge=1, le=4)] = Field(default=2, description="solar regulators")
+    panel_gap_mm: Gap = Field(default=25, description="between panels")
+    crown_gap_mm: Gap = Field(default=30, description="under a rigid panel on a curved roof")
+
+
+class Alternator(Table):
+    """The engine's alternator, or the feed of the towing vehicle."""
+
+    rating_a: Annotated[float, Field(gt=0, le=1_000)] = Field(
+        description="of the engine's alternator, or of the towing vehicle's feed"
+    )
+    system_v: Voltage = Field(default=12, description="of the vehicle")
+    point: Name = Field(description="node where the feed starts")
+    plug_a: Amperes | None = Field(default=None, description="what the plug or the feed's own wiring is rated for")
+    cranking_a: Amperes | None = Field(
+        default=None,
+        description="cold-cranking amperes printed on the starter battery; they tell its prospective fault current: "
+        "1500 A up to 650, 3000 A up to 1100, 5000 A above",
+    )
+    fault_a: Positive | None = Field(
+        default=None, description="that current itself, where it is known; with neither it is taken as 5000 A"
+    )
+
+
+class Inlet(Table):
+    """The hook-up inlet."""
+
+    rating_a: Annotated[float, Field(gt=0, le=125)] = Field(description="of the hook-up inlet")
+    point: Name = Field(description="node where it is")
+
+
+class Circuit(Table):
+    """A mains circuit, fed from the inverter or from hook-up only."""
+
+    name: Name = Field(description="that loads name")
+    source: Literal["inverter", "hook_up"] = Field(description="what feeds it")
+
+
+class PassThrough(Table):
+    """A weatherproof entry for something outside, and where its cable ends."""
+
+    name: Name = Field(description="of what is outside")
+    carries: Literal["data", "power"] = Field(description="over its cable")
+    ip_class: Annotated[int, Field(ge=44, le=69)] = Field(description="sealing wanted")
+    point: Name = Field(description="node where its cable ends")
+    current_a: Annotated[float, Field(ge=0, le=500)] = Field(
+        default=0,
+        description="of a power cable: it counts beside the worst of the 12 V loads; what it takes over a day is a "
+        "load of its own",
+    )
+
+
+class Portable(Table):
+    """A portable panel the customer has, and where it plugs in."""
+
+    panel: str = Field(description="a portable panel of the catalogue that the customer has")
+    point: Name = Field(description="node where it plugs in")
+
+
+class Outline(Table):
+    """The vehicle's body as drawings show it; nothing is reckoned from it."""
+
+    length_mm: Millimetres = Field(description="from the rear")
+    width_mm: Millimetres = Field(description="of the body")
+    floor_mm: Millimetres = Field(description="above the ground")
+    roof_mm: Millimetres = Field(description="likewise")
+    wheel_mm: Millimetres = Field(default=650, description="diameter")
+
+
+class Brief(Table):
+    """case.toml as a whole."""
+
+    title: Annotated[str, Field(max_length=80)] = Field(description="as it stands on the sheet")
+    currency: str = Field(default="cu", description="printed beside amounts")
+    labour_per_h: Wage = Field(description="of the shop, in the currency")
+    rule_set: str = Field(default="default", description="a rule set of the catalogue")
+    catalogue: tuple[str, ...] = Field(
+        default=(), description="folders beside the case, laid over each other; the shipped one if left out"
+    )
+    system_voltages: Annotated[tuple[Voltage, ...], Field(min_length=1)] = Field(
+        default=(12,), description="of the bank, those that are acceptable"
+    )
+    alternator_charger: Choice = Field(default="may", description="whether there must, may or may not be one")
+    mains_charger: Choice = Field(default="may", description="likewise; an inverter-charger counts")
+    dc_panel_point: Name = Field(description="node where the fuse panel of the 12 V loads is")
+    place: Place
+    vehicle: Annotated[Trailer | Van, Field(discriminator="kind")]
+    limits: Limits = Limits()
+    alternator: Alternator | None = None
+    inlet: Inlet | None = None
+    portable: Portable | None = None
+    outline: Outline | None = None
+    circuits: tuple[Circuit, ...] = ()
+    pass_throughs: tuple[PassThrough, ...] = ()

@@ -1,0 +1,214 @@
+"""The survey and the days it must work on: one class a CSV table, whose headers are the field names.
+
+Coordinates are in mm: x forward from the rear of the vehicle, y to the left from the centre line, z up.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from optimiser.case.brief import Name, Names, Side, Table
+from optimiser.quantities import (
+    Area,
+    Bore,
+    Celsius,
+    Coordinate,
+    Gap,
+    Hour,
+    Kelvin,
+    Mass,
+    Millimetres,
+    NoCapacity,
+    NoWatts,
+    Percent,
+    Watts,
+)
+from optimiser.rules import RuleFigure as RuleFigure
+from optimiser.rules import RuleSet as RuleSet
+
+# --- the CSV tables ----------------------------------------------------------------------------------
+
+
+class Load(Table):
+    """Something that draws power between two hours of the day (``to_h`` may pass midnight)."""
+
+    name: Name = Field(description="of the load")
+    supply: Literal["dc", "mains"] = Field(description="the 12 V panel or a mains circuit")
+    circuit: str = Field(default="", description="of case.toml, for mains loads")
+    watt_w: Watts = Field(description="while it draws")
+    surge_w: NoWatts = Field(default=0, description="on starting, in place of watt_w; 0: none")
+    duty_pct: Percent = Field(default=100, description="share of the time it draws")
+    from_h: Hour = Field(description="hour of the day it may first be on")
+    to_h: Hour = Field(description="hour it is off again; may pass midnight")
+    scenarios: Names = Field(default=("all",), description="names with blanks between, or all")
+
+
+class Scenario(Table):
+    """A span of hours with its weather, driving and hook-up."""
+
+    name: Name = Field(description="of the scenario")
+    month: Annotated[int, Field(ge=1, le=12)] = Field(description="that it starts in")
+    day: Annotated[int, Field(ge=1, le=31)] = Field(description="of the month")
+    start_h: Annotated[int, Field(ge=0, le=23)] = Field(description="hour of the day it starts at")
+    hours: Annotated[int, Field(ge=1, le=120)] = Field(description="it lasts")
+    clearness: Annotated[float, Field(ge=0, le=1)] = Field(
+        description="share of a clear sky's light: 0.3 dull, 0.7 mixed, 1 clear"
+    )
+    temp_min_c: Celsius = Field(description="of the air")
+    temp_max_c: Celsius = Field(description="of the air")
+    start_pct: Percent = Field(description="charge of the bank at the start")
+    returns: bool = Field(description="whether the bank must end no lower than it began")
+    drive_from_h: Hour | None = Field(default=None, description="the engine runs from")
+    drive_to_h: Hour | None = Field(default=None, description="to")
+    hook_up_from_h: Hour | None = Field(default=None, description="mains is there from")
+    hook_up_to_h: Hour | None = Field(default=None, description="to")
+    portable_from_h: Hour | None = Field(default=None, description="the portable panel is out from")
+    portable_to_h: Hour | None = Field(default=None, description="to")
+
+
+class Zone(Table):
+    """A rectangle of roof. Zones with the same ``light`` may share a string, and share an entry."""
+
+    name: Name = Field(description="of the zone")
+    light: Name = Field(description="zones in the same light may share a string and an entry")
+    x_mm: Coordinate = Field(description="of its rear right corner")
+    y_mm: Coordinate = Field(description="of its rear right corner")
+    length_mm: Millimetres = Field(description="along x")
+    width_mm: Millimetres = Field(description="along y")
+    tilt_deg: Annotated[float, Field(ge=0, le=30)] = Field(default=0, description="from flat")
+    azimuth_deg: Annotated[float, Field(ge=0, lt=360)] = Field(
+        default=0, description="compass bearing it tilts to; 0 north, 90 east"
+    )
+    set_back_mm: Gap = Field(description="panels keep this from its sides and rear")
+    front_set_back_mm: Gap = Field(description="and this from its front")
+    walkway_mm: Gap = Field(default=0, description="kept free along one side")
+    walkway_side: Side = Field(default="right", description="which")
+    mass_max_kg: Mass = Field(description="of panels with their mounts")
+    crown_mm: Gap = Field(default=0, description="rise of the skin over the width")
+    rigid: bool = Field(default=True, description="whether rigid panels may be fixed here")
+    entry: Name = Field(description="node where its cables come in")
+
+
+class Obstacle(Table):
+    """Something on a zone that panels keep clear of."""
+
+    name: Name = Field(description="of the obstacle")
+    zone: Name = Field(description="it stands on")
+    x_mm: Coordinate = Field(description="of its rear right corner")
+    y_mm: Coordinate = Field(description="of its rear right corner")
+    length_mm: Millimetres = Field(description="along x")
+    width_mm: Millimetres = Field(description="along y")
+    height_mm: Gap = Field(description="that shades")
+    clear_mm: Gap = Field(description="panels keep from it")
+    lid_side: Literal["none", "front", "rear", "left", "right"] = Field(
+        default="none", description="where its open lid lies"
+    )
+    lid_reach_mm: Gap = Field(default=0, description="how far")
+
+
+class Bay(Table):
+    """A space that parts stand in; its boards are the faces they are fixed to."""
+
+    name: Name = Field(description="of the bay, and of its node")
+    length_mm: Millimetres = Field(description="inside")
+    width_mm: Millimetres = Field(description="inside")
+    height_mm: Millimetres = Field(description="inside")
+    x_mm: Coordinate = Field(description="of its middle")
+    y_mm: Coordinate = Field(description="of its middle")
+    opening_length_mm: Millimetres = Field(description="that parts must pass")
+    opening_width_mm: Millimetres = Field(description="likewise")
+    air: Literal["cabin", "closed", "sealed", "outside"] = Field(
+        description="open to the cabin, closed, sealed from it and vented outside, or outside"
+    )
+    habitable: bool = Field(description="part of the living space unless sealed from it")
+    battery: bool = Field(description="whether the bank may stand here")
+    electronics: bool = Field(description="whether electronics may")
+    mass_max_kg: Mass = Field(description="it carries")
+    rise_k: Kelvin = Field(description="above outside air on a hot day, before any heat of the parts")
+    cold_rise_k: Kelvin = Field(description="above outside air on a cold night")
+    u_w_m2k: Annotated[float, Field(gt=0, le=20)] = Field(default=3, description="heat through its walls")
+    stack_mm: Gap = Field(default=300, description="height between low and high vents")
+    vent_cm2: Area = Field(default=0, description="free area there is already, of each of two openings")
+    cut_out_max_cm2: Area = Field(default=0, description="wall area that may be cut for vents")
+    lead_mm: Gap = Field(default=300, description="of cable inside the bay, from its node to a part")
+    z_mm: Gap | None = Field(default=None, description="of its floor above the ground, for drawings")
+
+
+class Board(Table):
+    """A face of a bay to fix parts on. Boards of a bay share its space without overlap."""
+
+    bay: Name = Field(description="it belongs to")
+    name: Name = Field(description="of the board; builds name it bay.board")
+    kind: Literal["floor", "wall"] = Field(description="which way it faces")
+    length_mm: Millimetres = Field(description="along the wall, or along x on a floor")
+    width_mm: Millimetres = Field(description="up the wall, or along y on a floor")
+    depth_mm: Millimetres = Field(description="free space away from the board")
+    reach: bool = Field(description="whether a person reaches it without tools")
+    sight: bool = Field(description="whether a person sees it")
+    skin: bool = Field(default=False, description="an outside wall: pass-throughs may go through it")
+
+    @property
+    def place(self) -> str:
+        """``bay.board``, as builds name it."""
+        return f"{self.bay}.{self.name}"
+
+
+class Way(Table):
+    """A segment that cables can take between two nodes: bays, entries, points and junctions."""
+
+    name: Name = Field(description="of the way")
+    start: Name = Field(description="node")
+    end: Name = Field(description="node")
+    length_mm: Millimetres = Field(description="along the way")
+    bore_mm: Bore = Field(description="inside diameter, or of the round hole that would hold as much")
+    temp_c: Celsius = Field(default=40, description="air along it on a hot day")
+    carries: Literal["any", "low", "mains"] = Field(default="any", description="what may go in it")
+    divided: bool = Field(default=False, description="two channels, so that mains and low voltage may share it")
+    closed: bool = Field(
+        default=True, description="duct or trunking shut all round, in which cables stand less; no: clipped in free air"
+    )
+
+
+class Spot(Table):
+    """Where a node of the ways is; a bay's own place stands in its row. For drawings and the drilling list only."""
+
+    node: Name = Field(description="of the ways, other than a bay")
+    x_mm: Coordinate = Field(description="forward from the rear")
+    y_mm: Coordinate = Field(description="to the left of the centre line")
+    z_mm: Gap = Field(description="above the ground")
+
+
+class Kept(Table):
+    """Something that stays in the vehicle: a fixture that takes space, a lead-acid battery, or a part."""
+
+    name: Name = Field(description="of what stays")
+    kind: Literal["fixture", "lead_acid", "part"] = Field(
+        description="takes space only, a lead-acid battery, or a part that goes on working: an inverter, alternator "
+        "charger, mains charger or mains box, one of each; anything else is a fixture"
+    )
+    part: str = Field(default="", description="catalogue name, for kind part")
+    board: str = Field(description="bay.board")
+    x_mm: Gap = Field(description="from the lower left corner of the board")
+    y_mm: Gap = Field(description="likewise")
+    length_mm: Millimetres = Field(description="along the board, as it stands")
+    width_mm: Millimetres = Field(description="as it stands")
+    depth_mm: Millimetres = Field(description="away from the board")
+    heat_w: NoWatts = Field(default=0, description="it gives off")
+    cells: Annotated[int, Field(ge=0, le=48)] = Field(default=0, description="of a lead-acid battery")
+    capacity_ah: NoCapacity = Field(default=0, description="of a lead-acid battery")
+
+
+TABLES: dict[str, type[Table]] = {
+    "loads": Load,
+    "scenarios": Scenario,
+    "zones": Zone,
+    "obstacles": Obstacle,
+    "bays": Bay,
+    "boards": Board,
+    "ways": Way,
+    "keep": Kept,
+    "spots": Spot,
+}
+"""Case file (without .csv) -> the type of its rows. All but obstacles, keep and spots need at least one row."""
