@@ -1,5 +1,26 @@
 """Chooses, places and proves off-grid power fit-outs of caravans and camper vans."""
 
-__version__ = "0.1.0"
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from optimiser.version import VERSION
+
+if TYPE_CHECKING:
+    from optimiser.library import audit, build, check, compare, explain, pack, read
+
+__all__ = ["FAULT", "INTERRUPTED", "__version__", "audit", "build", "check", "compare", "explain", "pack", "read"]
+
+__version__ = VERSION
 INTERRUPTED = 130  # exit code of a Ctrl-C, as shells have it
+_LIBRARY = ("audit", "build", "check", "compare", "explain", "pack", "read")
 FAULT = 70  # exit code of a failure of the program itself, as sysexits.h has it
+
+
+def __getattr__(name: str) -> Any:
+    """The library, loaded when it is first asked for: `optimiser.read` and the others of `optimiser.library`."""
+    if name in _LIBRARY:
+        from optimiser import library
+
+        return getattr(library, name)
+    raise AttributeError(f"module 'optimiser' has no attribute {name!r}")

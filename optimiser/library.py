@@ -2,7 +2,7 @@
 
 >>> import optimiser
 >>> case = optimiser.read("tiny-trailer")
->>> best = optimiser.build(case)  # doctest: +SKIP
+>>> best = optimiser.builds(case)  # doctest: +SKIP
 >>> best.status, best.build.bank.module  # doctest: +SKIP
 ('proven', 'module-12-200')
 
@@ -21,11 +21,11 @@ from typing import Any, TypeVar
 from rich.console import RenderableType
 
 from optimiser import pipeline
-from optimiser.audit import Finding, breaches
-from optimiser.build import Build
+from optimiser.auditing import Finding, breaches
+from optimiser.builds import Build
 from optimiser.measures import Measure
 from optimiser.overview import Overview, lines, overview
-from optimiser.pack import Wanted, make, pack_files, write_pack
+from optimiser.packing import Wanted, make, pack_files, write_pack
 from optimiser.pipeline import Answer, Choice, Comparison, Explanation, Inputs
 from optimiser.printing import answer_sheet, audit_sheet, comparison_sheet, explanation_sheet
 from optimiser.printing.output import as_html

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from optimiser.audit import Fit, audit, fit_of
+from optimiser.auditing import audit
 from optimiser.commissioning import (
     Check,
     Expectation,
@@ -24,6 +24,7 @@ from optimiser.commissioning import (
     test_sheet,
     to_csv,
 )
+from optimiser.fitted import Fit, fit_of
 from optimiser.reading import CaseProblems
 from tests import handmade
 from tests.handmade import World

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from optimiser import build as b
+from optimiser import builds as b
 from optimiser.catalogue import Catalogue
 from tests import handmade
 from tests.handmade import World

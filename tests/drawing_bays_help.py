@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from optimiser import case as c
-from optimiser.audit import Fit, fit_of
-from optimiser.build import Build
+from optimiser.builds import Build
 from optimiser.drawing.shapes import Box, Path, Text
 from optimiser.drawing.sheet import Sheet
+from optimiser.fitted import Fit, fit_of
 from tests import handmade
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explain import Below, everything
+from optimiser.explaining import Below, everything
 from optimiser.measures import Measure
 from optimiser.solve import WANTS, Outcome, Question, Stop, Want
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from optimiser import build as b
+from optimiser import builds as b
 from optimiser import case as c
 from optimiser import parts as p
 from optimiser.catalogue import Catalogue

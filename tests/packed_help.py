@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from functools import cache
 
-from optimiser.audit import Finding, Fit, worth
-from optimiser.pack import pack_files
-from optimiser.pack.dossier import Dossier, dossier
-from optimiser.pack.options import options, proven_as
+from optimiser.auditing import Finding
+from optimiser.fitted import Fit, worth
+from optimiser.packing import pack_files
+from optimiser.packing.dossier import Dossier, dossier
+from optimiser.packing.options import options, proven_as
 from optimiser.pipeline import Choice, Comparison, Inputs, read
 from optimiser.pipeline.comparing import step
 from tests.packing_help import WANTS, findings, shipped

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from optimiser.audit import Finding, Fit, audit, fit_of
-from optimiser.build import from_json
+from optimiser.auditing import Finding, audit
+from optimiser.builds import from_json
+from optimiser.fitted import Fit, fit_of
 from optimiser.reading import read_inputs, shipped_cases, shipped_catalogue
 
 FOLDER = Path(__file__).parent / "builds"

@@ -11,7 +11,7 @@ from typing import TypeVar
 from ortools.sat.python import cp_model
 
 from optimiser.basis import bodies
-from optimiser.build import Build, Fitted, PanelArray, PlacedPanel
+from optimiser.builds import Build, Fitted, PanelArray, PlacedPanel
 from optimiser.case import Case, Zone
 from optimiser.catalogue import Catalogue
 from optimiser.model import mass, roof

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from optimiser.audit import Finding, Fit, audit, fit_of
+from optimiser.auditing import Finding, audit
+from optimiser.fitted import Fit, fit_of
 from optimiser.schedules import Schedule
 from optimiser.schedules.table import Cell
 from tests.handmade import World

@@ -8,12 +8,13 @@ from typing import Any
 import numpy as np
 import pytest
 
-from optimiser import build as b
+from optimiser import builds as b
 from optimiser import case as c
-from optimiser.audit import Finding, audit, breaches, trace, worth
-from optimiser.audit.finding import held, judged
+from optimiser.auditing import Finding, audit, breaches
+from optimiser.auditing.finding import held, judged
 from optimiser.basis import volts
-from optimiser.build import BuildProblem
+from optimiser.builds import BuildProblem
+from optimiser.fitted import trace, worth
 from optimiser.requirements import REGISTER
 from tests import handmade
 from tests.handmade import World

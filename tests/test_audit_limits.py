@@ -9,9 +9,9 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from optimiser import build as b
+from optimiser import builds as b
 from optimiser import case as c
-from optimiser.audit import audit, breaches
+from optimiser.auditing import audit, breaches
 from optimiser.requirements import REGISTER
 from tests import handmade
 from tests.handmade import World

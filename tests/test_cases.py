@@ -7,9 +7,10 @@ from dataclasses import replace
 
 import pytest
 
-from optimiser.audit import audit, breaches, trace
+from optimiser.auditing import audit, breaches
 from optimiser.case import Kept
 from optimiser.catalogue import Catalogue
+from optimiser.fitted import trace
 from optimiser.moves import levers
 from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
 from optimiser.solve import Impossible, Outcome, Solved, Want, optimise

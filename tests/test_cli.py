@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from click.testing import Result
 
-from optimiser.build import Build, Claim, from_json, to_json
+from optimiser.builds import Build, Claim, from_json, to_json
 from optimiser.cautions import CAUTIONS
 from optimiser.reading import input_hash, read_catalogue
 from optimiser.rules import KNOWN

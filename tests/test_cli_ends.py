@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from optimiser.build import to_json
+from optimiser.builds import to_json
 from optimiser.cli import telling
 from tests import handmade
 from tests.cli_help import command, run

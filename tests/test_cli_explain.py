@@ -11,7 +11,7 @@ import pytest
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.cautions import CAUTIONS
-from optimiser.explain import Refused
+from optimiser.explaining import Refused
 from optimiser.pipeline import Inputs
 from optimiser.solve import Outcome, Undecided
 from tests.cli_help import run

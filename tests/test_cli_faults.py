@@ -13,7 +13,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from optimiser import FAULT, pipeline, printing
-from optimiser.build import from_json, to_json
+from optimiser.builds import from_json, to_json
 from optimiser.cli import main
 from optimiser.cli.crashing import SHOW
 from optimiser.reading import read_inputs

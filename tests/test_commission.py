@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from optimiser import commissioning
-from optimiser.audit import audit
-from optimiser.build import FittedEntry
+from optimiser.auditing import audit
+from optimiser.builds import FittedEntry
 from optimiser.cautions import CAUTIONS
 from optimiser.commissioning import Check, commissioned, to_csv
 from optimiser.commissioning.filling import figure

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from click.testing import Result
 
-from optimiser.build import to_json
+from optimiser.builds import to_json
 from optimiser.cautions import CAUTIONS
 from optimiser.commissioning import Held, Moment, expected
 from tests import handmade

@@ -7,11 +7,11 @@ from itertools import groupby
 import pytest
 
 from optimiser import commissioning
-from optimiser.audit import Fit
-from optimiser.audit.wiring import laid_runs
 from optimiser.commissioning import Check
 from optimiser.commissioning.filling import figure
 from optimiser.commissioning.sheet_mains import BEFORE_BOND
+from optimiser.fitted import Fit
+from optimiser.fitted.wiring import laid_runs
 from tests.commission_help import checks, world
 from tests.packing_help import SOLVED, WANTS, findings, shipped
 from tests.test_commission_rows import CHARGER, NO_INLET, Knobs, sheet, told, without

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from optimiser import commissioning
-from optimiser.audit import audit
+from optimiser.auditing import audit
 from optimiser.case import RuleFigure, Van
 from optimiser.commissioning import Check
 from tests.commission_help import checks, filled, held, report, world

@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from optimiser.audit import worth
-from optimiser.build import from_json
+from optimiser.builds import from_json
 from optimiser.cautions import CAUTIONS
+from optimiser.fitted import worth
 from optimiser.pipeline import STATE_CODES, Inputs, read
 from optimiser.solve import Point, Stuck
 from tests.cli_help import command, run

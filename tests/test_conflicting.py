@@ -7,9 +7,9 @@ from dataclasses import replace
 
 import pytest
 
-from optimiser.audit import audit, breaches
-from optimiser.explain.asker import Answer, Asker, Fails, Holds, Open
-from optimiser.explain.conflict import Conflict, correction_sets, minimal_conflict, smallest_conflict
+from optimiser.auditing import audit, breaches
+from optimiser.explaining.asker import Answer, Asker, Fails, Holds, Open
+from optimiser.explaining.conflict import Conflict, correction_sets, minimal_conflict, smallest_conflict
 from optimiser.model.assemble import assemble
 from optimiser.moves import levers, moved, steps
 from optimiser.requirements import named

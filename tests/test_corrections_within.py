@@ -7,8 +7,8 @@ from itertools import combinations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimiser.explain.asker import Answer, Asker, Fails, Holds
-from optimiser.explain.conflict import corrections_within
+from optimiser.explaining.asker import Answer, Asker, Fails, Holds
+from optimiser.explaining.conflict import corrections_within
 
 NAMES = tuple("abcdefg")
 GROUPS = (("a", "b", "c", "d"), ("e", "f", "g"))

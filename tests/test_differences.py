@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 
-from optimiser import build as b
-from optimiser.audit import worth
+from optimiser import builds as b
 from optimiser.differences import Order, changes, one_line, side_by_side, totals
+from optimiser.fitted import worth
 from tests.differing import EACH, KEPT_INVERTER, PANEL_175, TWO_ARRAYS, WORLD, turned
 from tests.knobs import changed
 

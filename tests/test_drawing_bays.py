@@ -14,15 +14,15 @@ from ezdxf.filemanagement import read
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from optimiser.audit import Fit
-from optimiser.audit.finding import held
-from optimiser.audit.standing import Standing, standing
+from optimiser.auditing.finding import held
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.bays.elevations import bay_elevations
 from optimiser.drawing.dxf import to_dxf
 from optimiser.drawing.paper import paper_of
 from optimiser.drawing.shapes import Box, Dimension
 from optimiser.drawing.sheet import Sheet
+from optimiser.fitted import Fit
+from optimiser.fitted.standing import Standing, standing
 from optimiser.fixings import BAY_DATUM, BOARD_DATUM, Fixing, Kind, fixings
 from tests import handmade
 from tests.drawing_bays_help import bodies_of, box_of, closed_on, texts_of, trailer, words_of

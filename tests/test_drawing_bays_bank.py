@@ -9,14 +9,15 @@ from typing import Any
 
 import pytest
 
-from optimiser.audit import Finding, Fit, audit, fit_of
-from optimiser.audit.finding import held
-from optimiser.build import Bank
+from optimiser.auditing import Finding, audit
+from optimiser.auditing.finding import held
+from optimiser.builds import Bank
 from optimiser.drawing.bays.bank import reach, scheme
 from optimiser.drawing.bays.elevations import bay_elevations
 from optimiser.drawing.bays.standing_bodies import marked
 from optimiser.drawing.shapes import Path
 from optimiser.drawing.sheet import Sheet
+from optimiser.fitted import Fit, fit_of
 from tests import handmade
 from tests.drawing_bays_help import box_of, closed_on, texts_of, trailer
 from tests.knobs import changed

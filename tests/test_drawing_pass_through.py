@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from optimiser.audit import Fit
 from optimiser.drawing.shapes import Text
 from optimiser.drawing.single_line import single_line
+from optimiser.fitted import Fit
 from tests.packing_help import findings, shipped
 
 

@@ -17,9 +17,7 @@ from ezdxf.filemanagement import read
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from optimiser.audit import Fit, fit_of
-from optimiser.audit.roof import panels_on
-from optimiser.build import PlacedPanel
+from optimiser.builds import PlacedPanel
 from optimiser.case import Outline, Spot, Zone
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.arranging import spread
@@ -29,6 +27,8 @@ from optimiser.drawing.running import running
 from optimiser.drawing.shapes import Box, Circle, Dimension, Path, Text
 from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.svg import MARGIN_MM, to_svg
+from optimiser.fitted import Fit, fit_of
+from optimiser.fitted.roof import panels_on
 from optimiser.fixings import fixings
 from tests.handmade import world
 from tests.labels_help import pointed, sample

@@ -12,11 +12,9 @@ from xml.etree import ElementTree
 import pytest
 from ezdxf.filemanagement import read
 
-from optimiser import build as b
+from optimiser import builds as b
 from optimiser import parts as p
-from optimiser.audit import Finding, Fit, audit, fit_of
-from optimiser.audit.measuring import currents
-from optimiser.audit.wiring import laid_runs
+from optimiser.auditing import Finding, audit
 from optimiser.case import Case, Circuit, Inlet, PassThrough
 from optimiser.catalogue import Catalogue
 from optimiser.cautions import CAUTIONS
@@ -27,6 +25,9 @@ from optimiser.drawing.single_line import symbols
 from optimiser.drawing.single_line.diagram import single_line
 from optimiser.drawing.single_line.legend import NAMES
 from optimiser.drawing.svg import to_svg
+from optimiser.fitted import Fit, fit_of
+from optimiser.fitted.currents import currents
+from optimiser.fitted.wiring import laid_runs
 from tests import handmade
 from tests.packing_help import SOLVED, WANTS, findings, shipped
 

@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from optimiser.audit import fit_of
-from optimiser.build import Bank, Fitted
+from optimiser.builds import Bank, Fitted
 from optimiser.drawing.bays.elevations import bay_elevations
 from optimiser.drawing.shapes import Box, Circle
+from optimiser.fitted import fit_of
 from optimiser.parts import Module
 from tests import handmade
 from tests.drawing_bays_help import bodies_of, box_of, closed_on, trailer, words_of

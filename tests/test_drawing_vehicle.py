@@ -14,8 +14,6 @@ import pytest
 from ezdxf.entities import Dimension as DXFDimension
 
 from optimiser import case as c
-from optimiser.audit import Fit, fit_of
-from optimiser.audit.wiring import laid_runs
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.dxf import to_dxf
 from optimiser.drawing.shapes import Box, Circle, Dimension, Path, Point, Text
@@ -24,6 +22,8 @@ from optimiser.drawing.svg import to_svg
 from optimiser.drawing.vehicle.nodes import places
 from optimiser.drawing.vehicle.views import vehicle_views
 from optimiser.drawing.vehicle.ways import courses, key_lines, marked_ways
+from optimiser.fitted import Fit, fit_of
+from optimiser.fitted.wiring import laid_runs
 from optimiser.parts import Panel
 from tests import handmade
 from tests.labels_help import pointed

@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from optimiser.audit import Fit, fit_of
 from optimiser.drawing.vehicle.views import vehicle_views
 from optimiser.drawing.vehicle.ways import marked_ways
+from optimiser.fitted import Fit, fit_of
 from tests import handmade
 from tests.labels_help import sample
 from tests.packing_help import SOLVED, WANTS, shipped

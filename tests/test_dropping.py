@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from optimiser.audit import audit, breaches
+from optimiser.auditing import audit, breaches
 from optimiser.pipeline import Inputs
 from optimiser.pipeline.trying import NOTHING, solved
 from optimiser.requirements import REGISTER

@@ -8,12 +8,12 @@ from math import hypot
 
 import pytest
 
-from optimiser.audit import Fit, fit_of
-from optimiser.audit.energy import trace_of
-from optimiser.build import Fitted
+from optimiser.builds import Fitted
 from optimiser.case import Load
 from optimiser.commissioning import CLEAR, OVERCAST, Moment, clock_time, expected, sky_of
 from optimiser.commissioning.expecting import all_expected
+from optimiser.fitted import Fit, fit_of
+from optimiser.fitted.hours import trace_of
 from tests import handmade
 from tests.commission_help import NOON, bench, fit, row
 from tests.knobs import changed

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from click.testing import Result
 
-from optimiser.build import to_json
+from optimiser.builds import to_json
 from optimiser.cautions import CAUTIONS
 from tests import handmade
 from tests.cli_help import run

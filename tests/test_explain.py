@@ -10,16 +10,16 @@ from dataclasses import dataclass, replace
 
 import pytest
 
-from optimiser.audit import audit, breaches
-from optimiser.build import Build
+from optimiser.auditing import audit, breaches
+from optimiser.builds import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explain import Budget, Refused, Why, negotiable, what_decides, why_impossible
-from optimiser.explain.asker import Answer, Asker, Fails, Holds
-from optimiser.explain.easing import base_of
-from optimiser.explain.impossible import conflict_in
-from optimiser.explain.least import least_changes
-from optimiser.explain.subject import Asking, by_name
+from optimiser.explaining import Budget, Refused, Why, negotiable, what_decides, why_impossible
+from optimiser.explaining.asker import Answer, Asker, Fails, Holds
+from optimiser.explaining.easing import base_of
+from optimiser.explaining.impossible import conflict_in
+from optimiser.explaining.least import least_changes
+from optimiser.explaining.subject import Asking, by_name
 from optimiser.moves import levers, moved, parse_set, steps
 from optimiser.pipeline import Explanation, Inputs, explain
 from optimiser.printing.explaining import change_words, explanation_sheet

@@ -11,9 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from optimiser.explain.asker import Answer, AnswersClash, Ask, Asker, Fails, Holds, Line, Open
-from optimiser.explain.conflict import Conflict, Correction, correction_sets, minimal_conflict, smallest_conflict
-from optimiser.explain.hitting import lightest_hitting_set
+from optimiser.explaining.asker import Answer, AnswersClash, Ask, Asker, Fails, Holds, Line, Open
+from optimiser.explaining.conflict import Conflict, Correction, correction_sets, minimal_conflict, smallest_conflict
+from optimiser.explaining.hitting import lightest_hitting_set
 
 Names = frozenset[str]
 

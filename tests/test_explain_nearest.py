@@ -9,7 +9,7 @@ import pytest
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explain import Nearest, Why
+from optimiser.explaining import Nearest, Why
 from optimiser.measures import Measure
 from optimiser.moves import Lever, Move, moved
 from optimiser.printing.explaining import nearest_words

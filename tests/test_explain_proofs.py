@@ -14,7 +14,7 @@ import pytest
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explain import Budget, Why, negotiable, why_impossible
+from optimiser.explaining import Budget, Why, negotiable, why_impossible
 from optimiser.model.assemble import assemble
 from optimiser.moves import Move, MoveProblem, moved
 from optimiser.pipeline import Explanation, Inputs

@@ -18,8 +18,8 @@ import pytest
 from cpmpy.tools import explain as reference  # type: ignore[import-untyped]
 from ortools.sat.python import cp_model
 
-from optimiser.explain.asker import Answer, Ask, Asker, Fails, Holds
-from optimiser.explain.conflict import (
+from optimiser.explaining.asker import Answer, Ask, Asker, Fails, Holds
+from optimiser.explaining.conflict import (
     Conflict,
     correction_sets,
     corrections_within,

@@ -12,7 +12,7 @@ from functools import cache
 import pytest
 
 from optimiser import case as c
-from optimiser.explain import Why
+from optimiser.explaining import Why
 from optimiser.moves import Move, moved
 from optimiser.overview.odd_survey import odd_survey
 from optimiser.solve import Impossible, Question, Solved

@@ -8,10 +8,10 @@ from functools import cache
 
 import pytest
 
-from optimiser.audit import worth
-from optimiser.explain import Budget, Deciding, negotiable, what_decides
-from optimiser.pack.deciding import Decided
-from optimiser.pack.options import options
+from optimiser.explaining import Budget, Deciding, negotiable, what_decides
+from optimiser.fitted import worth
+from optimiser.packing.deciding import Decided
+from optimiser.packing.options import options
 from optimiser.pipeline import Explanation, Inputs
 from optimiser.printing.as_json import explanation_json
 from optimiser.printing.explaining import explanation_sheet

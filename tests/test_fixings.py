@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from optimiser.audit import Fit, fit_of
-from optimiser.audit.roof import panels_on
-from optimiser.audit.shapes import Rect
-from optimiser.audit.standing import standing
-from optimiser.build import Fitted, FittedEntry, FittedVent, PlacedPanel
+from optimiser.builds import Fitted, FittedEntry, FittedVent, PlacedPanel
 from optimiser.case import Obstacle, Outline, Spot
+from optimiser.fitted import Fit, fit_of
+from optimiser.fitted.roof import panels_on
+from optimiser.fitted.shapes import Rect
+from optimiser.fitted.standing import standing
 from optimiser.fixings import BAY_DATUM, BOARD_DATUM, ROOF_DATUM, Fixing, fixings
 from optimiser.fixings.places import around, nearest
 from optimiser.parts import Panel

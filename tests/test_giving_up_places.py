@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from optimiser import case as c
-from optimiser.audit import audit, breaches
+from optimiser.auditing import audit, breaches
 from optimiser.pipeline.dropping import covers
 from optimiser.solve import Impossible, Question, Solved
 from tests import conflicting

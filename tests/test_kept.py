@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 
 from optimiser import pipeline
-from optimiser.audit import worth
-from optimiser.build import to_json
+from optimiser.builds import to_json
+from optimiser.fitted import worth
 from optimiser.solve import Point, Stop, Stuck
 from tests import handmade
 from tests.comparing_help import EARLIER, POINTS, Asked, Solves, compared, rows, write_fronted

@@ -6,9 +6,9 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from optimiser import build as b
+from optimiser import builds as b
 from optimiser import case as c
-from optimiser.audit import audit, breaches
+from optimiser.auditing import audit, breaches
 from tests import handmade
 from tests.handmade import World, way
 from tests.pinning import accepts

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from optimiser import case as c
-from optimiser.audit import audit
+from optimiser.auditing import audit
 from optimiser.catalogue import Catalogue
 from optimiser.model.assemble import assemble
 from optimiser.moves import Lever, Move, MoveProblem, levers, moved, steps

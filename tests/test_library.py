@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from optimiser import library
-from optimiser.audit import worth
+from optimiser.fitted import worth
 from optimiser.pipeline import Inputs, Unusable
 from optimiser.reading import CaseProblems
 from optimiser.reference import page

@@ -13,11 +13,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from optimiser import case as c
-from optimiser.audit import audit, breaches, measured, worth
+from optimiser.auditing import audit, breaches
 from optimiser.basis import sun
-from optimiser.build import Build
+from optimiser.builds import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
+from optimiser.fitted import measured, worth
 from optimiser.measures import MEASURES, Measure
 from optimiser.reading import read_inputs, shipped_cases, shipped_catalogue
 from optimiser.solve import (

@@ -8,10 +8,11 @@ from typing import Any
 import pytest
 from ortools.sat.python import cp_model
 
-from optimiser import build as b
+from optimiser import builds as b
 from optimiser import case as c
-from optimiser.audit import Fit, audit, breaches
-from optimiser.audit.measuring import currents
+from optimiser.auditing import audit, breaches
+from optimiser.fitted import Fit
+from optimiser.fitted.currents import currents
 from optimiser.model.assemble import assemble
 from optimiser.model.currents import bank_parallel
 from optimiser.requirements import REGISTER

@@ -14,11 +14,12 @@ from typing import Any, Literal, NamedTuple
 
 import pytest
 
-from optimiser.audit import audit, breaches, worth
+from optimiser.auditing import audit, breaches
 from optimiser.basis import bodies
-from optimiser.build import Build
+from optimiser.builds import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
+from optimiser.fitted import worth
 from optimiser.parts import Body, Cable, Fuse, Module, Part, Regulator, Shunt
 from optimiser.reading import read_inputs
 from optimiser.solve import Solved, Stop, Undecided, Want, optimise

@@ -12,9 +12,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from optimiser import build as b
-from optimiser.audit import audit, breaches, trace
+from optimiser import builds as b
+from optimiser.auditing import audit, breaches
 from optimiser.basis import volts
+from optimiser.fitted import trace
 from optimiser.reading import read_catalogue, shipped_catalogue
 from tests import handmade
 from tests.handmade import World

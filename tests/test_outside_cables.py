@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from optimiser import build as b
-from optimiser.audit import Finding, audit, breaches
+from optimiser import builds as b
+from optimiser.auditing import Finding, audit, breaches
 from optimiser.catalogue import Catalogue
 from optimiser.reading import read_catalogue, shipped_catalogue
 from tests import handmade

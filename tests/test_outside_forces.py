@@ -10,7 +10,7 @@ import pytest
 from optimiser.case import Kept
 from optimiser.fixings.feet import OVERHANG_SHARE
 from optimiser.fixings.forces import BEARING_FEET, UNKNOWN
-from optimiser.pack.page.work import order_of_work
+from optimiser.packing.page.work import order_of_work
 from optimiser.parts import Panel
 from optimiser.reading import read_catalogue, shipped_catalogue
 from optimiser.requirements import REGISTER

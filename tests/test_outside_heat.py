@@ -12,8 +12,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from optimiser import build as b
-from optimiser.audit import Finding, audit, trace
+from optimiser import builds as b
+from optimiser.auditing import Finding, audit
+from optimiser.fitted import trace
 from tests import handmade
 from tests.handmade import World
 from tests.knobs import changed

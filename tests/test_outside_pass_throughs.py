@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from optimiser.audit import audit, breaches
+from optimiser.auditing import audit, breaches
 from tests import handmade
 from tests.handmade import World
 from tests.knobs import changed

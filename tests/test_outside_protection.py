@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from optimiser.audit import Finding, audit
+from optimiser.auditing import Finding, audit
 from optimiser.case import Van
 from optimiser.parts import Module
 from optimiser.reading import read_catalogue, shipped_catalogue

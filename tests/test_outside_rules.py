@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from optimiser.audit import Finding, audit
+from optimiser.auditing import Finding, audit
 from optimiser.reading import read_catalogue, shipped_catalogue
 from optimiser.rules import RuleSet
 from tests import handmade

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from optimiser.audit import Finding, audit
+from optimiser.auditing import Finding, audit
 from tests import handmade
 from tests.handmade import World
 from tests.knobs import changed

@@ -8,9 +8,9 @@ from xml.etree import ElementTree
 
 import pytest
 
-from optimiser.audit import worth
-from optimiser.pack.chart import chart
-from optimiser.pack.options import options
+from optimiser.fitted import worth
+from optimiser.packing.chart import chart
+from optimiser.packing.options import options
 from tests.packed_help import compared, inputs
 from tests.packing_help import SOLVED, WANTS, shipped
 

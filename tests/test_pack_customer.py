@@ -8,12 +8,13 @@ from math import inf
 import pytest
 from markupsafe import escape
 
-from optimiser.audit import Finding, Fit, worth
-from optimiser.audit.finding import held
+from optimiser.auditing import Finding
+from optimiser.auditing.finding import held
 from optimiser.basis.loads import too_much_together
 from optimiser.case import Case
-from optimiser.pack.page import page
-from optimiser.pack.page.customer import currency_told, days, loads, rounded_up_kg, tiles
+from optimiser.fitted import Fit, worth
+from optimiser.packing.page import page
+from optimiser.packing.page.customer import currency_told, days, loads, rounded_up_kg, tiles
 from optimiser.printing.wording import kg, money
 from optimiser.schedules import quotation
 from optimiser.units import GRAMS

@@ -6,13 +6,13 @@ from dataclasses import replace
 
 import pytest
 
-from optimiser.audit import worth
-from optimiser.build import Build
-from optimiser.pack import Wanted, deciding, make
-from optimiser.pack.chart import stacks, ticks
-from optimiser.pack.deciding import CAPPED
-from optimiser.pack.options import NOT_EXPLAINED, options
-from optimiser.pack.page.rendering import _option_row
+from optimiser.builds import Build
+from optimiser.fitted import worth
+from optimiser.packing import Wanted, deciding, make
+from optimiser.packing.chart import stacks, ticks
+from optimiser.packing.deciding import CAPPED
+from optimiser.packing.options import NOT_EXPLAINED, options
+from optimiser.packing.page.rendering import _option_row
 from optimiser.pipeline import Comparison, Inputs, compare, read
 from optimiser.solve import Stop
 from tests.comparing_help import POINTS, write_fronted

@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
-from optimiser.audit import Fit
-from optimiser.build import Run
-from optimiser.pack.page.work import order_of_work
+from optimiser.builds import Run
+from optimiser.fitted import Fit
+from optimiser.packing.page.work import order_of_work
 from tests.commission_help import fit, fitted, two_strings
 from tests.handmade import world
 from tests.knobs import changed

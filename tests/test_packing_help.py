@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from optimiser.audit import breaches
+from optimiser.auditing import breaches
 from tests.packing_help import SOLVED, WANTS, findings
 
 

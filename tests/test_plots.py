@@ -19,11 +19,12 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 from matplotlib.transforms import Bbox
 
-from optimiser.audit import Finding, Fit, audit, fit_of, measured, trace
-from optimiser.audit.finding import held
-from optimiser.audit.mass import added
-from optimiser.audit.room import tightest
+from optimiser.auditing import Finding, audit
+from optimiser.auditing.finding import held
+from optimiser.auditing.room import tightest
 from optimiser.case import Scenario
+from optimiser.fitted import Fit, fit_of, measured, trace
+from optimiser.fitted.masses import added
 from optimiser.plots import Plot, charts, plots
 from optimiser.plots.margins import BARS, margins
 from optimiser.plots.masses import WIRING, places

@@ -8,7 +8,7 @@ from math import inf
 import pytest
 from rich.console import RenderableType
 
-from optimiser.audit import Finding
+from optimiser.auditing import Finding
 from optimiser.pipeline import Inputs
 from optimiser.printing import show
 from optimiser.printing.findings import least_room

@@ -8,7 +8,7 @@ from pathlib import Path
 from rich.console import RenderableType
 from rich.table import Table
 
-from optimiser.audit import audit
+from optimiser.auditing import audit
 from optimiser.commissioning import CLEAR, Moment, commissioned, expected
 from optimiser.printing.commissioning import blank_sheet, expectation_sheet, report_sheet
 from tests.commission_help import NOON, bench, checks, filled, fit, fitted, world

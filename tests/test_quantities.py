@@ -14,8 +14,8 @@ from optimiser.catalogue import Catalogue
 from optimiser.parts import PARTS
 from optimiser.reading import read_case, read_catalogue, shipped_catalogue, write_starter
 from optimiser.reading.wording import Schema, single
+from optimiser.reference.columns import BRIEF
 from tests.reading_help import line_of, problems_of
-from tests.test_docs import SECTIONS
 
 
 @pytest.fixture(scope="module")
@@ -36,7 +36,7 @@ def numbers(model: type[BaseModel]) -> Iterator[tuple[str, Schema]]:
 
 NUMBERS = [
     pytest.param(field, id=f"{model.__name__}.{name}")
-    for model in dict.fromkeys([*SECTIONS.values(), *TABLES.values(), *PARTS.values()])
+    for model in dict.fromkeys([*BRIEF.values(), *TABLES.values(), *PARTS.values()])
     for name, field in numbers(model)
 ]
 

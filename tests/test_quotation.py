@@ -7,8 +7,8 @@ from hashlib import sha256
 
 import pytest
 
-from optimiser.audit import worth
-from optimiser.build import to_json
+from optimiser.builds import to_json
+from optimiser.fitted import worth
 from optimiser.schedules import NOT_IN_THE_BUILD, TOLD, OptionLine, Quotation, not_in_the_build, quotation
 from optimiser.schedules.materials import lines, materials
 from optimiser.schedules.quotation import EXCLUSIONS, PRICES_NOTE

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from optimiser.build import BuildProblem, from_json, to_json
+from optimiser.builds import BuildProblem, from_json, to_json
 from optimiser.catalogue import Catalogue
 from optimiser.reading import CaseProblems, read_case, read_catalogue, read_inputs, shipped_catalogue, write_starter
 from tests import handmade

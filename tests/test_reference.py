@@ -84,7 +84,9 @@ def test_json_of_the_commands_is_of_their_types(trailer: Folders) -> None:
     _strict(OBJECTS["audit"], run("audit", trailer.case, build, *of).stdout)
     _strict(OBJECTS["compare"], run("compare", trailer.case, "--points", "2", *of).stdout)
     _strict(OBJECTS["explain --set"], run("explain", trailer.case, "--set", "payload_kg=+5", *of).stdout)
-    _strict(OBJECTS["explain --sweep"], run("explain", trailer.case, "--sweep", "autonomy_days=0.5:0.6:0.1", *of).stdout)
+    _strict(
+        OBJECTS["explain --sweep"], run("explain", trailer.case, "--sweep", "autonomy_days=0.5:0.6:0.1", *of).stdout
+    )
     _strict(OBJECTS["explain"], run("explain", trailer.case, "--want", "cheapest", *of).stdout)
     _strict(OBJECTS["pack"], run("pack", trailer.case, build, "--alone", "--out", build.parent / "pack", *of).stdout)
     at = ("--at", "2027-01-14T09:30", "--sky", "clear")

@@ -12,8 +12,8 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from optimiser import build as b
-from optimiser.audit import audit, breaches
+from optimiser import builds as b
+from optimiser.auditing import audit, breaches
 from optimiser.requirements import REGISTER
 from tests import handmade, test_audit_limits
 from tests.handmade import World

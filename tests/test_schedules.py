@@ -8,12 +8,13 @@ from math import ceil
 
 import pytest
 
-from optimiser.audit import Finding, Fit, fit_of, worth
-from optimiser.audit.measuring import currents
-from optimiser.audit.standing import standing
-from optimiser.audit.wiring import laid_runs
-from optimiser.build import Fitted
+from optimiser.auditing import Finding
+from optimiser.builds import Fitted
 from optimiser.case import Kept
+from optimiser.fitted import Fit, fit_of, worth
+from optimiser.fitted.currents import currents
+from optimiser.fitted.standing import standing
+from optimiser.fitted.wiring import laid_runs
 from optimiser.fixings import fixings
 from optimiser.parts import Fuse
 from optimiser.schedules import Schedule, schedules

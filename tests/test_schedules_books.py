@@ -12,8 +12,9 @@ import pytest
 from openpyxl import Workbook, load_workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
-from optimiser.audit import Finding, Fit, worth
+from optimiser.auditing import Finding
 from optimiser.cautions import CAUTIONS
+from optimiser.fitted import Fit, worth
 from optimiser.fixings import fixings
 from optimiser.schedules import Column, OptionLine, Quotation, Schedule, quotation, schedules, to_csv, to_xlsx
 from optimiser.schedules.drilling import drilling

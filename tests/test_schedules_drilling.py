@@ -6,8 +6,8 @@ from collections.abc import Iterable
 
 import pytest
 
-from optimiser.audit.wiring import laid_runs
 from optimiser.case import Outline, Spot
+from optimiser.fitted.wiring import laid_runs
 from optimiser.fixings import Fixing, Kind, fixings
 from optimiser.fixings.openings import openings
 from optimiser.schedules.drilling import drilling

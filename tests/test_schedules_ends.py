@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from optimiser.audit import Fit
-from optimiser.audit.wiring import laid_runs, wanted_runs
-from optimiser.build import Run
+from optimiser.builds import Run
+from optimiser.fitted import Fit
+from optimiser.fitted.wiring import laid_runs, wanted_runs
 from optimiser.schedules.ends import ends_of
 from tests.handmade import World, world
 from tests.knobs import changed

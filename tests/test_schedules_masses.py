@@ -6,9 +6,9 @@ from collections import Counter
 
 import pytest
 
-from optimiser.audit.wiring import laid_runs
 from optimiser.basis import money
 from optimiser.case import Trailer
+from optimiser.fitted.wiring import laid_runs
 from optimiser.parts import Panel
 from optimiser.schedules.masses import axle_loads, masses
 from optimiser.units import GRAMS, at_least

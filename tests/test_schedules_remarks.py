@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from optimiser.audit import audit
-from optimiser.audit.wiring import laid_runs
+from optimiser.auditing import audit
+from optimiser.fitted.wiring import laid_runs
 from optimiser.schedules.cables import cable_ends, cables
 from optimiser.schedules.drawn import bears, drawn_of, drop_at, longest_mm, tail_mm
 from optimiser.schedules.not_in_the_build import not_in_the_build

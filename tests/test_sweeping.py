@@ -14,8 +14,9 @@ from typing import Any
 
 import pytest
 
-from optimiser.audit import audit, breaches, worth
+from optimiser.auditing import audit, breaches
 from optimiser.cautions import CAUTIONS
+from optimiser.fitted import worth
 from optimiser.moves import moved, set_to
 from optimiser.pipeline import Inputs
 from optimiser.pipeline.sweeping import Sweep, Swept, sweep

@@ -9,10 +9,11 @@ from typing import Any
 
 import pytest
 
-from optimiser.audit import audit, breaches, measured, worth
-from optimiser.audit.finding import held
+from optimiser.auditing import audit, breaches
+from optimiser.auditing.finding import held
 from optimiser.case import Case
 from optimiser.cautions import CAUTIONS
+from optimiser.fitted import measured, worth
 from optimiser.pipeline import Answer, Inputs
 from optimiser.pipeline.trying import Trial
 from optimiser.printing.trying import FOR_NOW, GIVES_UP, MOVED_RULES, REFUSED, trial_sheet

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from optimiser import case as c
-from optimiser.audit import audit, breaches
+from optimiser.auditing import audit, breaches
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.parts import Part

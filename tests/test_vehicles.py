@@ -8,7 +8,7 @@ from pathlib import Path
 import networkx as nx
 import pytest
 
-from optimiser.audit import audit, breaches
+from optimiser.auditing import audit, breaches
 from optimiser.basis import loads
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue

@@ -9,10 +9,11 @@ from typing import Any
 
 import pytest
 
-from optimiser import build as b
+from optimiser import builds as b
 from optimiser import case as c
-from optimiser.audit import audit, breaches, fit_of
+from optimiser.auditing import audit, breaches
 from optimiser.basis.vents import wall_mm
+from optimiser.fitted import fit_of
 from optimiser.fixings import fixings
 from optimiser.solve import Solved, Stop, optimise
 from tests import handmade

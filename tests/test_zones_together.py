@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from optimiser import build as b
-from optimiser.audit import audit, breaches
+from optimiser import builds as b
+from optimiser.auditing import audit, breaches
 from optimiser.case import Case, Obstacle, Zone
 from optimiser.model import roof
 from optimiser.model.context import FitOut

@@ -13,9 +13,10 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator
 from typing import Any, NamedTuple
 
-from optimiser import build as b
-from optimiser.audit import Finding, audit, breaches, worth
+from optimiser import builds as b
+from optimiser.auditing import Finding, audit, breaches
 from optimiser.basis.money import Worth
+from optimiser.fitted import worth
 from tests.twins import ENDS, VALUES_BY, Twin, Values, together
 
 Nogood = frozenset[tuple[str, Any]]

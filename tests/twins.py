@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 from itertools import product
 from typing import Any
 
-from optimiser import build as b
-from optimiser.audit import Finding
+from optimiser import builds as b
+from optimiser.auditing import Finding
 from optimiser.basis import bodies, money, paths
 from optimiser.basis.money import Worth
 from optimiser.case import Case, Obstacle

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from optimiser import build as b
+from optimiser import builds as b
 from optimiser import case as c
 from tests import handmade
 from tests.test_audit_limits import MODULES_FUSED

@@ -17,7 +17,7 @@ from multiprocessing import get_context
 from statistics import median
 from typing import get_args
 
-from optimiser.audit import audit, breaches
+from optimiser.auditing import audit, breaches
 from optimiser.basis import loads
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from optimiser import pipeline, printing
-from optimiser.audit import breaches
+from optimiser.auditing import breaches
 from optimiser.cli.options import (
     Command,
     case_argument,

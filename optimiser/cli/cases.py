@@ -10,7 +10,7 @@ from optimiser import pipeline, printing
 from optimiser.cli.options import Command, case_argument, catalogue_option, json_flag
 from optimiser.cli.telling import told
 from optimiser.overview import lines, overview
-from optimiser.pack import write_pack
+from optimiser.packing import write_pack
 from optimiser.reading import write_starter
 
 

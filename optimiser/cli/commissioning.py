@@ -8,10 +8,11 @@ from pathlib import Path
 import click
 
 from optimiser import pipeline, printing
-from optimiser.audit import Finding, Fit, breaches
+from optimiser.auditing import Finding, breaches
 from optimiser.cli.options import Command, Finite, case_argument, catalogue_option, json_flag
 from optimiser.cli.telling import OUT_OF_BAND, settled, told
 from optimiser.commissioning import expected, test_sheet
+from optimiser.fitted import Fit
 from optimiser.pipeline import commissioning as readings
 from optimiser.printing import commissioning as sheets
 from optimiser.printing import commissioning_json as objects

@@ -7,9 +7,8 @@ from pathlib import Path
 
 import click
 
-from optimiser import pack as packing
-from optimiser import pipeline, printing
-from optimiser.audit import breaches, fit_of
+from optimiser import packing, pipeline, printing
+from optimiser.auditing import breaches
 from optimiser.cli.options import (
     Command,
     case_argument,
@@ -21,7 +20,8 @@ from optimiser.cli.options import (
     workers_option,
 )
 from optimiser.cli.telling import OUT_OF_BAND, settled, told
-from optimiser.pack import Wanted
+from optimiser.fitted import fit_of
+from optimiser.packing import Wanted
 from optimiser.pipeline.commissioning import hold
 from optimiser.solve import Stop
 

@@ -43,6 +43,8 @@ def reference(name: str | None, as_json: bool) -> None:
                 printing.write(json.dumps(names) + "\n")
             else:
                 printing.show(*(f"{kind}: {', '.join(of)}" for kind, of in names.items()))
+        elif name in pages and not as_json:
+            printing.write(page(name))
         elif name in made:
             printing.write(json.dumps(made[name], indent=1) + "\n")
         elif name in tables:
@@ -51,8 +53,6 @@ def reference(name: str | None, as_json: bool) -> None:
                 printing.write(json.dumps(rows, ensure_ascii=False) + "\n")
             else:
                 printing.show(_shown(name, tables[name]))
-        elif name in pages and not as_json:
-            printing.write(page(name))
         else:
             raise pipeline.Unusable(f"{name}: no such page or table; expected {among(name, [*pages, *tables, *made])}")
 

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 
-from optimiser.audit.fitted import Fit
 from optimiser.commissioning.held import Cause, Held
 from optimiser.commissioning.logged import sources
 from optimiser.commissioning.sheet_charging import from_plug
+from optimiser.fitted.fit import Fit
 
 Readings = dict[str, list[Held]]  # id -> what was read, in order
 

@@ -6,8 +6,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from optimiser.audit.energy import idle_w, inverter_efficiency
-from optimiser.audit.fitted import Fit
 from optimiser.basis import loads, volts, year
 from optimiser.case import Load
 from optimiser.commissioning import spread
@@ -21,6 +19,8 @@ from optimiser.commissioning.expecting_sun import (
     summed,
 )
 from optimiser.commissioning.spread import Sky, Spread, band
+from optimiser.fitted.fit import Fit
+from optimiser.fitted.hours import idle_w, inverter_efficiency
 from optimiser.physics.energy import dc_current_a
 
 _ADDED = "bands of sources and loads: squares added, loads with pauses all on or all off"

@@ -9,12 +9,12 @@ from math import hypot, log
 
 import pandas as pd
 
-from optimiser.audit.fitted import Fit, SolarInput
 from optimiser.basis import sun, year
-from optimiser.build import PanelArray
+from optimiser.builds import PanelArray
 from optimiser.case import Scenario, Zone
 from optimiser.commissioning import spread
 from optimiser.commissioning.spread import Sky, Spread, band
+from optimiser.fitted.fit import Fit, SolarInput
 from optimiser.parts import Panel
 
 _FLAT = (0.0, 0.0)  # tilt and azimuth of a panel laid flat

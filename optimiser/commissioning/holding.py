@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from optimiser.audit.fitted import Fit
 from optimiser.commissioning.check import Check, NotTested, band_of, design_of
 from optimiser.commissioning.filling import Reading
 from optimiser.commissioning.held import Held, judged, untested
+from optimiser.fitted.fit import Fit
 
 _STRINGS_PCT = 2.0  # between the strings of an array (common practice, no source)
 

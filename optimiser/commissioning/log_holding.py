@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from optimiser.audit.energy import idle_w
-from optimiser.audit.fitted import Fit
 from optimiser.basis import volts
 from optimiser.case import Load
 from optimiser.commissioning import spread
@@ -15,6 +13,8 @@ from optimiser.commissioning.expecting import FULL_PCT, Expectation, Moment, all
 from optimiser.commissioning.expecting_sun import Expected
 from optimiser.commissioning.held import Held, judged, untested
 from optimiser.commissioning.logged import LogRow, channels, sources
+from optimiser.fitted.fit import Fit
+from optimiser.fitted.hours import idle_w
 
 LEAST_LIGHT_W_M2 = 100.0  # dusk and shade decide below it (common practice, no source)
 _ABSORBING_V = 14.2  # of a 12 V bank: from here on chargers hold back (common practice, no source)

@@ -10,8 +10,8 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, create_model
 
-from optimiser.audit.fitted import Fit
 from optimiser.commissioning.clock import EXPECTED, clock_time
+from optimiser.fitted.fit import Fit
 from optimiser.reading.problems import Gathered
 from optimiser.reading.sheets import read_sheet
 

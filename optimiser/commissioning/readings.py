@@ -6,8 +6,7 @@ import re
 from collections.abc import Iterable
 from pathlib import Path
 
-from optimiser.audit.finding import Finding
-from optimiser.audit.fitted import Fit
+from optimiser.auditing.finding import Finding
 from optimiser.commissioning.causes import causes
 from optimiser.commissioning.filling import read_filled
 from optimiser.commissioning.held import Report
@@ -15,6 +14,7 @@ from optimiser.commissioning.holding import hold_sheet
 from optimiser.commissioning.log_holding import hold_log
 from optimiser.commissioning.logged import read_log
 from optimiser.commissioning.sheet import test_sheet
+from optimiser.fitted.fit import Fit
 from optimiser.reading.problems import Gathered
 from optimiser.reading.text import read_text
 

@@ -4,11 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from optimiser.audit.cables import own_drop_v
-from optimiser.audit.energy import idle_w
-from optimiser.audit.finding import Finding
-from optimiser.audit.fitted import Fit
-from optimiser.audit.wiring import Laid, Wanted, laid_runs, wanted_runs
+from optimiser.auditing.cables import own_drop_v
+from optimiser.auditing.finding import Finding
 from optimiser.basis import volts
 from optimiser.case import Trailer
 from optimiser.commissioning.check import Check
@@ -19,6 +16,9 @@ from optimiser.commissioning.sheet_seen import handover_checks, live_checks, see
 from optimiser.commissioning.sheet_settings import full_checks, settings_checks
 from optimiser.commissioning.sheet_solar import power_checks, string_checks
 from optimiser.commissioning.spread import COMMON
+from optimiser.fitted.fit import Fit
+from optimiser.fitted.hours import idle_w
+from optimiser.fitted.wiring import Laid, Wanted, laid_runs, wanted_runs
 from optimiser.parts import Isolator
 
 _JOINT_AT_A, _JOINT_MV, _JOINT_FAIR_MV = 100.0, 15.0, 10.0  # a joint; from the lower on it is looked into

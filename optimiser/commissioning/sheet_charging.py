@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from optimiser.audit.finding import Finding
-from optimiser.audit.fitted import Fit
+from optimiser.auditing.finding import Finding
 from optimiser.case import Trailer
 from optimiser.commissioning.check import DERATES_ABOVE, Check
 from optimiser.commissioning.spread import COMMON
+from optimiser.fitted.fit import Fit
 
 GROUP = "Charging"
 TOWING = "the towing vehicle's own cable is not in the build: measure it apart"

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.audit.fitted import Fit
 from optimiser.commissioning.check import Check
 from optimiser.commissioning.spread import COMMON, SECOND_HAND
+from optimiser.fitted.fit import Fit
 
 DEAD, LIVE = "Mains, dead, by a licensed electrician", "Mains, live, by a licensed electrician"
 BEFORE_BOND = "means nothing before the bond on the inverter is proved"

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from optimiser.audit.finding import Finding
-from optimiser.audit.fitted import Fit
+from optimiser.auditing.finding import Finding
 from optimiser.commissioning.check import Check
 from optimiser.commissioning.spread import COMMON
+from optimiser.fitted.fit import Fit
 
 SEEN, LIVE, HANDOVER = "Seen and felt, dead", "First live, low voltage", "Handover"
 _LOCAL = f"{COMMON}; local codes decide"

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.audit.fitted import Fit
 from optimiser.commissioning.check import Check
 from optimiser.commissioning.sheet_charging import GROUP as CHARGING
 from optimiser.commissioning.sheet_charging import NO_MONITOR
 from optimiser.commissioning.spread import COMMON
+from optimiser.fitted.fit import Fit
 
 GROUP = "Settings"
 _WRITE = "charge voltage, float, low-voltage cut-off, low-temperature lock: write what was set"

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.audit.fitted import Fit
 from optimiser.basis import sun, volts
-from optimiser.build import PanelArray
+from optimiser.builds import PanelArray
 from optimiser.commissioning.check import STC_C, Check
 from optimiser.commissioning.spread import COMMON
+from optimiser.fitted.fit import Fit
 from optimiser.parts import Panel
 
 BEFORE, CONNECTED = "Solar, before strings are connected", "Solar, connected"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from optimiser.build import Build
+from optimiser.builds import Build
 from optimiser.catalogue import Catalogue
 from optimiser.differences import bank, roof, runs, slots, small
 from optimiser.differences.beside import Row, side_by_side

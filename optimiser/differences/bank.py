@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.build import Bank, Build
+from optimiser.builds import Bank, Build
 from optimiser.catalogue import Catalogue
 from optimiser.differences.change import Change, Order, number
 from optimiser.parts import Module

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from typing import NamedTuple
 
-from optimiser.audit import worth
 from optimiser.basis import money, paths
-from optimiser.build import Build, Run
+from optimiser.builds import Build, Run
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.differences.bank import rows as rows_of
@@ -15,6 +14,7 @@ from optimiser.differences.change import plain
 from optimiser.differences.roof import array_name, input_of, strung
 from optimiser.differences.runs import rating, run_name, size
 from optimiser.differences.slots import UNNAMED
+from optimiser.fitted import worth
 from optimiser.units import CENTS, GRAMS
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
-from optimiser.build import Build, PanelArray
+from optimiser.builds import Build, PanelArray
 
 Names = dict[str, str]  # in the later build -> in the earlier one
 Likeness = Callable[[Build, PanelArray], tuple[object, ...]]  # what two arrays must share to be taken for one

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 from typing import TypeVar
 
-from optimiser.build import Build, PanelArray, PlacedPanel
+from optimiser.builds import Build, PanelArray, PlacedPanel
 from optimiser.differences.change import Change, Order, plain, plural, swapped
 
 T = TypeVar("T")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.build import Build, Run
+from optimiser.builds import Build, Run
 from optimiser.catalogue import Catalogue
 from optimiser.differences.change import Change, Order, Role, listed, plain
 from optimiser.differences.roof import array_name

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from optimiser.build import Build, Fitted
+from optimiser.builds import Build, Fitted
 from optimiser.differences.change import Change, Order, listed, plain, plural
 
 UNNAMED = ("bank", "fuse_row", "measuring_row")  # slots that carry no single part

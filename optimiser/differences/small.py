@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from typing import TypeVar
 
-from optimiser.build import Build
+from optimiser.builds import Build
 from optimiser.differences.change import Change, Order, listed, plain, swapped
 
 T = TypeVar("T")

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from optimiser.audit import worth
-from optimiser.build import Build
+from optimiser.builds import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
+from optimiser.fitted import worth
 from optimiser.units import CENTS, GRAMS
 
 

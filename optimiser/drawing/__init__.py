@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from optimiser.audit import Finding, Fit
+from optimiser.auditing import Finding
 from optimiser.drawing.bays import bay_elevations
 from optimiser.drawing.dxf import to_dxf
 from optimiser.drawing.paper import PAPERS, fits, paper_of
@@ -11,6 +11,7 @@ from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.single_line import single_line
 from optimiser.drawing.svg import to_svg
 from optimiser.drawing.vehicle import vehicle_views
+from optimiser.fitted import Fit
 from optimiser.fixings import Fixing
 
 __all__ = ["PAPERS", "Sheet", "drawings", "fits", "paper_of", "to_dxf", "to_svg"]

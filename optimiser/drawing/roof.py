@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import product
 
-from optimiser.audit import Fit
-from optimiser.audit.roof import obstacle_rect, panel_rect, zone_rect
 from optimiser.case import Obstacle, Zone
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.legend import Sample, legend
 from optimiser.drawing.running import running
 from optimiser.drawing.shapes import TEXT_MM, Box, Circle, Fill, Point, Text, text_mm
 from optimiser.drawing.sheet import A3_LANDSCAPE_MM, A4_LANDSCAPE_MM, Sheet, scale_for
+from optimiser.fitted import Fit
+from optimiser.fitted.roof import obstacle_rect, panel_rect, zone_rect
 from optimiser.fixings import ROOF_DATUM, Fixing
 from optimiser.fixings import fixings as proposed
 from optimiser.fixings.forces import UNKNOWN, Lift, air_speed_km_h, lifts

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from optimiser.audit.fitted import Fit
+from optimiser.fitted.fit import Fit
 from optimiser.fixings.feet import feet
 from optimiser.fixings.fixing import BAY_DATUM, BOARD_DATUM, ROOF_DATUM, Fixing, Kind
 from optimiser.fixings.glands import glands

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.audit.fitted import Fit
-from optimiser.audit.roof import panel_rect
-from optimiser.audit.shapes import Rect
-from optimiser.build import PlacedPanel
+from optimiser.builds import PlacedPanel
+from optimiser.fitted.fit import Fit
+from optimiser.fitted.roof import panel_rect
+from optimiser.fitted.shapes import Rect
 from optimiser.fixings.fixing import ROOF_DATUM, Fixing
 from optimiser.parts import Panel
 

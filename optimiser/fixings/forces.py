@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from optimiser.audit.fitted import ROWS, Fit
+from optimiser.fitted.fit import ROWS, Fit
 from optimiser.fixings.feet import FOOT_MM
 from optimiser.parts import Panel, Part
 from optimiser.physics import forces

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from optimiser.audit.fitted import Fit
-from optimiser.audit.roof import obstacle_rect, panel_rect, zone_rect
-from optimiser.audit.shapes import Rect
-from optimiser.build import FittedEntry
+from optimiser.builds import FittedEntry
 from optimiser.case import Zone
+from optimiser.fitted.fit import Fit
+from optimiser.fitted.roof import obstacle_rect, panel_rect, zone_rect
+from optimiser.fitted.shapes import Rect
 from optimiser.fixings.fixing import ROOF_DATUM, Fixing
 from optimiser.fixings.kept_free import kept_free
 from optimiser.fixings.places import SEALANT_MM, Spot, around, nearest

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from optimiser.audit.roof import obstacle_rect, zone_rect
-from optimiser.audit.shapes import Rect
 from optimiser.case import Case, Obstacle, Zone
+from optimiser.fitted.roof import obstacle_rect, zone_rect
+from optimiser.fitted.shapes import Rect
 
 
 def kept_free(case: Case) -> dict[str, Rect]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from optimiser.audit.fitted import Fit
-from optimiser.audit.wiring import laid_runs
 from optimiser.case import Case, Way
+from optimiser.fitted.fit import Fit
+from optimiser.fitted.wiring import laid_runs
 
 _SETTLE = "not surveyed: settle in the vehicle"
 _THROUGH = f"{_SETTLE}; through the floor or an outside wall: grommet, sealed against spray and fumes"

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.audit.fitted import Fit
-from optimiser.audit.shapes import Rect
-from optimiser.audit.standing import standing
+from optimiser.fitted.fit import Fit
+from optimiser.fitted.shapes import Rect
+from optimiser.fitted.standing import standing
 from optimiser.fixings.fixing import BOARD_DATUM, Fixing
 from optimiser.fixings.places import SEALANT_MM, around, nearest
 from optimiser.parts import Entry

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from itertools import product
 
-from optimiser.audit.shapes import Rect
+from optimiser.fitted.shapes import Rect
 
 Spot = tuple[int, int]
 

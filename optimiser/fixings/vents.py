@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.audit.fitted import Fit
 from optimiser.basis.vents import EDGE_MM, height_left_mm, high_enough, opening_mm, wall_mm
 from optimiser.case import Bay
+from optimiser.fitted.fit import Fit
 from optimiser.fixings.fixing import BAY_DATUM, Fixing
 from optimiser.parts import Vent
 

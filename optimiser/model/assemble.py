@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from optimiser.build import Build, Fitted, PlacedPanel
+from optimiser.builds import Build, Fitted, PlacedPanel
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.model import (

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from optimiser.basis import air, volts
-from optimiser.build import Bank
+from optimiser.builds import Bank
 from optimiser.model.context import FitOut
 from optimiser.model.currents import (
     bank_figures,

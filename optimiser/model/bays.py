@@ -13,7 +13,7 @@ from typing import NamedTuple
 from ortools.sat.python import cp_model
 
 from optimiser.basis import money, paths
-from optimiser.build import FittedVent
+from optimiser.builds import FittedVent
 from optimiser.case import Kept
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool, Expr, Literal, Row, Slot, Value, total

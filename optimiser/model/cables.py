@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from optimiser.basis import money, paths
-from optimiser.build import Run
+from optimiser.builds import Run
 from optimiser.model.context import FitOut, Mass
 from optimiser.model.currents import solar_run
 from optimiser.model.decisions import Bool, Expr, Route, RunChoice, Value, total

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil, floor
 
-from optimiser.build import PlacedPanel
+from optimiser.builds import PlacedPanel
 from optimiser.case import Zone
 from optimiser.model import mass, roof
 from optimiser.model.context import FitOut, Learned

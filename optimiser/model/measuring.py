@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from optimiser.basis import money
-from optimiser.build import FittedEntry, Measuring
+from optimiser.builds import FittedEntry, Measuring
 from optimiser.model.context import FitOut
 from optimiser.model.currents import solar_run
 from optimiser.model.decisions import Expr, Value, total

@@ -7,7 +7,7 @@ from itertools import pairwise, product
 from typing import NamedTuple
 
 from optimiser.basis import volts
-from optimiser.build import PanelArray
+from optimiser.builds import PanelArray
 from optimiser.model.context import Figure, FitOut
 from optimiser.model.decisions import ArrayOption, Bool, Slot, Strings, Value, total
 from optimiser.model.slots import add_slot, at_voltage, options_of

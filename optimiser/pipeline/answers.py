@@ -8,13 +8,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
-from optimiser import __version__
-from optimiser.audit import Finding, audit, breaches
-from optimiser.build import Build, BuildProblem
+from optimiser.auditing import Finding, audit, breaches
+from optimiser.builds import Build, BuildProblem
 from optimiser.pipeline.inputs import Inputs, Unusable
 from optimiser.pipeline.interrupt import interruptible
 from optimiser.reading import input_hash
 from optimiser.solve import Impossible, Outcome, Solved, Stop, Undecided, Want, Watch, optimise
+from optimiser.version import VERSION
 
 Status = Literal["proven", "best found", "don't know", "impossible", "breach"]
 
@@ -76,7 +76,7 @@ def design(
 
 def stamped(inputs: Inputs, build: Build) -> Build:
     """The build with what is needed to make it again."""
-    versions = build.claim.versions | {"optimiser": __version__, "python": platform.python_version()}
+    versions = build.claim.versions | {"optimiser": VERSION, "python": platform.python_version()}
     claim = replace(build.claim, inputs=input_hash(inputs.folder, inputs.catalogue), versions=versions)
     return replace(build, claim=claim)
 

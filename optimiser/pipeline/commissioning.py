@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
-from optimiser.audit import Finding, Fit, fit_of
+from optimiser.auditing import Finding
 from optimiser.commissioning import (
     CLEAR,
     EXPECTED_TIME,
@@ -21,6 +21,7 @@ from optimiser.commissioning import (
     to_csv,
 )
 from optimiser.files import write_text
+from optimiser.fitted import Fit, fit_of
 from optimiser.pipeline.answers import audit_file
 from optimiser.pipeline.inputs import Inputs, Unusable, read_build
 from optimiser.pipeline.saving import check_target

@@ -11,9 +11,10 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
-from optimiser.audit import Finding, audit, breaches, measured
-from optimiser.build import Build, BuildProblem
+from optimiser.auditing import Finding, audit, breaches
+from optimiser.builds import Build, BuildProblem
 from optimiser.differences import Totals, one_line, totals
+from optimiser.fitted import measured
 from optimiser.measures import MEASURES, Measure
 from optimiser.pipeline.answers import stamped
 from optimiser.pipeline.inputs import Inputs

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from optimiser.audit import Finding
-from optimiser.build import Build
+from optimiser.auditing import Finding
+from optimiser.builds import Build
 from optimiser.model.assemble import assemble
 from optimiser.pipeline.inputs import Inputs
 from optimiser.reading.wording import among, nearest

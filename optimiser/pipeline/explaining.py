@@ -8,10 +8,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from optimiser.audit import Finding
+from optimiser.auditing import Finding
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explain import (
+from optimiser.explaining import (
     Below,
     Budget,
     Deciding,

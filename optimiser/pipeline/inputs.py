@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from optimiser.audit import worth
-from optimiser.build import Build, BuildProblem, from_json
+from optimiser.builds import Build, BuildProblem, from_json
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
+from optimiser.fitted import worth
 from optimiser.reading import catalogues_named, input_hash, read_inputs, shipped_cases, shipped_catalogue
 
 SHIPPED = "shipped"  # names the catalogue that comes with the program

@@ -19,8 +19,7 @@ from pathlib import Path
 from pydantic import TypeAdapter, ValidationError
 from pydantic.dataclasses import dataclass as checked
 
-import optimiser
-from optimiser.build import Build
+from optimiser.builds import Build
 from optimiser.files import write_text
 from optimiser.measures import Measure
 from optimiser.solve import Measures
@@ -69,7 +68,7 @@ def shelf(inputs: str, measures: Measures) -> Shelf:
 @cache
 def _code() -> str:
     """SHA-256 of the program: a front that another one proved is not taken over."""
-    found, root = sha256(), Path(optimiser.__file__).parent
+    found, root = sha256(), Path(__file__).parents[1]
     for path in sorted(root.rglob("*.py")):
         found.update(path.read_bytes())
     return found.hexdigest()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from optimiser.build import Build, to_json
+from optimiser.builds import Build, to_json
 from optimiser.files import write_text
 from optimiser.pipeline.answers import Answer
 from optimiser.pipeline.comparing import Comparison

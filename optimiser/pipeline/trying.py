@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from optimiser.audit import Finding, audit, worth
-from optimiser.build import Build, BuildProblem
+from optimiser.auditing import Finding, audit
+from optimiser.builds import Build, BuildProblem
 from optimiser.differences import Row, Totals, one_line, side_by_side
+from optimiser.fitted import worth
 from optimiser.moves import Moved, MoveProblem, moved, parse_set
 from optimiser.parts import PARTS
 from optimiser.pipeline.answers import EXIT_CODES, Answer, Status, stamped

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from optimiser.audit import Finding, Fit
+from optimiser.auditing import Finding
+from optimiser.fitted import Fit
 from optimiser.plots.hours import hours
 from optimiser.plots.margins import margins
 from optimiser.plots.masses import masses

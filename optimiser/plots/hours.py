@@ -9,8 +9,9 @@ from matplotlib.axes import Axes
 from matplotlib.patches import Patch, StepPatch
 from numpy.typing import NDArray
 
-from optimiser.audit import Finding, Fit, ScenarioTrace, trace
+from optimiser.auditing import Finding
 from optimiser.case import Scenario
+from optimiser.fitted import Fit, ScenarioTrace, trace
 from optimiser.plots import style
 from optimiser.plots.style import COLOURS, LINE_MM, QUIET, TEXT_PT, Charted
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from optimiser.audit import Finding, breaches
-from optimiser.audit.finding import TOLERANCE
-from optimiser.audit.room import no_share, share_pct, tightest
+from optimiser.auditing import Finding, breaches
+from optimiser.auditing.finding import TOLERANCE
+from optimiser.auditing.room import no_share, share_pct, tightest
 from optimiser.plots import style
 from optimiser.plots.style import COLOURS, LINE_MM, QUIET, Charted
 from optimiser.requirements import REGISTER

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from optimiser.audit import Finding, Fit
-from optimiser.audit.mass import Item, added, shares_kg
+from optimiser.auditing import Finding
 from optimiser.case import Trailer
+from optimiser.fitted import Fit
+from optimiser.fitted.masses import Item, added, shares_kg
 from optimiser.plots import style
 from optimiser.plots.style import COLOURS, LINE_MM, QUIET, Charted
 from optimiser.units import GRAMS

@@ -9,10 +9,10 @@ from itertools import groupby
 import numpy as np
 from matplotlib.axes import Axes
 
-from optimiser.audit import Fit
-from optimiser.audit.energy import heater_w, idle_w, inverter_efficiency
 from optimiser.basis import sun, volts, year
 from optimiser.case import Scenario
+from optimiser.fitted import Fit
+from optimiser.fitted.hours import heater_w, idle_w, inverter_efficiency
 from optimiser.measures import MEASURES
 from optimiser.plots import style
 from optimiser.plots.style import LINE_MM, QUIET, Charted

@@ -9,10 +9,11 @@ from math import isfinite
 from pathlib import Path
 from typing import Any
 
-from optimiser.audit import Finding, breaches, worth
-from optimiser.build import Build, to_json
+from optimiser.auditing import Finding, breaches
+from optimiser.builds import Build, to_json
 from optimiser.cautions import CAUTIONS
-from optimiser.explain import Change, Core, Deciding, Nearest, Why
+from optimiser.explaining import Change, Core, Deciding, Nearest, Why
+from optimiser.fitted import worth
 from optimiser.measures import MEASURES
 from optimiser.moves import Moved
 from optimiser.overview import Overview

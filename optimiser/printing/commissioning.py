@@ -7,8 +7,9 @@ from collections.abc import Iterable, Iterator
 from rich.console import RenderableType
 from rich.table import Table
 
-from optimiser.audit import Finding, Fit, breaches
+from optimiser.auditing import Finding, breaches
 from optimiser.commissioning import VERDICTS, Check, Expectation, Expected, Held, Report, Spread, printed_row, reasons
+from optimiser.fitted import Fit
 from optimiser.printing.cautions import caution_lines
 from optimiser.printing.wording import table
 

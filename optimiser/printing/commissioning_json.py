@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
 
-from optimiser.audit import Finding, breaches
+from optimiser.auditing import Finding, breaches
 from optimiser.cautions import CAUTIONS
 from optimiser.commissioning import VERDICTS, Check, Expectation, Expected, Report
 from optimiser.printing.as_json import findings_json

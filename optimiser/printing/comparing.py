@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from rich.console import RenderableType
 from rich.table import Table
 
-from optimiser.audit import breaches
+from optimiser.auditing import breaches
 from optimiser.measures import MEASURES, Measure
 from optimiser.pipeline import Choice, Comparison, Inputs
 from optimiser.printing.cautions import caution_lines

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator
 from math import isfinite
 from typing import TypeVar
 
-from optimiser.audit import Finding
-from optimiser.explain import Decider, Deciding, Reason
-from optimiser.explain.easing import base_of
+from optimiser.auditing import Finding
+from optimiser.explaining import Decider, Deciding, Reason
+from optimiser.explaining.easing import base_of
 from optimiser.measures import MEASURES
 from optimiser.printing.findings import figures
 from optimiser.requirements import REGISTER, SetBy

@@ -8,8 +8,8 @@ from math import isfinite
 from rich.console import RenderableType
 from rich.table import Table
 
-from optimiser.audit import Finding
-from optimiser.explain import Change, Deciding, Nearest, Price, Reason, Why
+from optimiser.auditing import Finding
+from optimiser.explaining import Change, Deciding, Nearest, Price, Reason, Why
 from optimiser.measures import MEASURES
 from optimiser.moves import Lever, Moved
 from optimiser.pipeline import Explanation, Inputs

@@ -8,12 +8,13 @@ from math import isfinite
 from rich.console import RenderableType
 from rich.table import Table
 
-from optimiser.audit import Finding, breaches, worth
-from optimiser.audit.room import share_pct, tightest
+from optimiser.auditing import Finding, breaches
+from optimiser.auditing.room import share_pct, tightest
 from optimiser.basis.loads import too_much_together
-from optimiser.build import Build
+from optimiser.builds import Build
 from optimiser.case import Case
 from optimiser.differences.change import plain
+from optimiser.fitted import worth
 from optimiser.pipeline import Inputs
 from optimiser.printing.cautions import caution_lines
 from optimiser.printing.wording import kg, money, table

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from rich.table import Table
 
-from optimiser.audit import Finding
+from optimiser.auditing import Finding
 from optimiser.basis import money, paths
-from optimiser.build import Build, Fitted
+from optimiser.builds import Build, Fitted
 from optimiser.parts import Cable, Fuse, Module
 from optimiser.pipeline import Inputs
 from optimiser.printing.wording import table, yes

@@ -6,8 +6,8 @@ from itertools import zip_longest
 
 from rich.table import Table
 
-from optimiser.audit import ScenarioTrace, trace
-from optimiser.build import Build
+from optimiser.builds import Build
+from optimiser.fitted import ScenarioTrace, trace
 from optimiser.pipeline import Inputs
 from optimiser.printing.wording import table
 

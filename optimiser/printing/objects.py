@@ -245,6 +245,9 @@ class CheckObject(TypedDict):
     bays: Annotated[Objects, Field(description="name, volume and boards of each")]
     ways: Annotated[Objects, Field(description="as in ways.csv")]
     kept: Annotated[Objects, Field(description="as in keep.csv")]
+    driven: Annotated[
+        str, Field(description="what charging by the engine rests on, in words; empty where no scenario drives")
+    ]
     oddities: Annotated[list[dict[str, str]], Field(description="place and text of each")]
 
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from rich.console import RenderableType
 
-from optimiser.audit import Finding, breaches
-from optimiser.build import Build
+from optimiser.auditing import Finding, breaches
+from optimiser.builds import Build
 from optimiser.case import Trailer
 from optimiser.overview import oddities
 from optimiser.pipeline import Answer, Inputs, called

@@ -9,7 +9,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from optimiser.build import Build
+from optimiser.builds import Build
 from optimiser.case import (
     TABLES,
     Alternator,
@@ -76,7 +76,7 @@ def tables() -> dict[str, Columns]:
         ("requirement", "limit is", "unit", "where it is set", "source"),
         tuple((r.name, r.sense, r.unit, r.limit, r.source) for r in REGISTER.values()),
     )
-    found["build"] = _of_build()
+    found["build file"] = _of_build()
     return found
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from pydantic import BaseModel, TypeAdapter
 
-from optimiser.build import Build
+from optimiser.builds import Build
 from optimiser.case import TABLES, Brief
 from optimiser.parts import PARTS
 from optimiser.printing.objects import OBJECTS

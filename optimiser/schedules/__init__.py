@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from optimiser.audit import Finding, Fit
+from optimiser.auditing import Finding
+from optimiser.fitted import Fit
 from optimiser.fixings import Fixing
 from optimiser.schedules.books import to_csv, to_xlsx
 from optimiser.schedules.cables import cable_ends, cables

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.audit import Fit
-from optimiser.audit.standing import Standing, standing
-from optimiser.audit.wiring import Laid, laid_runs
+from optimiser.fitted import Fit
+from optimiser.fitted.standing import Standing, standing
+from optimiser.fitted.wiring import Laid, laid_runs
 from optimiser.parts import Cable
 from optimiser.physics.forces import bend_radius_mm
 from optimiser.schedules.ends import ends_of

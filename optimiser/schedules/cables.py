@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.audit import Fit
-from optimiser.audit.measuring import currents
-from optimiser.audit.wiring import Laid, laid_runs
 from optimiser.basis import money, paths
+from optimiser.fitted import Fit
+from optimiser.fitted.currents import currents
+from optimiser.fitted.wiring import Laid, laid_runs
 from optimiser.parts import Cable
 from optimiser.schedules.bends import bend_mm, bend_notes
 from optimiser.schedules.drawn import bears, drawn_of, drop_at, longer_before, longest_mm

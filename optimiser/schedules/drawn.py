@@ -6,11 +6,12 @@ from itertools import pairwise
 from math import inf
 from typing import NamedTuple
 
-from optimiser.audit import Finding, Fit
-from optimiser.audit.cables import drop, ends_mm2
-from optimiser.audit.measuring import currents
-from optimiser.audit.standing import Standing, standing
-from optimiser.audit.wiring import Laid, Wanted, laid_runs, wanted_runs
+from optimiser.auditing import Finding
+from optimiser.auditing.cables import drop, ends_mm2
+from optimiser.fitted import Fit
+from optimiser.fitted.currents import currents
+from optimiser.fitted.standing import Standing, standing
+from optimiser.fitted.wiring import Laid, Wanted, laid_runs, wanted_runs
 from optimiser.parts import Cable
 from optimiser.schedules.ends import ends_of
 

@@ -6,7 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 
-from optimiser.audit import Fit
+from optimiser.fitted import Fit
 from optimiser.fixings import Fixing
 from optimiser.fixings.forces import UNKNOWN, lifts
 from optimiser.fixings.openings import Opening, openings, ways_in_use

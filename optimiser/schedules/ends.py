@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from optimiser.audit import Fit
-from optimiser.audit.wiring import Laid
-from optimiser.build import Fitted
+from optimiser.builds import Fitted
 from optimiser.case import Trailer
+from optimiser.fitted import Fit
+from optimiser.fitted.wiring import Laid
 from optimiser.parts import Body
 
 POLES = ("+", "-")

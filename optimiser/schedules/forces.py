@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.audit import Fit
-from optimiser.audit.standing import standing
+from optimiser.fitted import Fit
+from optimiser.fitted.standing import standing
 from optimiser.fixings.forces import HEAVY_KG, UNKNOWN, Hold, Lift, air_speed_km_h, holds, lifts
 from optimiser.physics.forces import dynamic_pressure_pa
 from optimiser.schedules.table import PRACTICE, Column, Row, Schedule

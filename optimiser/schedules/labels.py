@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from optimiser.audit import Fit
-from optimiser.audit.wiring import laid_runs
 from optimiser.basis import volts
+from optimiser.fitted import Fit
+from optimiser.fitted.wiring import laid_runs
 from optimiser.parts import Fuse
 from optimiser.schedules.ends import POLES, ends_of, fuse_place, label, module_fuse_place, place_of
 from optimiser.schedules.table import Column, Row, Schedule

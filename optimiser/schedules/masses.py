@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from optimiser.audit import Finding, Fit
-from optimiser.audit import mass as weighing
+from optimiser.auditing import Finding
 from optimiser.basis.money import Worth
 from optimiser.case import Trailer, Van
+from optimiser.fitted import Fit
+from optimiser.fitted import masses as weighing
 from optimiser.physics import mass
 from optimiser.requirements import REGISTER
 from optimiser.schedules.table import Cell, Column, Row, Schedule

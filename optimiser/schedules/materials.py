@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from optimiser.audit import Fit
-from optimiser.audit.wiring import laid_runs
 from optimiser.basis import money
 from optimiser.basis.money import Worth
+from optimiser.fitted import Fit
+from optimiser.fitted.wiring import laid_runs
 from optimiser.parts import PARTS, Cable, Entry, Panel, Part, Vent
 from optimiser.schedules.not_in_the_build import not_in_the_build
 from optimiser.schedules.table import Column, Row, Schedule

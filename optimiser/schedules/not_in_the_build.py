@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from optimiser.audit import Fit
 from optimiser.case import Trailer
+from optimiser.fitted import Fit
 
 Applies = Callable[[Fit], bool]
 

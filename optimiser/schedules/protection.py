@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from math import isinf
 
-from optimiser.audit import Finding, Fit
-from optimiser.audit.wiring import Laid, laid_runs, source_v_of, wanted_runs
+from optimiser.auditing import Finding
 from optimiser.basis import volts
 from optimiser.case import Trailer
+from optimiser.fitted import Fit
+from optimiser.fitted.wiring import Laid, laid_runs, source_v_of, wanted_runs
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
 from optimiser.requirements import MOST, REGISTER
 from optimiser.schedules.drawn import tail_mm

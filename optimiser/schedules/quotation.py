@@ -6,9 +6,10 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from optimiser.audit import Finding, Fit, breaches
-from optimiser.audit.wiring import laid_runs
-from optimiser.build import digest
+from optimiser.auditing import Finding, breaches
+from optimiser.builds import digest
+from optimiser.fitted import Fit
+from optimiser.fitted.wiring import laid_runs
 from optimiser.parts import Busbar, Isolator, MainsBox, Panel
 from optimiser.schedules.forces import TOLD
 from optimiser.schedules.materials import lines, sums

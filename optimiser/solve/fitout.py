@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from importlib.metadata import version
 
-from optimiser.build import Claim
+from optimiser.builds import Claim
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.measures import MEASURES, Measure

@@ -9,7 +9,7 @@ from typing import Literal
 
 from ortools.sat.python import cp_model
 
-from optimiser.build import Build
+from optimiser.builds import Build
 from optimiser.measures import Measure
 
 Want = Literal["cheapest", "lightest"]

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from optimiser.audit.finding import Finding
-from optimiser.audit.fitted import Fit
-from optimiser.audit.wiring import laid_runs
-from optimiser.build import Bank
+from optimiser.auditing.finding import Finding
+from optimiser.builds import Bank
 from optimiser.drawing.bays.board_view import caption
 from optimiser.drawing.bays.standing_bodies import MarkedBody, plain
 from optimiser.drawing.shapes import Box, Point
 from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.vehicle.ways import in_words, marked_ways
+from optimiser.fitted.fit import Fit
+from optimiser.fitted.wiring import laid_runs
 
 _MODULE_MM, _PITCH_MM = (13.0, 6.0), (18.0, 9.0)  # of the scheme, on paper
 _RAIL_MM = 4.0  # from the modules to the links of strings

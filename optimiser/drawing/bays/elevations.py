@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from math import inf
 
-from optimiser.audit.finding import Finding
-from optimiser.audit.fitted import Fit
+from optimiser.auditing.finding import Finding
 from optimiser.basis.vents import wall_mm
 from optimiser.case import Bay
 from optimiser.cautions import CAUTIONS
@@ -35,6 +34,7 @@ from optimiser.drawing.bays.standing_bodies import MarkedBody, marked, plain
 from optimiser.drawing.paper import paper_of
 from optimiser.drawing.shapes import Box
 from optimiser.drawing.sheet import Sheet
+from optimiser.fitted.fit import Fit
 from optimiser.fixings import Fixing
 from optimiser.fixings import fixings as proposed
 

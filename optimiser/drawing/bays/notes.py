@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from optimiser.audit.finding import Finding
-from optimiser.audit.fitted import Fit
-from optimiser.audit.wiring import laid_runs
+from optimiser.auditing.finding import Finding
 from optimiser.case import Bay
 from optimiser.drawing.bays.board_view import middles
 from optimiser.drawing.bays.standing_bodies import NO_TERMINALS, MarkedBody
+from optimiser.fitted.fit import Fit
+from optimiser.fitted.wiring import laid_runs
 from optimiser.fixings import Fixing
 
 KEY = "Key: mark and slot: part; length x width on the board, d, at x, y; clear along x, y; largest conductor."

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from itertools import groupby
 from string import ascii_lowercase
 
-from optimiser.audit.fitted import ROWS, Fit
-from optimiser.audit.standing import Standing, standing
 from optimiser.basis import bodies
-from optimiser.build import Fitted
+from optimiser.builds import Fitted
 from optimiser.drawing.shapes import Box
+from optimiser.fitted.fit import ROWS, Fit
+from optimiser.fitted.standing import Standing, standing
 from optimiser.parts import Body, Holder, Shunt, Stance
 
 NO_TERMINALS = "no power terminals"

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from optimiser.audit import Finding, Fit
+from optimiser.auditing import Finding
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.shapes import Box
 from optimiser.drawing.sheet import Sheet
@@ -19,6 +19,7 @@ from optimiser.drawing.single_line.mains import BAND_MM, draw_mains
 from optimiser.drawing.single_line.right import aside, draw_fed, fed, filled, loose
 from optimiser.drawing.single_line.rows import GAP_MM, Diagram, levels
 from optimiser.drawing.single_line.words import BY_ELECTRICIAN, Words
+from optimiser.fitted import Fit
 
 KEY = "single-line"
 _ASIDE_MM = 4.0  # from the mains charger's feed, which leads down, to what is loose on the left

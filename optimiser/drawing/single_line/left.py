@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from optimiser.build import PanelArray
+from optimiser.builds import PanelArray
 from optimiser.drawing.shapes import Point
 from optimiser.drawing.single_line import symbols
 from optimiser.drawing.single_line.mains import inlet_width

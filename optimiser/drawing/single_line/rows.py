@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import cos, pi, sin
 
-from optimiser.audit import Fit
 from optimiser.drawing.shapes import TEXT_MM, Dash, Layer, Point, text_mm
 from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.single_line import symbols
 from optimiser.drawing.single_line.symbols import Draw, Symbol
 from optimiser.drawing.single_line.words import Lines, Words
+from optimiser.fitted import Fit
 
 LINE_MM = 3.3  # from text to text of a stack
 PAD_MM = 2.0  # beside a text

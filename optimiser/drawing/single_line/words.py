@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from optimiser.audit import Finding, Fit, breaches
-from optimiser.audit.measuring import currents
-from optimiser.audit.wiring import Laid, Wanted, laid_runs, source_v_of, wanted_runs
+from optimiser.auditing import Finding, breaches
 from optimiser.basis import money
-from optimiser.build import PanelArray
+from optimiser.builds import PanelArray
+from optimiser.fitted import Fit
+from optimiser.fitted.currents import currents
+from optimiser.fitted.wiring import Laid, Wanted, laid_runs, source_v_of, wanted_runs
 from optimiser.parts import Busbar, Display, Entry, Fuse, Isolator, MainsBox
 
 BY_ELECTRICIAN = "Neutral-earth bond, earthing and mains protection: by a licensed electrician."

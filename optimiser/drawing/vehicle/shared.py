@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from math import ceil, dist
 from typing import Literal
 
-from optimiser.audit import Fit
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.shapes import Box, Dash, Fill, Layer, Point, text_mm
 from optimiser.drawing.sheet import Sheet
@@ -14,6 +13,7 @@ from optimiser.drawing.vehicle.body import Vehicle, vehicle_of
 from optimiser.drawing.vehicle.node_table import draw_table, node_rows
 from optimiser.drawing.vehicle.nodes import Place, neighbours, places
 from optimiser.drawing.vehicle.ways import MarkedWay, courses, key_lines, marked_ways
+from optimiser.fitted import Fit
 
 View = Literal["plan", "side"]
 

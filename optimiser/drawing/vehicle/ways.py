@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import dist, hypot
 
-from optimiser.audit import Fit
-from optimiser.audit.wiring import Laid, laid_runs
 from optimiser.basis.money import cores
 from optimiser.case import Way
 from optimiser.drawing.shapes import Dash, Layer, Point
+from optimiser.fitted import Fit
+from optimiser.fitted.wiring import Laid, laid_runs
 from optimiser.parts import Cable
 
 _BENDS_MM = (0.0, 4.0, -4.0, 8.0, -8.0, 12.0, -12.0, 16.0, -16.0, 20.0, -20.0)

@@ -1,0 +1,108 @@
+"""Bodies on the boards of the bays, and what each bay bears."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from optimiser.auditing.finding import Finding, held
+from optimiser.auditing.heating import check_air
+from optimiser.auditing.run_lengths import check_run_lengths
+from optimiser.auditing.vent_places import check_vent_places
+from optimiser.basis import bodies
+from optimiser.builds import Fitted
+from optimiser.fitted.fit import ROWS, Fit
+from optimiser.fitted.shapes import Rect
+from optimiser.fitted.standing import Standing, kept_row, standing
+from optimiser.parts import Body
+from optimiser.units import GRAMS, at_least
+
+REACHED = ("isolator", "switch", "display", "mains_box", "fuse_row")
+
+
+def check(fit: Fit) -> Iterator[Finding]:
+    """Every body, every bay. What stays is no nearer to its old neighbours than it was: new ones keep clear of it."""
+    everything = standing(fit)
+    for body in everything:
+        if not body.fixture:
+            yield from _place(body)
+        if not body.kept:
+            yield _clearance(body, [x for x in everything if x is not body and x.board.place == body.board.place])
+    for fitted in fit.build.fitted:
+        yield from _manner(fit, fitted)
+        yield from _access(fit, fitted)
+    yield from check_air(fit)
+    yield from check_vent_places(fit)
+    yield from check_run_lengths(fit)
+    for bay in fit.case.bays:
+        ours = [c for c in fit.contents if c.bay is bay and not c.kept]
+        if ours:
+            grams = sum(at_least(c.part.mass_kg, GRAMS) * c.count for c in ours)
+            yield held("bay.mass", bay.name, limit=bay.mass_max_kg, actual=grams / GRAMS)
+
+
+def _board_rect(body: Standing) -> Rect:
+    return Rect(0, 0, body.board.length_mm, body.board.width_mm)
+
+
+def _place(body: Standing) -> Iterator[Finding]:
+    yield held("bay.board", body.slot, limit=0, actual=body.rect.inside(_board_rect(body)))
+    yield held("bay.depth", body.slot, limit=body.board.depth_mm, actual=body.foot.depth_mm)
+
+
+def _clearance(body: Standing, others: list[Standing]) -> Finding:
+    """Against each side of the board, and against each neighbour on the axis that parts them best."""
+    board, foot = _board_rect(body), body.foot
+    pairs = [
+        (foot.clear_x_mm, min(body.rect.x0 - board.x0, board.x1 - body.rect.x1)),
+        (foot.clear_y_mm, min(body.rect.y0 - board.y0, board.y1 - body.rect.y1)),
+    ]
+    for other in others:
+        along_x = (max(foot.clear_x_mm, other.foot.clear_x_mm), body.rect.gap_x(other.rect))
+        along_y = (max(foot.clear_y_mm, other.foot.clear_y_mm), body.rect.gap_y(other.rect))
+        pairs.append(max(along_x, along_y, key=_room))
+    wanted, actual = min(pairs, key=_room)
+    return held("bay.clearance", body.slot, limit=wanted, actual=actual)
+
+
+def _room(pair: tuple[int, int]) -> int:
+    wanted, actual = pair
+    return actual - wanted
+
+
+def _members(fit: Fit, fitted: Fitted) -> list[Body]:
+    """The single bodies that are carried into the bay."""
+    if fitted.slot == "bank":
+        return [fit.module]
+    if fitted.slot == "fuse_row":
+        return list(fit.row_holders)
+    if fitted.slot == "measuring_row":
+        return [shunt for shunt, _ in fit.shunts]
+    return [fit.part(fitted.part, Body)]
+
+
+def _manner(fit: Fit, fitted: Fitted) -> Iterator[Finding]:
+    if kept_row(fit, fitted):
+        return
+    board, bay = fit.case.board_of[fitted.board], fit.bay(fitted.slot)
+    members = _members(fit, fitted)
+    on_bank = fitted.slot == "main_fuse" and fit.main_holder is not None and fit.main_holder.on_terminal
+    if fitted.slot not in ROWS and not on_bank:
+        body = members[0]
+        stands = bodies.may_stand(body, stance=fitted.stance, turned=fitted.turned, board=board)
+        wrong = not stands or (fitted.slot == "bank" and board.kind != "floor")
+        yield held("bay.stands", fitted.slot, limit=0, actual=1 if wrong else 0)
+    if bay:
+        size = {"opening_length_mm": bay.opening_length_mm, "opening_width_mm": bay.opening_width_mm}
+        passes = all(bodies.passes(member, **size) for member in members)
+        yield held("bay.opening", fitted.slot, limit=0, actual=0 if passes else 1)
+
+
+def _access(fit: Fit, fitted: Fitted) -> Iterator[Finding]:
+    board, bay, slot = fit.case.board_of[fitted.board], fit.bay(fitted.slot), fitted.slot
+    if bay and slot not in ("bank", "main_fuse"):
+        breaches = (not bay.electronics) + (bay.air == "sealed")
+        yield held("bay.electronics", slot, limit=0, actual=breaches)
+    if slot in REACHED:
+        yield held("bay.reach", slot, limit=0, actual=0 if board.reach else 1)
+    if slot == "display":
+        yield held("bay.sight", slot, limit=0, actual=0 if board.sight else 1)

@@ -1,0 +1,97 @@
+"""Whether everything is there: the slots a build must fill, and each run from end to end."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from optimiser.auditing.finding import Finding, held
+from optimiser.fitted.fit import Fit, slot_of
+from optimiser.fitted.standing import kept_row
+from optimiser.fitted.wiring import Laid, Wanted, laid_runs, wanted_runs
+from optimiser.parts import Fuse
+
+ALWAYS = ("bank", "main_fuse", "isolator", "busbar", "fuse_row", "measuring_row", "display")
+AT_BUSBAR = ("measuring_row", "fuse_row", "step_down", "isolator")  # joined to it without a cable of their own
+
+
+def check(fit: Fit) -> Iterator[Finding]:
+    """Slots and runs; a run called like the slot it serves is counted with it."""
+    laid, wanted = laid_runs(fit), wanted_runs(fit)
+    breaks = Counter(_slot_breaks(fit))
+    for name in [*wanted, *(name for name in laid if name not in wanted)]:
+        breaks[name] += _run_breaks(fit, wanted.get(name), laid.get(name))
+    for place in dict.fromkeys([*ALWAYS, *(f.slot for f in fit.build.fitted), *breaks]):
+        yield held("run.complete", place, limit=0, actual=breaks[place])
+
+
+def _slot_breaks(fit: Fit) -> Iterator[str]:
+    """A slot's name for each thing that is wrong with it."""
+    brief, build = fit.case.brief, fit.build
+    must = dict.fromkeys(ALWAYS, True)
+    must |= {
+        "mains_box": bool(brief.circuits or brief.inlet),
+        "switch": fit.inverter is not None,
+        "step_down": fit.system_v != 12,
+    }
+    for slot, wanted in must.items():
+        fitted = build.slot(slot)
+        if wanted != (fitted is not None) and not (fitted and fitted.kept):
+            yield slot
+    busbar = fit.bay("busbar")
+    for slot in AT_BUSBAR:
+        if busbar and build.slot(slot) and fit.bay(slot) is not busbar:
+            yield slot
+    if fit.module_holder and not fit.module_holder.on_terminal:
+        yield "bank"  # it would need a place of its own
+    yield from _kept_breaks(fit)
+    main, fuse_slot, bank = build.run("main"), build.slot("main_fuse"), build.slot("bank")
+    if main and main.fuse and fuse_slot and fit.part(main.fuse, Fuse).holder != fuse_slot.part:
+        yield "main_fuse"
+    if fit.main_holder and fit.main_holder.on_terminal and fuse_slot and bank and fuse_slot.board != bank.board:
+        yield "main_fuse"
+
+
+def _kept_breaks(fit: Fit) -> Iterator[str]:
+    """What stays must be where the survey found it, and nothing else may count as staying."""
+    for kept in fit.case.keep:
+        slot = slot_of(fit.catalogue.find(kept.part)) if kept.kind == "part" else None
+        fitted = fit.build.slot(slot) if slot else None
+        if slot and not (fitted and kept_row(fit, fitted) is kept):
+            yield slot
+    for fitted in fit.build.fitted:
+        if fitted.kept and not kept_row(fit, fitted):
+            yield fitted.slot
+
+
+def _run_breaks(fit: Fit, wanted: Wanted | None, laid: Laid | None) -> int:
+    if wanted is None or laid is None:
+        return 1  # missing, or there for nothing
+    run = laid.run
+    breaks = (run.start != wanted.start) + (run.end != wanted.end)
+    breaks += not _joins(laid)
+    breaks += laid.cable.kind != wanted.kind
+    breaks += bool(run.fuse) and not wanted.feed
+    if wanted.name.startswith("solar_"):
+        breaks += _shares_input(fit, wanted.name.removeprefix("solar_"))
+    return breaks
+
+
+def _joins(laid: Laid) -> bool:
+    """Whether the ways lead from start to end without passing a node twice."""
+    node, seen = laid.run.start, {laid.run.start}
+    for way in laid.ways:
+        if node not in (way.start, way.end):
+            return False
+        node = way.end if node == way.start else way.start
+        if node in seen:
+            return False
+        seen.add(node)
+    return node == laid.run.end
+
+
+def _shares_input(fit: Fit, name: str) -> bool:
+    """Whether an earlier array already ends at this array's regulator."""
+    arrays = fit.build.arrays
+    place = next(i for i, array in enumerate(arrays) if array.name == name)
+    return any(array.regulator == arrays[place].regulator for array in arrays[:place])

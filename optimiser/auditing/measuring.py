@@ -1,0 +1,78 @@
+"""What is measured and shown, and the weatherproof entries."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from optimiser.auditing.finding import Finding, held
+from optimiser.basis import money
+from optimiser.builds import FittedEntry
+from optimiser.fitted.currents import Current, currents
+from optimiser.fitted.fit import Fit
+from optimiser.fitted.wiring import Laid, laid_runs
+from optimiser.parts import Display, Entry
+
+ROOF_IP = 65  # driving rain at speed (common practice, no source)
+
+
+def check(fit: Fit) -> Iterator[Finding]:
+    """Currents, display, switch; then entries."""
+    runs = laid_runs(fit)
+    amps = [_through_a(current, runs.get(current.run)) for current in currents(fit)]
+    for current in sorted(set(amps)):
+        wanted = sum(other >= current for other in amps)
+        channels = sum(shunt.channels * count for shunt, count in fit.shunts if shunt.rating_a >= current)
+        yield held("measure.channels", f"{current:.3g} A", limit=wanted, actual=channels)
+    display = fit.at("display", Display)
+    yield held("measure.display", limit=len(amps), actual=display.channels if display else 0)
+    if fit.inverter:
+        yield held("measure.switch", limit=1, actual=1 if fit.build.slot("switch") else 0)
+    yield from _glands(fit, runs)
+    yield from _pass_throughs(fit, runs)
+
+
+def _through_a(current: Current, run: Laid | None) -> float:
+    """What its channel must stand: as much as the fuse of its circuit lets through for long [A]."""
+    return run.fuse.rating_a if run and run.fuse else current.amps
+
+
+def _entries(fit: Fit, purpose: str) -> list[tuple[FittedEntry, Entry]]:
+    return [(e, fit.part(e.entry, Entry)) for e in fit.build.entries if e.purpose == purpose]
+
+
+def _glands(fit: Fit, runs: dict[str, Laid]) -> Iterator[Finding]:
+    for light in fit.case.lights:
+        arrays = [array for array in fit.build.arrays if array.light == light]
+        if not arrays:
+            continue
+        ours = [runs[f"solar_{a.name}"] for a in arrays if f"solar_{a.name}" in runs]
+        outside_mm = max((run.cable.outside_mm for run in ours), default=0.0)
+        fitted = _entries(fit, light)
+        room = sum(
+            e.count * entry.cables
+            for e, entry in fitted
+            if entry.kind == "gland" and entry.outside_max_mm >= outside_mm
+        )
+        yield held("entry.cables", light, limit=2 * len(arrays), actual=room)
+        if fitted:
+            yield held("entry.sealing", light, limit=ROOF_IP, actual=min(entry.ip_class for _, entry in fitted))
+
+
+def _pass_throughs(fit: Fit, runs: dict[str, Laid]) -> Iterator[Finding]:
+    for wanted in fit.case.brief.pass_throughs:
+        run, fitted = runs.get(f"pass_{wanted.name}"), _entries(fit, wanted.name)
+        outside_mm = run.cable.outside_mm if run else 0.0
+        needed = money.cores(run.cable) if run else 1
+        room = sum(
+            e.count * entry.cables
+            for e, entry in fitted
+            if entry.kind == "pass_through"
+            and entry.carries in (wanted.carries, "any")
+            and entry.outside_max_mm >= outside_mm
+        )
+        yield held("entry.cables", wanted.name, limit=needed, actual=room)
+        if fitted:
+            sealed = min(entry.ip_class for _, entry in fitted)
+            yield held("entry.sealing", wanted.name, limit=wanted.ip_class, actual=sealed)
+            boards = [fit.case.board_of.get(e.board) for e, _ in fitted]
+            yield held("entry.skin", wanted.name, limit=0, actual=sum(not (b and b.skin) for b in boards))

@@ -1,0 +1,31 @@
+"""Why a case has no build or no better one, and the least to change: conflicts, prices, room.
+
+The solver comes in as functions; nothing here knows how it works.
+"""
+
+from optimiser.explaining.core import Core
+from optimiser.explaining.deciding import Decider, Deciding, Price, what_decides
+from optimiser.explaining.impossible import Reason, Why, why_impossible
+from optimiser.explaining.least import Change
+from optimiser.explaining.nearest import Nearest
+from optimiser.explaining.subject import Below, Budget, Refused, Solver, everything, negotiable, side_by_side
+
+__all__ = [
+    "Below",
+    "Budget",
+    "Change",
+    "Core",
+    "Decider",
+    "Deciding",
+    "Nearest",
+    "Price",
+    "Reason",
+    "Refused",
+    "Solver",
+    "Why",
+    "everything",
+    "negotiable",
+    "side_by_side",
+    "what_decides",
+    "why_impossible",
+]

@@ -1,0 +1,42 @@
+"""What makers and rules set that leaves no build, whatever brief and survey give up."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from optimiser.auditing import Finding
+from optimiser.case import Case
+from optimiser.catalogue import Catalogue
+from optimiser.explaining.asker import AnswersClash
+from optimiser.explaining.conflict import Conflict, minimal_conflict
+from optimiser.explaining.subject import Asking, Budget, Solver, by_name
+from optimiser.solve import requirements_of
+
+
+@dataclass(frozen=True)
+class Core:
+    """Requirements of makers and rules that cannot hold together; none: what a build is leaves none already.
+
+    ``missed``: what a build makes of each that holds the others, where one was seen. ``minimal``: proven that none is
+    too many.
+    """
+
+    names: tuple[str, ...]
+    missed: tuple[Finding | None, ...]
+    minimal: bool
+
+
+def core_of(case: Case, catalogue: Catalogue, given_up: tuple[str, ...], solver: Solver, budget: Budget) -> Core | None:
+    """The core of a case that has no build though everything ``given_up`` is; None if it was not found in time."""
+    held = tuple(name for name in requirements_of(case, catalogue) if name not in given_up)
+    asking = Asking(case, catalogue, by_name(held), solver, budget, given_up=given_up)
+    try:
+        conflict = minimal_conflict(asking.names, asking.asker())
+    except AnswersClash:  # the model rounds to the safe side: each build answers for what it was asked to hold
+        asking.plain = True
+        conflict = minimal_conflict(asking.names, asking.asker())
+    if not isinstance(conflict, Conflict):
+        return None
+    kept = frozenset(conflict.names)
+    missed = tuple(asking.missing(name, kept - {name}) for name in conflict.names)
+    return Core(conflict.names, missed, conflict.minimal)

@@ -1,0 +1,312 @@
+"""What is explained: a case, the requirements that could be given up, and the solver as functions."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from typing import Protocol, TypeVar
+
+from optimiser.auditing import Finding, audit, breaches
+from optimiser.builds import Build
+from optimiser.case import Case
+from optimiser.catalogue import Catalogue
+from optimiser.explaining.asker import Answer, Asker, Fails, Holds, Open
+from optimiser.explaining.easing import base_of, eased, is_definition, room
+from optimiser.measures import Measure
+from optimiser.moves import levers
+from optimiser.requirements import REGISTER
+from optimiser.solve import Impossible, Outcome, Solved, Want
+
+_Q = TypeVar("_Q")
+_A = TypeVar("_A")
+Active = Callable[[str], bool]
+Below = tuple[Measure, int]
+
+
+def everything(name: str) -> bool:
+    """Every requirement is active."""
+    return True
+
+
+# A witness that comes nearer to a limit than this share of it may be refused by the model, which rounds to the safe
+# side; it is then not said to hold that limit.
+_TIGHT = 0.002
+_AT_ONCE = 2  # questions side by side: as many as a usual machine has cores to spare
+
+
+_SEALING = "entry.sealing"  # of the roof's entries, which the brief has no word in
+
+# What the audit finds in a build that lacks something is its consequence, not another breach.
+_FOLLOWS = {
+    "run.complete[switch]": "measure.switch",  # the audit wants the run to a switch wherever there is an inverter
+    "energy.autonomy": "inverter.present",  # and counts what the sockets draw, whether anything feeds them or not
+    "energy.floor": "inverter.present",
+    "energy.returns": "inverter.present",
+    "battery.discharge": "inverter.present",
+    "battery.surge": "inverter.present",
+}
+
+CLAIMS = ("claim.cost", "claim.mass")  # what a build says of itself, for another case
+
+
+class Refused(Exception):
+    """The audit refuses what the solver found: a fault of the program."""
+
+    def __init__(self, findings: tuple[Finding, ...]) -> None:
+        self.findings = findings
+        super().__init__("; ".join(finding.sentence for finding in breaches(findings)))
+
+
+class Solver(Protocol):
+    """What explanations ask of a solver. Each call has a time limit of its own, and may end `Undecided`."""
+
+    def any_build(
+        self, case: Case, catalogue: Catalogue, active: Active, below: Below | None, *, alone: bool = True
+    ) -> Outcome:
+        """Whether there is a build that holds the active requirements, and is better than a figure if one is given.
+
+        Not ``alone``: another question is asked at the same time, from another thread.
+        """
+
+    def best(
+        self,
+        case: Case,
+        catalogue: Catalogue,
+        want: Want,
+        below: Below | None,
+        *,
+        active: Active = everything,
+        seconds: float | None = None,
+    ) -> Outcome:
+        """The cheapest or lightest build, of those that hold the active requirements and are better than a figure.
+
+        ``seconds`` : time limit, if it is less than what is left of all.
+        """
+
+    def utmost(self, case: Case, catalogue: Catalogue, measure: Measure, *, active: Active, seconds: float) -> Outcome:
+        """The best build in any measure, of those that hold the active requirements."""
+
+
+@dataclass(frozen=True)
+class Budget:
+    """How long to go on, and whether to stop at once."""
+
+    until: float  # of `time.monotonic`
+    halted: Callable[[], bool] = lambda: False
+
+    def go_on(self) -> bool:
+        """Whether there is time for another question."""
+        return not self.halted() and time.monotonic() < self.until
+
+    def left_s(self) -> float:
+        """Seconds that are left."""
+        return max(0.0, self.until - time.monotonic())
+
+    def share(self, part: float) -> Budget:
+        """A part of what is left."""
+        return Budget(time.monotonic() + part * self.left_s(), self.halted)
+
+
+def side_by_side(ask: Callable[[_Q], _A], questions: Iterable[_Q]) -> list[_A]:
+    """Answers to questions that do not wait for each other, in their order."""
+    with ThreadPoolExecutor(max_workers=_AT_ONCE) as pool:
+        return list(pool.map(ask, questions))
+
+
+def negotiable(case: Case, catalogue: Catalogue, requirements: tuple[str, ...]) -> tuple[str, ...]:
+    """Those that brief or survey could ease: what was asked for or measured, and what a value of theirs gives way to.
+
+    What a build is counts where such a value may be moved: it is never given up, see `eased`. The others, of makers
+    and rules, are held throughout.
+    """
+    definitions = [name for name, known in REGISTER.items() if known.is_definition]
+    asked = [name for name in requirements if _can_give_way(case, catalogue, name)]
+    return (*asked, *(name for name in definitions if room(case, catalogue, name)))
+
+
+def _can_give_way(case: Case, catalogue: Catalogue, name: str) -> bool:
+    theirs = REGISTER[base_of(name)].set_by == "brief and survey" and base_of(name) != _SEALING
+    return theirs or any(lever.act for lever in levers(case, catalogue, name))
+
+
+def by_name(requirements: tuple[str, ...]) -> dict[str, tuple[str, ...]]:
+    """Requirements with a place put together under their name: what is asked about first. One alone stays as it is."""
+    found: dict[str, tuple[str, ...]] = {}
+    for requirement in requirements:
+        found[base_of(requirement)] = (*found.get(base_of(requirement), ()), requirement)
+    return {ours[0] if len(ours) == 1 else base: ours for base, ours in found.items()}
+
+
+class Asking:
+    """Questions about one case, with the builds that answered them.
+
+    ``units`` are what questions are about: the negotiable requirements, some of them put together.
+    ``below`` : a measure and a figure that builds are better than. ``given_up`` is never asked for.
+    """
+
+    def __init__(
+        self,
+        case: Case,
+        catalogue: Catalogue,
+        units: Mapping[str, tuple[str, ...]],
+        solver: Solver,
+        budget: Budget,
+        below: Below | None = None,
+        given_up: Iterable[str] = (),
+    ) -> None:
+        self.case, self.catalogue, self.units = case, catalogue, units
+        self.solver, self.budget, self.below = solver, budget, below
+        self.names, self.given_up = tuple(units), frozenset(given_up)
+        self.plain = False  # a build says no more than that it holds what was asked
+        self.witnesses: list[tuple[Build, tuple[Finding, ...]]] = []
+        self._unit = {requirement: unit for unit, ours in units.items() for requirement in ours}
+
+    def asker(self) -> Asker:
+        """One that knows that all of it fails, which is why anything is asked, and what the builds known hold."""
+        asker = Asker(self, self._side_by_side)
+        asker.cores.append(frozenset(self.names))
+        for _, findings in () if self.plain else self.witnesses:
+            held = frozenset(self.names) - self._near(findings)
+            if not any(held <= other for other in asker.witnesses):
+                asker.witnesses = [other for other in asker.witnesses if not other <= held] + [held]
+        return asker
+
+    def split(self, units: Iterable[str]) -> Asking:
+        """The same with some units taken apart; the builds stay known."""
+        apart = set(units)
+        finer: dict[str, tuple[str, ...]] = {}
+        for unit, ours in self.units.items():
+            finer |= {requirement: (requirement,) for requirement in ours} if unit in apart else {unit: ours}
+        made = Asking(self.case, self.catalogue, finer, self.solver, self.budget, self.below, self.given_up)
+        made.witnesses, made.plain = self.witnesses, self.plain
+        return made
+
+    def __call__(self, names: frozenset[str]) -> Answer:
+        """Whether these hold together, with all that is not negotiable."""
+        return self._answer(names, alone=True)
+
+    def _side_by_side(self, questions: Sequence[frozenset[str]]) -> Sequence[Answer]:
+        return side_by_side(lambda names: self._answer(names, alone=False), questions)
+
+    def _answer(self, names: frozenset[str], *, alone: bool) -> Answer:
+        if not self.budget.go_on():
+            return Open("the time was up")
+
+        def active(name: str) -> bool:
+            return self._unit[name] in names if name in self._unit else name not in self.given_up
+
+        case, catalogue = eased(self.case, self.catalogue, self.given_up.union(self.names) - names)
+        outcome = self.solver.any_build(case, catalogue, active, self.below, alone=alone)
+        if isinstance(outcome, Impossible) and case is not self.case:  # a longer board leaves less wall for vents
+            case, catalogue = self.case, self.catalogue
+            outcome = self.solver.any_build(case, catalogue, active, self.below, alone=alone)
+        if isinstance(outcome, Impossible):
+            return Fails(names)
+        if not isinstance(outcome, Solved):
+            return Open(outcome.why)
+        findings = self.learn(outcome.build)
+        asked = findings if case is self.case else self._audited(case, catalogue, outcome.build)
+        wrong = [f for f in breaches(asked) if not self._followed(f, asked) and self.names_of(f) <= names]
+        if wrong:
+            raise Refused(tuple(wrong))
+        return Holds(names if self.plain else names | (frozenset(self.names) - self._near(findings)))
+
+    def _audited(self, case: Case, catalogue: Catalogue, build: Build) -> tuple[Finding, ...]:
+        """What is never asked for is left out."""
+        forgone = {base_of(name) for name in self.given_up}
+        return tuple(f for f in audit(case, catalogue, build) if f.name not in forgone)
+
+    def learn(self, build: Build) -> tuple[Finding, ...]:
+        """Remember a build, whatever it holds."""
+        findings = self._audited(self.case, self.catalogue, build)
+        self.witnesses.append((build, findings))
+        return findings
+
+    def _followed(self, finding: Finding, findings: tuple[Finding, ...]) -> bool:
+        """Whether it is the consequence of another breach."""
+        cause = _FOLLOWS.get(finding.requirement) or _FOLLOWS.get(finding.name)
+        return cause in self.given_up or any(f.name == cause and not f.ok for f in findings)
+
+    def _near(self, findings: tuple[Finding, ...]) -> frozenset[str]:
+        """The units that a build breaches, or nearly does."""
+        tight = [f for f in findings if self._tight(f)]
+        return frozenset(name for f in tight for name in self.names_of(f))
+
+    def _tight(self, finding: Finding) -> bool:
+        return not finding.ok or 0 < finding.margin < _TIGHT * abs(finding.limit)
+
+    def names_of(self, finding: Finding) -> frozenset[str]:
+        """The units that a finding may speak of; none if it is not negotiable.
+
+        The audit knows strings by their array, the model by their regulator. Clearance is what the one or the other
+        of two neighbours wants, and a body that sticks out of its board has none to the wall it sticks out through.
+        """
+        ours = {finding.requirement} & set(self._unit)
+        if finding.name == "bay.clearance" or not ours:
+            ours |= {name for name in self._unit if base_of(name) == finding.name}
+        if finding.name == "bay.clearance":
+            ours |= {"bay.board"} & set(self._unit)
+        return frozenset(self._unit[name] for name in ours)
+
+    def missing(self, name: str, others: frozenset[str]) -> Finding | None:
+        """What builds that hold the others make of a requirement: of the one that misses it by least."""
+        found = []
+        for _, findings in self.witnesses:
+            broken = [finding for finding in findings if not finding.ok]
+            if not any(self.names_of(f) <= others for f in broken if name not in self.names_of(f)):
+                found += [f for f in broken if name in self.names_of(f)]
+        return max(found, key=lambda finding: finding.margin, default=None)
+
+    def missed_places(self, name: str) -> tuple[str, ...]:
+        """The fewest places of a requirement with several, at which a build misses it that misses nothing else.
+
+        Or nearly misses it: the model may refuse what the audit only just lets pass. So it is to be asked.
+        """
+        ours, found = self.units[name], list[tuple[str, ...]]()
+        if len(ours) == 1 or is_definition(name):
+            return ()
+        for _, findings in self.witnesses:
+            if all(name in self.names_of(f) for f in findings if not f.ok and not self._followed(f, findings)):
+                tight = {f.requirement for f in findings if self._tight(f)}
+                found.append(tuple(place for place in ours if place in tight))
+        return min((places for places in found if places), key=len, default=())
+
+    def lacking(self, name: str) -> list[tuple[Build, Finding]]:
+        """Where builds that miss nothing else miss a requirement, and by how much: the least of these first."""
+        found = []
+        for build, findings in self.witnesses:
+            broken = [f for f in findings if not f.ok and not self._followed(f, findings)]
+            if all(name in self.names_of(f) for f in broken):
+                found += [(build, f) for f in broken if f.name == base_of(name)]
+        return sorted(found, key=lambda pair: -pair[1].margin)
+
+    def build_without(self, names: tuple[str, ...]) -> Build | None:
+        """A build known to hold all but these."""
+        for build, findings in self.witnesses:
+            if all(self.names_of(f) & set(names) for f in findings if not f.ok):
+                return build
+        return None
+
+    def best_without(
+        self, name: str, measure: Measure, *, sure: bool = False, places: tuple[str, ...] = ()
+    ) -> int | None:
+        """The best figure of the builds known that hold all but one requirement, or all but some places of it.
+
+        ``sure``: and miss no other for sure. Of a clearance and a board that a body sticks out of, say, it is not sure
+        which of them is missed.
+        """
+
+        def missed(finding: Finding) -> bool:
+            if places:
+                return finding.requirement in places
+            ours = self.names_of(finding)
+            return ours == {name} if sure else name in ours
+
+        figures = [
+            build.claim.cost_cents if measure == "cost" else build.claim.mass_g
+            for build, findings in self.witnesses
+            if all(missed(f) for f in findings if not f.ok and not self._followed(f, findings))
+        ]
+        return min((figure for figure in figures if figure is not None), default=None)

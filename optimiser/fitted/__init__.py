@@ -1,0 +1,48 @@
+"""What is fitted: a build with its parts looked up, where they stand, its runs, its masses, its hours.
+
+It finds nothing right or wrong: `auditing` does. Drawings, schedules and the test sheet read it.
+"""
+
+from __future__ import annotations
+
+from optimiser.basis.money import Worth
+from optimiser.builds import Build, BuildProblem
+from optimiser.case import Case, Scenario
+from optimiser.catalogue import Catalogue
+from optimiser.fitted import masses
+from optimiser.fitted.figures import figures
+from optimiser.fitted.fit import Fit
+from optimiser.fitted.hours import ScenarioTrace, trace_of
+from optimiser.fitted.names import problems
+from optimiser.measures import Measure
+
+__all__ = ["Fit", "ScenarioTrace", "fit_of", "measured", "trace", "worth"]
+
+
+def worth(case: Case, catalogue: Catalogue, build: Build) -> Worth:
+    """What a build costs and weighs."""
+    return masses.total_of(masses.added(fit_of(case, catalogue, build)))
+
+
+def measured(case: Case, catalogue: Catalogue, build: Build) -> dict[Measure, float]:
+    """What a build comes to in each measure, in its unit."""
+    return figures(fit_of(case, catalogue, build))
+
+
+def trace(case: Case, catalogue: Catalogue, build: Build, scenario: Scenario) -> ScenarioTrace:
+    """What a scenario does to the build's bank, hour by hour."""
+    return trace_of(fit_of(case, catalogue, build), scenario)
+
+
+def fit_of(case: Case, catalogue: Catalogue, build: Build) -> Fit:
+    """The build with its parts looked up, for whoever draws or lists it.
+
+    Raises
+    ------
+    BuildProblem
+        If it names parts or places that do not exist.
+    """
+    wrong = problems(case, catalogue, build)
+    if wrong:
+        raise BuildProblem("\n".join(wrong))
+    return Fit(case, catalogue, build)

@@ -1,0 +1,30 @@
+"""The currents that a build measures."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from optimiser.basis import volts
+from optimiser.fitted.fit import Fit
+
+
+class Current(NamedTuple):
+    """A current that must be measured, and the run that carries it; of an array that of one string."""
+
+    run: str
+    amps: float
+
+
+def currents(fit: Fit) -> list[Current]:
+    """Every current that must be measured; strings in parallel are in one run."""
+    found = [Current("dc_loads", fit.peaks.dc_w / 12)]
+    for array in fit.build.arrays:
+        one_string = volts.solar_current_a(fit.case, fit.panel_of(array), parallel=1)
+        found += [Current(f"solar_{array.name}", one_string)] * array.parallel
+    if fit.alternator_charger:
+        found.append(Current("alternator", fit.alternator_a))
+    if fit.mains_charger:
+        found.append(Current("mains_charger", fit.mains_charger.charge_a))
+    if fit.inverter:
+        found.append(Current("inverter", volts.inverter_input_a(fit.inverter, fit.inverter.watt_25c_w)))
+    return found

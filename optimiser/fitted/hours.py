@@ -1,0 +1,142 @@
+"""The bank hour by hour in a scenario, and how long it lasts without sun."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import inf
+
+import numpy as np
+from numpy.typing import NDArray
+
+from optimiser.basis import bank, loads, sun, volts
+from optimiser.builds import PanelArray
+from optimiser.case import Scenario
+from optimiser.fitted.fit import Fit
+from optimiser.parts import Display, Vent
+from optimiser.physics.energy import battery_step_wh
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class ScenarioTrace:
+    """What a scenario does to the bank, an entry an hour; means over the hour, charge at its end."""
+
+    hour: NDArray[np.int_]  # from midnight before the start, so that 25 is 1 o'clock of the second day
+    soc_pct: Floats  # below 0 by what the bank could not give
+    solar_w: Floats
+    alternator_w: Floats
+    mains_w: Floats
+    loads_w: Floats  # at the bank, own draw of what is fitted included
+
+
+def days_without_sun(fit: Fit) -> float:
+    """How long a full bank carries the loads down to the floor, with nothing coming in."""
+    dc_w, inverter_w = loads.autonomy_day(fit.case)
+    scenario = loads.autonomy_scenario(fit.case)
+    drawn_w = volts.dc_loads_w(dc_w, fit.step_down) + inverter_w / inverter_efficiency(fit) + idle_w(fit)
+    drawn_w += heater_w(fit, scenario)
+    usable = _capacity_wh(fit) * above_floor(fit, scenario) * volts.DISCHARGE_EFFICIENCY
+    return usable / (24 * drawn_w) if drawn_w > 0 else inf
+
+
+def trace_of(fit: Fit, scenario: Scenario) -> ScenarioTrace:
+    """The bank through a scenario."""
+    hours = loads.hourly(fit.case, scenario)
+    brief, bus_v = fit.case.brief, volts.nominal_v(fit.system_v)
+    given = {array.name: _array_w(fit, scenario, array, hours) for array in fit.build.arrays}
+    solar = sum(given.values(), np.zeros(scenario.hours))
+    charger = fit.alternator_charger
+    alternator_a = charger.charge_a if charger and brief.alternator else 0.0
+    mains_a = fit.mains_charge_a if brief.inlet else 0.0
+    alternator = np.where(hours.driving, fit.derate * alternator_a * bus_v, 0.0)
+    if charger and fit.solar_on_alternator:  # one output: what the sun gives leaves so much less for the engine
+        own_sun = sum((given[a.name] for a in fit.build.arrays if a.regulator == "alternator_charger"), 0.0 * solar)
+        output_w = fit.derate * volts.alternator_output_a(charger, with_solar=True) * bus_v
+        alternator = np.minimum(alternator, output_w - own_sun)
+    mains = np.where(hours.hooked_up, fit.derate * mains_a * bus_v, 0.0)
+    through = fit.inverter is not None and fit.inverter.transfers and brief.inlet is not None
+    at_sockets = np.where(hours.hooked_up & through, 0.0, hours.inverter_w) / inverter_efficiency(fit)
+    step_down_share = volts.dc_loads_w(1.0, fit.step_down)
+    drawn = hours.dc_w * step_down_share + at_sockets + idle_w(fit)
+    drawn = drawn + heater_w(fit, scenario)
+    soc = _charge_pct(fit, scenario, solar + alternator + mains - drawn)
+    hour = scenario.start_h + np.arange(scenario.hours)
+    return ScenarioTrace(hour, soc, solar, alternator, mains, drawn)
+
+
+def idle_w(fit: Fit) -> float:
+    """What everything fitted draws for itself, always on [W]."""
+    display = fit.at("display", Display)
+    single = [fit.inverter, fit.alternator_charger, fit.mains_charger, fit.step_down, display]
+    total = sum(part.idle_w for part in single if part)
+    total += sum(regulator.idle_w for regulator in fit.regulators.values())
+    total += sum(shunt.idle_w * count for shunt, count in fit.shunts)
+    total += sum(fit.part(fan.vent, Vent).watt_w * fan.count for fan in fit.build.vents)
+    return total + fit.module.idle_w * fit.modules
+
+
+def heater_w(fit: Fit, scenario: Scenario) -> float:
+    """What the heaters of the bank draw in a scenario [W]."""
+    bay = fit.bay("bank")
+    return fit.modules * bank.heater_w(fit.module, scenario, bay) if bay else 0.0
+
+
+def inverter_efficiency(fit: Fit) -> float:
+    return fit.inverter.efficiency_pct / 100 if fit.inverter else 1.0  # without one its absence is the finding
+
+
+def _capacity_wh(fit: Fit) -> float:
+    series, parallel = fit.build.bank.series, fit.build.bank.parallel
+    return volts.bank_capacity_wh(fit.case, fit.module, series=series, parallel=parallel)
+
+
+def above_floor(fit: Fit, scenario: Scenario) -> float:
+    """Share of the bank that the loads may draw: down to the floor, or as far as the cold of a scenario lets them."""
+    bay = fit.bay("bank")
+    gives = bank.drawable_share(fit.module, scenario, bay) if bay else 1.0
+    return min(gives, 1 - fit.case.limits.soc_floor_pct / 100)
+
+
+def _array_w(fit: Fit, scenario: Scenario, array: PanelArray, hours: loads.HourLoads) -> Floats:
+    """What an array gives the bank in each hour [W]."""
+    ends, panel = fit.input_of(array), fit.panel_of(array)
+    if ends is None:
+        return np.zeros(scenario.hours)
+    if array.light:
+        zones = [fit.zone_of[p.zone] for p in fit.roof_panels(array) if p.panel == array.panel]
+        each = {z.name: sun.panel_hour_w(fit.case, scenario, z, panel) for z in zones}
+        offered = sum((each[z.name] for z in zones), np.zeros(scenario.hours))
+    else:
+        offered = hours.portable * sun.panel_hour_w(fit.case, scenario, None, panel)
+    most = fit.derate * ends.out_a * volts.nominal_v(fit.system_v)
+    return np.minimum(offered * ends.efficiency, most)
+
+
+def _takes_w(fit: Fit, scenario: Scenario) -> Floats:
+    """What the bank takes in each hour, by the temperature of its bay [W]."""
+    strings, bay = fit.build.bank.parallel, fit.bay("bank")
+    full = np.full(scenario.hours, fit.module.charge_a)
+    each = bank.charge_a(fit.module, scenario, bay) if bay else full
+    return each * strings * volts.sharing(fit.case, strings) * volts.nominal_v(fit.system_v)
+
+
+def _charge_pct(fit: Fit, scenario: Scenario, net_w: Floats) -> Floats:
+    capacity = _capacity_wh(fit)
+    stored = min(capacity * scenario.start_pct / 100, capacity)
+    takes_w = _takes_w(fit, scenario)
+    pct = np.zeros(len(net_w))
+    for hour, watts in enumerate(net_w):
+        step = battery_step_wh(
+            stored_wh=stored,
+            net_w=float(watts),
+            hours=1.0,
+            capacity_wh=capacity,
+            charge_efficiency=volts.CHARGE_EFFICIENCY,
+            discharge_efficiency=volts.DISCHARGE_EFFICIENCY,
+            charge_max_w=float(takes_w[hour]),
+            discharge_max_w=inf,
+        )
+        stored = step.stored_wh
+        pct[hour] = 100 * (stored - step.short_wh / volts.DISCHARGE_EFFICIENCY) / capacity
+    return pct

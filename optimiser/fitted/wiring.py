@@ -1,0 +1,207 @@
+"""The runs a build must have, from its parts and the brief alone, and the runs it has."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from optimiser.basis import money, paths, sun, volts
+from optimiser.builds import PanelArray, Run
+from optimiser.case import Way
+from optimiser.fitted.fit import Fit
+from optimiser.parts import Body, Cable, Fuse
+from optimiser.physics import cable as wires
+
+Feed = Literal["", "bank", "busbar", "alternator", "panel"]  # what drives a fault current; "": no fuse here
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wanted:
+    """A run a build must have. An end is None where the part it belongs to is missing."""
+
+    name: str
+    start: str | None
+    end: str | None
+    kind: Literal["dc", "solar", "mains", "data"]
+    amps: float = 0.0
+    drop_a: float | None = None  # that its drop is reckoned at, if not at ``amps``
+    behind: tuple[tuple[str, float], ...] = ()  # runs between bank and it, and what they carry: their drop adds to its
+    volt: float = 0.0  # that its drop is a share of
+    share: float = 0.0
+    feed: Feed = ""
+    stands_a: float = 0.0  # what it must stand beside its load: an unfused run behind a limited source
+    ends: tuple[str, ...] = ()  # slots whose terminals it goes on
+    terminal_mm2: tuple[float, ...] = ()  # terminals of parts that have no slot of their own
+
+
+@dataclass(frozen=True)
+class Laid:
+    """A run as it lies."""
+
+    run: Run
+    cable: Cable
+    fuse: Fuse | None
+    ways: tuple[Way, ...]
+    steps: int  # it is cut to, of 100 mm
+
+    @property
+    def cut_m(self) -> float:
+        """Length it is cut to, one way [m]."""
+        return self.steps * money.STEP_MM / 1000
+
+    def loop_ohm(self, conductor_c: float) -> float:
+        """Resistance out and back [ohm]."""
+        one = wires.resistance_ohm(ohm_per_km_20c=self.cable.ohm_per_km, length_m=self.cut_m, conductor_c=conductor_c)
+        return 2 * one
+
+
+def laid_runs(fit: Fit) -> dict[str, Laid]:
+    """Name -> each run of the build."""
+    way_of = {way.name: way for way in fit.case.ways}
+    found = {}
+    for run in fit.build.runs:
+        ways = tuple(way_of[name] for name in run.ways)
+        length = paths.run_length_mm(fit.case, run.start, run.end, sum(way.length_mm for way in ways))
+        fuse = fit.part(run.fuse, Fuse) if run.fuse else None
+        found[run.name] = Laid(run, fit.part(run.cable, Cable), fuse, ways, money.cut_steps(length))
+    return found
+
+
+def wanted_runs(fit: Fit) -> dict[str, Wanted]:
+    """Name -> each run there must be."""
+    groups = (_bank(fit), _solar(fit), _chargers(fit), _loads(fit), _mains(fit), _data(fit), _outside(fit))
+    return {wanted.name: wanted for group in groups for wanted in group}
+
+
+def source_v_of(fit: Fit, wanted: Wanted) -> int:
+    """System voltage of what drives a fault in a run: a battery, or what feeds the 12 V panel [V]."""
+    alternator = fit.case.brief.alternator
+    if wanted.feed == "panel":
+        return 12
+    return alternator.system_v if wanted.feed == "alternator" and alternator else fit.system_v
+
+
+def terminals(fit: Fit, wanted: Wanted) -> list[float]:
+    """Largest conductor each of a run's terminals takes, of those that have one [mm2]."""
+    bodies = [fit.at(slot, Body) for slot in wanted.ends]
+    return [t for t in (*(b.terminal_mm2 for b in bodies if b), *wanted.terminal_mm2) if t > 0]
+
+
+def _bank(fit: Fit) -> Iterator[Wanted]:
+    rules, volt = fit.case.rules, float(fit.system_v)
+    yield Wanted(
+        name="main", start=fit.node("bank"), end=fit.node("busbar"), kind="dc", amps=fit.main_a,
+        drop_a=fit.draw_a, volt=volt,
+        share=rules["drop_share_inverter"], feed="bank", ends=("main_fuse", "isolator", "busbar"),
+        terminal_mm2=(fit.module.terminal_mm2,),
+    )  # fmt: skip
+    if fit.inverter:
+        amps = volts.inverter_input_a(fit.inverter, fit.inverter.watt_25c_w)
+        yield Wanted(
+            name="inverter", start=fit.node("busbar"), end=fit.node("inverter"), kind="dc", amps=amps,
+            behind=(("main", fit.draw_a),), volt=volt, share=rules["drop_share_inverter"], feed="busbar",
+            ends=("busbar", "inverter"),
+        )  # fmt: skip
+
+
+def _solar(fit: Fit) -> Iterator[Wanted]:
+    for slot, regulator in fit.regulators.items():
+        yield _to_busbar(fit, slot, regulator.out_a)
+    for array in fit.build.arrays:
+        panel = fit.panel_of(array)
+        yield Wanted(
+            name=f"solar_{array.name}", start=light_entry(fit, array), end=fit.node(array.regulator), kind="solar",
+            amps=volts.solar_current_a(fit.case, panel, parallel=array.parallel),
+            volt=array.series * sun.hot_vmp_v(fit.case, panel), share=fit.case.rules["drop_share_solar"],
+            ends=(array.regulator,),
+        )  # fmt: skip
+
+
+def light_entry(fit: Fit, array: PanelArray) -> str | None:
+    """Node where an array's cables come in."""
+    if array.light:
+        return fit.case.lights[array.light][0].entry
+    return fit.case.brief.portable.point if fit.case.brief.portable else None
+
+
+def _to_busbar(fit: Fit, slot: str, amps: float, *, name: str = "") -> Wanted:
+    return Wanted(
+        name=name or slot, start=fit.node(slot), end=fit.node("busbar"), kind="dc", amps=amps,
+        volt=float(fit.system_v), share=fit.case.rules["drop_share"], feed="busbar", ends=(slot, "busbar"),
+    )  # fmt: skip
+
+
+def _chargers(fit: Fit) -> Iterator[Wanted]:
+    charger, alternator = fit.alternator_charger, fit.case.brief.alternator
+    if charger:
+        yield _to_busbar(fit, "alternator_charger", fit.alternator_a, name="alternator")
+        yield Wanted(
+            name="alternator_feed", start=alternator.point if alternator else None,
+            end=fit.node("alternator_charger"), kind="dc", amps=volts.feed_current_a(charger),
+            volt=float(charger.input_v), share=fit.case.rules["drop_share_feed"], feed="alternator",
+            ends=("alternator_charger",),
+        )  # fmt: skip
+    if fit.mains_charger:
+        yield _to_busbar(fit, "mains_charger", fit.mains_charger.charge_a)
+
+
+def _loads(fit: Fit) -> Iterator[Wanted]:
+    share, busbar, point = fit.case.rules["drop_share"], fit.node("busbar"), fit.case.brief.dc_panel_point
+    own_12_v = fit.system_v == 12
+    if not own_12_v:
+        yield Wanted(
+            name="step_down", start=busbar, end=busbar, kind="dc", amps=fit.loads_a, behind=(("main", fit.draw_a),),
+            volt=float(fit.system_v), share=share, feed="busbar", ends=("busbar", "step_down"),
+        )  # fmt: skip
+    yield Wanted(
+        name="dc_loads", start=busbar, end=point, kind="dc", amps=fit.peaks.dc_w / 12,
+        behind=_before_panel(fit), volt=12.0, share=share,
+        feed="busbar" if own_12_v else "", ends=("busbar" if own_12_v else "step_down",),
+        stands_a=volts.step_down_fault_a(fit.step_down) if fit.step_down else 0.0,
+    )  # fmt: skip
+
+
+def _before_panel(fit: Fit) -> tuple[tuple[str, float], ...]:
+    """What the 12 V panel's voltage has come through: nothing that counts behind a step-down, which holds it up."""
+    return (("main", fit.draw_a),) if fit.system_v == 12 else ()
+
+
+def _mains(fit: Fit) -> Iterator[Wanted]:
+    inlet, box, inverter = fit.case.brief.inlet, fit.node("mains_box"), fit.inverter
+    mains_v, share = fit.case.brief.place.mains_v, fit.case.rules["drop_share_mains"]
+
+    def mains(name: str, start: str | None, end: str | None, amps: float, ends: tuple[str, ...]) -> Wanted:
+        return Wanted(name=name, start=start, end=end, kind="mains", amps=amps, volt=mains_v, share=share, ends=ends)
+
+    if inlet:
+        yield mains("mains_inlet", inlet.point, box, inlet.rating_a, ("mains_box",))
+    if inlet and fit.mains_charger:
+        amps = volts.mains_input_w(fit.mains_charger) / mains_v
+        yield mains("mains_feed", box, fit.node("mains_charger"), amps, ("mains_box", "mains_charger"))
+    if inverter and box:
+        both = ("mains_box", "inverter")
+        passed_a = inlet.rating_a if inlet and inverter.transfers else 0.0  # on hook-up, with no breaker of its own
+        amps = max(inverter.watt_25c_w / mains_v, passed_a)
+        yield mains("inverter_out", fit.node("inverter"), box, amps, both)
+    if inverter and inverter.transfers and inlet:
+        yield mains("inverter_in", box, fit.node("inverter"), inlet.rating_a, ("mains_box", "inverter"))
+
+
+def _data(fit: Fit) -> Iterator[Wanted]:
+    yield Wanted(name="display", start=fit.node("busbar"), end=fit.node("display"), kind="data")
+    if fit.inverter:
+        yield Wanted(name="switch", start=fit.node("inverter"), end=fit.node("switch"), kind="data")
+
+
+def _outside(fit: Fit) -> Iterator[Wanted]:
+    for wanted in fit.case.brief.pass_throughs:
+        boards = [e.board for e in fit.build.entries if e.purpose == wanted.name]
+        board = fit.case.board_of.get(boards[0]) if boards else None
+        power = wanted.carries == "power"
+        yield Wanted(
+            name=f"pass_{wanted.name}", start=board.bay if board else None, end=wanted.point,
+            kind="dc" if power else "data", amps=wanted.current_a if power else 0.0,
+            behind=(*_before_panel(fit), ("dc_loads", fit.peaks.dc_w / 12)), volt=12.0,
+            share=fit.case.rules["drop_share"], feed="panel" if power and wanted.current_a > 0 else "",
+        )  # fmt: skip

@@ -1,8 +1,0 @@
-"""The job pack: one page, drawings, schedules and the test sheet, made from an audited build."""
-
-from optimiser.pack.files import pack_files
-from optimiser.pack.making import Wanted, make
-from optimiser.pack.telling import pack_json, pack_lines
-from optimiser.pack.writing import write_pack
-
-__all__ = ["Wanted", "make", "pack_files", "pack_json", "pack_lines", "write_pack"]

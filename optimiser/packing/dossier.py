@@ -1,0 +1,92 @@
+"""Everything that is made from one build, before it is a page or files."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from optimiser.auditing import Finding
+from optimiser.builds import digest
+from optimiser.commissioning import Check, Report, test_sheet
+from optimiser.drawing import Sheet, drawings
+from optimiser.fitted import Fit
+from optimiser.fixings import fixings
+from optimiser.packing.options import Option
+from optimiser.pipeline import Inputs, claimed_as, doubts
+from optimiser.plots import Plot, plots
+from optimiser.reading import input_hash
+from optimiser.schedules import OptionLine, Quotation, Schedule, quotation, schedules
+
+
+@dataclass(frozen=True)
+class Version:
+    """What a pack was made from: short hashes of case with catalogue, and of the build."""
+
+    inputs: str
+    build: str
+
+    @property
+    def text(self) -> str:
+        """As it stands on the quotation and below each drawing."""
+        return f"case and catalogue {self.inputs}, build {self.build}"
+
+
+@dataclass(frozen=True)
+class Dossier:
+    """One build, drawn, listed and reckoned. ``report``: readings held against it, if there were any."""
+
+    inputs: Inputs
+    fit: Fit
+    findings: tuple[Finding, ...]
+    version: Version
+    options: tuple[Option, ...]
+    sheets: tuple[Sheet, ...]
+    plots: tuple[Plot, ...]
+    schedules: tuple[Schedule, ...]
+    quotation: Quotation
+    checks: tuple[Check, ...]
+    report: Report | None
+    proven: str  # what the build was proven to be in this run; empty if that is not known
+    claimed: str  # what its file says that it was proven to be, where that can be true
+    doubts: tuple[str, ...]  # that it was made from these inputs
+
+
+def version_of(inputs: Inputs, fit: Fit) -> Version:
+    """The hashes, the first 12 places of each: enough to tell two versions apart."""
+    short = 12
+    return Version(input_hash(inputs.folder, inputs.catalogue)[:short], digest(fit.build)[:short])
+
+
+def dossier(inputs: Inputs, options: tuple[Option, ...], report: Report | None = None, *, proven: str = "") -> Dossier:
+    """All of it for the chosen option; ``proven``: what this run proved of it, as `options.proven_as` says it."""
+    own = next(option for option in options if option.chosen)
+    fit, findings, holes = own.fit, own.findings, fixings(own.fit)
+    version = version_of(inputs, fit)
+    others = tuple(_line(own, option) for option in options if not option.chosen)
+    sheets = drawings(fit, findings, holes)
+    for sheet in sheets:  # loose sheets of two versions must not be mixed
+        sheet.stamp(f"{fit.case.brief.title}: {version.text}")
+    return Dossier(
+        inputs=inputs,
+        fit=fit,
+        findings=findings,
+        version=version,
+        options=options,
+        sheets=sheets,
+        plots=plots(fit, findings),
+        schedules=schedules(fit, findings, holes),
+        quotation=quotation(fit, findings, options=others, version=version.text),
+        checks=test_sheet(fit, findings),
+        report=report,
+        proven=proven,
+        claimed=claimed_as(inputs, fit.build),
+        doubts=doubts(inputs, fit.build),
+    )
+
+
+def _line(own: Option, option: Option) -> OptionLine:
+    return OptionLine(
+        name=f"option {option.number}",
+        cents=option.worth.cents - own.worth.cents,
+        grams=option.worth.grams - own.worth.grams,
+        line=option.line,
+    )

@@ -1,0 +1,5 @@
+"""The pack's page: one file of HTML that needs nothing beside it."""
+
+from optimiser.packing.page.rendering import page
+
+__all__ = ["page"]

@@ -1,0 +1,118 @@
+"""What a customer asks: what it costs, what it runs, and for how long."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import ROUND_FLOOR, Decimal
+from math import ceil, floor, isinf, log10
+from unicodedata import category
+
+from optimiser.auditing import Finding
+from optimiser.basis.money import Worth
+from optimiser.case import Case
+from optimiser.differences.change import plain
+from optimiser.fitted import Fit
+from optimiser.parts import Panel
+from optimiser.printing.findings import overloads
+from optimiser.printing.wording import money
+from optimiser.schedules import Quotation
+from optimiser.units import GRAMS
+
+_DIGITS, _DIGITS_MOST = 2, 7  # of the days without sun: more would promise what no weather keeps
+
+
+@dataclass(frozen=True)
+class Tile:
+    """A figure that matters most, its name, and what must be known of it; ``link``: the words that lead to the rest."""
+
+    name: str
+    figure: str
+    note: str = ""
+    link: str = ""
+
+
+def tiles(fit: Fit, findings: Iterable[Finding], worth: Worth, quoted: Quotation) -> list[Tile]:
+    """The few figures that matter most: those of what the customer gets rounded down, the mass up."""
+    return list(_tiles(fit, {finding.requirement: finding for finding in findings}, worth, quoted))
+
+
+def _tiles(fit: Fit, found: Mapping[str, Finding], worth: Worth, quoted: Quotation) -> Iterator[Tile]:
+    bank, left_out = fit.build.bank, len(quoted.exclusions)
+    price = money(worth.cents, fit.case.brief.currency)
+    yield Tile("price, labour included", price, f"{left_out} things are not in it:", "the list “Not included”")
+    yield Tile("mass added", f"{rounded_up_kg(worth.grams)} kg")
+    watts = sum(fit.part(placed.panel, Panel).watt_w for placed in fit.build.panels)
+    yield Tile("panels on the roof", f"{watts:g} W")
+    yield Tile("battery", f"{fit.module.capacity_ah * bank.parallel:g} Ah at {fit.build.system_v} V")
+    if "inverter.power" in found:
+        yield Tile("mains from the battery, in the heat", f"{found['inverter.power'].numbers[1]} W")
+    if "energy.autonomy" in found:
+        yield Tile("days without sun", days(found["energy.autonomy"]))
+
+
+def rounded_up_kg(grams: int) -> str:
+    """A mass to the tenth of a kilogram, never less than it is."""
+    return f"{ceil(grams / (GRAMS / 10)) / 10:.1f}"
+
+
+def days(autonomy: Finding) -> str:
+    """How long the battery lasts, rounded down to two digits; to more where two would say less than was asked for."""
+    given = autonomy.actual
+    if isinf(given) or given <= 0:
+        return autonomy.numbers[1]
+    for digits in range(_DIGITS, _DIGITS_MOST):
+        shown = Decimal(given).quantize(Decimal(1).scaleb(floor(log10(given)) + 1 - digits), ROUND_FLOOR)
+        if float(shown) >= autonomy.limit:
+            return f"{shown:f}"
+    return autonomy.numbers[1]  # as good as its limit
+
+
+def currency_told(currency: str) -> str:
+    """What a currency's word is, unless it is written as a code of ISO 4217 (three capitals) or a currency's sign."""
+    if re.fullmatch("[A-Z]{3}", currency) or all(category(letter) == "Sc" for letter in currency):
+        return ""
+    return f"“{currency}” is the word of this case and its catalogue for their unit of money; it is no currency's code."
+
+
+def loads(case: Case) -> list[tuple[str, ...]]:
+    """Each load as the brief has it."""
+    return [
+        (
+            load.name.replace("_", " "),
+            "mains" if load.supply == "mains" else "12 V",
+            f"{load.watt_w:g}",
+            str(load.from_h),
+            str(load.to_h),
+            f"{load.duty_pct:g}",
+            ", ".join(name.replace("_", " ") for name in load.scenarios),
+        )
+        for load in case.loads
+    ]
+
+
+def lasting(fit: Fit, findings: Iterable[Finding]) -> list[str]:
+    """How far the battery falls in each scenario, and how long it lasts without sun: the audit's figures in words."""
+    return list(_lasting(fit, {finding.requirement: finding for finding in findings}))
+
+
+def _lasting(fit: Fit, found: Mapping[str, Finding]) -> Iterator[str]:
+    for scenario in fit.case.scenarios:
+        limit, lowest = found[f"energy.floor[{scenario.name}]"].numbers
+        line = (
+            f"{plain(scenario.name)}: begins at {scenario.start_pct:g} % of the battery; at the end of its lowest hour "
+            f"{lowest} % is left, and it may never be below {limit} %."
+        )
+        returns = found.get(f"energy.returns[{scenario.name}]")
+        yield f"{line} It ends at {returns.numbers[1]} %." if returns else line
+    if "energy.autonomy" in found:
+        autonomy = found["energy.autonomy"]
+        lasts, limit = days(autonomy), autonomy.numbers[0]
+        yield f"Without sun, driving and hook-up a full battery lasts {lasts} days; {limit} were asked for."
+    hook_up = fit.case.circuits_from("hook_up")
+    if hook_up:
+        yield f"Only on hook-up: {', '.join(map(plain, hook_up))}."
+    yield from overloads(fit.case, found.values())
+    if fit.case.brief.inlet and fit.inverter and not fit.inverter.transfers:
+        yield "Sockets of the inverter run from the battery on hook-up too; the mains charger fills it meanwhile."

@@ -1,0 +1,182 @@
+"""The page as HTML: what stands where, from what was made of the build. Every figure is the audit's."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable, Iterator
+from html import unescape
+from importlib.resources import files
+from typing import Any
+
+from jinja2 import Environment, StrictUndefined
+from markupsafe import Markup
+
+from optimiser.auditing import Finding
+from optimiser.cautions import CAUTIONS
+from optimiser.drawing import PAPERS, Sheet, fits, paper_of, to_svg
+from optimiser.overview import oddities
+from optimiser.packing.chart import chart
+from optimiser.packing.dossier import Dossier
+from optimiser.packing.options import Option
+from optimiser.packing.page.checks import groups
+from optimiser.packing.page.customer import currency_told, lasting, loads, tiles
+from optimiser.packing.page.offers import offers
+from optimiser.packing.page.readings import readings
+from optimiser.packing.page.work import order_of_work
+from optimiser.pipeline import Comparison
+from optimiser.plots import Plot
+from optimiser.printing.comparing import state_words
+from optimiser.printing.findings import figures as in_figures
+from optimiser.printing.wording import kg, money
+from optimiser.schedules import TOLD, Schedule, not_in_the_build
+from optimiser.units import CENTS, GRAMS
+
+PARTS = ("page.html.j2", "style.css", "choose.js", "narrow.js")
+ALONE = "Only this build was asked for; other options were not looked for."
+SCRIPTED = (
+    "Picking a point, or an option in the list, shows that build below; a point of several options that are nearly "
+    "alike shows the next of them each time."
+)
+
+_WRITTEN = re.compile(r"<text[^>]*>([^<]*)</text>")
+_SENTENCES = re.compile(r"(?<=[.]) (?=[A-Z0-9])")
+
+
+def page(made: Dossier, found: Comparison | None) -> str:
+    """The page of a dossier; ``found``: the comparison its options are of, for what may be said of them."""
+    here = files("optimiser.packing.page")
+    template, style, script, narrow = (here.joinpath(name).read_text(encoding="utf-8") for name in PARTS)
+    known = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True)
+    currency, own = made.fit.case.brief.currency, next(option for option in made.options if option.chosen)
+    shared, shown = offers(made)
+    months = next(plot for plot in made.plots if plot.key == "months")
+    return known.from_string(template).render(
+        title=made.fit.case.brief.title,
+        version=made.version.text,
+        status=_status(made),
+        style=Markup(style.replace("{{ foot }}", " ".join([*CAUTIONS, made.version.text]))),
+        script=Markup(script),
+        narrow=Markup(narrow),
+        cautions_=CAUTIONS,
+        pages=list(_pages(made)),
+        tiles=tiles(made.fit, made.findings, own.worth, made.quotation),
+        currency_told=currency_told(currency),
+        loads=loads(made.fit.case),
+        lasting=lasting(made.fit, made.findings),
+        months=_plot(months),
+        others=[_plot(plot) for plot in made.plots if plot is not months],
+        options=shown,
+        own=next(offer for offer in shown if offer["chosen"]),
+        option_rows=[_option_row(option, made.options, currency) for option in made.options],
+        options_words=ALONE if found is None else f"{state_words(found)}.".capitalize(),
+        scripted=SCRIPTED,
+        chart=Markup(chart(made.options, currency)),
+        work=order_of_work(made.fit),
+        missing=not_in_the_build(made.fit),
+        odd=[f"{oddity.place}: {oddity.text}" for oddity in oddities(made.fit.case, made.fit.catalogue)],
+        drawings=[_drawing(sheet) for sheet in made.sheets],
+        schedules=[_schedule(schedule) for schedule in made.schedules],
+        quotation=made.quotation,
+        prices=[(price.name, f"{price.cents / CENTS:.2f}") for price in made.quotation.prices],
+        others_priced=[
+            (o.name, f"{o.cents / CENTS:+.2f}", f"{o.grams / GRAMS:+.3f}", o.line) for o in made.quotation.options
+        ],
+        checks=list(groups(made.checks)),
+        report=readings(made.report) if made.report else None,
+        findings=[_finding(finding) for finding in made.findings],
+        told=f"{TOLD[0].upper()}{TOLD[1:]}",
+        rules_name=made.fit.case.rules.name,
+        rules=[(n, f"{f.value:g}", f.unit, f.state, f.source) for n, f in made.fit.case.rules.figures.items()],
+        options_data=_data(shown),
+        drawings_data=_data(shared),
+    )
+
+
+def _data(content: Any) -> Markup:
+    """JSON that cannot end the script element it stands in."""
+    return Markup(json.dumps(content, ensure_ascii=False).replace("<", "\\u003c"))
+
+
+def _status(made: Dossier) -> str:
+    """What may be said of the build: what this run proved, else what its file says, as no more than that."""
+    checked = f"{len(made.findings)} requirements checked, all hold."
+    if made.proven:
+        return f"Proven {made.proven}; {checked}"
+    if made.claimed:
+        return f"Its file says that it was proven {made.claimed}; that is not proven again here. {checked}"
+    why = f": {'; '.join(made.doubts)}" if made.doubts else ""
+    return f"Whether it is the best is not known{why}. {checked}"
+
+
+def _pages(made: Dossier) -> Iterator[tuple[str, str]]:
+    yield "customer", "customer"
+    yield "options", "options"
+    yield "plots", "plots"
+    yield "work", "order of work"
+    yield from ((f"drawing-{sheet.key}", sheet.title) for sheet in made.sheets)
+    yield from ((f"schedule-{schedule.key}", schedule.title) for schedule in made.schedules)
+    yield "quotation", "quotation"
+    yield "checks", "test sheet"
+    if made.report:
+        yield "report", "readings"
+    yield "findings", "what was checked"
+    yield "sources", "sources"
+
+
+def _plot(plot: Plot) -> dict[str, Any]:
+    """A plot, and of what it tells in words only what is not written in the picture already."""
+    written = " ".join(" ".join(unescape(line) for line in _WRITTEN.findall(plot.svg)).split())
+    beside = [sentence for sentence in _SENTENCES.split(plot.told) if sentence not in written]
+    return {
+        "title": plot.title,
+        "svg": Markup(plot.svg),
+        "beside": " ".join(beside),
+        "headers": plot.headers,
+        "rows": plot.rows,
+    }
+
+
+def _option_row(option: Option, others: Iterable[Option], currency: str) -> tuple[str, ...]:
+    known = "proven" if option.proven else _beaten(option, others) if option.chosen else "best found"
+    return str(option.number), money(option.worth.cents, currency), kg(option.worth.grams), known, option.line
+
+
+def _beaten(option: Option, others: Iterable[Option]) -> str:
+    """Whether an option here is no worse than the pack's own build in both measures, which ends any doubt."""
+    for other in others:
+        its, own = other.worth, option.worth
+        if its != own and its.cents <= own.cents and its.grams <= own.grams:
+            return f"not of the front: option {other.number} is no worse in both"
+    return "not known"
+
+
+def _drawing(sheet: Sheet) -> dict[str, Any]:
+    paper = paper_of(sheet)
+    scale = f"1:{sheet.scale:g} when printed at 100 % on {PAPERS[paper].name}." if sheet.scale != 1 else "Not to scale."
+    if not fits(sheet):
+        scale = f"Larger than {PAPERS[paper].name} at 1:{sheet.scale:g}: print the SVG on a plotter, or take the DXF."
+    return {
+        "key": sheet.key,
+        "title": sheet.title,
+        "paper": paper,
+        "svg": Markup(to_svg(sheet)),
+        "words": scale,
+    }
+
+
+def _schedule(schedule: Schedule) -> dict[str, Any]:
+    return {
+        "key": schedule.key,
+        "title": schedule.title,
+        "headers": schedule.headers,
+        "rows": [schedule.shown(row) for row in schedule.rows],
+        "total": schedule.shown(schedule.totals) if schedule.totals else None,
+        "numeric": [place for place, column in enumerate(schedule.columns) if column.kind != "text"],
+        "notes": schedule.notes,
+    }
+
+
+def _finding(finding: Finding) -> tuple[str, ...]:
+    verdict = "holds" if finding.ok else "BREACH"
+    return finding.requirement, finding.unit, *in_figures(finding), verdict, finding.sentence
