@@ -92,6 +92,7 @@ class ComparisonObject(TypedDict):
         Objects,
         Field(
             description="a list, from the best in the first measure: cost, mass and the measures asked for (days, kg, "
+            ""
             "kWh), proven, build and findings as above"
         ),
     ]
@@ -115,6 +116,13 @@ class ExplanationObject(TypedDict):
             "negotiable, how many could have been named, sets that are enough to give up only together, further "
             "conflicts and others_beneath (none, some, unknown), the core of makers and rules where nothing else "
             "matters, tried_in_vain and not_tried, values that feed their limits"
+        ),
+    ]
+    nearest: Annotated[
+        Objects,
+        Field(
+            description="how near to what was asked some limits can stay with all else held, solved for, and by whom "
+            "each is set"
         ),
     ]
     changes: Annotated[
