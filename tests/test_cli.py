@@ -112,7 +112,7 @@ def test_a_shipped_case_goes_by_its_name(tmp_path: Path, monkeypatch: pytest.Mon
 
 
 @pytest.mark.parametrize(
-    "arguments", [[], ["--want", "biggest"], *(["--want", "cheapest", "--seconds", s] for s in ("0", "nan"))]
+    "arguments", [["--wants"], ["--want", "biggest"], *(["--want", "cheapest", "--seconds", s] for s in ("0", "nan"))]
 )
 def test_wrong_usage_is_code_2(trailer: Folders, arguments: list[str]) -> None:
     result = run("build", trailer.case, *arguments)
