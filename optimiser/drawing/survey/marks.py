@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from optimiser.drawing.shapes import Box, Point
 from optimiser.drawing.sheet import SCALES, Sheet
-from optimiser.reading import Remark
+from optimiser.reading import Remark, Sketch
 
 _SMALLER = (200, 500, 1000, 2000, 5000)  # for slips of the tape that make a vehicle of a hundred metres
 
@@ -49,6 +49,12 @@ def scale_of(size_mm: Point, paper_mm: Point) -> int:
     """The largest picture that fits the paper, however large what was entered is."""
     scales = (*SCALES, *_SMALLER)
     return next((s for s in scales if all(m / s <= p for m, p in zip(size_mm, paper_mm, strict=True))), scales[-1])
+
+
+def body_of(sketch: Sketch) -> list[Box]:
+    """The vehicle's body from above, if it is surveyed."""
+    body = sketch.outline
+    return [Box(0, -body.width_mm / 2, body.length_mm, body.width_mm / 2)] if body else []
 
 
 def datum(sheet: Sheet, whole: Box) -> None:

@@ -7,7 +7,8 @@ from optimiser.cautions import CAUTIONS
 from optimiser.drawing.running import running
 from optimiser.drawing.shapes import Box, Point
 from optimiser.drawing.sheet import A3_LANDSCAPE_MM, A4_LANDSCAPE_MM, Sheet
-from optimiser.drawing.survey.marks import Marks, datum, named, scale_of
+from optimiser.drawing.survey.marks import Marks, body_of, datum, named, scale_of
+from optimiser.fitted.roof import obstacle_rect, zone_rect
 from optimiser.fixings.kept_free import lid_rect
 from optimiser.reading import Sketch
 
@@ -18,13 +19,13 @@ _SENSIBLE = 25  # names do not fit at a smaller scale than 1:25: then the larger
 
 def roof_sheet(sketch: Sketch, marks: Marks) -> Sheet:
     """Seen from above, the front at the right; running dimensions from the rear and the centre line [mm]."""
-    zones = {zone.name: _zone_box(zone) for zone in sketch.zones}
-    obstacles = {obstacle.name: _obstacle_box(obstacle) for obstacle in sketch.obstacles}
-    whole = Box.around([*zones.values(), *obstacles.values(), *_body(sketch), Box(0, 0, 0, 0)])
+    zones = {zone.name: Box.of(zone_rect(zone)) for zone in sketch.zones}
+    obstacles = {obstacle.name: Box.of(obstacle_rect(obstacle)) for obstacle in sketch.obstacles}
+    whole = Box.around([*zones.values(), *obstacles.values(), *body_of(sketch), Box(0, 0, 0, 0)])
     papers = [(w - _AROUND_MM[0], h - _AROUND_MM[1]) for w, h in (A4_LANDSCAPE_MM, A3_LANDSCAPE_MM)]
     small, large = (scale_of(whole.size, paper) for paper in papers)
     sheet = Sheet("survey-roof", f"{sketch.title}: roof as surveyed", small if small <= _SENSIBLE else large)
-    for box in _body(sketch):
+    for box in body_of(sketch):
         sheet.rect(box, layer="outline", dash="dashed", weight=0.35)
     for zone in sketch.zones:
         _zone(sheet, zone, zones[zone.name])
@@ -47,19 +48,6 @@ def roof_sheet(sketch: Sketch, marks: Marks) -> Sheet:
     sheet.notes += ["Dashed in a zone: what its set-backs leave. Round an obstacle: its clearance; chain: its lid."]
     sheet.finish(CAUTIONS, columns=max(int(sheet.extent().size[0] / sheet.scale / _COLUMN_MM), 1))
     return sheet
-
-
-def _body(sketch: Sketch) -> list[Box]:
-    body = sketch.outline
-    return [Box(0, -body.width_mm / 2, body.length_mm, body.width_mm / 2)] if body else []
-
-
-def _zone_box(zone: Zone) -> Box:
-    return Box(zone.x_mm, zone.y_mm, zone.x_mm + zone.length_mm, zone.y_mm + zone.width_mm)
-
-
-def _obstacle_box(it: Obstacle) -> Box:
-    return Box(it.x_mm, it.y_mm, it.x_mm + it.length_mm, it.y_mm + it.width_mm)
 
 
 def _zone(sheet: Sheet, zone: Zone, box: Box) -> None:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from optimiser.case import Bay, Trailer
+from optimiser.case import Trailer
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.shapes import Box, Point
 from optimiser.drawing.sheet import A3_LANDSCAPE_MM, Sheet
-from optimiser.drawing.survey.marks import Marks, datum, named, scale_of
+from optimiser.drawing.survey.marks import Marks, body_of, datum, named, scale_of
+from optimiser.drawing.vehicle.body import bay_boxes
 from optimiser.drawing.vehicle.nodes import Place, places
 from optimiser.drawing.vehicle.ways import courses
 from optimiser.reading import Sketch
@@ -21,9 +22,9 @@ def vehicle_sheet(sketch: Sketch, marks: Marks) -> Sheet:
     """Seen from above, the front at the right. A node without a place of its own lies between its neighbours."""
     at = places(sketch, floor_mm=0)
     spots = {node: (place.x_mm, place.y_mm) for node, place in at.items()}
-    bays = {bay.name: _bay_box(bay) for bay in sketch.bays}
+    bays = bay_boxes(sketch)
     axles = _axles(sketch)
-    body, wheels = _body(sketch), [wheel for wheel, _ in axles]
+    body, wheels = body_of(sketch), [wheel for wheel, _ in axles]
     known = [*body, *bays.values(), *wheels, *(Box(*spot, *spot) for spot in spots.values())]
     whole = Box.around([*known, Box(0, 0, 0, 0)])
     paper = A3_LANDSCAPE_MM[0] - _AROUND_MM[0], A3_LANDSCAPE_MM[1] - _AROUND_MM[1]
@@ -78,16 +79,6 @@ def _marked(
     for wheel, name in _axles(sketch):
         if wheel.y0 > 0:
             marks.on(sheet, name, wheel)
-
-
-def _bay_box(bay: Bay) -> Box:
-    x, y = bay.length_mm / 2, bay.width_mm / 2
-    return Box(bay.x_mm - x, bay.y_mm - y, bay.x_mm + x, bay.y_mm + y)
-
-
-def _body(sketch: Sketch) -> list[Box]:
-    body = sketch.outline
-    return [Box(0, -body.width_mm / 2, body.length_mm, body.width_mm / 2)] if body else []
 
 
 def _axles(sketch: Sketch) -> list[tuple[Box, str]]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from optimiser.case import Case, Trailer
 from optimiser.drawing.shapes import Box
+from optimiser.drawing.vehicle.nodes import HasWays
 from optimiser.fitted.roof import zone_rect
 
 _WHEEL_MM = 650.0  # drawn where no wheel is surveyed
@@ -66,7 +67,7 @@ def vehicle_of(case: Case) -> Vehicle:
     return Vehicle(whole.x0, whole.x1, whole.y0, whole.y1, floor, roof, _WHEEL_MM, axles, coupling, surveyed=False)
 
 
-def bay_boxes(case: Case) -> dict[str, Box]:
+def bay_boxes(case: HasWays) -> dict[str, Box]:
     """Bay -> its inside from above."""
     return {
         bay.name: Box(
