@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from optimiser import builds as b
-from optimiser.auditing import Finding, audit
+from optimiser.auditing import Finding, audit, breaches
 from optimiser.fitted import trace
 from tests import handmade
 from tests.handmade import World
@@ -123,6 +123,19 @@ def test_an_inverter_charger_is_warm_by_what_it_converts_on_hook_up() -> None:
     charging = ((f"{inverter}.charge_a", 100), (f"{inverter}.transfer_a", 20))
     alone = heat(*warm).actual
     assert heat(*warm, *charging).actual - alone == pytest.approx(160 - (600 * (1 / 0.9 - 1) + 5), abs=0.01)
+
+
+@pytest.mark.parametrize(("isolator_w", "holds"), [(18.46, True), (18.48, False)])
+def test_the_model_counts_what_an_inverter_charger_converts(isolator_w: float, holds: bool) -> None:
+    """199.375 W are carried; it loses 160, the mains charger of 5 A 8, the regulator 8.907, four others 1 each."""
+    inverter, loads = "parts.inverter-1500", handmade.case().loads
+    at = world(
+        (f"{inverter}.charge_a", 100), (f"{inverter}.transfer_a", 20), ("parts.mains-charger-30.charge_a", 5),
+        ("runs", (*handmade.build().runs, b.Run("inverter_in", "locker", "locker", (), "mains-2.5"))),
+        ("loads", tuple(load for load in loads if load.name != "fire")), ("parts.isolator-300.heat_w", isolator_w),
+    )  # fmt: skip
+    assert (breaches(audit(at.case, at.catalogue, at.build)) == ()) is holds
+    assert accepts(at.case, at.catalogue, at.build) is holds
 
 
 @pytest.mark.parametrize(("clearness", "amperes", "near"), [(1.0, trade.MIDDAY_A, 0.10), (0.4, trade.OVERCAST_A, 0.15)])
