@@ -43,6 +43,7 @@ class Catalogue:
 
     tables: Mapping[str, Mapping[str, Part]]  # key of PARTS -> name -> part
     rule_sets: Mapping[str, RuleSet]
+    notes: tuple[str, ...] = ()  # of files that an earlier version wrote otherwise
 
     @overload
     def of(self, key: Literal["panels"]) -> dict[str, Panel]: ...

@@ -79,6 +79,7 @@ class Case:
     ways: tuple[Way, ...]
     keep: tuple[Kept, ...]
     spots: tuple[Spot, ...] = ()
+    notes: tuple[str, ...] = ()  # of files that an earlier version wrote otherwise
 
     @property
     def limits(self) -> Limits:

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import sys
 import threading
+import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import NoReturn
+from typing import Any, NoReturn
 
 import click
 
 from optimiser import INTERRUPTED, pipeline, printing
 from optimiser.cli.crashing import crashed
-from optimiser.reading import CaseProblems
+from optimiser.reading import CaseProblems, OlderFile
 
 USAGE = 2
 OUT_OF_BAND = 1  # a reading
@@ -42,7 +43,8 @@ def heard(*_: object) -> None:
 def told() -> Iterator[None]:
     """Problems of what was given: a line each on stderr, and the exit code for them. Any other failure is our own."""
     try:
-        yield
+        with _notes():
+            yield
     except CaseProblems as problems:
         _refuse(*map(str, problems.problems))
     except pipeline.Unusable as problem:
@@ -56,6 +58,24 @@ def told() -> Iterator[None]:
         raise
     except Exception as error:
         crashed(error)
+
+
+@contextmanager
+def _notes() -> Iterator[None]:
+    """What is noted of files of an earlier version: a line each on stderr, once however often they are read."""
+    noted: set[str] = set()
+
+    def show(message: Warning | str, category: type[Warning], *where: Any, **also: Any) -> None:
+        if not issubclass(category, OlderFile):
+            shown(message, category, *where, **also)
+        elif str(message) not in noted:
+            noted.add(str(message))
+            printing.note(str(message))
+
+    with warnings.catch_warnings():
+        shown, warnings.showwarning = warnings.showwarning, show
+        warnings.simplefilter("always", OlderFile)
+        yield
 
 
 def _refuse(*problems: str) -> NoReturn:

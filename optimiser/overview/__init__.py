@@ -26,6 +26,7 @@ class Overview:
     kept: tuple[Kept, ...]
     oddities: tuple[Oddity, ...]
     driven: str = ""  # what charging by the engine rests on, where a scenario drives
+    notes: tuple[str, ...] = ()  # of files that an earlier version wrote otherwise
 
 
 def overview(case: Case, catalogue: Catalogue) -> Overview:
@@ -39,6 +40,7 @@ def overview(case: Case, catalogue: Catalogue) -> Overview:
         kept=case.keep,
         oddities=oddities(case, catalogue),
         driven=_driven(case),
+        notes=(*catalogue.notes, *case.notes),
     )
 
 
@@ -81,6 +83,9 @@ def _lines(seen: Overview) -> Iterator[str]:
     yield "What stays:" if seen.kept else "Nothing stays of what is fitted now."
     for k in seen.kept:
         yield f"  {k.name} ({k.part or k.kind}) on {k.board}: {k.length_mm} x {k.width_mm} x {k.depth_mm} mm"
+    if seen.notes:
+        yield "Older files:"
+        yield from (f"  {note}" for note in seen.notes)
     yield "Odd, worth a look:" if seen.oddities else "Nothing looks odd."
     for oddity in seen.oddities:
         yield f"  {oddity.place}: {oddity.text}"

@@ -257,6 +257,7 @@ class CheckObject(TypedDict):
         str, Field(description="what charging by the engine rests on, in words; empty where no scenario drives")
     ]
     oddities: Annotated[list[dict[str, str]], Field(description="place and text of each")]
+    notes: Annotated[list[str], Field(description="how files of an earlier version were read")]
 
 
 class NewObject(TypedDict):

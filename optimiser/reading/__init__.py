@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import warnings
 from pathlib import Path
 
 from optimiser.case import Case
@@ -9,6 +10,7 @@ from optimiser.catalogue import Catalogue
 from optimiser.reading.brief import catalogues_named
 from optimiser.reading.case_folder import gather_case, input_hash
 from optimiser.reading.catalogue_folder import gather_catalogue
+from optimiser.reading.older import OlderFile
 from optimiser.reading.problems import CaseProblems, Gathered, Problem
 from optimiser.reading.shipped import shipped_cases, shipped_catalogue
 from optimiser.reading.sketch import Remark, Sketch, read_sketch
@@ -16,6 +18,7 @@ from optimiser.reading.starter import write_starter
 
 __all__ = [
     "CaseProblems",
+    "OlderFile",
     "Problem",
     "Remark",
     "Sketch",
@@ -38,10 +41,15 @@ def read_catalogue(*folders: Path) -> Catalogue:
     ------
     CaseProblems
         With every problem of every file.
+
+    Warns
+    -----
+    OlderFile
+        With each note of what an earlier version wrote otherwise, as all that reads here does.
     """
     problems = Gathered()
     catalogue = gather_catalogue(folders, problems)
-    problems.raise_any()
+    _settle(problems)
     return catalogue
 
 
@@ -55,7 +63,7 @@ def read_case(folder: Path, catalogue: Catalogue) -> Case:
     """
     problems = Gathered()
     case = gather_case(folder, catalogue, problems)
-    problems.raise_any()
+    _settle(problems)
     assert case is not None  # only a noted problem makes it None
     return case
 
@@ -71,6 +79,13 @@ def read_inputs(folder: Path, *catalogue_folders: Path) -> tuple[Case, Catalogue
     problems = Gathered()
     catalogue = gather_catalogue(catalogue_folders, problems)
     case = gather_case(folder, None if len(problems) else catalogue, problems)
-    problems.raise_any()
+    _settle(problems)
     assert case is not None  # only a noted problem makes it None
     return case, catalogue
+
+
+def _settle(problems: Gathered) -> None:
+    """Raise the problems; where there are none, warn of what was read otherwise than it is written."""
+    problems.raise_any()
+    for note in problems.notes:
+        warnings.warn(note, OlderFile, stacklevel=3)

@@ -44,7 +44,8 @@ def case_of(folder: Path, survey: Survey) -> Case | None:
         return None
     tables: dict[str, Any] = {key: tuple(row for _, row in sheet.good) for key, sheet in survey.sheets.items()}
     rules = survey.catalogue.rule_sets[survey.brief.rule_set]
-    return Case(name=plain(folder.resolve().name, keep=""), brief=survey.brief, rules=rules, **tables)
+    notes = tuple(note for note in survey.problems.notes if note not in survey.catalogue.notes)
+    return Case(name=plain(folder.resolve().name, keep=""), brief=survey.brief, rules=rules, notes=notes, **tables)
 
 
 def _sheet(folder: Path, key: str, problems: Gathered) -> Sheet[Any]:

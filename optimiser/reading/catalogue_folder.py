@@ -9,10 +9,12 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from optimiser.catalogue import Catalogue
-from optimiser.parts import PARTS, Fuse, Holder, Part
+from optimiser.parts import PARTS, Cable, Fuse, Holder, Part
+from optimiser.reading import older
 from optimiser.reading.problems import Gathered
 from optimiser.reading.sense import faults
 from optimiser.reading.sheets import Sheet, read_sheet
+from optimiser.reading.shipped import shipped_catalogue
 from optimiser.reading.text import note_strangers
 from optimiser.reading.wording import among, expected, nearest
 from optimiser.rules import KNOWN, Known, RuleFigure, RuleSet
@@ -58,7 +60,8 @@ def gather_catalogue(folders: Sequence[Path], problems: Gathered) -> Catalogue:
             else:
                 layers.lay_parts(key, read_sheet(path, str(path), PARTS[key], problems))
     layers.check()
-    return Catalogue(layers.tables, {name: RuleSet(name, figures) for name, figures in layers.rules.items()})
+    rule_sets = {name: RuleSet(name, figures) for name, figures in layers.rules.items()}
+    return Catalogue(layers.tables, rule_sets, tuple(problems.notes))
 
 
 def _overlay(folder: Path) -> bool:
@@ -118,11 +121,38 @@ class _Layers:
                     self._note(part.name, column, message)
                 if isinstance(part, Fuse):
                     self._check_holder(part)
+        self._check_solar()
         for name in self.rules:
+            self._bring_up_to_date(name)
             for figure, known in KNOWN.items():
                 if (name, figure) not in self._told:
                     message = f"rule set {name!r} has no {figure!r}; expected {_wanted(known)}: {known.says}"
                     self._problems.add(*self._rule_origin[name], "figure", message)
+
+    def _bring_up_to_date(self, name: str) -> None:
+        """Give a rule set of an earlier version the shipped figures of what it had not, with a note."""
+        if any((name, figure) in self._told for figure in older.FIGURES):
+            return
+        shipped = _Layers(Gathered())
+        shipped.lay_rules(read_sheet(shipped_catalogue() / f"{RULE_SETS}.csv", "", _RuleRow, Gathered()))
+        like = name if name in shipped.rules else "default"
+        taken = {figure: shipped.rules[like][figure] for figure in older.FIGURES}
+        self.rules[name] |= taken
+        self._told |= {(name, figure) for figure in taken}
+        listed = ", ".join(f"{figure} {row.value:g} {row.unit}" for figure, row in taken.items())
+        message = f"rule set {name!r} was written for an earlier version; from the shipped {like!r} come {listed}"
+        self._problems.note(*self._rule_origin[name], "", message)
+
+    def _check_solar(self) -> None:
+        """Earlier versions took cables of kind dc from the roof, and had no others."""
+        cables = self.tables["cables"]
+        if cables and not any(isinstance(cable, Cable) and cable.kind == "solar" for cable in cables.values()):
+            file = self._origin[next(iter(cables))][1]
+            message = (
+                "no cable of kind solar, the only kind for runs from panels; expected rows of it, or this catalogue "
+                "laid over the shipped one: --catalogue shipped --catalogue and this folder"
+            )
+            self._problems.note(file, 0, "", message)
 
     def _check_figure(self, file: str, line: int, row: _RuleRow) -> None:
         known = KNOWN.get(row.figure)

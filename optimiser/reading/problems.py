@@ -38,14 +38,19 @@ def _clipped(text: str) -> str:
 
 
 class Gathered:
-    """Problems found so far."""
+    """Problems found so far, and notes of what was read otherwise than it is written."""
 
     def __init__(self) -> None:
         self._problems: list[Problem] = []
+        self.notes: list[str] = []
 
     def add(self, file: str, row: int, column: str, message: str) -> None:
         """Note a problem and carry on."""
         self._problems.append(Problem(file, row, _clipped(column), _LONG.sub(lambda m: _clipped(m[0]) + "'", message)))
+
+    def note(self, file: str, row: int, column: str, message: str) -> None:
+        """Note what is no problem, but worth knowing."""
+        self.notes.append(str(Problem(file, row, column, message)))
 
     def __len__(self) -> int:
         return len(self._problems)

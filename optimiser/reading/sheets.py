@@ -16,6 +16,7 @@ from typing import Any, Generic, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from optimiser.reading import older
 from optimiser.reading.problems import Gathered
 from optimiser.reading.text import read_text
 from optimiser.reading.wording import expected, single, unknown_field
@@ -69,8 +70,11 @@ def read_sheet(path: Path, file: str, model: type[T], problems: Gathered, *, may
     if not header:
         problems.add(file, 0, "", f"nothing in the file; expected the headers {', '.join(model.model_fields)}")
         return Sheet(file, (), ())
+    while not header[-1]:
+        header = header[:-1]
+    header, added = older.today(path.stem, file, line, header, problems)
     columns = _columns(line, header, file, model, problems)
-    reader = _RowReader(file, model, columns, problems, decimal_comma=separator == ";")
+    reader = _RowReader(file, model, columns, added, problems, separator == ";")
     rows = tuple(reader.row(number, cells) for number, cells in records)
     if not rows and not may_be_empty:
         problems.add(file, line, "", "no rows below the headers; expected at least one")
@@ -103,8 +107,6 @@ def _records(lines: list[str], separator: str, file: str, problems: Gathered) ->
 
 def _columns(line: int, header: list[str], file: str, model: type[BaseModel], problems: Gathered) -> list[str]:
     """The field of each column, "" where there is none."""
-    while not header[-1]:
-        header = header[:-1]
     fields = model.model_fields
     meant: set[str] = set()
     columns: list[str] = []
@@ -131,9 +133,10 @@ class _RowReader(Generic[T]):
     """Turns the cells of one table into rows."""
 
     def __init__(
-        self, file: str, model: type[T], columns: list[str], problems: Gathered, *, decimal_comma: bool
+        self, file: str, model: type[T], columns: list[str], added: list[str], problems: Gathered, decimal_comma: bool
     ) -> None:
         self.file, self.model, self.columns, self.problems = file, model, columns, problems
+        self.added = added  # cells of the last columns, which the file has not
         self.decimal_comma = decimal_comma
         schema = model.model_json_schema()
         self.schemas = {name: single(field, {}) for name, field in schema["properties"].items()}
@@ -141,10 +144,11 @@ class _RowReader(Generic[T]):
 
     def row(self, line: int, cells: list[str]) -> Row[T]:
         """Read one row."""
-        before, width = len(self.problems), len(self.columns)
+        before, width = len(self.problems), len(self.columns) - len(self.added)
         while len(cells) > width and not cells[-1]:
             cells = cells[:-1]
-        named = {name: cell for name, cell in zip(self.columns, cells, strict=False) if name}
+        padded = [*cells, *self.added] if len(cells) == width else cells
+        named = {name: cell for name, cell in zip(self.columns, padded, strict=False) if name}
         if len(cells) != width:
             where = self.columns[min(len(cells), width - 1)]
             self.problems.add(self.file, line, where, f"{len(cells)} cells in the row; expected {width}, one a header")

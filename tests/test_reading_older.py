@@ -1,0 +1,143 @@
+"""Cases, catalogue and a build as they were written for an earlier version (tests/old/), read with notes."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from optimiser import pipeline
+from optimiser.auditing import audit, breaches
+from optimiser.reading import OlderFile, read_catalogue, read_inputs, shipped_cases, shipped_catalogue
+from optimiser.solve import Stop
+from tests.cli_help import run
+from tests.reading_help import change, problems_of
+
+OLD = Path(__file__).parent / "old"
+CATALOGUE = OLD / "catalogue"
+CASES = [path.name for path in sorted((OLD / "cases").iterdir())]
+
+
+def test_the_old_cases_are_those_that_are_shipped() -> None:
+    assert [path.name for path in sorted(shipped_cases().iterdir())] == CASES
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_an_old_case_is_read_with_the_old_catalogue(name: str) -> None:
+    with pytest.warns(OlderFile):
+        case, _ = read_inputs(OLD / "cases" / name, CATALOGUE)
+    today, _ = read_inputs(shipped_cases() / name, shipped_catalogue())
+
+    assert case.brief.title == today.brief.title
+    assert [zone.name for zone in case.zones] == [zone.name for zone in today.zones]
+
+
+def test_each_old_file_of_the_catalogue_has_one_note() -> None:
+    with pytest.warns(OlderFile) as warned:
+        catalogue = read_catalogue(CATALOGUE)
+
+    assert [str(w.message) for w in warned] == list(catalogue.notes)
+    lines = {"modules": 2, "cables": 2, "fuses": 2}
+    starts = [f"{CATALOGUE}/{file}.csv:{line}: written for an earlier version: " for file, line in lines.items()]
+    starts += [f"{CATALOGUE}/cables.csv: no cable of kind solar"]
+    starts += [f"{CATALOGUE}/rule_sets.csv:{line}: rule set " for line in (26, 50)]
+    assert [note.startswith(start) for note, start in zip(catalogue.notes, starts, strict=True)] == [True] * 6
+    assert catalogue.notes[2].endswith(
+        "breaking_a is breaking_12v_a now; breaking_24v_a is taken as 0, as it is not known; "
+        "breaking_48v_a is taken as 0, as it is not known"
+    )
+
+
+def test_what_an_old_fuse_breaks_is_known_for_12_v_alone() -> None:
+    with pytest.warns(OlderFile):
+        fuses = read_catalogue(CATALOGUE).of("fuses")
+
+    assert {f.family: [f.breaking_a(v) for v in (12, 24, 48)] for f in fuses.values()} == {
+        "blade": [1000, 0, 0],
+        "bolt-in": [2000, 0, 0],
+        "stud": [10_000, 0, 0],
+        "class-t": [20_000, 0, 0],
+    }
+
+
+def test_an_old_rule_set_gets_the_shipped_figures_it_has_not() -> None:
+    with pytest.warns(OlderFile):
+        old = read_catalogue(CATALOGUE).rule_sets
+    today = read_catalogue(shipped_catalogue()).rule_sets
+
+    assert {name: set(rules.figures) for name, rules in old.items()} == {
+        name: set(rules.figures) for name, rules in today.items()
+    }
+    assert old["default"].figures["terminal_c"] == today["default"].figures["terminal_c"]
+    assert "terminal_c 75 C" in read_notes()[4]
+
+
+def test_a_rule_set_of_today_without_a_figure_is_refused_as_ever(tmp_path: Path) -> None:
+    folder = Path(shutil.copytree(shipped_catalogue(), tmp_path / "catalogue"))
+    rows = (folder / "rule_sets.csv").read_text(encoding="utf-8").splitlines(keepends=True)
+    kept = [row for row in rows if not row.startswith("default,terminal_c")]
+    (folder / "rule_sets.csv").write_text("".join(kept), encoding="utf-8")
+
+    found = problems_of(lambda: read_catalogue(folder))
+    assert ["rule set 'default' has no 'terminal_c'" in problem.message for problem in found] == [True]
+
+
+def test_an_old_and_a_new_column_side_by_side_are_a_fault(tmp_path: Path) -> None:
+    folder = Path(shutil.copytree(CATALOGUE, tmp_path / "catalogue"))
+    change(folder / "fuses.csv", "rating_a,breaking_a,", "rating_a,breaking_a,breaking_12v_a,")
+
+    assert "unknown 'breaking_a'" in "\n".join(str(p) for p in problems_of(lambda: read_catalogue(folder)))
+
+
+def read_notes() -> tuple[str, ...]:
+    """The notes on the old catalogue."""
+    with pytest.warns(OlderFile):
+        return read_catalogue(CATALOGUE).notes
+
+
+def test_todays_folders_have_no_note(recwarn: pytest.WarningsRecorder) -> None:
+    case, catalogue = read_inputs(shipped_cases() / "tiny-trailer", shipped_catalogue())
+
+    assert (case.notes, catalogue.notes) == ((), ())
+    assert not [w for w in recwarn if issubclass(w.category, OlderFile)]
+
+
+@pytest.mark.parametrize("command", [["check"], ["parts", "fuses"], ["audit"], ["build"]], ids=lambda c: c[0])
+def test_every_command_prints_each_note_once(command: list[str]) -> None:
+    name, *rest = command
+    case = [] if name == "parts" else [str(OLD / "cases" / "tiny-trailer")]
+    build = [str(OLD / "tiny-trailer-cheapest.json")] if name == "audit" else []
+    done = run(name, *case, *rest, *build, "--catalogue", CATALOGUE, "--json")
+
+    printed = done.stderr.splitlines()
+    assert [printed.count(note) for note in read_notes()] == [1] * 6
+    if name == "check":
+        assert json.loads(done.stdout)["notes"] == list(read_notes())
+
+
+def test_check_lists_the_notes() -> None:
+    lines = run("check", OLD / "cases" / "tiny-trailer", "--catalogue", CATALOGUE).stdout.splitlines()
+
+    assert lines[lines.index("Older files:") + 1].startswith(f"  {CATALOGUE}/modules.csv:2: written for")
+
+
+def test_an_old_build_is_read_and_held_to_the_rules_of_today() -> None:
+    with pytest.warns(OlderFile):
+        inputs = pipeline.read(str(OLD / "cases" / "tiny-trailer"), [str(CATALOGUE)])
+    build = pipeline.read_build(OLD / "tiny-trailer-cheapest.json")
+
+    found = {finding.name for finding in breaches(audit(inputs.case, inputs.catalogue, build))}
+    assert build.bank.fuse == ""  # had no place in it
+    assert "run.complete" in found  # its panels are on cables of kind dc
+    assert "run.terminal_heat" in found
+
+
+def test_the_old_catalogue_laid_over_the_shipped_one_makes_a_build() -> None:
+    with pytest.warns(OlderFile) as warned:
+        inputs = pipeline.read(str(OLD / "cases" / "tiny-trailer"), ["shipped", str(CATALOGUE)])
+    assert not [w for w in warned if "solar" in str(w.message) or "rule set" in str(w.message)]
+
+    answer = pipeline.design(inputs, "cheapest", Stop(60, 1, 1), lambda _: None)
+    assert answer.status == "proven"
