@@ -23,8 +23,8 @@ from rich.console import RenderableType
 from optimiser import pipeline
 from optimiser.auditing import Finding, breaches
 from optimiser.builds import Build
+from optimiser.checking import Overview, lines, overview
 from optimiser.measures import Measure
-from optimiser.overview import Overview, lines, overview
 from optimiser.packing import Wanted, make, pack_files, write_pack
 from optimiser.pipeline import Answer, Choice, Comparison, Explanation, Inputs
 from optimiser.printing import answer_sheet, audit_sheet, comparison_sheet, explanation_sheet

@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from optimiser.checking.oddities import oddities
 from optimiser.cli import main
 from optimiser.drawing import Sheet
 from optimiser.drawing.shapes import Box
 from optimiser.drawing.shapes import Path as Line
 from optimiser.drawing.survey import Marks, survey_sheets
-from optimiser.overview.oddities import oddities
 from optimiser.reading import Remark, Sketch, read_sketch, shipped_cases, shipped_catalogue
 
 CASES = sorted(folder.name for folder in shipped_cases().iterdir() if folder.is_dir())

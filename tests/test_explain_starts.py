@@ -12,9 +12,9 @@ from functools import cache
 import pytest
 
 from optimiser import case as c
+from optimiser.checking.odd_survey import odd_survey
 from optimiser.explaining import Why
 from optimiser.moves import Move, moved
-from optimiser.overview.odd_survey import odd_survey
 from optimiser.solve import Impossible, Question, Solved
 from tests.conflicting import like, trailer, with_parts
 from tests.explaining import STOP

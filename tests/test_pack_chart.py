@@ -9,8 +9,8 @@ from xml.etree import ElementTree
 import pytest
 
 from optimiser.fitted import worth
-from optimiser.packing.chart import chart
 from optimiser.packing.options import options
+from optimiser.packing.page.chart import chart
 from tests.packed_help import compared, inputs
 from tests.packing_help import SOLVED, WANTS, shipped
 

@@ -9,9 +9,9 @@ import pytest
 from optimiser.builds import Build
 from optimiser.fitted import worth
 from optimiser.packing import Wanted, deciding, make
-from optimiser.packing.chart import stacks, ticks
 from optimiser.packing.deciding import CAPPED
 from optimiser.packing.options import NOT_EXPLAINED, options
+from optimiser.packing.page.chart import stacks, ticks
 from optimiser.packing.page.rendering import _option_row
 from optimiser.pipeline import Comparison, Inputs, compare, read
 from optimiser.solve import Stop

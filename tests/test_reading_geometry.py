@@ -10,11 +10,11 @@ import pytest
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
+from optimiser.checking import overview
 from optimiser.moves import Move, MoveProblem, moved
-from optimiser.overview import overview
 from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue, write_starter
 from tests.reading_help import change, problems_of
-from tests.test_overview import altered
+from tests.test_checking import altered
 
 GARAGE = "garage,1300,1000,650,700,0,1200,600,"
 ROOF = "roof,roof,1000,-650,3400,1300,0,0,75,200,0,right,80,15,yes,roof_gland\n"

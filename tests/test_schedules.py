@@ -19,10 +19,10 @@ from optimiser.fixings import fixings
 from optimiser.parts import Fuse
 from optimiser.schedules import Schedule, schedules
 from optimiser.schedules.cables import cable_ends, cables
-from optimiser.schedules.drawn import drawn_of
 from optimiser.schedules.labels import BY_CODE, labels
 from optimiser.schedules.materials import CUSTOMERS, STAYS, lines, materials, sums
 from optimiser.schedules.protection import protection
+from optimiser.schedules.run_lengths import drawn_of
 from optimiser.schedules.table import Cell, Column
 from optimiser.units import GRAMS
 from tests.handmade import World, world

@@ -7,9 +7,9 @@ from pathlib import Path
 import click
 
 from optimiser import pipeline, printing
+from optimiser.checking import lines, overview
 from optimiser.cli.options import Command, case_argument, catalogue_option, json_flag
 from optimiser.cli.telling import told
-from optimiser.overview import lines, overview
 from optimiser.packing import write_pack
 from optimiser.reading import write_starter
 

@@ -13,7 +13,7 @@ from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.moves import bays, runs
 from optimiser.moves.lever import Lever
-from optimiser.moves.makers import Ask, Maker, files, one, rows, rule, starts, turned, watts
+from optimiser.moves.lever_makers import Ask, Maker, files, one, rows, rule, starts, turned, watts
 from optimiser.moves.move import MoveProblem
 from optimiser.parts import AlternatorCharger
 from optimiser.reading.wording import among, nearest

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from optimiser.moves.lever import Lever
-from optimiser.moves.makers import Ask, files, rule
+from optimiser.moves.lever_makers import Ask, files, rule
 from optimiser.moves.slots import DATA_RUNS, MAINS_RUNS, files_at_ends
 
 _DROPS = {

@@ -17,9 +17,9 @@ from optimiser.differences import Totals, one_line, totals
 from optimiser.fitted import measured
 from optimiser.measures import MEASURES, Measure
 from optimiser.pipeline.answers import stamped
+from optimiser.pipeline.front_cache import Kept, shelf
 from optimiser.pipeline.inputs import Inputs
 from optimiser.pipeline.interrupt import interruptible
-from optimiser.pipeline.kept import Kept, shelf
 from optimiser.reading import input_hash
 from optimiser.solve import (
     ByKinds,

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from html import escape
 
 from optimiser.cautions import CAUTIONS
+from optimiser.checking.oddities import oddities
 from optimiser.drawing import Sheet, to_svg
 from optimiser.drawing.survey import Marks, survey_sheets
-from optimiser.overview.oddities import oddities
 from optimiser.pipeline.inputs import case_folder, catalogues_of
 from optimiser.reading import Remark, read_sketch
 

@@ -9,7 +9,7 @@ from typing import Literal
 
 from optimiser.differences import Totals, changes, one_line
 from optimiser.moves import Moved, MoveProblem, moved, parse_sweep, set_to
-from optimiser.moves.makers import unit_of
+from optimiser.moves.lever_makers import unit_of
 from optimiser.pipeline.answers import Answer
 from optimiser.pipeline.inputs import Inputs, Unusable
 from optimiser.pipeline.interrupt import interruptible

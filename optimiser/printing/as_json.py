@@ -12,11 +12,11 @@ from typing import Any
 from optimiser.auditing import Finding, breaches
 from optimiser.builds import Build, to_json
 from optimiser.cautions import CAUTIONS
+from optimiser.checking import Overview
 from optimiser.explaining import Change, Core, Deciding, Nearest, Why
 from optimiser.fitted import worth
 from optimiser.measures import MEASURES
 from optimiser.moves import Moved
-from optimiser.overview import Overview
 from optimiser.pipeline import Answer, Comparison, Explanation, Inputs
 from optimiser.requirements import REGISTER
 from optimiser.solve import WANTS

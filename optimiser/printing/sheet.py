@@ -9,7 +9,7 @@ from rich.console import RenderableType
 from optimiser.auditing import Finding, breaches
 from optimiser.builds import Build
 from optimiser.case import Trailer
-from optimiser.overview import oddities
+from optimiser.checking import oddities
 from optimiser.pipeline import Answer, Inputs, called
 from optimiser.printing.cautions import caution_lines, rule_table
 from optimiser.printing.findings import least_room, overloads

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from optimiser.case import Case
+from optimiser.checking.starting import leaves_little, too_high_words, too_low_words
 from optimiser.explaining import Why
-from optimiser.overview.starting import leaves_little, too_high_words, too_low_words
 
 _RETURNS = "energy.returns"
 

@@ -12,8 +12,8 @@ from optimiser.fitted import Fit
 from optimiser.fitted.wiring import Laid, laid_runs, source_v_of, wanted_runs
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
 from optimiser.requirements import MOST, REGISTER
-from optimiser.schedules.drawn import tail_mm
 from optimiser.schedules.ends import fuse_place, module_fuse_place, place_of
+from optimiser.schedules.run_lengths import tail_mm
 from optimiser.schedules.table import Cell, Column, Row, Schedule
 from optimiser.units import at_least, at_most
 

@@ -14,11 +14,11 @@ from markupsafe import Markup
 
 from optimiser.auditing import Finding
 from optimiser.cautions import CAUTIONS
+from optimiser.checking import oddities
 from optimiser.drawing import PAPERS, Sheet, fits, paper_of, to_svg
-from optimiser.overview import oddities
-from optimiser.packing.chart import chart
 from optimiser.packing.dossier import Dossier
 from optimiser.packing.options import Option
+from optimiser.packing.page.chart import chart
 from optimiser.packing.page.checks import groups
 from optimiser.packing.page.customer import currency_told, lasting, loads, tiles
 from optimiser.packing.page.offers import offers

@@ -16,10 +16,10 @@ from optimiser.basis.paths import network
 from optimiser.basis.sun import hot_vmp_v
 from optimiser.case import Board, Case, Zone
 from optimiser.catalogue import Catalogue
-from optimiser.overview.figures import scenario_totals
-from optimiser.overview.odd_parts import odd_parts
-from optimiser.overview.odd_places import odd_places
-from optimiser.overview.odd_survey import odd_survey
+from optimiser.checking.figures import scenario_totals
+from optimiser.checking.odd_parts import odd_parts
+from optimiser.checking.odd_places import odd_places
+from optimiser.checking.odd_survey import odd_survey
 from optimiser.parts import Body, Panel
 from optimiser.reading.survey import points
 

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from optimiser.basis import loads
 from optimiser.case import Case, Kept, Way
 from optimiser.catalogue import Catalogue
-from optimiser.overview.figures import BayRoom, ScenarioTotals, ZoneArea, bay_room, scenario_totals, zone_area
-from optimiser.overview.oddities import Oddity, oddities
+from optimiser.checking.figures import BayRoom, ScenarioTotals, ZoneArea, bay_room, scenario_totals, zone_area
+from optimiser.checking.oddities import Oddity, oddities
 
 __all__ = ["BayRoom", "Oddity", "Overview", "ScenarioTotals", "ZoneArea", "lines", "oddities", "overview"]
 

@@ -12,7 +12,7 @@ from pydantic import BaseModel
 
 from optimiser.case import Case, Circuit, Obstacle, PassThrough, Portable, Way
 from optimiser.catalogue import Catalogue
-from optimiser.overview import Oddity, lines, overview
+from optimiser.checking import Oddity, lines, overview
 from optimiser.reading import read_case, read_catalogue, shipped_catalogue, write_starter
 
 Row = TypeVar("Row", bound=BaseModel)

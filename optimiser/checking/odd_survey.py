@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from optimiser.basis import volts
 from optimiser.case import Case, Scenario, Trailer
 from optimiser.catalogue import Catalogue
-from optimiser.overview.starting import leaves_little, too_high_words
+from optimiser.checking.starting import leaves_little, too_high_words
 from optimiser.parts import AlternatorCharger
 
 Told = tuple[str, str]  # where, and what is odd of it
