@@ -15,20 +15,9 @@ from ortools.sat.python import cp_model
 from optimiser.basis import money, paths
 from optimiser.builds import FittedVent
 from optimiser.case import Kept
+from optimiser.circuits import circuit_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool, Expr, Literal, Row, Slot, Value, total
-
-_ENDS = {
-    "main": ("bank", "busbar"),
-    "inverter": ("busbar", "inverter"),
-    "alternator": ("alternator_charger", "busbar"),
-    "mains_charger": ("mains_charger", "busbar"),
-    "step_down": ("busbar", "step_down"),
-    "mains_feed": ("mains_box", "mains_charger"),
-    "inverter_out": ("inverter", "mains_box"),
-    "inverter_in": ("mains_box", "inverter"),
-}
-"""Run -> the bodies at its ends; a regulator's goes from it to the busbar."""
 
 MOST_VENTS = 4  # of one type in one bay
 
@@ -154,7 +143,7 @@ def _keep_apart(ctx: FitOut, one: Shape, other: Shape) -> None:
 def _within_reach(ctx: FitOut, shapes: Mapping[str, Shape]) -> None:
     """A run inside a bay is as long as its bodies are apart, wherever both stand on one board."""
     for name in ctx.d.runs:
-        ends = _ENDS.get(name, (name, "busbar") if name.startswith("regulator_") else None)
+        ends = circuit_of(name).bodies
         if ends is None or not all(end in shapes for end in ends) or not ctx.wants("run.length", name):
             continue
         one, other = (shapes[end] for end in ends)

@@ -7,9 +7,11 @@ and resistance are linear and the relaxation stays tight. What the runs must hol
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from optimiser.basis import money, paths
 from optimiser.builds import Run
+from optimiser.circuits import CIRCUITS, ROWS, Circuit, circuit_of, is_regulator
 from optimiser.model.context import FitOut, Mass
 from optimiser.model.currents import solar_run
 from optimiser.model.decisions import Bool, Expr, Route, RunChoice, Value, total
@@ -28,51 +30,64 @@ def decide(ctx: FitOut) -> None:
 
 def decide_runs(ctx: FitOut) -> None:
     """Every run the build may have."""
-    d, brief = ctx.d, ctx.case.brief
-    at = {name: slot.at for name, slot in d.slots.items()}
-    present = {name: slot.present for name, slot in d.slots.items()}
-    bus = at["busbar"]
-    _add(ctx, "main", "dc", 1, at["bank"], bus, fused=True)
-    _add(ctx, "inverter", "dc", present["inverter"], bus, at["inverter"], fused=True)
-    for name, strings in d.strings.items():
-        if name.startswith("regulator_"):
-            _add(ctx, name, "dc", present[name], at[name], bus, fused=True)
+    for circuit in CIRCUITS.values():
+        if circuit.name == "regulator":
+            _solar(ctx)
+        elif circuit.name == "pass":
+            _pass_throughs(ctx)
+        elif circuit.name != "solar" and _may_be(ctx, circuit):
+            on = ctx.d.slots[circuit.serves].present if circuit.serves else 1
+            if circuit.name == "inverter_in":
+                on = ctx.d.slots["inverter"].picked(lambda o: int(o.body.transfers))
+            fused = ctx.d.voltage.get(12, 0) if circuit.name == "dc_loads" else circuit.fused
+            _add(ctx, circuit, on, _at(ctx, circuit.start), _at(ctx, circuit.end), fused)
+
+
+def _may_be(ctx: FitOut, circuit: Circuit) -> bool:
+    """Whether the model has the slot that it serves, and the brief what feeds it."""
+    fed = not circuit.needs or getattr(ctx.case.brief, circuit.needs) is not None
+    return fed and (not circuit.serves or circuit.serves in ctx.d.slots)
+
+
+def _at(ctx: FitOut, end: str) -> Ends:
+    """Where an end of a run may be: the bays its slot may be in, or the one node of a point."""
+    if end in ctx.d.slots or end in ROWS:  # the rows stand by the busbars
+        return ctx.d.slots["busbar" if end in ROWS else end].at
+    brief = ctx.case.brief
+    return {brief.dc_panel_point if end == "dc_panel" else getattr(brief, end).point: 1}
+
+
+def _solar(ctx: FitOut) -> None:
+    """From the roof to each regulator, and on to the busbars."""
+    for name, strings in ctx.d.strings.items():
+        slot = ctx.d.slots[name]
+        if is_regulator(name):
+            _add(ctx, circuit_of(name), slot.present, slot.at, _at(ctx, "busbar"), fused=True)
         starts: dict[str, Expr] = {}
         for option, var in strings.options.items():
-            node = ctx.case.lights[option.light][0].entry if option.light else brief.portable.point  # type: ignore[union-attr]
+            portable = ctx.case.brief.portable
+            node = ctx.case.lights[option.light][0].entry if option.light else portable.point  # type: ignore[union-attr]
             starts[node] = starts.get(node, 0) + var
-        _add(ctx, solar_run(ctx, name), "solar", strings.used, starts, at[name])
-    _add(ctx, "alternator", "dc", present["alternator_charger"], at["alternator_charger"], bus, fused=True)
-    if brief.alternator:
-        feed = {brief.alternator.point: 1}
-        _add(ctx, "alternator_feed", "dc", present["alternator_charger"], feed, at["alternator_charger"], fused=True)
-    _add(ctx, "mains_charger", "dc", present["mains_charger"], at["mains_charger"], bus, fused=True)
-    twelve = d.voltage.get(12, 0)
-    _add(ctx, "dc_loads", "dc", 1, bus, {brief.dc_panel_point: 1}, fused=twelve)
-    if "step_down" in d.slots:
-        _add(ctx, "step_down", "dc", present["step_down"], bus, at["step_down"], fused=True)
-    if brief.inlet:
-        _add(ctx, "mains_inlet", "mains", 1, {brief.inlet.point: 1}, at["mains_box"])
-        _add(ctx, "mains_feed", "mains", present["mains_charger"], at["mains_box"], at["mains_charger"])
-        transfers = d.slots["inverter"].picked(lambda o: int(o.body.transfers))
-        _add(ctx, "inverter_in", "mains", transfers, at["mains_box"], at["inverter"])
-    _add(ctx, "inverter_out", "mains", present["inverter"], at["inverter"], at["mains_box"])
-    _add(ctx, "display", "data", 1, bus, at["display"])
-    _add(ctx, "switch", "data", present["switch"], at["inverter"], at["switch"])
-    for outside in brief.pass_throughs:
+        _add(ctx, circuit_of(solar_run(ctx, name)), strings.used, starts, slot.at)
+
+
+def _pass_throughs(ctx: FitOut) -> None:
+    for outside in ctx.case.brief.pass_throughs:
         bays: dict[str, Expr] = {}
-        for (purpose, _, place), var in d.entries.items():
+        for (purpose, _, place), var in ctx.d.entries.items():
             if purpose == outside.name:
                 bay = ctx.case.board_of[place].bay
                 bays[bay] = bays.get(bay, 0) + var
-        kind = "data" if outside.carries == "data" else "dc"
-        fused = outside.carries == "power" and outside.current_a > 0
-        _add(ctx, f"pass_{outside.name}", kind, 1, bays, {outside.point: 1}, fused=fused)
+        circuit = circuit_of(f"pass_{outside.name}")
+        if outside.carries == "data":
+            circuit = replace(circuit, kind="data")
+        _add(ctx, circuit, 1, bays, {outside.point: 1}, fused=outside.carries == "power" and outside.current_a > 0)
 
 
-def _add(ctx: FitOut, name: str, kind: str, on: Expr, start: Ends, end: Ends, fused: Expr | bool = False) -> None:
+def _add(ctx: FitOut, circuit: Circuit, on: Expr, start: Ends, end: Ends, fused: Expr | bool = False) -> None:
     if isinstance(on, int) and on == 0:
         return
+    name, kind = circuit.name, circuit.kind
     run = RunChoice(name, on, _routes(ctx, name, kind, start, end), {}, {})
     ctx.define(total(r.var for r in run.routes) == on)
     for ends, side in ((start, "start"), (end, "end")):
@@ -130,7 +145,8 @@ def _around(ctx: FitOut, path: paths.Path) -> frozenset[Surroundings]:
 def _fuses(ctx: FitOut, run: RunChoice, on: Expr) -> None:
     """One fuse, and the holder it goes in: the main one by the bank, some at their feed, the others in the fuse row."""
     x, y = ctx.wiring_at
-    at_feed = run.name == "alternator_feed" or run.name.startswith("pass_")  # starter battery, 12 V panel: in no bay
+    guard = circuit_of(run.name).guard
+    at_feed = guard in ("feed", "panel")  # starter battery, 12 V panel: in no bay
     by_holder: dict[str, list[Bool]] = {}
     for fuse in ctx.catalogue.of("fuses").values():
         chosen = ctx.flag(f"{run.name}:{fuse.name}")
@@ -142,12 +158,12 @@ def _fuses(ctx: FitOut, run: RunChoice, on: Expr) -> None:
     row = ctx.d.rows["fuse_row"]
     if at_feed:
         ctx.masses.append(Mass(1, grams, x, y))
-    elif run.name != "main":  # the main fuse weighs where its slot stands, the others in the row
+    elif guard == "fuse_row":  # the main fuse weighs where its slot stands, the others in the row
         row.grams = row.grams + grams
     for name, fuses in by_holder.items():
         holder = ctx.catalogue.of("holders")[name]
         used = ctx.is_sum(fuses, f"{run.name}:{name}")
-        if run.name == "main":
+        if guard == "main_fuse":
             ctx.define(used == ctx.d.slots["main_fuse"].pick.get(name, 0))
             continue
         worth = ctx.tables.worth(holder)

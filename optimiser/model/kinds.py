@@ -5,14 +5,13 @@ Builds of a kind differ in boards, paths, cables, fuses, vents and the like, whi
 
 from __future__ import annotations
 
+from optimiser.circuits import slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool
-
-_SLOTS = ("bank", "inverter", "alternator_charger", "mains_charger", "step_down")
 
 
 def marks(ctx: FitOut) -> list[Bool]:
     """The flags that all builds of a kind share, the same ones in the same order for every model of a case."""
-    slots = [slot for name, slot in ctx.d.slots.items() if name in _SLOTS or name in ctx.d.strings]
+    slots = [slot for name, slot in ctx.d.slots.items() if slot_of(name).converts]
     parts = [flag for slot in slots for flag in slot.pick.values()]
     return parts + [flag for strings in ctx.d.strings.values() for flag in strings.options.values()]

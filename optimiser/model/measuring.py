@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from optimiser.basis import money
 from optimiser.builds import FittedEntry, Measuring
+from optimiser.circuits import CIRCUITS
 from optimiser.model.context import FitOut
 from optimiser.model.currents import solar_run
 from optimiser.model.decisions import Expr, Value, total
@@ -14,7 +15,6 @@ from optimiser.parts import Entry
 from optimiser.units import MILLI, at_least, at_most
 
 MOST_SHUNTS = 4  # of one type
-FUSED = ("dc_loads", "alternator", "mains_charger", "inverter")  # runs measured each, as long as they are there
 ROOF_IP = 65  # a roof entry stands driving rain at speed (common practice, no source)
 
 
@@ -81,7 +81,7 @@ def _currents(ctx: FitOut) -> Iterator[tuple[int, int, Expr]]:
     for strings in ctx.d.strings.values():
         for option, var in strings.options.items():
             yield ctx.tables.solar_ma(option.panel, 1), option.parallel, var
-    for name in FUSED:
+    for name in (c.name for c in CIRCUITS.values() if c.measured and c.name != "solar"):
         if name in ctx.d.runs:
             for fuse, chosen in ctx.d.runs[name].fuses.values():
                 yield at_least(fuse.rating_a, MILLI), 1, chosen

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from optimiser.basis import volts
 from optimiser.case import Trailer
+from optimiser.circuits import circuit_of, slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.currents import bank_parallel, bank_series, of_bank, system_v_of
 from optimiser.model.decisions import Bool, Carried, Expr, Literal, Row, RunChoice, Slot, total
@@ -14,8 +15,6 @@ from optimiser.model.uses import carried, step_downs
 from optimiser.parts import Voltage
 from optimiser.tables import NANO
 from optimiser.units import MILLI, at_least, at_most
-
-BUSBAR_COMPANY = ("isolator", "step_down")  # stand in the busbars' bay, with the two rows
 
 
 def require(ctx: FitOut) -> None:
@@ -28,15 +27,16 @@ def _faults(ctx: FitOut) -> None:
     """Every fuse breaks what cells and copper upstream of it let flow, stands the voltage and fits its holder."""
     own_starter = not isinstance(ctx.case.brief.vehicle, Trailer)
     for run in ctx.d.runs.values():
-        at_terminal = run.name == "main" or (run.name == "alternator_feed" and own_starter)
+        guard = circuit_of(run.name).guard
+        at_terminal = guard == "main_fuse" or (guard == "feed" and own_starter)
         for fuse, chosen in run.fuses.values():
             holder = ctx.tables.holder_of(fuse)
             if fuse.rating_a > holder.rating_max_a or (holder.on_terminal and not at_terminal):
                 ctx.require("run.fuse_holder", chosen == 0, run.name)
-        if run.name == "alternator_feed":
+        if guard == "feed":
             _fault_of_starter(ctx, run)
         elif run.fuses:
-            panel = run.name.startswith("pass_")
+            panel = guard == "panel"
             for system_v, at_v in ctx.d.voltage.items():
                 if panel and system_v != 12:
                     _fault_of_step_down(ctx, run)
@@ -71,7 +71,7 @@ def _fault_of_bank(ctx: FitOut, run: RunChoice, system_v: Voltage, at_v: Bool, b
     """At one system voltage; on the bank's terminal a bank against a fuse, else with the copper it is ``behind``."""
     full_v = volts.full_v(system_v)
     breaks = [(fuse.breaking_a(system_v), chosen) for fuse, chosen in run.fuses.values()]
-    if run.name == "main":
+    if circuit_of(run.name).guard == "main_fuse":
         bank = ctx.d.slots["bank"]
         banks = [
             (at_least(full_v / (ctx.tables.bank_nohm(o.body, bank_series(o), bank_parallel(o)) / NANO), MILLI), flag)
@@ -103,19 +103,14 @@ def _main_path(ctx: FitOut, what: Carried) -> None:
         ctx.cover(f"protect.{name}", [(u.amps_ma, u.flag) for u in what.uses], ratings)
         fuses = ctx.d.runs["main"].fuses.values()
         ctx.cover(f"protect.{name}", [(at_least(f.rating_a, MILLI), chosen) for f, chosen in fuses], ratings)
-    studs = (
-        total(
-            run.on
-            for name, run in ctx.d.runs.items()
-            if name in ("inverter", "alternator", "mains_charger") or name.startswith("regulator_")
-        )
-        + 1
-    )  # and the 12 V loads, or their step-down
-    ctx.require("protect.studs", busbar.picked(lambda o: o.body.studs) >= studs)
+    # of the step-down and the loads behind it only one is on the busbars
+    apart = ("main", "step_down")
+    joined = [r.on for name, r in ctx.d.runs.items() if name not in apart and "busbar" in circuit_of(name).slots]
+    ctx.require("protect.studs", busbar.picked(lambda o: o.body.studs) >= total(joined))
     for bay in ctx.case.bays:
         here = busbar.at.get(bay.name, 0)
-        for company in BUSBAR_COMPANY:
-            if (slot := slots.get(company)) is not None:
+        for name, slot in slots.items():
+            if slot_of(name).at_busbar:
                 ctx.define(slot.at.get(bay.name, 0) <= here)
         for row in ctx.d.rows.values():
             ctx.define(row.at.get(bay.name, 0) == here)

@@ -12,14 +12,10 @@ from optimiser.basis import bodies
 from optimiser.basis.bodies import Footprint
 from optimiser.basis.money import Worth
 from optimiser.case import Bay, Board, Case, Kept
+from optimiser.circuits import slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool, Expr, Option, Row, Slot, Stand, total
 from optimiser.parts import Body, Holder, Module, Stance
-
-# What may stand where electronics may not, and what a person must reach or see.
-NOT_ELECTRONICS = frozenset({"bank", "main_fuse"})
-REACHED = frozenset({"isolator", "switch", "display", "mains_box", "fuse_row"})
-SEEN = frozenset({"display"})
 
 
 def poses(case: Case, option: Option, slot: str, ctx: FitOut) -> Iterator[tuple[Board, Stance, bool, Footprint]]:
@@ -47,11 +43,12 @@ def _suits(ctx: FitOut, case: Case, slot: str, option: Option, board: Board) -> 
     if slot == "bank" and (board.kind != "floor" or not _takes_bank(ctx, bay, option)):
         return False
     shut_out = not bay.electronics or bay.air == "sealed"
-    if slot not in NOT_ELECTRONICS and ctx.wants("bay.electronics", slot) and shut_out:
+    role = slot_of(slot)
+    if role.electronics and ctx.wants("bay.electronics", slot) and shut_out:
         return False
-    if slot in REACHED and ctx.wants("bay.reach", slot) and not board.reach:
+    if role.reached and ctx.wants("bay.reach", slot) and not board.reach:
         return False
-    if slot in SEEN and ctx.wants("bay.sight", slot) and not board.sight:
+    if role.seen and ctx.wants("bay.sight", slot) and not board.sight:
         return False
     return not ctx.wants("bay.opening", slot) or bodies.passes(
         option.body, opening_length_mm=bay.opening_length_mm, opening_width_mm=bay.opening_width_mm
@@ -160,7 +157,7 @@ def kept_slot(ctx: FitOut, name: str, kept: Kept, body: Body) -> Slot:
     ctx.require("bay.board", inside, name)
     ctx.require("bay.depth", size.depth_mm <= board.depth_mm, name)
     ctx.require("bay.electronics", bay.electronics and bay.air != "sealed", name)
-    if name in REACHED:
+    if slot_of(name).reached:
         ctx.require("bay.reach", board.reach, name)
     option = Option(body.name, body, Worth(0, 0))
     return finish_slot(ctx, name, [Stand(option, board, "flat", False, size, var)], 1, kept)
@@ -169,7 +166,7 @@ def kept_slot(ctx: FitOut, name: str, kept: Kept, body: Body) -> Slot:
 def add_row(ctx: FitOut, name: str) -> Row:
     """Make a row of small bodies; it always stands somewhere."""
     case = ctx.case
-    reach = name in REACHED and ctx.wants("bay.reach", name)
+    reach = slot_of(name).reached and ctx.wants("bay.reach", name)
     electronics = ctx.wants("bay.electronics", name)
     on: dict[str, Bool] = {}
     for board in case.boards:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 
 from optimiser.basis import money
 from optimiser.case import Way
+from optimiser.circuits import circuit_of
 from optimiser.model.context import Figure, FitOut
 from optimiser.model.currents import solar_run
 from optimiser.model.decisions import Bool, Carried, Expr, Literal, RunChoice, total
@@ -20,13 +21,13 @@ _SIEMENS = 10**15
 
 def require(ctx: FitOut) -> None:
     """Post what the runs, the ways and the parts between them must hold."""
-    by_run, ends = carried(ctx), dict(_ends(ctx))
+    by_run = carried(ctx)
     grouped = _grouping(ctx)
     for name, run in ctx.d.runs.items():
         if what := by_run.get(name):
             _carries(ctx, run, what, grouped)
             _drops(ctx, run, what)
-        _terminals(ctx, run, ends.get(name, ()))
+        _terminals(ctx, run)
     _drops_from_bank(ctx)
     for way in ctx.case.ways:
         _fill(ctx, way)
@@ -179,26 +180,7 @@ def _weigh_drop(ctx: FitOut, amps_ma: int) -> Callable[[Cable], int]:
     return lambda cable: ctx.tables.step_drop_nv(cable, amps_ma)
 
 
-def _ends(ctx: FitOut) -> Iterator[tuple[str, list[str]]]:
-    """The slots whose terminals each run ends on."""
-    yield "main", ["bank", "main_fuse", "isolator", "busbar"]
-    yield "inverter", ["busbar", "inverter"]
-    for name in ctx.d.strings:
-        if name.startswith("regulator_"):
-            yield name, [name, "busbar"]
-        yield solar_run(ctx, name), [name]
-    yield "alternator", ["alternator_charger", "busbar"]
-    yield "alternator_feed", ["alternator_charger"]
-    yield "mains_charger", ["mains_charger", "busbar"]
-    yield "dc_loads", ["busbar", "step_down"] if "step_down" in ctx.d.slots else ["busbar"]
-    yield "step_down", ["busbar", "step_down"]
-    yield "mains_inlet", ["mains_box"]
-    yield "mains_feed", ["mains_box", "mains_charger"]
-    yield "inverter_in", ["mains_box", "inverter"]
-    yield "inverter_out", ["inverter", "mains_box"]
-
-
-def _terminals(ctx: FitOut, run: RunChoice, ends: Iterable[str]) -> None:
+def _terminals(ctx: FitOut, run: RunChoice) -> None:
     """No conductor thicker than the terminals at its ends; terminals of 0 take none of the power runs."""
     sections = [(round(c.section_mm2 * 100), chosen) for c, chosen, _ in run.cables.values()]
     thickest = max((figure for figure, _ in sections), default=0)
@@ -206,8 +188,10 @@ def _terminals(ctx: FitOut, run: RunChoice, ends: Iterable[str]) -> None:
     def takes(body: Body) -> int:
         return round(body.terminal_mm2 * 100) if body.terminal_mm2 else thickest
 
-    for name in ends:
-        slot = ctx.d.slots[name]
+    arrays = {solar_run(ctx, name): (name,) for name in ctx.d.strings}
+    for name in arrays.get(run.name, circuit_of(run.name).slots):
+        if (slot := ctx.d.slots.get(name)) is None:  # a step-down, of a bank of 12 V
+            continue
         gives = [(takes(slot.options[key].body), var) for key, var in slot.pick.items()]
         elsewhere = 1 - ctx.d.voltage.get(12, 0) if (run.name, name) == ("dc_loads", "busbar") else 0
         ctx.cover("run.terminal", sections, [*gives, (thickest, 1 - slot.present + elsewhere)], run.name)
