@@ -22,7 +22,7 @@ from optimiser.drawing.paper import paper_of
 from optimiser.drawing.shapes import Box, Dimension
 from optimiser.drawing.sheet import Sheet
 from optimiser.fitted import Fit
-from optimiser.fitted.standing import Standing, standing
+from optimiser.fitted.places import Standing, standing
 from optimiser.fixings import BAY_DATUM, BOARD_DATUM, Fixing, Kind, fixings
 from tests import handmade
 from tests.drawing_bays_help import bodies_of, box_of, closed_on, texts_of, trailer, words_of

@@ -10,7 +10,7 @@ from optimiser.drawing.bays.elevations import bay_elevations
 from optimiser.drawing.bays.notes import air, tails_mm
 from optimiser.drawing.bays.standing_bodies import marked
 from optimiser.drawing.sheet import Sheet
-from optimiser.fitted.standing import standing
+from optimiser.fitted.places import standing
 from tests import handmade
 from tests.drawing_bays_help import texts_of, trailer
 from tests.packing_help import SOLVED, WANTS, findings, shipped

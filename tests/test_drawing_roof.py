@@ -28,7 +28,7 @@ from optimiser.drawing.shapes import Box, Circle, Dimension, Path, Text
 from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.svg import MARGIN_MM, to_svg
 from optimiser.fitted import Fit, fit_of
-from optimiser.fitted.roof import panels_on
+from optimiser.fitted.places import panels_on
 from optimiser.fixings import fixings
 from tests.handmade import world
 from tests.labels_help import pointed, sample

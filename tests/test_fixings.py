@@ -13,11 +13,9 @@ from hypothesis import strategies as st
 from optimiser.builds import Fitted, FittedEntry, FittedVent, PlacedPanel
 from optimiser.case import Obstacle, Outline, Spot
 from optimiser.fitted import Fit, fit_of
-from optimiser.fitted.roof import panels_on
-from optimiser.fitted.shapes import Rect
-from optimiser.fitted.standing import standing
+from optimiser.fitted.places import Rect, panels_on, standing
 from optimiser.fixings import BAY_DATUM, BOARD_DATUM, ROOF_DATUM, Fixing, fixings
-from optimiser.fixings.places import around, nearest
+from optimiser.fixings.entries import around, nearest
 from optimiser.parts import Panel
 from tests.handmade import world
 from tests.packing_help import SOLVED, WANTS, shipped

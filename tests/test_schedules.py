@@ -13,7 +13,7 @@ from optimiser.builds import Fitted
 from optimiser.case import Kept
 from optimiser.fitted import Fit, fit_of, worth
 from optimiser.fitted.currents import currents
-from optimiser.fitted.standing import standing
+from optimiser.fitted.places import standing
 from optimiser.fitted.wiring import laid_runs
 from optimiser.fixings import fixings
 from optimiser.parts import Fuse

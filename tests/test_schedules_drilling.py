@@ -9,7 +9,7 @@ import pytest
 from optimiser.case import Outline, Spot
 from optimiser.fitted.wiring import laid_runs
 from optimiser.fixings import Fixing, Kind, fixings
-from optimiser.fixings.openings import openings
+from optimiser.fixings.vents import openings
 from optimiser.schedules.drilling import drilling
 from tests.handmade import World, world
 from tests.knobs import changed

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from optimiser.auditing.finding import Finding, held
-from optimiser.auditing.heating import check_air
-from optimiser.auditing.run_lengths import check_run_lengths
-from optimiser.auditing.vent_places import check_vent_places
+from optimiser.auditing.heating import check_air, check_vent_places
 from optimiser.basis import bodies
+from optimiser.basis.money import STEP_MM
 from optimiser.builds import Fitted
 from optimiser.fitted.fit import ROWS, Fit
-from optimiser.fitted.shapes import Rect
-from optimiser.fitted.standing import Standing, kept_row, standing
+from optimiser.fitted.places import Rect, Standing, kept_row, standing
+from optimiser.fitted.wiring import laid_runs, wanted_runs
 from optimiser.parts import Body
 from optimiser.units import GRAMS, at_least
 
@@ -106,3 +105,18 @@ def _access(fit: Fit, fitted: Fitted) -> Iterator[Finding]:
         yield held("bay.reach", slot, limit=0, actual=0 if board.reach else 1)
     if slot == "display":
         yield held("bay.sight", slot, limit=0, actual=0 if board.sight else 1)
+
+
+# --- whether runs inside a bay reach from body to body as these stand ---------------------------------
+
+
+def check_run_lengths(fit: Fit) -> Iterator[Finding]:
+    """Power runs between two bodies of one board: from edge to edge along its sides, within what is cut."""
+    bodies, laid = {body.slot: body for body in standing(fit) if not body.fixture}, laid_runs(fit)
+    for name, wanted in wanted_runs(fit).items():
+        ends = ("bank", "busbar") if name == "main" else wanted.ends
+        if wanted.kind == "data" or name not in laid or len(ends) != 2 or not all(end in bodies for end in ends):
+            continue
+        one, other = (bodies[end] for end in ends)
+        if one.board.place == other.board.place:
+            yield held("run.length", name, limit=laid[name].steps * STEP_MM, actual=one.rect.around_corner(other.rect))

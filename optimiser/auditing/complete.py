@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from optimiser.auditing.finding import Finding, held
 from optimiser.fitted.fit import Fit, slot_of
-from optimiser.fitted.standing import kept_row
+from optimiser.fitted.places import kept_row
 from optimiser.fitted.wiring import Laid, Wanted, laid_runs, wanted_runs
 from optimiser.parts import Fuse
 

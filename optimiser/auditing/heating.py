@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from optimiser.auditing.finding import Finding, held
 from optimiser.basis import air, loads, volts
+from optimiser.basis.vents import EDGE_MM, high_enough, opening_mm, wall_mm
 from optimiser.case import Bay
 from optimiser.fitted.fit import Content, Fit
 from optimiser.parts import AlternatorCharger, Body, Holder, Inverter, MainsCharger, Regulator, Shunt, Vent
@@ -101,3 +102,16 @@ def _hydrogen(fit: Fit, bay: Bay) -> Iterator[Finding]:
         wanted = sum(heat.hydrogen_vent_cm2(cells=k.cells, capacity_ah=k.capacity_ah, gas_ma_per_ah=gas) for k in old)
         free = 0.0 if air.breathes_cabin(bay) else _free_area_cm2(fit, bay)  # gas let into the room is not let out
         yield held("bay.hydrogen", bay.name, limit=wanted, actual=free)
+
+
+# --- whether the vents cut in a bay have a place on its walls -----------------------------------------
+
+
+def check_vent_places(fit: Fit) -> Iterator[Finding]:
+    """Pairs of openings side by side on one side; no wall is high enough where one of them is too high for the bay."""
+    for bay in fit.case.bays:
+        cut = [(fit.part(v.vent, Vent), v.count) for v in fit.build.vents if v.bay == bay.name and v.count]
+        if cut:
+            wanted = EDGE_MM + sum((opening_mm(bay, vent)[0] + EDGE_MM) * count for vent, count in cut)
+            free = wall_mm(fit.case, bay) if all(high_enough(bay, vent) for vent, _ in cut) else 0
+            yield held("bay.vent_place", bay.name, limit=wanted, actual=free)

@@ -11,7 +11,7 @@ from optimiser.auditing.finding import Finding, held
 from optimiser.basis import volts
 from optimiser.case import Trailer
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.standing import standing
+from optimiser.fitted.places import standing
 from optimiser.fitted.wiring import Laid, Wanted, laid_runs, source_v_of, wanted_runs
 from optimiser.parts import Busbar, Fuse, Holder, Isolator, MainsBox
 from optimiser.physics import cable

@@ -8,8 +8,7 @@ from itertools import combinations, product
 from optimiser.auditing.finding import Finding, held
 from optimiser.case import Obstacle, Zone
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.roof import Lying, obstacle_rect, panels_on, zone_rect
-from optimiser.fitted.shapes import Rect
+from optimiser.fitted.places import Lying, Rect, obstacle_rect, panels_on, zone_rect
 from optimiser.physics import shade
 from optimiser.requirements import ROOF_TYPES
 from optimiser.units import GRAMS, at_least

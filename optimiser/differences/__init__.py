@@ -5,10 +5,9 @@ from __future__ import annotations
 from optimiser.builds import Build
 from optimiser.catalogue import Catalogue
 from optimiser.differences import bank, roof, runs, slots, small
-from optimiser.differences.beside import Row, side_by_side
+from optimiser.differences.beside import Row, Totals, side_by_side, totals
 from optimiser.differences.change import Change, Order, Role
 from optimiser.differences.numbering import renumbered
-from optimiser.differences.totals import Totals, totals
 
 __all__ = ["Change", "Order", "Role", "Row", "Totals", "changes", "one_line", "side_by_side", "totals"]
 

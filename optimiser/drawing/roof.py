@@ -12,11 +12,10 @@ from optimiser.drawing.running import running
 from optimiser.drawing.shapes import TEXT_MM, Box, Circle, Fill, Point, Text, text_mm
 from optimiser.drawing.sheet import A3_LANDSCAPE_MM, A4_LANDSCAPE_MM, Sheet, scale_for
 from optimiser.fitted import Fit
-from optimiser.fitted.roof import obstacle_rect, panel_rect, zone_rect
+from optimiser.fitted.places import lid_rect, obstacle_rect, panel_rect, walkway_rect, zone_rect
 from optimiser.fixings import ROOF_DATUM, Fixing
 from optimiser.fixings import fixings as proposed
 from optimiser.fixings.forces import UNKNOWN, Lift, air_speed_km_h, lifts
-from optimiser.fixings.kept_free import lid_rect, walkway_rect
 from optimiser.physics import shade
 from optimiser.units import at_least
 

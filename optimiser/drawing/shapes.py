@@ -13,7 +13,7 @@ from typing import Literal
 import matplotlib
 from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 
-from optimiser.fitted.shapes import Rect
+from optimiser.fitted.places import Rect
 
 Point = tuple[float, float]
 Layer = Literal[

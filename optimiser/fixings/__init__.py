@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from optimiser.fitted.fit import Fit
+from optimiser.fixings.entries import glands, pass_throughs
 from optimiser.fixings.feet import feet
 from optimiser.fixings.fixing import BAY_DATUM, BOARD_DATUM, ROOF_DATUM, Fixing, Kind
-from optimiser.fixings.glands import glands
-from optimiser.fixings.pass_throughs import pass_throughs
 from optimiser.fixings.vents import vents
 
 __all__ = ["BAY_DATUM", "BOARD_DATUM", "ROOF_DATUM", "Fixing", "Kind", "fixings"]

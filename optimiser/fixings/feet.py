@@ -6,8 +6,7 @@ from collections.abc import Iterator
 
 from optimiser.builds import PlacedPanel
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.roof import panel_rect
-from optimiser.fitted.shapes import Rect
+from optimiser.fitted.places import Rect, panel_rect
 from optimiser.fixings.fixing import ROOF_DATUM, Fixing
 from optimiser.parts import Panel
 

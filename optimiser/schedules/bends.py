@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from optimiser.fitted import Fit
-from optimiser.fitted.standing import Standing, standing
+from optimiser.fitted.places import Standing, standing
 from optimiser.fitted.wiring import Laid, laid_runs
 from optimiser.parts import Cable
 from optimiser.physics.forces import bend_radius_mm

@@ -9,8 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from optimiser.fitted import Fit
 from optimiser.fixings import Fixing
 from optimiser.fixings.forces import UNKNOWN, lifts
-from optimiser.fixings.openings import Opening, openings, ways_in_use
-from optimiser.fixings.vents import VENT_HEADS
+from optimiser.fixings.vents import VENT_HEADS, Opening, openings, ways_in_use
 from optimiser.schedules.table import Column, Row, Schedule
 from optimiser.units import at_least
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from optimiser.fitted import Fit
-from optimiser.fitted.standing import standing
+from optimiser.fitted.places import standing
 from optimiser.fixings.forces import HEAVY_KG, UNKNOWN, Hold, Lift, air_speed_km_h, holds, lifts
 from optimiser.physics.forces import dynamic_pressure_pa
 from optimiser.schedules.table import PRACTICE, Column, Row, Schedule

@@ -10,7 +10,7 @@ from optimiser.auditing import Finding
 from optimiser.auditing.cables import drop, ends_mm2
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
-from optimiser.fitted.standing import Standing, standing
+from optimiser.fitted.places import Standing, standing
 from optimiser.fitted.wiring import Laid, Wanted, laid_runs, wanted_runs
 from optimiser.parts import Cable
 from optimiser.schedules.ends import ends_of

@@ -11,7 +11,7 @@ from optimiser.basis import bodies
 from optimiser.builds import Fitted
 from optimiser.drawing.shapes import Box
 from optimiser.fitted.fit import ROWS, Fit
-from optimiser.fitted.standing import Standing, standing
+from optimiser.fitted.places import Standing, standing
 from optimiser.parts import Body, Holder, Shunt, Stance
 
 NO_TERMINALS = "no power terminals"

@@ -8,8 +8,7 @@ from optimiser.drawing.running import running
 from optimiser.drawing.shapes import Box, Point
 from optimiser.drawing.sheet import A3_LANDSCAPE_MM, A4_LANDSCAPE_MM, Sheet
 from optimiser.drawing.survey.marks import Marks, body_of, datum, named, scale_of
-from optimiser.fitted.roof import obstacle_rect, zone_rect
-from optimiser.fixings.kept_free import lid_rect
+from optimiser.fitted.places import lid_rect, obstacle_rect, zone_rect
 from optimiser.reading import Sketch
 
 _AROUND_MM = (60.0, 65.0)  # of paper, that figures and notes take

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from optimiser.case import Case, Trailer
 from optimiser.drawing.shapes import Box
 from optimiser.drawing.vehicle.nodes import HasWays
-from optimiser.fitted.roof import zone_rect
+from optimiser.fitted.places import zone_rect
 
 _WHEEL_MM = 650.0  # drawn where no wheel is surveyed
 _HEADROOM_MM = 300.0  # over the tallest thing, where no roof is surveyed

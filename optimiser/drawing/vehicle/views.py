@@ -10,7 +10,7 @@ from optimiser.drawing.sheet import A3_LANDSCAPE_MM, A4_LANDSCAPE_MM, Sheet
 from optimiser.drawing.vehicle.body import Vehicle, bay_boxes
 from optimiser.drawing.vehicle.shared import Drawing, dimensioned, draw_ways, edge, finished, frame, keep_off, notes_on
 from optimiser.fitted import Fit
-from optimiser.fitted.roof import panels_on, zone_rect
+from optimiser.fitted.places import panels_on, zone_rect
 
 _FITS = (
     (20, A4_LANDSCAPE_MM), (25, A4_LANDSCAPE_MM), (20, A3_LANDSCAPE_MM), (25, A3_LANDSCAPE_MM),

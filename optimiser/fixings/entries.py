@@ -1,19 +1,69 @@
-"""Roof glands: at the surveyed spot if that is free, else as near as can be."""
+"""Entries through the roof and outside walls: at the surveyed spot if that is free, else as near as can be."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 from optimiser.builds import FittedEntry
 from optimiser.case import Zone
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.roof import obstacle_rect, panel_rect, zone_rect
-from optimiser.fitted.shapes import Rect
-from optimiser.fixings.fixing import ROOF_DATUM, Fixing
-from optimiser.fixings.kept_free import kept_free
-from optimiser.fixings.places import SEALANT_MM, Spot, around, nearest
+from optimiser.fitted.places import Rect, kept_free, obstacle_rect, panel_rect, standing, zone_rect
+from optimiser.fixings.fixing import BOARD_DATUM, ROOF_DATUM, Fixing
 from optimiser.parts import Entry
+
+# --- the free place nearest to where something should be ----------------------------------------------
+
+
+Spot = tuple[int, int]
+
+SEALANT_MM = 10
+"""Kept around an entry whose place the program finds (common practice, no source)."""
+
+
+def around(centre: Spot, size: tuple[int, int], gap_mm: int = 0) -> Rect:
+    """What something covers, with a gap on all sides; an odd size takes a mm more. [mm]"""
+    (x, y), (half_x, half_y) = centre, (-(-side // 2) + gap_mm for side in size)
+    return Rect(x - half_x, y - half_y, x + half_x, y + half_y)
+
+
+def is_free(centre: Spot, size: tuple[int, int], *, within: Rect, off: Iterable[Rect], gap_mm: int = 0) -> bool:
+    """Whether it lies wholly within, and off all others by the gap."""
+    body = around(centre, size)
+    return body.inside(within) >= 0 and all(body.gap(other) >= gap_mm for other in off)
+
+
+def nearest(
+    target: Spot, size: tuple[int, int], *, within: Sequence[Rect], off: Sequence[Rect], gap_mm: int = 0
+) -> Spot | None:
+    """The centre nearest to the target where a rectangle of that size is free, or None if there is none.
+
+    The nearest free point is the target itself, lies straight beside or above it on an edge of what is in the way,
+    or in a corner of two such edges: these are all looked at, so that no grid can miss a place. Lengths in mm.
+    """
+    found = [spot for area in within for spot in _corners(target, size, area, off, gap_mm)]
+    return min(found, key=lambda spot: (_far(spot, target), spot), default=None)
+
+
+def _corners(target: Spot, size: tuple[int, int], area: Rect, off: Sequence[Rect], gap_mm: int) -> list[Spot]:
+    half_x, half_y = (-(-side // 2) for side in size)
+    low, high = (area.x0 + half_x, area.y0 + half_y), (area.x1 - half_x, area.y1 - half_y)
+    if low[0] > high[0] or low[1] > high[1]:
+        return []
+    xs, ys = ({min(max(t, a), b)} for t, a, b in zip(target, low, high, strict=True))
+    for other in off:
+        xs |= {other.x0 - gap_mm - half_x, other.x1 + gap_mm + half_x}
+        ys |= {other.y0 - gap_mm - half_y, other.y1 + gap_mm + half_y}
+    return [spot for spot in product(xs, ys) if is_free(spot, size, within=area, off=off, gap_mm=gap_mm)]
+
+
+def _far(spot: Spot, target: Spot) -> int:
+    return (spot[0] - target[0]) ** 2 + (spot[1] - target[1]) ** 2
+
+
+# --- roof glands: at the surveyed spot if that is free, else as near as can be ------------------------
+
 
 _IN_THE_WAY = "none was free of walkways, open lids and clearances"
 _NOWHERE = "no free place found: under a panel or outside the zones, decide on the roof"
@@ -139,3 +189,45 @@ def _without_spot(fit: Fit, zones: tuple[Zone, ...]) -> tuple[Spot, str]:
         (x, area.y1): area.y1 - rect.y1,
     }
     return min(sides, key=lambda side: sides[side]), f"the edge of {placed.zone} by the first panel"
+
+
+# --- weatherproof entries through outside walls -------------------------------------------------------
+
+
+_PROPOSED = (
+    "proposed, clear of what stands on this board, as near to the middle of its upper edge as can be; "
+    "look outside before you drill"
+)
+_NOWHERE_THERE = "no free place found on this board beside what stands there, decide in the bay"
+
+
+def pass_throughs(fit: Fit) -> Iterator[Fixing]:
+    """Each on its board, clear of the bodies there with the clearance these want."""
+    taken: dict[str, list[Rect]] = {}
+    for body in standing(fit):
+        x, y = body.foot.clear_x_mm, body.foot.clear_y_mm
+        grown = Rect(body.rect.x0 - x, body.rect.y0 - y, body.rect.x1 + x, body.rect.y1 + y)
+        taken.setdefault(body.board.place, []).append(grown)
+    for entry in fit.build.entries:
+        if not entry.board:
+            continue
+        board, part = fit.case.board_of[entry.board], fit.part(entry.entry, Entry)
+        whole, size = Rect(0, 0, board.length_mm, board.width_mm), (part.length_mm, part.width_mm)
+        there = taken.setdefault(entry.board, [])
+        for number in range(1, entry.count + 1):
+            spot = nearest((board.length_mm // 2, board.width_mm), size, within=[whole], off=there)
+            if spot:
+                there.append(around(spot, size, SEALANT_MM))
+            yield Fixing(
+                kind="pass_through",
+                name=entry.purpose if entry.count == 1 else f"{entry.purpose}-{number}",
+                place=entry.board,
+                part=part.name,
+                x_mm=spot[0] if spot else None,
+                y_mm=spot[1] if spot else None,
+                length_mm=size[0],
+                width_mm=size[1],
+                datum=BOARD_DATUM,
+                surveyed=False,
+                note=_PROPOSED if spot else _NOWHERE_THERE,
+            )
