@@ -315,7 +315,7 @@ def test_places_named_decide_when_dropped_there(want: Want) -> None:
 
     for decider in found.deciders:
         dropped = decider.places or by_name(names).get(decider.name, (decider.name,))
-        outcome = optimise(world.case, world.catalogue, want, stop=STOP, active=lambda name: name not in dropped)
+        outcome = optimise(world.case, world.catalogue, want, stop=STOP, active=lambda name: name not in dropped)  # noqa: B023 (used at once)
         assert isinstance(outcome, Solved)
         saved = best.cost_cents - outcome.cost_cents if want == "cheapest" else best.mass_g - outcome.mass_g
         assert saved > 0

@@ -12,7 +12,7 @@ from functools import cache
 import pytest
 
 from optimiser import case as c
-from optimiser.checking.odd_survey import odd_survey
+from optimiser.checking.odd_values import odd_survey
 from optimiser.explaining import Why
 from optimiser.moves import Move, moved
 from optimiser.solve import Impossible, Question, Solved

@@ -10,8 +10,7 @@ import pytest
 
 from optimiser.explaining import Budget, Deciding, negotiable, what_decides
 from optimiser.fitted import worth
-from optimiser.packing.deciding import Decided
-from optimiser.packing.options import options
+from optimiser.packing.options import Decided, options
 from optimiser.pipeline import Explanation, Inputs
 from optimiser.printing.as_json import explanation_json
 from optimiser.printing.explaining import explanation_sheet

@@ -219,7 +219,7 @@ def test_shown_and_counted() -> None:
 class Forced(Twin):
     """Some decisions are given, so that the search can be asked for each of them in turn."""
 
-    forced: Values = {}
+    forced: Values = {}  # noqa: RUF012 - replaced, never changed
 
     def values(self, name: str, at: Values) -> list[Any]:
         found = super().values(name, at)

@@ -11,7 +11,7 @@ import pytest
 
 from optimiser.case import Case, Inlet, Kept, Scenario, Trailer
 from optimiser.catalogue import Catalogue
-from optimiser.checking.odd_survey import odd_survey
+from optimiser.checking.odd_values import odd_survey
 from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue, write_starter
 from tests.reading_help import change, problems_of
 

@@ -8,9 +8,9 @@ import pytest
 
 from optimiser.builds import Build
 from optimiser.fitted import worth
-from optimiser.packing import Wanted, deciding, make
-from optimiser.packing.deciding import CAPPED
-from optimiser.packing.options import NOT_EXPLAINED, options
+from optimiser.packing import Wanted, make
+from optimiser.packing import options as choosing
+from optimiser.packing.options import CAPPED, NOT_EXPLAINED, options
 from optimiser.packing.page.chart import stacks, ticks
 from optimiser.packing.page.rendering import _option_row
 from optimiser.pipeline import Comparison, Inputs, compare, read
@@ -121,10 +121,10 @@ def test_an_option_is_not_asked_about_where_a_neighbour_is_nearly_the_same(
     fronted: Inputs, front: Comparison, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Of 530.50, 560.50, 620.50 and 650.50 the third is within 10 % of the last, and the second of the first."""
-    monkeypatch.setattr(deciding, "BY_PERCENT", 10.0)
+    monkeypatch.setattr(choosing, "BY_PERCENT", 10.0)
     begun: list[str] = []
 
-    known = deciding.what_decides(fronted, front, STOP, lambda _: None, begun.append, lambda _: None)
+    known = choosing.what_decides(fronted, front, STOP, lambda _: None, begun.append, lambda _: None)
 
     assert begun == ["both ends"]
     assert {its: decided.of for its, decided in known.items()} == {

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from optimiser.packing.writing import write_pack
+from optimiser.packing.files import write_pack
 from optimiser.pipeline import Unusable
 
 FILES = {"index.html": b"page", "drawings/roof.svg": b"roof", "drawings/bays/locker.svg": b"locker"}

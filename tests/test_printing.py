@@ -12,7 +12,7 @@ from optimiser.auditing import Finding
 from optimiser.pipeline import Inputs
 from optimiser.printing import show
 from optimiser.printing.findings import least_room
-from optimiser.printing.hours import tightest_hours
+from optimiser.printing.fitted import tightest_hours
 from optimiser.printing.progress import progress_line
 from optimiser.printing.wording import percent
 from optimiser.solve import Progress

@@ -9,7 +9,7 @@ import pytest
 from optimiser.auditing import audit
 from optimiser.fitted.wiring import laid_runs
 from optimiser.schedules.cables import cable_ends, cables
-from optimiser.schedules.not_in_the_build import not_in_the_build
+from optimiser.schedules.materials import not_in_the_build
 from optimiser.schedules.protection import protection
 from optimiser.schedules.run_lengths import bears, drawn_of, drop_at, longest_mm, tail_mm
 from optimiser.schedules.table import PRACTICE

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from optimiser.catalogue import Catalogue
-from optimiser.checking.odd_parts import odd_parts
+from optimiser.checking.odd_values import odd_parts
 from optimiser.parts import Cable
 from optimiser.reading import read_catalogue, shipped_catalogue
 from tests.reading_help import line_of, problems_of

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 
 from optimiser.commissioning.held import Cause, Held
-from optimiser.commissioning.logged import sources
-from optimiser.commissioning.sheet_charging import from_plug
+from optimiser.commissioning.log import sources
+from optimiser.commissioning.sheet_sources import from_plug
 from optimiser.fitted.fit import Fit
 
 Readings = dict[str, list[Held]]  # id -> what was read, in order

@@ -10,11 +10,9 @@ from optimiser.basis import volts
 from optimiser.case import Trailer
 from optimiser.commissioning.check import Check
 from optimiser.commissioning.filling import figure
-from optimiser.commissioning.sheet_charging import TOWING, charging_checks, from_plug
 from optimiser.commissioning.sheet_mains import dead_mains_checks, live_mains_checks
-from optimiser.commissioning.sheet_seen import handover_checks, live_checks, seen_checks
-from optimiser.commissioning.sheet_settings import full_checks, settings_checks
-from optimiser.commissioning.sheet_solar import power_checks, string_checks
+from optimiser.commissioning.sheet_seen import full_checks, handover_checks, live_checks, seen_checks, settings_checks
+from optimiser.commissioning.sheet_sources import TOWING, charging_checks, from_plug, power_checks, string_checks
 from optimiser.commissioning.spread import COMMON
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.hours import idle_w

@@ -59,7 +59,7 @@ class Spot:
 
 def row_name(row: BaseModel) -> str:
     """What a row is called in addresses."""
-    name = row.place if isinstance(row, Board) else getattr(row, "name")
+    name = row.place if isinstance(row, Board) else getattr(row, "name")  # noqa: B009 (every row has one)
     return str(name)
 
 

@@ -1,10 +1,12 @@
-"""The builds a customer can choose between: the front, with the build that the pack is of among them."""
+"""The builds a customer can choose between, and what decides each of them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
 
+from optimiser import pipeline
 from optimiser.auditing import Finding, audit
 from optimiser.auditing.room import tightest
 from optimiser.basis.money import Worth
@@ -12,14 +14,29 @@ from optimiser.builds import Build
 from optimiser.differences import Row, one_line, side_by_side, totals
 from optimiser.explaining import Deciding
 from optimiser.fitted import Fit, fit_of, worth
-from optimiser.packing import deciding
-from optimiser.packing.deciding import CAPPED, Decided
+from optimiser.moves import moved, set_to
 from optimiser.pipeline import Comparison, Inputs
 from optimiser.printing.deciders import by_whose, decider_words, deciding_words, wish_words
 from optimiser.printing.findings import TIGHTEST
 from optimiser.printing.wording import kg, money
+from optimiser.solve import Stop, Want, Watch
+from optimiser.units import GRAMS
 
+BY_PERCENT = 1.0  # that a build must be better to count, as `explain` has it
+CAPPED = "Asked with no more mass allowed than the option has: mass.payload stands for that."
 NOT_EXPLAINED = "What decides it is not known here; these limits have the least room:"
+
+
+@dataclass(frozen=True)
+class Decided:
+    """What decides an option. ``capped``: its own mass was the payload allowed.
+
+    ``of``: another option that was asked about in its place, since no build counts as better that is so near.
+    """
+
+    deciding: Deciding
+    capped: bool
+    of: Worth | None = None
 
 
 @dataclass(frozen=True)
@@ -93,9 +110,10 @@ def _deciding(inputs: Inputs, findings: tuple[Finding, ...], known: Decided | No
     if known.capped:
         words = f"{CAPPED} {words}"
     if known.of:
-        share = deciding.BY_PERCENT
         of = f"{money(known.of.cents, currency)}, {kg(known.of.grams)}"
-        words = f"Not asked by itself, being within {share:g} % of the option of {of} in both. Of that one: {words}"
+        words = (
+            f"Not asked by itself, being within {BY_PERCENT:g} % of the option of {of} in both. Of that one: {words}"
+        )
     return words, tuple(_deciders(known.deciding, currency))
 
 
@@ -107,3 +125,49 @@ def _deciders(deciding: Deciding, currency: str) -> Iterator[str]:
         yield f"only together: {', '.join(gone)}"
     if deciding.doubtful:
         yield f"undecided in time whether these belong to it: {', '.join(deciding.doubtful)}"
+
+
+# --- what decides each option: the two ends as they are, those between with no more mass allowed than they have
+
+
+def what_decides(
+    inputs: Inputs,
+    found: Comparison,
+    stop: Stop,
+    watch: Watch,
+    begin: Callable[[str], None],
+    turn: Callable[[str], None],
+) -> dict[Worth, Decided]:
+    """Cost and mass of an option -> what decides it; those that stayed undecided are left out.
+
+    ``begin`` hears which option is asked about, ``turn`` which question of it.
+    """
+    known: dict[Worth, Decided] = {}
+
+    def ask(about: str, of: Inputs, wants: tuple[Want, ...], *, capped: bool) -> None:
+        begin(about)
+        why = pipeline.explain(of, wants, BY_PERCENT, stop, watch, lambda words: turn(f"{about}, {words}"))
+        known.update({_worth(deciding): Decided(deciding, capped) for deciding in why.deciding})
+
+    ask("both ends", inputs, ("cheapest", "lightest"), capped=False)
+    for number, choice in enumerate(found.choices, start=1):
+        its = Worth(choice.figures["cost"], choice.figures["mass"])
+        near = next((of for of, decided in known.items() if decided.of is None and _near(its, of)), None)
+        if its in known or not choice.proven:
+            continue
+        if near:
+            known[its] = replace(known[near], of=near)
+        else:
+            payload = set_to("vehicle.payload_kg", Decimal(its.grams) / GRAMS)
+            between = replace(inputs, case=moved(inputs.case, inputs.catalogue, payload).case)
+            ask(f"option {number}", between, ("cheapest",), capped=True)
+    return known
+
+
+def _near(its: Worth, of: Worth) -> bool:
+    """Whether two builds are less apart, in both measures, than a better one must be to count."""
+    return all(abs(a - b) < b * BY_PERCENT / 100 for a, b in zip(its, of, strict=True))
+
+
+def _worth(deciding: Deciding) -> Worth:
+    return Worth(deciding.best.cost_cents, deciding.best.mass_g)

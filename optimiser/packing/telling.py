@@ -10,8 +10,8 @@ from optimiser.cautions import CAUTIONS
 from optimiser.commissioning import Report
 from optimiser.packing.dossier import Dossier
 from optimiser.pipeline import Comparison
-from optimiser.printing.cautions import caution_lines
 from optimiser.printing.comparing import state_words
+from optimiser.printing.wording import caution_lines
 
 ALONE = "this build alone"
 

@@ -10,8 +10,7 @@ from rich.table import Table
 from optimiser.auditing import Finding, breaches
 from optimiser.commissioning import VERDICTS, Check, Expectation, Expected, Held, Report, Spread, printed_row, reasons
 from optimiser.fitted import Fit
-from optimiser.printing.cautions import caution_lines
-from optimiser.printing.wording import table
+from optimiser.printing.wording import caution_lines, table
 
 _WORST = 10  # readings of a log shown of one channel that is out of its band
 

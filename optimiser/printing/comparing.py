@@ -10,8 +10,7 @@ from rich.table import Table
 from optimiser.auditing import breaches
 from optimiser.measures import MEASURES, Measure
 from optimiser.pipeline import Choice, Comparison, Inputs
-from optimiser.printing.cautions import caution_lines
-from optimiser.printing.wording import table
+from optimiser.printing.wording import caution_lines, table
 
 _BAR = 24  # characters of the longest bar
 

@@ -13,7 +13,6 @@ from optimiser.explaining import Change, Deciding, Nearest, Price, Reason, Why
 from optimiser.measures import MEASURES
 from optimiser.moves import Lever, Moved
 from optimiser.pipeline import Explanation, Inputs
-from optimiser.printing.cautions import caution_lines
 from optimiser.printing.deciders import (
     ASKED_FOR,
     WHOSE,
@@ -28,7 +27,7 @@ from optimiser.printing.deciders import (
 )
 from optimiser.printing.findings import figures
 from optimiser.printing.starting import start_words
-from optimiser.printing.wording import kg, money, table
+from optimiser.printing.wording import caution_lines, kg, money, table
 from optimiser.solve import WANTS
 
 _ROOM_SHOWN = 10

@@ -16,8 +16,7 @@ from optimiser.case import Case
 from optimiser.differences.change import plain
 from optimiser.fitted import worth
 from optimiser.pipeline import Inputs
-from optimiser.printing.cautions import caution_lines
-from optimiser.printing.wording import kg, money, table
+from optimiser.printing.wording import caution_lines, kg, money, table
 
 TIGHTEST = 8  # shown
 

@@ -11,7 +11,6 @@ from optimiser.builds import Build
 from optimiser.case import Trailer
 from optimiser.checking import oddities
 from optimiser.pipeline import Answer, Inputs, called
-from optimiser.printing.cautions import caution_lines, rule_table
 from optimiser.printing.findings import least_room, overloads
 from optimiser.printing.fitted import (
     PARTS_NOTE,
@@ -23,9 +22,9 @@ from optimiser.printing.fitted import (
     roof_table,
     run_table,
     small_table,
+    tightest_hours,
 )
-from optimiser.printing.hours import tightest_hours
-from optimiser.printing.wording import amount, kg, money, status
+from optimiser.printing.wording import amount, caution_lines, kg, money, rule_table, status
 from optimiser.solve import Undecided
 
 

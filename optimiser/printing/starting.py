@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from optimiser.case import Case
-from optimiser.checking.starting import leaves_little, too_high_words, too_low_words
+from optimiser.checking.odd_values import leaves_little, too_high_words, too_low_words
 from optimiser.explaining import Why
 
 _RETURNS = "energy.returns"

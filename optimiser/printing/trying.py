@@ -11,8 +11,7 @@ from rich.table import Table
 from optimiser.pipeline import Answer, Inputs
 from optimiser.pipeline.sweeping import Sweep, Swept
 from optimiser.pipeline.trying import Trial
-from optimiser.printing.cautions import caution_lines
-from optimiser.printing.wording import amount, kg, money, status, table
+from optimiser.printing.wording import amount, caution_lines, kg, money, status, table
 from optimiser.requirements import REGISTER
 from optimiser.solve import Undecided
 

@@ -8,6 +8,8 @@ from rich import box
 from rich.console import JustifyMethod
 from rich.table import Table
 
+from optimiser.case import RuleSet
+from optimiser.cautions import CAUTIONS
 from optimiser.pipeline import Answer
 from optimiser.solve import Want
 from optimiser.units import CENTS, GRAMS
@@ -56,4 +58,22 @@ def table(title: str, *columns: str) -> Table:
         justify: JustifyMethod = "right" if column.startswith(">") else "left"
         # Fold, since a name cut short is a name unknown.
         made.add_column(column.removeprefix(">"), justify=justify, overflow="fold")
+    return made
+
+
+# --- the cautions, and how surely the figures of the rule set are known -------------------------------
+
+
+def caution_lines(rules: RuleSet) -> list[str]:
+    """The cautions, with what the rule set stands on."""
+    states = [figure.state for figure in rules.figures.values()]
+    counts = ", ".join(f"{states.count(state)} {state}" for state in dict.fromkeys(sorted(states)))
+    return [*CAUTIONS, f"Rule set {rules.name}: of {len(states)} figures {counts}. Only those marked read were seen."]
+
+
+def rule_table(rules: RuleSet) -> Table:
+    """Each figure of the rule set with its source and state."""
+    made = table(f"Figures of rule set {rules.name}", "figure", ">value", "unit", "state", "source")
+    for name, figure in rules.figures.items():
+        made.add_row(name, f"{figure.value:g}", figure.unit, figure.state, figure.source)
     return made

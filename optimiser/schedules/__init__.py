@@ -13,8 +13,7 @@ from optimiser.schedules.drilling import drilling
 from optimiser.schedules.forces import TOLD, forces
 from optimiser.schedules.labels import labels
 from optimiser.schedules.masses import axle_loads, masses
-from optimiser.schedules.materials import materials
-from optimiser.schedules.not_in_the_build import NOT_IN_THE_BUILD, not_in_the_build
+from optimiser.schedules.materials import NOT_IN_THE_BUILD, materials, not_in_the_build
 from optimiser.schedules.protection import protection
 from optimiser.schedules.quotation import OptionLine, Quotation, quotation
 from optimiser.schedules.table import Column, Schedule

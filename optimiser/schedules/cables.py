@@ -9,9 +9,8 @@ from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
 from optimiser.fitted.wiring import Laid, laid_runs
 from optimiser.parts import Cable
-from optimiser.schedules.bends import bend_mm, bend_notes
 from optimiser.schedules.ends import ends_of, hole, label
-from optimiser.schedules.run_lengths import bears, drawn_of, drop_at, longer_before, longest_mm
+from optimiser.schedules.run_lengths import bears, bend_mm, bend_notes, drawn_of, drop_at, longer_before, longest_mm
 from optimiser.schedules.table import PRACTICE, Column, Row, Schedule
 from optimiser.units import at_least
 

@@ -12,8 +12,7 @@ from optimiser.fitted import Fit
 from optimiser.fitted.wiring import laid_runs
 from optimiser.parts import Busbar, Isolator, MainsBox, Panel
 from optimiser.schedules.forces import TOLD
-from optimiser.schedules.materials import lines, sums
-from optimiser.schedules.not_in_the_build import not_in_the_build
+from optimiser.schedules.materials import lines, not_in_the_build, sums
 from optimiser.schedules.table import PRACTICE
 from optimiser.units import GRAMS
 

@@ -1,13 +1,15 @@
-"""The test sheet as the page prints it: a table a group, with blanks for all that a row asks to be written."""
+"""The test sheet as the page prints it, and readings held against the design."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from itertools import groupby
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
-from optimiser.commissioning import Check, printed_row
+from optimiser.commissioning import Check, Held, Report, printed_row
 from optimiser.commissioning.check import NOTED
+from optimiser.commissioning.filling import figure
+from optimiser.packing.telling import counts
 
 NOT_ASKED = "-"
 _CONDITIONS = {"current_a": "at, A", "irradiance_w_m2": "light, W/m2", "cell_c": "cells, C", "air_c": "air outside, C"}
@@ -65,3 +67,41 @@ def _cells(check: Check, noted: Iterable[str], figures: bool, written: bool) -> 
     if written:
         yield Cell("", "blank written") if check.written else Cell(NOT_ASKED)
     yield Cell("", "blank")
+
+
+# --- readings held against the design, as a table of the page -----------------------------------------
+
+
+HEADERS = ("reading", "what", "at", "measured", "low", "high", "unit", "verdict", "why, or likely causes to check")
+_NUMERIC = (3, 4, 5)
+
+
+def readings(report: Report) -> dict[str, Any]:
+    """What the page shows of a report; rows out of band are marked, and told by their verdict too."""
+    causes: dict[str, list[str]] = {}
+    for cause in report.causes:
+        causes.setdefault(cause.id, []).append(f"{cause.text} ({cause.mark})")
+    return {
+        "words": f"Read from a {report.kind}: {counts(report)}.",
+        "headers": HEADERS,
+        "rows": [_row(held, causes.get(held.id, [])) for held in report.held],
+        "numeric": _NUMERIC,
+        "marked": [place for place, held in enumerate(report.held) if held.verdict == "out of band"],
+    }
+
+
+def _row(held: Held, causes: list[str]) -> tuple[str, ...]:
+    numbers = _yes(held) if held.unit == "yes" else _figures(held)
+    side = f" ({held.side})" if held.side else ""
+    said = held.why or ("; ".join(causes) if held.side else "")
+    return held.id, held.what, held.at, *numbers, held.unit, f"{held.verdict}{side}", said
+
+
+def _figures(held: Held) -> tuple[str, str, str]:
+    """A reading with enough digits to tell it from its bounds, which are rounded inwards."""
+    measured = "" if held.measured is None else f"{held.measured:.6g}"
+    return measured, figure(held.low, up=True), figure(held.high, up=False)
+
+
+def _yes(held: Held) -> tuple[str, str, str]:
+    return "" if held.measured is None else "yes" if held.measured else "no", "yes", ""

@@ -3,20 +3,26 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from decimal import ROUND_FLOOR, Decimal
+from hashlib import sha256
 from math import ceil, floor, isinf, log10
+from typing import Any
 from unicodedata import category
 
 from optimiser.auditing import Finding
 from optimiser.basis.money import Worth
 from optimiser.case import Case
 from optimiser.differences.change import plain
+from optimiser.drawing import Sheet, drawings, to_svg
 from optimiser.fitted import Fit
+from optimiser.fixings import fixings
+from optimiser.packing.dossier import Dossier
+from optimiser.packing.options import Option
 from optimiser.parts import Panel
 from optimiser.printing.findings import overloads
-from optimiser.printing.wording import money
+from optimiser.printing.wording import kg, money
 from optimiser.schedules import Quotation
 from optimiser.units import GRAMS
 
@@ -116,3 +122,47 @@ def _lasting(fit: Fit, found: Mapping[str, Finding]) -> Iterator[str]:
     yield from overloads(fit.case, found.values())
     if fit.case.brief.inlet and fit.inverter and not fit.inverter.transfers:
         yield "Sockets of the inverter run from the battery on hook-up too; the mains charger fills it meanwhile."
+
+
+# --- the options as data for the page's script: figures, differences, and drawings that options share written once
+
+
+_HELD = "drawing-key"  # in place of ids until the drawing is known
+
+
+def offers(made: Dossier) -> tuple[dict[str, str], list[dict[str, Any]]]:
+    """Drawings by key, and the options that name them."""
+    shared: dict[str, str] = {}
+    shown = [_offer(made, option, shared) for option in made.options]
+    return shared, shown
+
+
+def _offer(made: Dossier, option: Option, shared: dict[str, str]) -> dict[str, Any]:
+    currency = made.fit.case.brief.currency
+    sheets = drawings_of(made, option)
+    return {
+        "name": f"Option {option.number}" if len(made.options) > 1 else "This build",
+        "number": option.number,
+        "cost": money(option.worth.cents, currency),
+        "mass": kg(option.worth.grams),
+        "chosen": option.chosen,
+        "line": f"{option.line[0].upper()}{option.line[1:]}.",
+        "rows": [[row.what, row.before, row.after] for row in option.rows],
+        "decided": option.decided,
+        "deciders": list(option.deciders),
+        "drawings": [[sheet.title, _put(sheet, shared)] for sheet in sheets] if len(made.options) > 1 else [],
+    }
+
+
+def drawings_of(made: Dossier, option: Option) -> Sequence[Sheet]:
+    """The drawings of an option; those of the pack's own build are there already."""
+    if option.chosen:
+        return made.sheets
+    return drawings(option.fit, option.findings, fixings(option.fit))
+
+
+def _put(sheet: Sheet, shared: dict[str, str]) -> str:
+    svg = to_svg(replace(sheet, key=_HELD))
+    key = f"d{sha256(svg.encode()).hexdigest()[:10]}"
+    shared.setdefault(key, svg.replace(_HELD, key))
+    return key

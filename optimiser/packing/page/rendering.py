@@ -19,10 +19,8 @@ from optimiser.drawing import PAPERS, Sheet, fits, paper_of, to_svg
 from optimiser.packing.dossier import Dossier
 from optimiser.packing.options import Option
 from optimiser.packing.page.chart import chart
-from optimiser.packing.page.checks import groups
-from optimiser.packing.page.customer import currency_told, lasting, loads, tiles
-from optimiser.packing.page.offers import offers
-from optimiser.packing.page.readings import readings
+from optimiser.packing.page.checks import groups, readings
+from optimiser.packing.page.customer import currency_told, lasting, loads, offers, tiles
 from optimiser.packing.page.work import order_of_work
 from optimiser.pipeline import Comparison
 from optimiser.plots import Plot

@@ -1,4 +1,4 @@
-"""What the survey says of vehicle, feeds and hours that may be a slip, or leaves nothing that could be fitted."""
+"""What the survey and the catalogue say that may be a slip, or leaves nothing that could be fitted."""
 
 from __future__ import annotations
 
@@ -7,8 +7,10 @@ from collections.abc import Iterator
 from optimiser.basis import volts
 from optimiser.case import Case, Scenario, Trailer
 from optimiser.catalogue import Catalogue
-from optimiser.checking.starting import leaves_little, too_high_words
-from optimiser.parts import AlternatorCharger
+from optimiser.parts import AlternatorCharger, Inverter, MainsCharger, Module, Panel, Part, Regulator, StepDown
+
+# --- what the survey says of vehicle, feeds and hours that may be a slip, or leaves nothing that could be fitted
+
 
 Told = tuple[str, str]  # where, and what is odd of it
 
@@ -84,3 +86,87 @@ def _of_kept(case: Case, catalogue: Catalogue) -> Iterator[Told]:
 def _of_start(scenario: Scenario) -> Iterator[Told]:
     if leaves_little(scenario):
         yield f"scenario {scenario.name}", too_high_words(scenario)
+
+
+# --- parts of the catalogue that are outside what the trade sells (ranges: common practice, no source)
+
+
+_KG_M2 = {"rigid": (5, 20), "flexible": (1, 8), "portable": (1, 20)}
+_WH_KG = (60, 200)
+_HEAT = (0.4, 2.5)  # of what the efficiency loses at rated load
+_CHARGING = 1.125  # volts of a bank while it charges, for each of its nominal ones
+
+
+def odd_parts(catalogue: Catalogue) -> Iterator[tuple[str, str]]:
+    """Name of a part, and what is odd about it."""
+    for table in catalogue.tables.values():
+        for part in table.values():
+            for text in _of(part):
+                yield part.name, text
+
+
+def _of(part: Part) -> Iterator[str]:
+    if isinstance(part, Panel):
+        area_m2 = part.length_mm * part.width_mm / 1e6
+        low, high = _KG_M2[part.kind]
+        if not low <= part.mass_kg / area_m2 <= high:
+            yield f"{part.mass_kg / area_m2:.2g} kg/m2, and {part.kind} panels have {low} to {high}"
+    if isinstance(part, Module):
+        energy_wh = part.nominal_v * part.capacity_ah
+        low, high = _WH_KG
+        if not low * part.mass_kg <= energy_wh <= high * part.mass_kg:
+            yield f"{energy_wh:.0f} Wh in {part.mass_kg:g} kg, and modules hold {low} to {high} Wh a kg"
+    lost_w = _lost_w(part)
+    if lost_w is not None:
+        heat_w = getattr(part, "heat_w", 0)
+        if not _HEAT[0] * lost_w <= heat_w <= _HEAT[1] * lost_w:
+            yield f"heats {heat_w:g} W, and by its efficiency it loses {lost_w:.0f} W at rated load"
+
+
+def _lost_w(part: Part) -> float | None:
+    """What a converter loses at its rating [W]; None for anything else."""
+    out_w: float
+    if isinstance(part, Inverter):
+        out_w = part.watt_25c_w
+    elif isinstance(part, Regulator):
+        out_w = part.out_a * max(part.system_v) * _CHARGING
+    elif isinstance(part, MainsCharger | AlternatorCharger):
+        out_w = part.charge_a * part.system_v * _CHARGING
+    elif isinstance(part, StepDown):
+        out_w = part.out_a * 12 * _CHARGING
+    else:
+        return None
+    return out_w * (100 / part.efficiency_pct - 1)
+
+
+# --- what the charge at the start of a scenario leaves room for, in words -----------------------------
+
+
+_MORNING_H = (4, 10)
+
+
+def leaves_little(scenario: Scenario) -> bool:
+    """Whether it begins before the sun fills the bank and must come back to where it began."""
+    low, high = _MORNING_H
+    return scenario.returns and scenario.start_pct < 100 and low <= scenario.start_h <= high
+
+
+def too_high_words(scenario: Scenario) -> str:
+    """What a day can fill of a bank that must end where it began, and which value says so."""
+    start = f"{_begins(scenario)} and must end there: only the top {100 - scenario.start_pct:g} % can be filled"
+    return f"{start}; a lower {_value(scenario)} leaves the day more to fill"
+
+
+def too_low_words(case: Case, scenario: Scenario) -> str:
+    """What can be drawn of a bank before a source comes, and which value says so."""
+    floor = case.limits.soc_floor_pct
+    left = f"{floor:g} % is the floor: only {scenario.start_pct - floor:g} % can be drawn before a source comes"
+    return f"{_begins(scenario)}, {left}; a higher {_value(scenario)} leaves more to draw"
+
+
+def _begins(scenario: Scenario) -> str:
+    return f"begins at {scenario.start_pct:g} % at {scenario.start_h:02}:00"
+
+
+def _value(scenario: Scenario) -> str:
+    return f"scenario.{scenario.name}.start_pct"
