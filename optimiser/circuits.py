@@ -85,7 +85,6 @@ _SLOTS = (
     SlotKind(name="busbar", files=("busbars",), words="busbar"),
     SlotKind(name="display", files=("displays",), words="display", reached=True, seen=True),
     SlotKind(name="switch", files=("switches",), words="switch", reached=True),
-    SlotKind(name="mains_box", files=("mains_boxes",), words="mains box", reached=True, stays=True),
     SlotKind(name="inverter", files=("inverters", "inverter_chargers"), words="inverter", stays=True, converts=True),
     SlotKind(
         name="alternator_charger", files=("alternator_chargers",), words="alternator charger", stays=True,
@@ -95,6 +94,7 @@ _SLOTS = (
         name="mains_charger", files=("mains_chargers",), words="mains charger", stays=True,
         source="inlet", works=("hook_up",), converts=True,
     ),
+    SlotKind(name="mains_box", files=("mains_boxes",), words="mains box", reached=True, stays=True),
     SlotKind(name="step_down", files=("step_downs",), words="step-down", at_busbar=True, converts=True),
     SlotKind(name="fuse_row", files=("holders",), words="fuse row", is_row=True, reached=True, at_busbar=True),
     SlotKind(name="measuring_row", files=("shunts",), words="measuring row", is_row=True, at_busbar=True),

@@ -9,7 +9,7 @@ from optimiser.auditing.heating import check_air, check_vent_places
 from optimiser.basis import bodies
 from optimiser.basis.money import STEP_MM
 from optimiser.builds import Fitted
-from optimiser.fitted.fit import ROWS, Fit
+from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import Rect, Standing, kept_row, standing
 from optimiser.fitted.wiring import laid_runs, wanted_runs
 from optimiser.parts import Body
@@ -85,7 +85,7 @@ def _manner(fit: Fit, fitted: Fitted) -> Iterator[Finding]:
     board, bay = fit.case.board_of[fitted.board], fit.bay(fitted.slot)
     members = _members(fit, fitted)
     on_bank = fitted.slot == "main_fuse" and fit.main_holder is not None and fit.main_holder.on_terminal
-    if fitted.slot not in ROWS and not on_bank:
+    if fitted.slot not in ("fuse_row", "measuring_row") and not on_bank:
         body = members[0]
         stands = bodies.may_stand(body, stance=fitted.stance, turned=fitted.turned, board=board)
         wrong = not stands or (fitted.slot == "bank" and board.kind != "floor")

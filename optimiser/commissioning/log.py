@@ -13,6 +13,7 @@ from pydantic import BaseModel, ConfigDict, Field, create_model
 
 from optimiser.basis import volts
 from optimiser.case import Load
+from optimiser.circuits import CHARGERS
 from optimiser.commissioning import spread
 from optimiser.commissioning.check import NotTested
 from optimiser.commissioning.expecting import FULL_PCT, Expectation, Moment, all_expected, load_row
@@ -59,7 +60,7 @@ class LogRow:
 
 def sources(fit: Fit) -> tuple[str, ...]:
     """Slots that charge the bank."""
-    return (*fit.regulators, *(slot for slot in ("alternator_charger", "mains_charger") if fit.build.slot(slot)))
+    return (*fit.regulators, *(slot for slot in CHARGERS if fit.build.slot(slot)))
 
 
 def channels(fit: Fit) -> tuple[str, ...]:

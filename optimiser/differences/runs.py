@@ -6,17 +6,11 @@ from collections.abc import Iterator
 
 from optimiser.builds import Build, Run
 from optimiser.catalogue import Catalogue
+from optimiser.circuits import circuit_of
 from optimiser.differences.change import Change, Order, Role, listed, plain
 from optimiser.differences.roof import array_name
 from optimiser.differences.slots import bay, pairs
 from optimiser.parts import Cable, Fuse
-
-_OWNER = {  # run -> the slot it comes and goes with, where that is not its own name
-    "inverter_out": "inverter",
-    "inverter_in": "inverter",
-    "alternator": "alternator_charger",
-    "alternator_feed": "alternator_charger",
-}
 
 Told = dict[tuple[Role, Order, str, str], list[str]]  # what is said after and before of which runs
 
@@ -71,10 +65,10 @@ def run_name(run: str) -> str:
 
 def _owned(build: Build, run: str) -> bool:
     """Whether the build has the part or array that a run belongs to."""
-    kind, _, array = run.partition("_")
-    if kind == "solar":
+    family, _, array = run.partition("_")
+    if family == "solar":
         return any(a.name == array for a in build.arrays)
-    return build.slot(_OWNER.get(run, run)) is not None
+    return build.slot(circuit_of(run).serves) is not None
 
 
 def _other_cable(catalogue: Catalogue, old: Run, new: Run) -> str:

@@ -6,16 +6,12 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from optimiser.builds import Build, Fitted
+from optimiser.circuits import CHARGERS, ROWS
 from optimiser.differences.change import Change, Order, listed, plain, plural
 
-UNNAMED = ("bank", "fuse_row", "measuring_row")  # slots that carry no single part
+UNNAMED = ("bank", *ROWS)  # slots that carry no single part
 
-_ORDER = {
-    "inverter": Order.INVERTER,
-    "alternator_charger": Order.CHARGER,
-    "mains_charger": Order.CHARGER,
-    "step_down": Order.CHARGER,
-}
+_ORDER = {"inverter": Order.INVERTER, "step_down": Order.CHARGER, **dict.fromkeys(CHARGERS, Order.CHARGER)}
 
 
 class Pair(NamedTuple):

@@ -10,16 +10,13 @@ from optimiser.basis import air, loads, volts
 from optimiser.builds import Build, BuildProblem, PanelArray, PlacedPanel, Run
 from optimiser.case import Bay, Case, Zone
 from optimiser.catalogue import Catalogue
+from optimiser.circuits import POINTS, ROWS, SLOTS, circuit_of
 from optimiser.parts import (
     AlternatorCharger,
     Body,
-    Busbar,
-    Display,
     Fuse,
     Holder,
     Inverter,
-    Isolator,
-    MainsBox,
     MainsCharger,
     Module,
     Panel,
@@ -27,29 +24,10 @@ from optimiser.parts import (
     Regulator,
     Shunt,
     StepDown,
-    Switch,
 )
 from optimiser.physics import heat
 
 P = TypeVar("P", bound=Part)
-
-SLOT_KINDS: dict[str, type[Body]] = {
-    "main_fuse": Holder,
-    "isolator": Isolator,
-    "busbar": Busbar,
-    "display": Display,
-    "switch": Switch,
-    "mains_box": MainsBox,
-    "inverter": Inverter,
-    "alternator_charger": AlternatorCharger,
-    "mains_charger": MainsCharger,
-    "step_down": StepDown,
-}
-"""Slot -> what goes in it; regulator_1 ... hold a Regulator each."""
-
-ROWS = ("fuse_row", "measuring_row")
-KEPT_SLOTS = ("inverter", "alternator_charger", "mains_charger", "mains_box")
-OUTSIDE_ROW = ("main", "alternator_feed")  # runs whose fuse stands elsewhere than in the fuse row; see `in_row`
 
 
 @dataclass(frozen=True)
@@ -296,19 +274,19 @@ class Fit:
 
 
 def in_row(run: str) -> bool:
-    """Whether a run's fuse goes in the fuse row: not the bank's, the alternator's, nor those at the 12 V panel."""
-    return run not in OUTSIDE_ROW and not run.startswith("pass_")
+    """Whether a run's fuse, if a build gives it one, stands in the fuse row: all but the bank's, and those at feeds."""
+    return circuit_of(run).guard not in ("main_fuse", "feed", "panel")
 
 
 def slot_of(part: Part | None) -> str | None:
     """The slot a kept part fills, or None if no such part can be kept."""
-    return next((slot for slot in KEPT_SLOTS if isinstance(part, SLOT_KINDS[slot])), None)
+    return next((name for name, slot in SLOTS.items() if slot.stays and isinstance(part, slot.part)), None)
 
 
 def node_names(case: Case) -> frozenset[str]:
     """All nodes a run can start or end at."""
     brief = case.brief
     points = [brief.dc_panel_point, *(p.point for p in brief.pass_throughs)]
-    points += [x.point for x in (brief.alternator, brief.inlet, brief.portable) if x]
+    points += [x.point for x in (getattr(brief, table) for table in POINTS) if x]
     ends = [node for way in case.ways for node in (way.start, way.end)]
     return frozenset([*points, *ends, *case.bay_of, *(zone.entry for zone in case.zones)])

@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator
 
 from optimiser.builds import Build, Fitted, PlacedPanel, Run
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.fitted.fit import ROWS, SLOT_KINDS, node_names
-from optimiser.parts import Cable, Entry, Fuse, Holder, Module, Panel, Part, Regulator, Shunt, Vent
+from optimiser.circuits import CIRCUITS, FAMILIES, ROWS, SLOTS, is_regulator, role_of, slot_of
+from optimiser.fitted.fit import node_names
+from optimiser.parts import Cable, Entry, Fuse, Holder, Module, Panel, Part, Shunt, Vent
 
-_REGULATOR = re.compile(r"regulator_[1-9][0-9]*")
-_RUNS = frozenset(
-    [
-        *("main", "inverter", "alternator", "alternator_feed", "mains_charger", "dc_loads", "step_down"),
-        *("mains_inlet", "mains_feed", "inverter_out", "inverter_in", "display", "switch"),
-    ]
-)
+_RUNS = frozenset(CIRCUITS).difference(FAMILIES)
 
 
 def problems(case: Case, catalogue: Catalogue, build: Build) -> list[str]:
@@ -32,14 +26,14 @@ def _named(case: Case, catalogue: Catalogue, build: Build) -> Iterator[str]:
         yield from _part(catalogue, build.bank.fuse, Fuse, "bank")
     for number, panel in enumerate(build.panels):
         yield from _panel(case, catalogue, build, panel, f"panels.{number}")
-    taken = {"bank", "idle", *SLOT_KINDS, *(load.name for load in case.loads)}
+    taken = {"idle", *SLOTS, *(load.name for load in case.loads)}
     for array in build.arrays:
         where = f"arrays.{array.name}"
-        if array.name in taken or _REGULATOR.fullmatch(array.name):
+        if array.name in taken or is_regulator(array.name):
             yield f"{where}: named as a slot or a load is, and readings of both could not be told apart"
         yield from _part(catalogue, array.panel, Panel, where)
         yield from _known(array.light, ["", *case.lights], "light", where)
-        if array.regulator != "alternator_charger" and not _REGULATOR.fullmatch(array.regulator):
+        if array.regulator != "alternator_charger" and not is_regulator(array.regulator):
             yield f"{where}: unknown slot {array.regulator!r}; expected regulator_1 ... or alternator_charger"
     for fitted in build.fitted:
         yield from _fitted(case, catalogue, build, fitted)
@@ -69,22 +63,22 @@ def _panel(case: Case, catalogue: Catalogue, build: Build, panel: PlacedPanel, w
 
 def _fitted(case: Case, catalogue: Catalogue, build: Build, fitted: Fitted) -> Iterator[str]:
     where = f"fitted.{fitted.slot}"
-    kind = Regulator if _REGULATOR.fullmatch(fitted.slot) else SLOT_KINDS.get(fitted.slot)
     if fitted.slot in ROWS:
         yield from _known(fitted.part, ["", fitted.slot], "part", where)
     elif fitted.slot == "bank":
         yield from _known(fitted.part, ["", "bank", build.bank.module], "part", where)
-    elif kind is None:
-        yield f"{where}: unknown slot; expected one of {_list([*SLOT_KINDS, *ROWS, 'bank', 'regulator_1'])}"
+    elif fitted.slot == "regulator" or role_of(fitted.slot) not in SLOTS:
+        slots = [f"{slot}_1" if slot == "regulator" else slot for slot in SLOTS]
+        yield f"{where}: unknown slot; expected one of {_list(slots)}"
     else:
-        yield from _part(catalogue, fitted.part, kind, where)
+        yield from _part(catalogue, fitted.part, slot_of(fitted.slot).part, where)
     yield from _known(fitted.board, case.board_of, "board", where)
 
 
 def _run(case: Case, catalogue: Catalogue, build: Build, run: Run) -> Iterator[str]:
     where = f"runs.{run.name}"
     ours = {f"solar_{a.name}" for a in build.arrays} | {f"pass_{p.name}" for p in case.brief.pass_throughs}
-    if run.name not in _RUNS | ours and not _REGULATOR.fullmatch(run.name):
+    if run.name not in _RUNS | ours and not is_regulator(run.name):
         yield f"{where}: unknown run; expected one of {_list(_RUNS | ours)}"
     yield from _part(catalogue, run.cable, Cable, where)
     if run.fuse:

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from optimiser.basis import bodies
 from optimiser.builds import Fitted, PlacedPanel
 from optimiser.case import Board, Case, Kept, Obstacle, Zone
-from optimiser.fitted.fit import ROWS, Fit, slot_of
+from optimiser.circuits import ROWS
+from optimiser.fitted.fit import Fit, slot_of
 from optimiser.parts import Body, Holder, Panel
 
 # --- rectangles on a roof or a board ------------------------------------------------------------------

@@ -2,56 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from typing import Literal
 
 from optimiser.case import Bay, Board, Case
 from optimiser.catalogue import Catalogue
+from optimiser.circuits import CIRCUITS, ROWS, SLOTS, Circuit, circuit_of, role_of, slot_of
 from optimiser.moves.move import MoveProblem
 from optimiser.parts import PARTS, Body
 from optimiser.reading.wording import among
 
 Access = Literal["electronics", "reach", "sight", ""]
-
-FILES: dict[str, tuple[str, ...]] = {
-    "bank": ("modules",),
-    "main_fuse": ("holders",),
-    "isolator": ("isolators",),
-    "busbar": ("busbars",),
-    "display": ("displays",),
-    "switch": ("switches",),
-    "mains_box": ("mains_boxes",),
-    "inverter": ("inverters", "inverter_chargers"),
-    "alternator_charger": ("alternator_chargers",),
-    "mains_charger": ("mains_chargers",),
-    "step_down": ("step_downs",),
-    "fuse_row": ("holders",),
-    "measuring_row": ("shunts",),
-    "regulator": ("regulators",),  # of any number
-}
-_ROWS = ("fuse_row", "measuring_row")  # stand on any board, whatever their members are fixed to
-_REACHED = ("isolator", "switch", "display", "mains_box", "fuse_row")
-
-MAINS_RUNS = ("mains_inlet", "mains_feed", "inverter_out", "inverter_in")
-DATA_RUNS = ("display", "switch")
-
-_INVERTERS = FILES["inverter"]
-_ENDS: dict[str, tuple[str, ...]] = {
-    "main": ("modules", "isolators", "busbars", "holders"),
-    "inverter": ("busbars", *_INVERTERS, "holders"),
-    "alternator": ("alternator_chargers", "busbars", "holders"),
-    "alternator_feed": ("alternator_chargers", "holders"),
-    "mains_charger": ("mains_chargers", "busbars", "holders"),
-    "step_down": ("busbars", "step_downs", "holders"),
-    "dc_loads": ("busbars", "step_downs", "holders"),
-    "mains_inlet": ("mains_boxes",),
-    "mains_feed": ("mains_boxes", "mains_chargers"),
-    "inverter_out": ("mains_boxes", *_INVERTERS),
-    "inverter_in": ("mains_boxes", *_INVERTERS),
-    "regulator": ("regulators", "busbars", "holders"),
-    "solar": ("regulators", "alternator_chargers"),
-    "pass": ("holders",),
-}
 
 
 def body_files(catalogue: Catalogue) -> tuple[str, ...]:
@@ -69,19 +29,32 @@ def files_of(catalogue: Catalogue, slot: str) -> tuple[str, ...]:
     """
     if not slot:
         return body_files(catalogue)
-    role = re.sub(r"_[0-9]+$", "", slot)
-    if role not in FILES:
-        raise MoveProblem(f"no slot {slot!r}; expected {among(slot, FILES)}")
-    return tuple(key for key in FILES[role] if catalogue.of(key))
+    if role_of(slot) not in SLOTS:
+        raise MoveProblem(f"no slot {slot!r}; expected {among(slot, SLOTS)}")
+    return tuple(key for key in slot_of(slot).files if catalogue.of(key))
 
 
 def files_at_ends(catalogue: Catalogue, run: str) -> tuple[str, ...]:
     """Files whose terminals a run goes on; none for what goes to no terminal, all where no run is named."""
     if not run:
         return body_files(catalogue)
-    role = re.sub(r"_[0-9]+$", "", run) if run.startswith("regulator_") else run
-    role = next((kind for kind in ("solar", "pass") if run.startswith(f"{kind}_")), role)
-    return tuple(key for key in _ENDS.get(role, ()) if catalogue.of(key))
+    circuit = circuit_at(run)
+    files = [key for slot in circuit.slots for key in slot_of(slot).files] + ["holders"] * circuit.fused
+    return tuple(key for key in dict.fromkeys(files) if catalogue.of(key))
+
+
+def circuit_at(run: str) -> Circuit:
+    """What is known of a run.
+
+    Raises
+    ------
+    MoveProblem
+        If there is no such run.
+    """
+    try:
+        return circuit_of(run)
+    except KeyError:
+        raise MoveProblem(f"no run {run!r}; expected {among(run, CIRCUITS)}") from None
 
 
 def boards_of(case: Case, catalogue: Catalogue, slot: str, *, but: Access = "") -> tuple[Board, ...]:
@@ -90,23 +63,23 @@ def boards_of(case: Case, catalogue: Catalogue, slot: str, *, but: Access = "") 
         return case.boards
     files = files_of(catalogue, slot)
     stays = next((k.board for k in case.keep if any(k.part in catalogue.of(key) for key in files)), "")
-    if stays and slot not in _ROWS:
+    if stays and slot not in ROWS:
         return (case.board_of[stays],)
     bodies = [part for key in files for part in catalogue.of(key).values() if isinstance(part, Body)]
-    mounts = {"either"} if slot in _ROWS else {body.mounts for body in bodies}
+    mounts = {"either"} if slot in ROWS else {body.mounts for body in bodies}
     return tuple(
         board
         for board in case.boards
         if mounts & {board.kind, "either"}
         and (board.kind == "floor" or slot != "bank")
         and (but == "electronics" or _lets_in(case, case.bay_of[board.bay], slot))
-        and (but == "reach" or board.reach or slot not in _REACHED)
-        and (but == "sight" or board.sight or slot != "display")
+        and (but == "reach" or board.reach or not slot_of(slot).reached)
+        and (but == "sight" or board.sight or not slot_of(slot).seen)
     )
 
 
 def _lets_in(case: Case, bay: Bay, slot: str) -> bool:
-    if slot in ("bank", "main_fuse"):  # which stand together
+    if not slot_of(slot).electronics:  # bank and main fuse, which stand together
         return bay.battery and not shuts_bank_out(case, bay)
     return bay.electronics and bay.air != "sealed"
 

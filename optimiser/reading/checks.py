@@ -7,6 +7,7 @@ from calendar import monthrange
 from collections.abc import Iterable
 
 from optimiser.case import TABLES, Brief, Load, Scenario, Trailer
+from optimiser.circuits import CHARGERS, SLOTS
 from optimiser.parts import Panel
 from optimiser.reading.geometry import check_geometry
 from optimiser.reading.nodes import check_nodes
@@ -14,7 +15,7 @@ from optimiser.reading.places import check_places
 from optimiser.reading.survey import Survey
 from optimiser.reading.wording import among
 
-_TAKEN = re.compile("bank|idle|inverter|alternator_charger|mains_charger|(regulator|array)_[0-9]+")
+_TAKEN = re.compile("|".join(("bank", "idle", "inverter", *CHARGERS, "(regulator|array)_[0-9]+")))
 """What readings of other things are called; those of a load begin with its name."""
 
 _DAYS_OF_YEAR = 2025  # not a leap year: 29 February is refused, as it is on no calendar three years in four
@@ -144,11 +145,9 @@ def _check_brief(survey: Survey, brief: Brief) -> None:
     if autonomy and scenarios is not None and autonomy not in scenarios:
         message = f"no scenario {autonomy!r}; expected {among(autonomy, scenarios)}"
         survey.note_brief(("limits", "autonomy_scenario"), message)
-    for choice, thing, table in (
-        ("mains_charger", brief.inlet, "inlet"),
-        ("alternator_charger", brief.alternator, "alternator"),
-    ):
-        if getattr(brief, choice) == "must" and thing is None:
+    for choice in CHARGERS:
+        table = SLOTS[choice].source
+        if getattr(brief, choice) == "must" and getattr(brief, table) is None:
             survey.note_brief((choice,), f"'must' though there is no [{table}]; expected that table, or may or no")
     vehicle = brief.vehicle
     if isinstance(vehicle, Trailer) and vehicle.hitch_min_kg > vehicle.hitch_max_kg:

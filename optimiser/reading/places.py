@@ -5,16 +5,12 @@ from __future__ import annotations
 from itertools import combinations
 
 from optimiser.case import Bay, Board, Kept, Obstacle, Zone
-from optimiser.parts import AlternatorCharger, Body, Inverter, MainsBox, MainsCharger
+from optimiser.circuits import SLOTS
+from optimiser.parts import Body
 from optimiser.reading.survey import Survey
 from optimiser.reading.wording import among, nearest
 
-_ONE_EACH = (
-    (Inverter, "inverter"),
-    (AlternatorCharger, "alternator charger"),
-    (MainsCharger, "mains charger"),
-    (MainsBox, "mains box"),
-)
+_ONE_EACH = tuple((slot.part, slot.words) for slot in SLOTS.values() if slot.stays)
 """What goes on working in a slot of its own, of which there is one; anything else that stays is a fixture."""
 
 

@@ -10,6 +10,7 @@ from pydantic import BaseModel
 
 from optimiser.case import Brief
 from optimiser.catalogue import Catalogue
+from optimiser.circuits import POINTS
 from optimiser.reading.brief import FILE, BriefText, dotted
 from optimiser.reading.problems import Gathered
 from optimiser.reading.sheets import Sheet
@@ -58,12 +59,9 @@ class Survey:
 def points(brief: Brief) -> dict[tuple[str | int, ...], str]:
     """Key of case.toml -> the node of the ways that it names."""
     found: dict[tuple[str | int, ...], str] = {("dc_panel_point",): brief.dc_panel_point}
-    if brief.alternator:
-        found["alternator", "point"] = brief.alternator.point
-    if brief.inlet:
-        found["inlet", "point"] = brief.inlet.point
-    if brief.portable:
-        found["portable", "point"] = brief.portable.point
+    for name in POINTS:
+        if table := getattr(brief, name):
+            found[name, "point"] = table.point
     for number, entry in enumerate(brief.pass_throughs):
         found["pass_throughs", number, "point"] = entry.point
     return found

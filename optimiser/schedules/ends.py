@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from optimiser.builds import Fitted
 from optimiser.case import Trailer
+from optimiser.circuits import CIRCUITS, Circuit, circuit_of
 from optimiser.fitted import Fit
 from optimiser.fitted.wiring import Laid
 from optimiser.parts import Body
@@ -33,29 +34,27 @@ def ends_of(fit: Fit, laid: Laid) -> tuple[End, End]:
 
 
 def _things(fit: Fit, name: str) -> tuple[str, str]:
-    kind, _, rest = name.partition("_")
-    if kind == "solar":
+    family, _, rest = name.partition("_")
+    if family == "solar":
         array = next(array for array in fit.build.arrays if array.name == rest)
         return (f"gland of light {array.light}" if array.light else "socket of the portable panel"), array.regulator
-    if kind == "pass":
+    if family == "pass":
         return f"entry {rest}", "the cable's point"
-    fed_at = "tow connector" if isinstance(fit.case.brief.vehicle, Trailer) else "alternator or starter battery"
-    loads_from = "busbar" if fit.system_v == 12 else "step_down"
-    fixed = {
-        "main": ("bank", "busbar"),
-        "inverter": ("busbar", "inverter"),
-        "alternator": ("alternator_charger, bank side", "busbar"),
-        "alternator_feed": (fed_at, "alternator_charger, feed side"),
-        "step_down": ("busbar", "step_down"),
-        "dc_loads": (loads_from, "fuse panel of the 12 V loads"),
-        "mains_inlet": ("inlet", "mains_box"),
-        "mains_feed": ("mains_box", "mains_charger"),
-        "inverter_out": ("inverter", "mains_box"),
-        "inverter_in": ("mains_box", "inverter"),
-        "display": ("measuring_row", "display"),
-        "switch": ("inverter", "switch"),
+    circuit = circuit_of(name)
+    start = "step_down" if name == "dc_loads" and fit.system_v != 12 else circuit.start
+    return _side(fit, circuit, start), _side(fit, circuit, circuit.end)
+
+
+def _side(fit: Fit, circuit: Circuit, end: str) -> str:
+    """A slot, with the side of it where it has two; or what a point is."""
+    towed = isinstance(fit.case.brief.vehicle, Trailer)
+    points = {
+        "alternator": "tow connector" if towed else "alternator or starter battery",
+        "dc_panel": "fuse panel of the 12 V loads",
     }
-    return fixed.get(name, (name, "busbar"))  # regulators and the mains charger: slot and run share a name
+    if end != circuit.serves or sum(other.kind == "dc" and other.serves == end for other in CIRCUITS.values()) < 2:
+        return points.get(end, end)
+    return f"{end}, {'bank' if circuit.end == 'busbar' else 'feed'} side"
 
 
 def label(fit: Fit, laid: Laid, *, at_start: bool, pole: str = "") -> str:
@@ -95,13 +94,14 @@ def module_fuse_place(fit: Fit) -> str:
 
 def fuse_place(fit: Fit, run: str) -> str:
     """Where the fuse of a run goes; holders of the fuse row in the order of their runs."""
-    if run == "main":
+    guard = circuit_of(run).guard
+    if guard == "main_fuse":
         fitted = fit.build.slot("main_fuse")
         return place_of(fit, fitted) if fitted else ""
-    if run == "alternator_feed":
+    if guard == "feed":
         point = fit.case.brief.alternator.point if fit.case.brief.alternator else "its feed"
         return f"at {point}, close to the starter battery or the feed; the survey gives no board"
-    if run.startswith("pass_"):
+    if guard == "panel":
         return f"at {fit.case.brief.dc_panel_point}, in or beside the fuse panel of the 12 V loads"
     inside, row = [one.name for one in fit.row_runs], fit.build.slot("fuse_row")
     place = f"fuse_row, {inside.index(run) + 1} of {len(inside)}"

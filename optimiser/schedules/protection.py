@@ -8,6 +8,7 @@ from math import isinf
 from optimiser.auditing import Finding
 from optimiser.basis import volts
 from optimiser.case import Trailer
+from optimiser.circuits import circuit_of
 from optimiser.fitted import Fit
 from optimiser.fitted.wiring import Laid, laid_runs, source_v_of, wanted_runs
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
@@ -18,7 +19,6 @@ from optimiser.schedules.table import Cell, Column, Row, Schedule
 from optimiser.units import at_least, at_most
 
 SELECTIVE = 1.6  # one fuse blows before another of so many times its rating (gG fuses, IEC 60269 from memory)
-_BREAKERS_IN_BOX = ("mains_inlet", "mains_feed", "inverter_in")  # inlet, and feeds of chargers
 
 STANDS = ("run.ampacity", "run.terminal_heat")
 """What a cable stands where it lies, and on its terminals; a fuse lets no more through than either."""
@@ -232,7 +232,7 @@ def _towed(fit: Fit, name: str) -> str:
 
 def _either(fit: Fit, name: str, fuse: Fuse) -> str:
     """That a fault in this circuit may take the fuse before it as well, and what then goes dark."""
-    before = {"main": "", "alternator_feed": ""}.get(name, "dc_loads" if name.startswith("pass_") else "main")
+    before = {"main_fuse": "", "feed": "", "panel": "dc_loads"}.get(circuit_of(name).guard, "main")
     laid = laid_runs(fit).get(before)
     if not laid or not laid.fuse or SELECTIVE * fuse.rating_a <= laid.fuse.rating_a:
         return ""
@@ -242,7 +242,7 @@ def _either(fit: Fit, name: str, fuse: Fuse) -> str:
 def _why_none(fit: Fit, laid: Laid, found: Found) -> str:
     name = laid.run.name
     if laid.cable.kind == "mains":
-        in_box = name in _BREAKERS_IN_BOX and fit.build.slot("mains_box") is not None
+        in_box = circuit_of(name).guard == "mains_box" and fit.build.slot("mains_box") is not None
         has = "the mains box has a breaker for it, of no rating in the catalogue"
         return f"mains: {has if in_box else 'what protects it is not in the build'}; a licensed electrician settles it"
     if name.startswith("solar_"):

@@ -9,14 +9,14 @@ from string import ascii_lowercase
 
 from optimiser.basis import bodies
 from optimiser.builds import Fitted
+from optimiser.circuits import CHARGERS, ROWS, is_regulator
 from optimiser.drawing.shapes import Box
-from optimiser.fitted.fit import ROWS, Fit
+from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import Standing, standing
 from optimiser.parts import Body, Holder, Shunt, Stance
 
 NO_TERMINALS = "no power terminals"
 _ON_TERMINAL = "main_fuse"
-_UPRIGHT = ("alternator_charger", "mains_charger")  # and regulators: their terminals are below (common practice)
 
 
 @dataclass(frozen=True)
@@ -94,7 +94,7 @@ def _marked(fit: Fit, body: Standing, mark: str) -> MarkedBody:
         shunts = [(shunt, "") for shunt, count in fit.shunts for _ in range(count)]
         return _row(body, fitted, mark, shunts)
     part = fit.part(fitted.part, Body)
-    hangs = fitted.slot in _UPRIGHT or fitted.slot.startswith("regulator_")
+    hangs = fitted.slot in CHARGERS or is_regulator(fitted.slot)  # terminals below (common practice)
     lower = hangs and body.board.kind == "wall" and fitted.stance == "flat" and not fitted.turned
     return _placed(mark, body, fitted, part.name, _conductor(part), terminals_below=lower)
 

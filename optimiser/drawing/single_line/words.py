@@ -8,6 +8,7 @@ from functools import cached_property
 from optimiser.auditing import Finding, breaches
 from optimiser.basis import money
 from optimiser.builds import PanelArray
+from optimiser.circuits import SLOTS, circuit_of
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
 from optimiser.fitted.wiring import Laid, Wanted, laid_runs, source_v_of, wanted_runs
@@ -15,14 +16,6 @@ from optimiser.parts import Busbar, Display, Entry, Fuse, Isolator, MainsBox
 
 BY_ELECTRICIAN = "Neutral-earth bond, earthing and mains protection: by a licensed electrician."
 Lines = list[str]
-
-_MEASURED = {
-    "dc_loads": "12 V loads",
-    "alternator": "alternator charger",
-    "mains_charger": "mains charger",
-    "inverter": "inverter",
-}
-"""Run -> what is measured in it; those of arrays are named after them."""
 
 
 @dataclass(frozen=True)
@@ -188,8 +181,7 @@ class Words:
 
     def measured(self) -> list[tuple[str, float]]:
         """What is measured and its design current [A], as the audit counts it."""
-        named = {f"solar_{array.name}": f"a string of {array.name}" for array in self.fit.build.arrays} | _MEASURED
-        return [(named[current.run], current.amps) for current in currents(self.fit)]
+        return [(_measured(current.run), current.amps) for current in currents(self.fit)]
 
     def notes(self) -> Lines:
         """What the picture cannot say, in paragraphs."""
@@ -253,6 +245,14 @@ class Words:
         found = breaches(self.findings)
         named = ", ".join(f.requirement for f in found)
         return [f"The audit found breaches; do not build from this sheet: {named}."] if found else []
+
+
+def _measured(run: str) -> str:
+    """What is measured in a run."""
+    serves = circuit_of(run).serves
+    if run == "dc_loads":
+        return "12 V loads"
+    return SLOTS[serves].words if serves else f"a string of {run.removeprefix('solar_')}"
 
 
 def _told(fuse: Fuse, source_v: int | None) -> Lines:
