@@ -7,19 +7,38 @@ from typing import TYPE_CHECKING, Any
 from optimiser.version import VERSION
 
 if TYPE_CHECKING:
-    from optimiser.library import audit, build, check, compare, explain, pack, read
+    from optimiser.library import (
+        addresses,
+        audit,
+        build,
+        check,
+        commission,
+        compare,
+        draw,
+        expect,
+        explain,
+        list_parts,
+        look_up,
+        new,
+        pack,
+        read,
+        sweep,
+        what_if,
+    )
 
-__all__ = ["FAULT", "INTERRUPTED", "__version__", "audit", "build", "check", "compare", "explain", "pack", "read"]
+__all__ = [
+    "FAULT", "INTERRUPTED", "__version__", "addresses", "audit", "build", "check", "commission", "compare", "draw",
+    "expect", "explain", "list_parts", "look_up", "new", "pack", "read", "sweep", "what_if",
+]  # fmt: skip
 
 __version__ = VERSION
 INTERRUPTED = 130  # exit code of a Ctrl-C, as shells have it
-_LIBRARY = ("audit", "build", "check", "compare", "explain", "pack", "read")
 FAULT = 70  # exit code of a failure of the program itself, as sysexits.h has it
 
 
 def __getattr__(name: str) -> Any:
     """The library, loaded when it is first asked for: `optimiser.read` and the others of `optimiser.library`."""
-    if name in _LIBRARY:
+    if name in __all__:
         from optimiser import library
 
         return getattr(library, name)

@@ -12,12 +12,12 @@ import shutil
 import tempfile
 from pathlib import Path
 
+import click
 from click.testing import CliRunner
 
 from optimiser.cli import main
-from optimiser.cli.reference import option_tables
 from optimiser.reading import shipped_cases
-from optimiser.reference import PAGES, all_tables, filled, schemas
+from optimiser.reference import PAGES, Columns, all_tables, filled, schemas
 
 TOP = Path(__file__).resolve().parents[1]
 README = TOP / "README.md"
@@ -28,10 +28,20 @@ _VARIES = ("Search:",)  # lines that no two runs have alike
 
 def pages() -> dict[Path, str]:
     """File -> content: the hand-written words of each page with its tables made anew, and every schema."""
-    known = all_tables() | option_tables(main)
+    known = all_tables() | _option_tables()
     found = {path: filled(path.read_text(encoding="utf-8"), known) for path in PAGES.glob("*.md")}
     made = {SCHEMAS / name: json.dumps(schema) + "\n" for name, schema in schemas().items()}
     return found | made
+
+
+def _option_tables() -> dict[str, Columns]:
+    """``options of COMMAND`` -> its arguments and options, from the commands themselves."""
+    found = {}
+    for name, command in main.commands.items():
+        context = click.Context(command, info_name=name)
+        rows = [record for option in command.params if (record := option.get_help_record(context)) and record[1]]
+        found[f"options of {name}"] = Columns(("option", "meaning"), tuple(rows))
+    return found
 
 
 def readme() -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import time
 from functools import cache
 
@@ -12,7 +11,7 @@ from optimiser.explaining import Budget, Deciding, negotiable, what_decides
 from optimiser.fitted import worth
 from optimiser.packing.options import Decided, options
 from optimiser.pipeline import Explanation, Inputs
-from optimiser.printing.as_json import explanation_json
+from optimiser.printing import explanation_object
 from optimiser.printing.explaining import explanation_sheet
 from optimiser.reading import shipped_cases
 from optimiser.requirements import REGISTER, Requirement
@@ -100,7 +99,9 @@ def test_wishes_of_a_conflict_stand_apart_too() -> None:
     )
     assert any(line.startswith("  inverter.power: ") and line.endswith("; set by the maker") for line in lines)
     assert any(line.startswith("  bay.heat[locker]: ") and line.endswith("; set by the brief") for line in lines)
-    rows = json.loads(explanation_json(Explanation("impossible", found)))["conflict"]["requirements"]
+    conflict = explanation_object(Explanation("impossible", found))["conflict"]
+    assert conflict is not None
+    rows = conflict["requirements"]
     assert {(row["requirement"], row["asked_for"], row["setter"]) for row in rows} == {
         ("inverter.present", True, "the brief"),
         ("inverter.power", False, "the maker"),

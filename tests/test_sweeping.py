@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 import threading
 from collections.abc import Callable
@@ -20,8 +19,8 @@ from optimiser.fitted import worth
 from optimiser.moves import moved, set_to
 from optimiser.pipeline import Inputs
 from optimiser.pipeline.sweeping import Sweep, Swept, sweep
+from optimiser.printing import sweep_object
 from optimiser.printing.trying import REFUSED, sweep_sheet, swept_line
-from optimiser.printing.trying_json import sweep_json
 from optimiser.solve import Halt, Solved, Undecided, optimise
 from tests.conftest import Folders
 from tests.trying_help import STOP, inputs_of, printed, refused
@@ -187,12 +186,12 @@ def test_a_build_the_audit_refuses_ends_it_and_is_not_shown(
     assert (found.state, found.code, len(solved)) == ("breach", 1, 1)
     assert REFUSED in text
     assert " cu" not in text
-    assert json.loads(sweep_json(found))["rows"][0]["cost"] is None
+    assert sweep_object(found)["rows"][0]["cost"] is None
 
 
 def test_json_says_the_same(inputs: Inputs) -> None:
     found = swept(inputs, DAYS)
-    content = json.loads(sweep_json(found))
+    content = sweep_object(found)
 
     assert content["status"] == "whole"
     assert (content["address"], content["unit"], content["before"]) == ("limits.autonomy_days", "days", "1")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from dataclasses import replace
 from typing import Any
@@ -16,8 +15,8 @@ from optimiser.cautions import CAUTIONS
 from optimiser.fitted import measured, worth
 from optimiser.pipeline import Answer, Inputs
 from optimiser.pipeline.trying import Trial
+from optimiser.printing import trial_object
 from optimiser.printing.trying import FOR_NOW, GIVES_UP, MOVED_RULES, REFUSED, trial_sheet
-from optimiser.printing.trying_json import trial_json
 from optimiser.solve import Halt, Impossible, Solved, Undecided, optimise
 from tests.conftest import Folders
 from tests.trying_help import UNREACHED, inputs_of, printed, tried
@@ -158,7 +157,7 @@ def test_a_breach_of_anything_else_is_a_fault(
     assert (trial.status, trial.code) == ("breach", 1)
     assert REFUSED in text
     assert "cu" not in text
-    assert (trial.rows, json.loads(trial_json(trial))["changed"]["cost"]) == ((), None)
+    assert (trial.rows, trial_object(trial)["changed"]["cost"]) == ((), None)
 
 
 def test_a_fault_is_not_hidden_by_an_impossible_case(inputs: Inputs) -> None:
@@ -190,9 +189,10 @@ def test_no_proof_is_code_4(
 
 def test_json_says_the_same(inputs: Inputs) -> None:
     trial = tried(inputs, UNREACHED, drops=("bay.reach",))
-    found = json.loads(trial_json(trial))
+    found = trial_object(trial)
 
-    assert found["sets"] == [{"address": "board.locker.wall.reach", "before": "yes", "after": "no", "also": []}]
+    (only,) = found["sets"]
+    assert dict(only) == {"address": "board.locker.wall.reach", "before": "yes", "after": "no", "also": []}
     assert found["drops"] == ["bay.reach"]
     assert [given["sentence"] for given in found["given_up"]] == [f.sentence for f in trial.given_up]
     assert found["changed"]["cost"] == 530.5

@@ -2,26 +2,14 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
+from typing import Unpack
 
 import click
 
-from optimiser import pipeline, printing
-from optimiser.cli.options import (
-    Command,
-    case_argument,
-    catalogue_option,
-    json_flag,
-    quiet_flag,
-    seconds_option,
-    seed_option,
-    two_measures,
-    workers_option,
-)
-from optimiser.cli.telling import settled, told
-from optimiser.measures import MEASURES
-from optimiser.solve import Measures, Stop
+from optimiser import library, printing
+from optimiser.cli.options import PATH, Command, case_argument, searching, two_measures
+from optimiser.cli.telling import settled, show, told
 
 
 @click.command(cls=Command)
@@ -32,7 +20,7 @@ from optimiser.solve import Measures, Stop
     default="cost,mass",
     show_default=True,
     metavar="FIRST,SECOND",
-    help=f"Two of {', '.join(MEASURES)}: from the best in the first to the best in the second.",
+    help=f"Two of {', '.join(library.MEASURES)}: from the best in the first to the best in the second.",
 )
 @click.option(
     "--points",
@@ -47,54 +35,34 @@ from optimiser.solve import Measures, Stop
 )
 @click.option(
     "--out",
-    type=click.Path(path_type=Path),
+    type=PATH,
     metavar="DIR",
     help="Write the build of each point there, numbered as in the table; a new or an empty folder.",
 )
-@json_flag
-@seconds_option(300, "Time limit of each question to the solver; a point takes one or a few.")
-@quiet_flag
-@seed_option
-@workers_option
-@catalogue_option
+@searching("Time limit of each question to the solver; a point takes one or a few.")
 def compare(
     case: str,
-    measures: Measures,
+    measures: library.Measures,
     points: int | None,
     fresh: bool,
     out: Path | None,
     as_json: bool,
-    seconds: float,
     quiet: bool,
-    seed: int,
-    workers: int,
     catalogues: tuple[str, ...],
+    **limits: Unpack[library.Limits],
 ) -> None:
     """Find all fit-outs of CASE worth showing: from the cheapest to the lightest, none better in both.
 
     Each point is told on stderr as it is found. Ctrl-C keeps them, and a later run goes on from there.
     """
     with told():
-        inputs = pipeline.read(case, catalogues)
-        if out is not None:
-            pipeline.check_folder(out)
-        currency, stop = inputs.case.brief.currency, Stop(seconds, seed, workers)
-        with printing.progress_line("point 1", measures[0], currency=currency, limit_s=seconds, quiet=quiet) as line:
-
-            def tell(choice: pipeline.Choice) -> None:
-                line.say(f"{line.label}: {printing.choice_line(inputs, choice, measures)}")
-                line.begin(f"point {int(line.label.removeprefix('point ')) + 1}")
-
-            found = pipeline.compare(inputs, measures, points, stop, line.watch, tell, fresh=fresh)
-        written = pipeline.save_choices(out, found) if out is not None else ()
-        if written:
+        inputs = library.read(case, catalogues)
+        with printing.progress_of(inputs, "point 1", limits["seconds"], quiet, measures[0]) as line:
+            found = library.compare(
+                inputs, measures, points=points, fresh=fresh, out=out, progress=line.watch,
+                found=lambda choice: line.count_on(printing.choice_line(inputs, choice, measures)), **limits,
+            )  # fmt: skip
+        if found.written:
             settled()
-        if as_json:
-            printing.write(printing.comparison_json(found))
-        else:
-            printing.show(*printing.comparison_sheet(inputs, found))
-        for choice in found.choices:
-            printing.note(*printing.fault_lines(choice.findings))
-        if written:
-            printing.note(f"{len(written)} builds written in {out}")
-        sys.exit(pipeline.STATE_CODES[found.state])
+            printing.note(f"{len(found.written)} builds written in {out}")
+        show(found, as_json)

@@ -2,32 +2,15 @@
 
 from __future__ import annotations
 
-import json
-import sys
-from dataclasses import dataclass
+from typing import Unpack
 
 import click
-from rich.console import RenderableType
 
-from optimiser import pipeline, printing
-from optimiser.cli.options import (
-    Command,
-    Finite,
-    case_argument,
-    catalogue_option,
-    json_flag,
-    quiet_flag,
-    seconds_option,
-    seed_option,
-    workers_option,
-)
-from optimiser.cli.telling import told
-from optimiser.moves import addresses
-from optimiser.pipeline import Inputs
-from optimiser.printing import ProgressLine
-from optimiser.solve import WANTS, Stop, Want
+from optimiser import library, printing
+from optimiser.cli.options import Command, Finite, case_argument, searching
+from optimiser.cli.telling import show, told
 
-BOTH: tuple[Want, ...] = ("cheapest", "lightest")
+BOTH: tuple[library.Want, ...] = ("cheapest", "lightest")
 
 
 @click.command(cls=Command)
@@ -66,26 +49,19 @@ BOTH: tuple[Want, ...] = ("cheapest", "lightest")
     help="How much better a build must be to count; 0: by a cent or a gram, which takes long and names much.",
 )
 @click.option("--addresses", "listed", is_flag=True, help="List every value of CASE by the address --set takes.")
-@json_flag
-@seconds_option(300, "Time limit of all of it; of each solve of a trial or a sweep.")
-@quiet_flag
-@seed_option
-@workers_option
-@catalogue_option
+@searching("Time limit of all of it; of each solve of a trial or a sweep.")
 def explain(
     case: str,
-    wants: tuple[Want, ...],
+    wants: tuple[library.Want, ...],
     sets: tuple[str, ...],
     drops: tuple[str, ...],
     swept: str | None,
     by_percent: float,
     listed: bool,
     as_json: bool,
-    seconds: float,
     quiet: bool,
-    seed: int,
-    workers: int,
     catalogues: tuple[str, ...],
+    **limits: Unpack[library.Limits],
 ) -> None:
     """Say why CASE has no fit-out and the least to change, or what decides its best ones.
 
@@ -98,67 +74,21 @@ def explain(
     if (trial or swept) and len(wants) > 1:
         raise click.UsageError("a trial or a sweep has one --want; expected cheapest or lightest")
     with told():
-        inputs = pipeline.read(case, catalogues)
+        inputs, want = library.read(case, catalogues), wants[0] if wants else BOTH[0]
         if listed:
-            values = addresses(inputs.case)
-            printing.write(json.dumps(dict(values)) + "\n" if as_json else "".join(f"{a}={v}\n" for a, v in values))
-            return
-        stop, want = Stop(seconds, seed, workers), wants[0] if wants else BOTH[0]
-        currency = inputs.case.brief.currency
-        with printing.progress_line(want, WANTS[want][0], currency=currency, limit_s=seconds, quiet=quiet) as line:
+            show(library.addresses(inputs), as_json)
+        found: library.Result
+        with printing.progress_of(inputs, want, limits["seconds"], quiet) as line:
             if trial:
-                shown = _trial(inputs, sets, drops, want, stop, line)
+                found = library.what_if(inputs, sets, drops, want, told=line.begin, progress=line.watch, **limits)
             elif swept:
-                shown = _sweep(inputs, swept, want, stop, line)
+                found = library.sweep(
+                    inputs, swept, want, told=line.begin, progress=line.watch,
+                    found=lambda row: line.say(printing.swept_line(inputs, row)), **limits,
+                )  # fmt: skip
             else:
-                shown = _explanation(inputs, tuple(dict.fromkeys(wants)) or BOTH, by_percent, stop, line)
-        if as_json:
-            printing.write(shown.json)
-        else:
-            printing.show(*shown.sheet)
-        printing.note(*shown.faults)
-        sys.exit(shown.code)
-
-
-@dataclass(frozen=True)
-class _Shown:
-    """What the command has to show at its end."""
-
-    json: str
-    sheet: list[RenderableType]
-    faults: list[str]
-    code: int
-
-
-def _trial(
-    inputs: Inputs, sets: tuple[str, ...], drops: tuple[str, ...], want: Want, stop: Stop, line: ProgressLine
-) -> _Shown:
-    found = pipeline.try_out(inputs, sets=sets, drops=drops, want=want, stop=stop, watch=line.watch, begin=line.begin)
-    faults = [text for answer in (found.before, found.after) for text in printing.fault_lines(answer.findings)]
-    return _Shown(
-        printing.trial_json(found), printing.trial_sheet(inputs, found), faults if found.code == 1 else [], found.code
-    )
-
-
-def _sweep(inputs: Inputs, swept: str, want: Want, stop: Stop, line: ProgressLine) -> _Shown:
-    def tell(row: pipeline.Swept) -> None:
-        line.say(printing.swept_line(inputs, row))
-
-    found = pipeline.sweep(inputs, swept, want=want, stop=stop, watch=line.watch, begin=line.begin, tell=tell)
-    faults = [text for row in found.rows for text in printing.fault_lines(row.answer.findings)]
-    return _Shown(printing.sweep_json(found), printing.sweep_sheet(inputs, found), faults, found.code)
-
-
-def _explanation(inputs: Inputs, wants: tuple[Want, ...], by_percent: float, stop: Stop, line: ProgressLine) -> _Shown:
-    def tell(words: str) -> None:
-        if words in BOTH:
-            line.measure = WANTS[words][0]
-        line.turn(words)
-
-    found = pipeline.explain(inputs, wants, by_percent, stop, line.watch, tell)
-    return _Shown(
-        printing.explanation_json(found),
-        printing.explanation_sheet(inputs, found),
-        printing.fault_lines(found.refused),
-        pipeline.VERDICT_CODES[found.verdict],
-    )
+                found = library.explain(
+                    inputs, tuple(dict.fromkeys(wants)) or BOTH, by_percent=by_percent, told=line.turn,
+                    progress=line.watch, **limits,
+                )  # fmt: skip
+        show(found, as_json)

@@ -4,45 +4,66 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from math import isfinite
+from pathlib import Path
 from typing import Any, TypeVar
 
 import click
 from click.shell_completion import CompletionItem
 
-from optimiser import pipeline
-from optimiser.measures import MEASURES
-from optimiser.solve import Measures
+from optimiser import library
 
 F = TypeVar("F", bound=Callable[..., Any])
+PATH = click.Path(path_type=Path)
 
 
 def _cases(_: click.Context, __: click.Parameter, begun: str) -> list[CompletionItem]:
     """Shipped cases, and folders."""
-    names = [name for name in pipeline.shipped_names() if name.startswith(begun)]
+    names = [name for name in library.shipped_names() if name.startswith(begun)]
     return [*map(CompletionItem, names), CompletionItem(begun, type="dir")]
 
 
 case_argument = click.argument("case", shell_complete=_cases)
+build_argument = click.argument("build_file", metavar="BUILD.json", type=PATH)
 catalogue_option = click.option(
     "--catalogue",
     "catalogues",
     multiple=True,
     metavar="DIR",
-    help=f"Catalogue folder in place of the shipped one ('{pipeline.SHIPPED}' names that). Given again, later "
+    help=f"Catalogue folder in place of the shipped one ('{library.SHIPPED}' names that). Given again, later "
     "folders are laid over it, adding parts or replacing them by name.",
 )
 json_flag = click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
-quiet_flag = click.option("--quiet", is_flag=True, help="Tell no progress on stderr.")
-seed_option = click.option(
-    "--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help="Of the solver."
-)
-workers_option = click.option(
-    "--workers",
-    type=click.IntRange(1, 64),
-    default=2,
-    show_default=True,
-    help="Searches side by side. Beyond two they only improve what was found, and more than cores make it slower.",
-)
+
+
+def showing(command: F) -> F:
+    """How to show what is found, and the catalogue it is found from."""
+    return json_flag(catalogue_option(command))
+
+
+def searching(help: str) -> Callable[[F], F]:
+    """Likewise of a search, with its time limit, seed and workers."""
+    options = (
+        json_flag,
+        click.option("--seconds", type=Finite(min=1), default=300, show_default=True, help=help),
+        click.option("--quiet", is_flag=True, help="Tell no progress on stderr."),
+        click.option("--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help="Of the solver."),
+        click.option(
+            "--workers",
+            type=click.IntRange(1, 64),
+            default=2,
+            show_default=True,
+            help="Searches side by side. Beyond two they only improve what was found, and more than cores make it "
+            "slower.",
+        ),
+        catalogue_option,
+    )
+
+    def add(command: F) -> F:
+        for option in reversed(options):
+            command = option(command)
+        return command
+
+    return add
 
 
 class Command(click.Command):
@@ -68,16 +89,11 @@ class Finite(click.FloatRange):
         return number
 
 
-def seconds_option(default: float, help: str) -> Callable[[F], F]:
-    """The time limit."""
-    return click.option("--seconds", type=Finite(min=1), default=default, show_default=True, help=help)
-
-
-def two_measures(ctx: click.Context, param: click.Parameter, value: str) -> Measures:
+def two_measures(ctx: click.Context, param: click.Parameter, value: str) -> library.Measures:
     """Two different measures with a comma between."""
     names = [name.strip() for name in value.split(",")]
-    known = [name for name in MEASURES if name in names]
+    known = [name for name in library.MEASURES if name in names]
     if len(names) != 2 or len(known) != 2:
-        raise click.BadParameter(f"{value!r}; expected two of {', '.join(MEASURES)} with a comma between")
+        raise click.BadParameter(f"{value!r}; expected two of {', '.join(library.MEASURES)} with a comma between")
     first, second = sorted(known, key=names.index)
     return first, second

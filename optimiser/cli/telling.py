@@ -1,4 +1,4 @@
-"""Problems of what was given, told line by line, and faults of the program: each with the exit code for it."""
+"""Results shown, problems of what was given told line by line, faults of the program: each with its exit code."""
 
 from __future__ import annotations
 
@@ -11,13 +11,10 @@ from typing import Any, NoReturn
 
 import click
 
-from optimiser import INTERRUPTED, pipeline, printing
+from optimiser import INTERRUPTED, library, printing
 from optimiser.cli.crashing import crashed
-from optimiser.reading import CaseProblems, OlderFile
 
-USAGE = 2
-OUT_OF_BAND = 1  # a reading
-
+BREACH, USAGE = 1, 2
 
 _settled = threading.Event()
 
@@ -39,21 +36,29 @@ def heard(*_: object) -> None:
         raise KeyboardInterrupt
 
 
+def show(result: library.Result, as_json: bool) -> NoReturn:
+    """Print it, and end with its code."""
+    printing.write(result.json() if as_json else result.text(printing.width()))
+    printing.note(*result.remarks)
+    sys.exit(result.code)
+
+
 @contextmanager
 def told() -> Iterator[None]:
     """Problems of what was given: a line each on stderr, and the exit code for them. Any other failure is our own."""
     try:
         with _notes():
             yield
-    except CaseProblems as problems:
+    except library.CaseProblems as problems:
         _refuse(*map(str, problems.problems))
-    except pipeline.Unusable as problem:
+    except library.Breached as problem:
+        _refuse(*problem.lines, code=BREACH)
+    except library.Unusable as problem:
         _refuse(*problem.lines)
     except OSError as error:  # of a path: a folder nobody may enter, a name too long
         _refuse(f"{error.filename or 'file'}: {error.strerror or error}; expected a path that can be used")
     except KeyboardInterrupt:
-        printing.note("stopped")
-        sys.exit(INTERRUPTED)
+        _refuse("stopped", code=INTERRUPTED)
     except click.ClickException:
         raise
     except Exception as error:
@@ -65,19 +70,19 @@ def _notes() -> Iterator[None]:
     """What is noted of files of an earlier version: a line each on stderr, once however often they are read."""
     noted: set[str] = set()
 
-    def show(message: Warning | str, category: type[Warning], *where: Any, **also: Any) -> None:
-        if not issubclass(category, OlderFile):
+    def tell(message: Warning | str, category: type[Warning], *where: Any, **also: Any) -> None:
+        if not issubclass(category, library.OlderFile):
             shown(message, category, *where, **also)
         elif str(message) not in noted:
             noted.add(str(message))
             printing.note(str(message))
 
     with warnings.catch_warnings():
-        shown, warnings.showwarning = warnings.showwarning, show
-        warnings.simplefilter("always", OlderFile)
+        shown, warnings.showwarning = warnings.showwarning, tell
+        warnings.simplefilter("always", library.OlderFile)
         yield
 
 
-def _refuse(*problems: str) -> NoReturn:
+def _refuse(*problems: str, code: int = USAGE) -> NoReturn:
     printing.note(*problems)
-    sys.exit(USAGE)
+    sys.exit(code)

@@ -5,13 +5,14 @@ The solver comes in as functions; nothing here knows how it works.
 
 from optimiser.explaining.core import Core
 from optimiser.explaining.deciding import Decider, Deciding, Price, what_decides
-from optimiser.explaining.impossible import Reason, Why, why_impossible
+from optimiser.explaining.impossible import Beneath, Reason, Why, why_impossible
 from optimiser.explaining.least import Change
 from optimiser.explaining.nearest import Nearest
 from optimiser.explaining.subject import Below, Budget, Refused, Solver, everything, negotiable, side_by_side
 
 __all__ = [
     "Below",
+    "Beneath",
     "Budget",
     "Change",
     "Core",

@@ -1,7 +1,7 @@
 """The job pack: one page, drawings, schedules and the test sheet, made from an audited build."""
 
-from optimiser.packing.dossier import Wanted, make
+from optimiser.packing.dossier import Dossier, Wanted, make
 from optimiser.packing.files import pack_files, write_pack
-from optimiser.packing.telling import pack_json, pack_lines
+from optimiser.packing.telling import pack_lines, pack_object
 
-__all__ = ["Wanted", "make", "pack_files", "pack_json", "pack_lines", "write_pack"]
+__all__ = ["Dossier", "Wanted", "make", "pack_files", "pack_lines", "pack_object", "write_pack"]

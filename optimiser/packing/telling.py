@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Mapping
+from collections.abc import Collection
 from pathlib import Path
 
 from optimiser.cautions import CAUTIONS
@@ -11,12 +10,13 @@ from optimiser.commissioning import Report
 from optimiser.packing.dossier import Dossier
 from optimiser.pipeline import Comparison
 from optimiser.printing.comparing import state_words
+from optimiser.printing.objects_built import PackObject
 from optimiser.printing.wording import caution_lines
 
 ALONE = "this build alone"
 
 
-def pack_lines(made: Dossier, found: Comparison | None, folder: Path, files: Mapping[str, bytes]) -> list[str]:
+def pack_lines(made: Dossier, found: Comparison | None, folder: Path, files: Collection[str]) -> list[str]:
     """A few lines for a person."""
     brief = made.fit.case.brief
     return [
@@ -29,9 +29,9 @@ def pack_lines(made: Dossier, found: Comparison | None, folder: Path, files: Map
     ]
 
 
-def pack_json(made: Dossier, found: Comparison | None, folder: Path, files: Mapping[str, bytes]) -> str:
+def pack_object(made: Dossier, found: Comparison | None, folder: Path, files: Collection[str]) -> PackObject:
     """The same for a program."""
-    content = {
+    return {
         "status": found.state if found else ALONE,
         "why": (found.why if found else "") or None,
         "folder": str(folder),
@@ -42,7 +42,6 @@ def pack_json(made: Dossier, found: Comparison | None, folder: Path, files: Mapp
         "build": made.version.build,
         "caution": " ".join(CAUTIONS),
     }
-    return json.dumps(content, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def counts(report: Report) -> str:

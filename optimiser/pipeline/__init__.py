@@ -18,7 +18,7 @@ from optimiser.pipeline.inputs import (
 from optimiser.pipeline.listing import Listed, list_parts, read_parts
 from optimiser.pipeline.saving import check_folder, check_target, save, save_choices
 from optimiser.pipeline.surveying import survey_files
-from optimiser.pipeline.sweeping import Sweep, Swept, sweep
+from optimiser.pipeline.sweeping import Sweep, SweepState, Swept, sweep
 from optimiser.pipeline.trying import Trial, try_out
 
 __all__ = [
@@ -35,6 +35,7 @@ __all__ = [
     "Status",
     "Step",
     "Sweep",
+    "SweepState",
     "Swept",
     "Trial",
     "Unusable",

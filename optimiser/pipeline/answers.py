@@ -42,6 +42,11 @@ class Answer:
         return "proven" if isinstance(self.outcome, Solved) else "best found"
 
     @property
+    def code(self) -> int:
+        """For the shell."""
+        return EXIT_CODES[self.status]
+
+    @property
     def best(self) -> int | None:
         """The wanted objective of the build, in cents or g."""
         if isinstance(self.outcome, Impossible):

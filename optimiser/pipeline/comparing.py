@@ -80,6 +80,11 @@ class Comparison:
     state: State
     why: str = ""
 
+    @property
+    def code(self) -> int:
+        """For the shell."""
+        return STATE_CODES[self.state]
+
 
 def compare(
     inputs: Inputs,

@@ -63,6 +63,11 @@ class Explanation:
     refused: tuple[Finding, ...] = ()
     seconds: float = 0.0
 
+    @property
+    def code(self) -> int:
+        """For the shell."""
+        return VERDICT_CODES[self.verdict]
+
 
 def explain(
     inputs: Inputs,

@@ -1,43 +1,52 @@
 """What the commands print: sheets for the fitter, JSON for programs, one line while it works."""
 
 from optimiser.printing.as_json import (
-    answer_json,
-    audit_json,
-    comparison_json,
-    explanation_json,
-    new_json,
-    overview_json,
+    answer_object,
+    as_text,
+    audit_object,
+    comparison_object,
+    new_object,
+    overview_object,
 )
+from optimiser.printing.commissioning_json import expectation_object, readings_object
 from optimiser.printing.comparing import choice_line, comparison_sheet
 from optimiser.printing.explaining import explanation_sheet
+from optimiser.printing.explaining_json import explanation_object, sweep_object, trial_object
 from optimiser.printing.findings import audit_sheet
-from optimiser.printing.output import note, show, write
-from optimiser.printing.progress import ProgressLine, progress_line
+from optimiser.printing.output import WIDTH, as_html, note, rendered, show, width, write
+from optimiser.printing.progress import ProgressLine, progress_line, progress_of
 from optimiser.printing.sheet import answer_sheet, fault_lines
 from optimiser.printing.trying import sweep_sheet, swept_line, trial_sheet
-from optimiser.printing.trying_json import sweep_json, trial_json
 
 __all__ = [
+    "WIDTH",
     "ProgressLine",
-    "answer_json",
+    "answer_object",
     "answer_sheet",
-    "audit_json",
+    "as_html",
+    "as_text",
+    "audit_object",
     "audit_sheet",
     "choice_line",
-    "comparison_json",
+    "comparison_object",
     "comparison_sheet",
-    "explanation_json",
+    "expectation_object",
+    "explanation_object",
     "explanation_sheet",
     "fault_lines",
-    "new_json",
+    "new_object",
     "note",
-    "overview_json",
+    "overview_object",
     "progress_line",
+    "progress_of",
+    "readings_object",
+    "rendered",
     "show",
-    "sweep_json",
+    "sweep_object",
     "sweep_sheet",
     "swept_line",
-    "trial_json",
+    "trial_object",
     "trial_sheet",
+    "width",
     "write",
 ]

@@ -5,7 +5,9 @@ from __future__ import annotations
 import os
 import re
 import sys
+from collections.abc import Iterable
 from io import StringIO
+from typing import TextIO
 
 from rich.console import Console, RenderableType
 from rich.table import Table
@@ -17,24 +19,37 @@ WIDTH = 100  # where there is no terminal to ask
 
 def show(*parts: RenderableType) -> None:
     """Print parts below each other on stdout."""
-    width = None if sys.stdout.isatty() else WIDTH
-    # No markup: a requirement's place stands in brackets, as rich's tags do.
-    console = Console(file=sys.stdout, width=width, markup=False, highlight=False, emoji=False, soft_wrap=False)
+    write(rendered(parts, width()))
+
+
+def width() -> int:
+    """Of the terminal, in characters; where there is none to ask, what reads well."""
+    return Console(file=sys.stdout).width if sys.stdout.isatty() else WIDTH
+
+
+def rendered(parts: Iterable[RenderableType], width: int) -> str:
+    """Parts below each other as text, without styles where stdout is no terminal."""
+    console = _console(sys.stdout, width)
     with console.capture() as printed:
         for part in parts:
             if isinstance(part, Table):
                 console.print()
             console.print(plain(part) if isinstance(part, str) else part)
     lines = "\n".join(line.rstrip() for line in printed.get().split("\n"))
-    write(re.sub("\n{3,}", "\n\n", lines))
+    return re.sub("\n{3,}", "\n\n", lines)
 
 
 def as_html(*parts: RenderableType) -> str:
     """The same parts for a notebook."""
-    console = Console(file=StringIO(), width=WIDTH, record=True, markup=False, highlight=False, emoji=False)
+    console = _console(StringIO(), WIDTH, record=True)
     for part in parts:
         console.print(plain(part) if isinstance(part, str) else part)
     return console.export_html(inline_styles=True, code_format="<pre>{code}</pre>")
+
+
+def _console(file: TextIO, width: int, *, record: bool = False) -> Console:
+    # No markup: a requirement's place stands in brackets, as rich's tags do.
+    return Console(file=file, width=width, record=record, markup=False, highlight=False, emoji=False)
 
 
 def write(text: str) -> None:

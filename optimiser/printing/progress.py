@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass, field
 
 from rich.console import Console
@@ -13,10 +13,12 @@ from rich.live import Live
 from rich.text import Text
 
 from optimiser.measures import MEASURES, Measure
+from optimiser.pipeline import Inputs
 from optimiser.printing.wording import percent
-from optimiser.solve import Progress
+from optimiser.solve import WANTS, Progress
 from optimiser.texts import plain
 
+_MEASURES: dict[str, Measure] = {want: measures[0] for want, measures in WANTS.items()}
 _LIVE_A_SECOND = 4
 _PLAIN_EVERY_S = 5.0
 
@@ -53,6 +55,7 @@ class ProgressLine:
     def turn(self, label: str) -> None:
         """What it is at now, where there is no best and no bound to tell."""
         self.label, self.latest = label, None
+        self.measure = _MEASURES.get(label, self.measure)
         self._now_and_then()
 
     def say(self, line: str) -> None:
@@ -63,6 +66,12 @@ class ProgressLine:
             print(plain(line), file=sys.stderr, flush=True)
         else:
             self.console.print(plain(line), soft_wrap=True)
+
+    def count_on(self, line: str) -> None:
+        """What came of the latest of several alike, and the next of them."""
+        self.say(f"{self.label}: {line}")
+        name, _, number = self.label.rpartition(" ")
+        self.begin(f"{name} {int(number) + 1}")
 
     def text(self) -> str:
         """All of it, in one line."""
@@ -79,6 +88,14 @@ class ProgressLine:
     def live(self) -> Text:
         """The same for a terminal, cut at its edge."""
         return Text(self.text(), no_wrap=True, overflow="ellipsis")
+
+
+def progress_of(
+    inputs: Inputs, label: str, limit_s: float, quiet: bool, measure: Measure = "cost"
+) -> AbstractContextManager[ProgressLine]:
+    """A line for a search of a case: of a want by its name, or of another measure."""
+    currency = inputs.case.brief.currency
+    return progress_line(label, _MEASURES.get(label, measure), currency=currency, limit_s=limit_s, quiet=quiet)
 
 
 @contextmanager

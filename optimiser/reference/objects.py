@@ -12,7 +12,7 @@ def object_tables() -> dict[str, Columns]:
     """``JSON of COMMAND`` -> its keys and what they mean."""
     found = {}
     for command, kind in OBJECTS.items():
-        schema = TypeAdapter(kind).json_schema()
+        schema = TypeAdapter(kind).json_schema(mode="serialization")
         rows = tuple((key, _means(field)) for key, field in schema["properties"].items())
         found[f"JSON of {command}"] = Columns(("key", "meaning"), rows)
     return found

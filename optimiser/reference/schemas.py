@@ -20,5 +20,5 @@ def schemas() -> dict[str, dict[str, Any]]:
     found = {name: model.model_json_schema() for name, model in models.items()}
     found["build"] = TypeAdapter(Build).json_schema()
     for command, kind in OBJECTS.items():
-        found[f"json-{command.replace(' --', '-')}"] = TypeAdapter(kind).json_schema()
+        found[f"json-{command.replace(' --', '-')}"] = TypeAdapter(kind).json_schema(mode="serialization")
     return {f"{name}.schema.json": {"$schema": _DRAFT, **schema} for name, schema in found.items()}

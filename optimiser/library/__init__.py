@@ -1,0 +1,43 @@
+"""The front door for programs and notebooks: what the commands do, as functions with typed results.
+
+>>> import optimiser
+>>> case = optimiser.read("tiny-trailer")
+>>> best = optimiser.build(case)  # doctest: +SKIP
+>>> best.status, best.build.bank.module  # doctest: +SKIP
+('proven', 'module-12-200')
+
+Every result shows itself as a sheet in a notebook, with the cautions that go with it. Mains, lithium batteries and work
+on a roof can kill; local codes and a licensed electrician decide.
+"""
+
+from optimiser.library.cases import addresses, check, draw, new, read
+from optimiser.library.lookup import list_parts, look_up
+from optimiser.library.of_builds import Breached, audit, commission, expect, pack
+from optimiser.library.results import (
+    Addresses,
+    Audited,
+    Built,
+    Checked,
+    Commissioned,
+    Compared,
+    Curve,
+    Explained,
+    Foreseen,
+    New,
+    Packed,
+    Result,
+    Tried,
+)
+from optimiser.library.searches import Limits, build, compare, explain, sweep, what_if
+from optimiser.measures import MEASURES
+from optimiser.pipeline import SHIPPED, Choice, Inputs, Swept, Unusable, shipped_names
+from optimiser.reading import CaseProblems, OlderFile
+from optimiser.solve import Measures, Progress, Want
+
+__all__ = [
+    "MEASURES", "SHIPPED", "Addresses", "Audited", "Breached", "Built", "CaseProblems", "Checked", "Choice",
+    "Commissioned", "Compared", "Curve", "Explained", "Foreseen", "Inputs", "Limits", "Measures", "New", "OlderFile",
+    "Packed", "Progress", "Result", "Swept", "Tried", "Unusable", "Want", "addresses", "audit", "build", "check",
+    "commission", "compare", "draw", "expect", "explain", "list_parts", "look_up", "new", "pack", "read",
+    "shipped_names", "sweep", "what_if",
+]  # fmt: skip

@@ -1,0 +1,146 @@
+"""What is made of a build, whoever made it. Each is audited first."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from optimiser import packing, pipeline
+from optimiser.builds import Build
+from optimiser.commissioning import expected, test_sheet
+from optimiser.library.cases import Path_
+from optimiser.library.results import Audited, Commissioned, Foreseen, Packed
+from optimiser.library.searches import SECONDS, nothing
+from optimiser.pipeline import Choice, Inputs, Unusable
+from optimiser.pipeline import commissioning as readings_of
+from optimiser.solve import Progress, Stop
+
+
+class Breached(Unusable):
+    """A build that breaches something, where only a valid one will do; a line each."""
+
+
+def audit(case: Inputs, build: Build | Path_) -> Audited:
+    """Check every requirement against a build or a build file, whoever made it, without the solver.
+
+    Raises
+    ------
+    Unusable
+        If it cannot be read, or names parts or places that do not exist.
+    """
+    path = Path("build") if isinstance(build, Build) else Path(build)
+    given = build if isinstance(build, Build) else pipeline.read_build(path)
+    findings = pipeline.audit_file(case, path, given)
+    return Audited(inputs=case, build=given, findings=findings, name=str(path), doubts=pipeline.doubts(case, given))
+
+
+def pack(
+    case: Inputs,
+    build: Build | Path_,
+    folder: Path_,
+    *,
+    options: bool = False,
+    points: int | None = None,
+    explained: bool = False,
+    readings: Path_ | None = None,
+    seconds: float = SECONDS,
+    seed: int = 1,
+    workers: int = 2,
+    found: Callable[[Choice], None] = nothing,
+    begun: Callable[[str], None] = nothing,
+    told: Callable[[str], None] = nothing,
+    progress: Callable[[Progress], None] = nothing,
+) -> Packed:
+    """Write the job pack of a build into a new or an empty folder, all of it or nothing.
+
+    Parameters
+    ----------
+    options : Look for other builds to put beside it; ``points`` of them, all if left out.
+    explained : Find out what decides each of them.
+    readings : A filled test sheet or a log to report on, as `commission` does.
+    found : Called with each option as it is found.
+    begun, told : Called with which option is asked about, and with what is done next.
+    progress : As of `build`.
+
+    Raises
+    ------
+    Unusable
+        If the folder cannot be written, or the readings cannot be judged.
+    Breached
+        If the build does not hold every requirement.
+    """
+    audited = audit(case, build)
+    pipeline.check_folder(Path(folder))
+    if audited.breaches:
+        broken = (f"{audited.name}: breach: {f.requirement}: {f.sentence}" for f in audited.breaches)
+        raise Breached(*audited.doubts, *broken, "no pack is made of a build with a breach")
+    report = readings_of.hold(audited.fit, audited.findings, Path(readings)) if readings else None
+    wanted, limits = packing.Wanted(options, points, explained), Stop(seconds, seed, workers)
+    made, front = packing.make(case, audited.build, wanted, limits, progress, found, begun, told, report)
+    told("drawing and writing")
+    files = packing.pack_files(made, front)
+    packing.write_pack(Path(folder), files)
+    return Packed(audited=audited, folder=Path(folder), files=tuple(sorted(files)), made=made, front=front)
+
+
+def expect(
+    case: Inputs,
+    build: Build | Path_,
+    at: str,
+    *,
+    sky: str | None = None,
+    irradiance: float | None = None,
+    air: float | None = None,
+    volt: float | None = None,
+    soc: float | None = None,
+    running: str | None = None,
+    driving: bool = False,
+    hook_up: bool = False,
+    portable: bool = False,
+) -> Foreseen:
+    """Say what meters should show in a vehicle fitted out like that.
+
+    Parameters
+    ----------
+    at : Time on the clock of the case, as ``2027-01-14T09:30``.
+    sky, irradiance : One of the two: ``clear``, ``overcast`` or a share of a clear sky's light; metered light [W/m2].
+    air : Outside [C]; left out, that of the nearest scenario.
+    volt, soc : Of the bank [V], [%].
+    running : Loads that are on, with commas between, or ``none``.
+    driving, hook_up, portable : Whether the engine runs, mains is there, the portable panel is out.
+
+    Raises
+    ------
+    Unusable
+        With each thing that does not fit case or build.
+    """
+    audited = audit(case, build)
+    moment = readings_of.moment_of(
+        audited.fit, at=at, sky=sky, irradiance=irradiance, air_c=air, bank_v=volt, soc_pct=soc, running=running,
+        driving=driving, hook_up=hook_up, portable=portable,
+    )  # fmt: skip
+    return Foreseen(audited=audited, found=None if audited.breaches else expected(audited.fit, moment))
+
+
+def commission(
+    case: Inputs, build: Build | Path_, readings: Path_ | None = None, *, blank: Path_ | None = None
+) -> Commissioned:
+    """Hold a filled test sheet or a monitor's log against the design, or write the sheet to fill in.
+
+    Raises
+    ------
+    CaseProblems
+        With every fault of the file.
+    Unusable
+        If not one of the two is given, nothing in it can be judged, or the sheet cannot be written.
+    """
+    if (readings is None) == (blank is None):
+        raise Unusable("READINGS.csv, --blank: expected one of the two")
+    audited = audit(case, build)
+    if audited.breaches:
+        return Commissioned(audited=audited)
+    if readings is not None:
+        return Commissioned(audited=audited, report=readings_of.hold(audited.fit, audited.findings, Path(readings)))
+    checks = test_sheet(audited.fit, audited.findings)
+    readings_of.save_blank(Path(blank or ""), audited.fit, checks)
+    return Commissioned(audited=audited, checks=checks)

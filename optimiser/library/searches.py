@@ -1,0 +1,195 @@
+"""What the solver is asked: the best build, all worth showing, why there is none, and what if."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TypedDict
+
+from optimiser import pipeline
+from optimiser.library.cases import Path_
+from optimiser.library.results import Built, Compared, Curve, Explained, Tried, of_case
+from optimiser.measures import Measure
+from optimiser.pipeline import Choice, Inputs, Swept
+from optimiser.solve import Progress, Stop, Want
+
+SECONDS = 300.0
+
+
+class Limits(TypedDict):
+    """Of a search: time limit [s], seed and workers. The same ones give the same cost and mass."""
+
+    seconds: float
+    seed: int
+    workers: int
+
+
+def nothing(_: object) -> None:
+    """Hears what is told, and says nothing."""
+
+
+def _never() -> bool:
+    return False
+
+
+def build(
+    case: Inputs,
+    want: Want = "cheapest",
+    *,
+    out: Path_ | None = None,
+    seconds: float = SECONDS,
+    seed: int = 1,
+    workers: int = 2,
+    progress: Callable[[Progress], None] = nothing,
+    stop: Callable[[], bool] = _never,
+) -> Built:
+    """Find the best build and prove it.
+
+    Parameters
+    ----------
+    want : ``"cheapest"`` or ``"lightest"``; the other breaks ties.
+    out : Where to write the build, if one was found; looked at before anything is solved.
+    seconds : Time limit [s]. At it an undecided case is "don't know", never impossible.
+    seed, workers : Of the solver; the same ones give the same cost and mass.
+    progress : Called, from another thread, whenever the best or the bound move (cents or g).
+    stop : Asked a few times a second; once it says yes the search ends with the best so far.
+
+    Raises
+    ------
+    Unusable
+        If the build cannot be written there.
+    """
+    target = None if out is None else Path(out)
+    if target:
+        pipeline.check_target(target)
+    answer = pipeline.design(case, want, Stop(seconds, seed, workers), progress, ended=stop)
+    written = target if target and pipeline.save(target, answer) else None
+    return of_case(Built, case, answer, written=written)
+
+
+def compare(
+    case: Inputs,
+    measures: tuple[Measure, Measure] = ("cost", "mass"),
+    *,
+    points: int | None = None,
+    fresh: bool = False,
+    out: Path_ | None = None,
+    seconds: float = SECONDS,
+    seed: int = 1,
+    workers: int = 2,
+    found: Callable[[Choice], None] = nothing,
+    progress: Callable[[Progress], None] = nothing,
+    stop: Callable[[], bool] = _never,
+) -> Compared:
+    """Find all builds that none beats in both measures.
+
+    Parameters
+    ----------
+    measures : Two of ``optimiser.measures.MEASURES``.
+    points : So many, evenly apart in the second measure; all if left out.
+    fresh : Leave aside builds that an earlier run kept.
+    out : A new or an empty folder to write the build of each point in.
+    seconds : Time limit of each question to the solver [s].
+    found : Called with each build as it is found.
+    progress, stop : As of `build`.
+
+    Raises
+    ------
+    Unusable
+        If the builds cannot be written there.
+    """
+    if out is not None:
+        pipeline.check_folder(Path(out))
+    limits = Stop(seconds, seed, workers)
+    walked = pipeline.compare(case, measures, points, limits, progress, found, fresh=fresh, ended=stop)
+    return of_case(Compared, case, walked, written=() if out is None else pipeline.save_choices(Path(out), walked))
+
+
+def explain(
+    case: Inputs,
+    want: Sequence[Want] = ("cheapest", "lightest"),
+    *,
+    by_percent: float = 1.0,
+    seconds: float = SECONDS,
+    seed: int = 1,
+    workers: int = 2,
+    told: Callable[[str], None] = nothing,
+    progress: Callable[[Progress], None] = nothing,
+    stop: Callable[[], bool] = _never,
+) -> Explained:
+    """Say why there is no build, or what decides the best ones.
+
+    Parameters
+    ----------
+    want : Which best builds.
+    by_percent : How much better a build must be to count [% of the best].
+    seconds : Time limit of all of it [s].
+    told : Called with a few words on what is asked next.
+    progress, stop : As of `build`.
+    """
+    limits = Stop(seconds, seed, workers)
+    return of_case(Explained, case, pipeline.explain(case, tuple(want), by_percent, limits, progress, told, ended=stop))
+
+
+def what_if(
+    case: Inputs,
+    sets: Sequence[str] = (),
+    drops: Sequence[str] = (),
+    want: Want = "cheapest",
+    *,
+    seconds: float = SECONDS,
+    seed: int = 1,
+    workers: int = 2,
+    told: Callable[[str], None] = nothing,
+    progress: Callable[[Progress], None] = nothing,
+) -> Tried:
+    """The best build of the case beside that of the case as changed; nothing is changed for good.
+
+    Parameters
+    ----------
+    sets : Values moved, one after the other: ``payload_kg=-10``, ``autonomy_days=2``.
+    drops : Requirements that need not hold, at a place (``bay.heat[locker]``) or at all.
+    seconds : Time limit of each of the two [s].
+    told : Called with what is solved next.
+    progress : As of `build`.
+
+    Raises
+    ------
+    Unusable
+        With every change that cannot be made.
+    """
+    limits = Stop(seconds, seed, workers)
+    tried = pipeline.try_out(case, sets=sets, drops=drops, want=want, stop=limits, watch=progress, begin=told)
+    return of_case(Tried, case, tried)
+
+
+def sweep(
+    case: Inputs,
+    values: str,
+    want: Want = "cheapest",
+    *,
+    seconds: float = SECONDS,
+    seed: int = 1,
+    workers: int = 2,
+    found: Callable[[Swept], None] = nothing,
+    told: Callable[[str], None] = nothing,
+    progress: Callable[[Progress], None] = nothing,
+) -> Curve:
+    """The best build at each value of a range.
+
+    Parameters
+    ----------
+    values : Address and values: ``autonomy_days=1:3:0.25``.
+    seconds : Time limit of each value [s].
+    found : Called with each value when it is solved.
+    told : Called with what is solved next.
+    progress : As of `build`.
+
+    Raises
+    ------
+    Unusable
+        If one of the values cannot be there; nothing is solved then.
+    """
+    limits = Stop(seconds, seed, workers)
+    swept = pipeline.sweep(case, values, want=want, stop=limits, watch=progress, begin=told, tell=found)
+    return of_case(Curve, case, swept)

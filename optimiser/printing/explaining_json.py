@@ -1,0 +1,221 @@
+"""Explanations, trials and sweeps for programs: the objects whose types are in `objects_explained.py`."""
+
+from __future__ import annotations
+
+from optimiser.auditing import Finding
+from optimiser.differences import Totals
+from optimiser.explaining import Change, Core, Decider, Deciding, Nearest, Price, Reason, Why
+from optimiser.measures import MEASURES
+from optimiser.moves import Moved
+from optimiser.pipeline import Answer, Explanation, Sweep, Swept, Trial
+from optimiser.printing.as_json import CAUTION, answer_object, difference_of, finding_of, findings_of, scaled
+from optimiser.printing.objects_built import DifferenceObject, FindingObject
+from optimiser.printing.objects_explained import (
+    CameToObject,
+    ChangeObject,
+    ConflictObject,
+    CoreObject,
+    DeciderObject,
+    DecidingObject,
+    ExplanationObject,
+    MoveObject,
+    NearestObject,
+    PriceObject,
+    ReasonObject,
+    SweepObject,
+    SweptObject,
+    TrialObject,
+)
+from optimiser.requirements import REGISTER
+from optimiser.solve import WANTS
+from optimiser.units import CENTS, GRAMS
+
+
+def explanation_object(found: Explanation) -> ExplanationObject:
+    """Why a case has no build, or what decides its best ones."""
+    why = found.why
+    return {
+        "status": found.verdict,
+        "conflict": _conflict(why) if why else None,
+        "changes": [_change(change) for change in why.changes] if why else [],
+        "nearest": [_nearest(nearest) for nearest in why.nearest] if why else [],
+        "deciding": [_deciding(deciding) for deciding in found.deciding],
+        "undecided": [{"want": want, "why": words} for want, words in found.undecided],
+        "seconds": round(found.seconds, 3),
+        "caution": CAUTION,
+    }
+
+
+def trial_object(trial: Trial) -> TrialObject:
+    """A trial. Builds are left out: the one of a changed case is of no folder, and must not be taken for one."""
+    return {
+        "status": trial.status,
+        "want": trial.before.want,
+        "sets": [_move(move) for move in trial.moves],
+        "drops": list(trial.drops),
+        "as_asked": _came_to(trial.before),
+        "changed": _came_to(trial.after),
+        "given_up": findings_of(trial.given_up),
+        "held_anyway": list(trial.held_anyway),
+        "only_to_compare": trial.only_to_compare,
+        "rows": [{"what": r.what, "before": r.before, "after": r.after, "differs": r.differs} for r in trial.rows],
+        "line": trial.line,
+        "difference": _difference(trial.totals),
+        "caution": CAUTION,
+    }
+
+
+def sweep_object(found: Sweep) -> SweepObject:
+    """A sweep, a row a value."""
+    return {
+        "status": found.state,
+        "want": found.want,
+        "address": found.address,
+        "unit": found.unit,
+        "before": found.before,
+        "values": found.asked,
+        "only_to_compare": found.only_to_compare,
+        "rows": [_swept(row) for row in found.rows],
+        "caution": CAUTION,
+    }
+
+
+def _swept(row: Swept) -> SweptObject:
+    return {
+        **_came_to(row.answer),
+        "value": float(row.value),
+        "as_asked": row.as_asked,
+        "changes": row.changes,
+        "since": None if row.since is None else float(row.since),
+        "line": row.line,
+        "difference": _difference(row.totals),
+    }
+
+
+def _came_to(answer: Answer) -> CameToObject:
+    found = answer_object(answer)
+    return {
+        "status": found["status"],
+        "cost": found["cost"],
+        "mass": found["mass"],
+        "bound": found["bound"],
+        "gap": found["gap"],
+        "findings": found["findings"],
+        "seconds": found["seconds"],
+    }
+
+
+def _conflict(why: Why) -> ConflictObject:
+    return {
+        "requirements": [_reason(reason) for reason in why.reasons],
+        "undecided": list(why.doubtful),
+        "proven": {"minimal": why.minimal, "smallest": why.smallest},
+        "negotiable": why.negotiable,
+        "together": [list(names) for names in why.together],
+        "further": [list(names) for names in why.further],
+        "others_beneath": why.beneath,
+        "core": _core(why.core) if why.core else None,
+        "tried_in_vain": list(why.tried.addresses),
+        "not_tried": [lever.address for lever in why.tried.undecided],
+    }
+
+
+def _reason(reason: Reason) -> ReasonObject:
+    known = REGISTER[reason.name.partition("[")[0]]
+    return {
+        "requirement": reason.name,
+        "set_by": reason.set_by,
+        "setter": known.setter,
+        "asked_for": known.asked_for,
+        "in_every_conflict": reason.alone,
+        "enough_at": list(reason.places),
+        "missed_by": _maybe(reason.missed),
+    }
+
+
+def _core(core: Core) -> CoreObject:
+    rows = zip(core.names, core.missed, strict=True)
+    return {
+        "requirements": [{"requirement": name, "missed_by": _maybe(missed)} for name, missed in rows],
+        "minimal": core.minimal,
+    }
+
+
+def _nearest(nearest: Nearest) -> NearestObject:
+    return {
+        "requirement": nearest.name,
+        "address": nearest.lever.address,
+        "works": scaled(nearest.works, nearest.scale),
+        "bound": nearest.bound / nearest.scale,
+        "proven": nearest.exact,
+    }
+
+
+def _change(change: Change) -> ChangeObject:
+    counted = zip(change.moves, change.counts, strict=True)
+    return {
+        "moves": [{**_move(move), "steps": count} for move, count in counted],
+        "least_proven": change.least,
+        "build": change.build,
+        "findings": findings_of(change.findings),
+    }
+
+
+def _move(move: Moved) -> MoveObject:
+    return {
+        "address": move.address,
+        "before": move.before,
+        "after": move.after,
+        "also": [{"address": address, "before": before, "after": after} for address, before, after in move.also],
+    }
+
+
+def _deciding(found: Deciding) -> DecidingObject:
+    scale = MEASURES[WANTS[found.want][0]].per_unit
+    return {
+        "want": found.want,
+        "cost": found.best.cost_cents / CENTS,
+        "mass": found.best.mass_g / GRAMS,
+        "margin": found.margin / scale,
+        "requirements": [_decider(decider, scale) for decider in found.deciders],
+        "together": [list(names) for names in found.together],
+        "undecided": list(found.doubtful),
+        "proven": {"minimal": found.minimal, "smallest": found.smallest},
+        "prices": [_price(found, price) for price in found.prices],
+        "room": findings_of(found.room),
+    }
+
+
+def _decider(decider: Decider, scale: int) -> DeciderObject:
+    known = REGISTER[decider.name.partition("[")[0]]
+    return {
+        "requirement": decider.name,
+        "set_by": decider.set_by,
+        "setter": known.setter,
+        "asked_for": known.asked_for,
+        "alone": decider.alone,
+        "enough_at": list(decider.places),
+        "better_by_at_least": scaled(decider.better_by, scale),
+        "better_by_at_most": scaled(decider.at_most, scale),
+        "finding": _maybe(decider.finding),
+    }
+
+
+def _price(found: Deciding, price: Price) -> PriceObject:
+    changes = dict(zip(WANTS[found.want], (price.wanted, price.other), strict=True))
+    return {
+        **_move(price.move),
+        "requirement": price.name,
+        "easing": price.easing,
+        "status": price.outcome,
+        "cost": scaled(changes["cost"], CENTS),
+        "mass": scaled(changes["mass"], GRAMS),
+    }
+
+
+def _maybe(finding: Finding | None) -> FindingObject | None:
+    return None if finding is None else finding_of(finding)
+
+
+def _difference(figures: Totals | None) -> DifferenceObject | None:
+    return None if figures is None else difference_of(figures)

@@ -1,0 +1,122 @@
+"""Objects of builds: solved, audited, compared, packed; and what those of other commands are made of."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal, NotRequired
+
+from pydantic import Field
+from typing_extensions import TypedDict
+
+from optimiser.builds import Build
+from optimiser.pipeline import Status
+from optimiser.pipeline.comparing import State
+from optimiser.solve import Want
+
+Number = float | None
+BuildObject = Annotated[Build | None, Field(description="the object of the build file")]
+Caution = Annotated[str, Field(description="the cautions that go with every result")]
+Wanted = Annotated[Want, Field(description="which best build")]
+Cost = Annotated[Number, Field(description="in the currency of the case")]
+Mass = Annotated[Number, Field(description="in kg")]
+Seconds = Annotated[float, Field(description="it took")]
+
+
+class FindingObject(TypedDict):
+    """One requirement held against one build."""
+
+    requirement: Annotated[str, Field(description="its name, with the place: bay.heat[left_seat]")]
+    limit: Annotated[Number, Field(description="null where it has no end")]
+    actual: Annotated[Number, Field(description="likewise")]
+    unit: str
+    margin: Annotated[Number, Field(description="room left, below 0 where it does not hold; null where it has no end")]
+    ok: bool
+    sentence: str
+
+
+Findings = Annotated[list[FindingObject], Field(description="every requirement with its limit, actual and margin")]
+Breaches = Annotated[list[FindingObject], Field(description="findings that do not hold, if the build was refused")]
+
+
+class AnswerObject(TypedDict):
+    """``optimiser build --json``, for exit codes 0, 1, 3 and 4."""
+
+    status: Annotated[Status, Field(description="what may be said of the build")]
+    want: Wanted
+    cost: Cost
+    mass: Mass
+    bound: Annotated[Number, Field(description="no valid build is below it: cost or mass, as wanted")]
+    gap: Annotated[Number, Field(description="share of the best that is not proven, 0 when proven")]
+    build: BuildObject
+    findings: Findings
+    seconds: Seconds
+    caution: Caution
+
+
+class AuditObject(TypedDict):
+    """``optimiser audit --json``."""
+
+    status: Literal["pass", "breach"]
+    cost: Annotated[Number, Field(description="as the audit calculates it, whatever the build claims")]
+    mass: Annotated[Number, Field(description="likewise")]
+    findings: Findings
+    caution: Caution
+
+
+class PackObject(TypedDict):
+    """``optimiser pack --json``; a build with a breach is told on stderr."""
+
+    status: Annotated[str, Field(description="as of a comparison, or: this build alone")]
+    why: Annotated[str | None, Field(description="what stopped the search for options, if anything did")]
+    folder: Annotated[str, Field(description="where the pack is")]
+    files: Annotated[list[str], Field(description="its files, by name")]
+    options: Annotated[int, Field(description="how many builds it compares")]
+    readings: Annotated[str | None, Field(description="in band or out of band, if there were any")]
+    inputs: Annotated[str, Field(description="hash of case and catalogue, its first 12 places")]
+    build: Annotated[str, Field(description="likewise of the build")]
+    caution: Caution
+
+
+class DifferenceObject(TypedDict):
+    """What another build costs and weighs more."""
+
+    cost: float
+    mass: float
+
+
+class StepObject(DifferenceObject):
+    """What changes from one point to the next."""
+
+    line: str
+
+
+class PointObject(TypedDict):
+    """A build of a front, with the measures asked for."""
+
+    cost: float
+    mass: float
+    days_without_sun: NotRequired[float]
+    spare_payload: NotRequired[float]
+    annual_surplus: NotRequired[float]
+    proven: bool
+    build: Build
+    findings: list[FindingObject]
+
+
+class ComparisonObject(TypedDict):
+    """``optimiser compare --json``."""
+
+    status: Annotated[State, Field(description="as above, or breach")]
+    measures: Annotated[list[str], Field(description="the two")]
+    why: Annotated[str, Field(description="what stopped it, if anything did")]
+    points: Annotated[
+        list[PointObject],
+        Field(
+            description="a list, from the best in the first measure: cost, mass and the measures asked for (days, kg, "
+            "kWh), proven, build and findings as above"
+        ),
+    ]
+    steps: Annotated[
+        list[StepObject],
+        Field(description="a list, from each point to the next: line, what changes; cost and mass, the difference"),
+    ]
+    caution: Caution
