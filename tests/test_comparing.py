@@ -310,7 +310,7 @@ def test_check_as_json(fronted: Folders) -> None:
 
     seen = json.loads(result.stdout)
     assert result.exit_code == 0
-    assert set(seen) == {"status", "title", "scenarios", "zones", "bays", "ways", "kept", "driven", "oddities"}
+    assert set(seen) == {"status", "title", "scenarios", "zones", "bays", "ways", "kept", "driven", "oddities", "notes"}
     assert (seen["title"], seen["status"]) == ("handmade (handmade)", "odd" if seen["oddities"] else "read")
     (summer,) = seen["scenarios"]
     assert (summer["name"], summer["hours"]) == ("summer", 48)
