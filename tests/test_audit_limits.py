@@ -12,6 +12,7 @@ import pytest
 from optimiser import builds as b
 from optimiser import case as c
 from optimiser.auditing import audit, breaches
+from optimiser.printing.findings import figures
 from optimiser.requirements import REGISTER
 from tests import handmade
 from tests.handmade import World
@@ -410,6 +411,23 @@ def test_every_requirement_has_an_edge() -> None:
     assert {edge.requirement.partition("[")[0] for edge in EDGES} | {"roof.types"} == set(REGISTER)
 
 
+@pytest.mark.parametrize(
+    "edge", [e for e in EDGES if REGISTER[e.requirement.partition("[")[0]].yes_no], ids=lambda edge: edge.requirement
+)
+def test_what_is_met_or_not_says_so_without_a_number(edge: Edge) -> None:
+    """ "the display is not visible; it must be", and yes or no where others have a figure."""
+    seen = set()
+    for setting in (edge.inside, edge.outside):
+        world = edge.world(setting)
+        for finding in audit(world.case, world.catalogue, world.build):
+            if finding.requirement == edge.requirement:
+                words = REGISTER[finding.name].sentence if finding.ok else REGISTER[finding.name].broken
+                assert finding.sentence == words.format(place=finding.place, actual=f"{finding.actual:g}")
+                assert figures(finding) == ("yes", "yes" if finding.ok else "no", "")
+                seen.add(finding.ok)
+    assert False in seen
+
+
 @pytest.mark.parametrize("edge", EDGES, ids=lambda edge: f"{edge.requirement}-{edge.knob}")
 def test_sentence_of_a_breach_shows_both_sides(edge: Edge) -> None:
     world = edge.world(edge.outside)
@@ -417,5 +435,5 @@ def test_sentence_of_a_breach_shows_both_sides(edge: Edge) -> None:
         assert finding.margin < 0
         limit, actual = finding.numbers
         assert limit != actual
-        assert actual in finding.sentence
+        assert actual in finding.sentence or REGISTER[finding.name].yes_no
         assert "{" not in finding.sentence

@@ -318,7 +318,7 @@ def test_a_breach_is_code_1_with_its_sentence(trailer: Folders, build_file: Path
 
     assert result.exit_code == 1
     assert "1 breach:" in result.stdout
-    assert "breach: roof.panel_gap[roof]: panels of roof stand 20 mm apart, 25 mm wanted" in result.stdout
+    assert "breach: roof.panel_gap[roof]: panels of roof are 20 mm apart, 25 mm required" in result.stdout
     assert re.search(r"roof\.panel_gap\[roof\] +mm +25 +20 +-5 +BREACH", result.stdout)
     answer = json.loads(audited(trailer, build_file, "--json").stdout)
     assert (answer["status"], [f["requirement"] for f in answer["findings"] if not f["ok"]]) == (

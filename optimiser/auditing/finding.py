@@ -41,13 +41,19 @@ class Finding:
 
     @property
     def sentence(self) -> str:
-        """The register's sentence with the numbers in it."""
+        """The register's sentence, with the numbers in it."""
+        requirement = REGISTER[self.name]
+        if requirement.yes_no:
+            words = requirement.sentence if self.ok else requirement.broken
+            return words.format(place=self.place, actual=f"{self.actual:g}")
         limit, actual = self.numbers
-        return REGISTER[self.name].sentence.format(place=self.place, limit=limit, actual=actual)
+        return requirement.sentence.format(place=self.place, limit=limit, actual=actual)
 
     @property
     def numbers(self) -> tuple[str, str]:
         """Limit and actual as shown: never alike in a breach."""
+        if REGISTER[self.name].yes_no:
+            return "yes", "yes" if self.ok else "no"
         money = self.unit == "money"
         decimals = 2 if money else _decimals(self.limit, self.actual)
         limit, actual = _text(self.limit, decimals), _text(self.actual, decimals)
@@ -76,7 +82,7 @@ def _decimals(*values: float) -> int:
 
 def _text(value: float, decimals: int) -> str:
     if isinf(value):
-        return "no end of" if value > 0 else "less than no"
+        return "unlimited" if value > 0 else "less than any"
     return f"{value:.{decimals}f}"
 
 

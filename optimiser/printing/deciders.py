@@ -114,7 +114,7 @@ def gain_words(deciding: Deciding, decider: Decider, currency: str) -> Iterator[
 
 
 def _margin(finding: Finding | None) -> str:
-    if finding is None or not isfinite(finding.margin):
+    if finding is None or REGISTER[finding.name].yes_no or not isfinite(finding.margin):
         return ""
     unit = f" {finding.unit}" if finding.unit not in ("", "money") else ""
     return f"; {figures(finding)[2]}{unit} to spare"

@@ -28,6 +28,7 @@ from optimiser.printing.deciders import (
 from optimiser.printing.findings import figures
 from optimiser.printing.starting import start_words
 from optimiser.printing.wording import caution_lines, kg, money, table
+from optimiser.requirements import REGISTER
 from optimiser.solve import WANTS
 
 _ROOM_SHOWN = 10
@@ -249,6 +250,6 @@ def price_words(inputs: Inputs, deciding: Deciding, price: Price) -> tuple[str, 
 
 def _room_table(deciding: Deciding) -> Table:
     made = table(f"What else has room ({deciding.want})", "requirement", "unit", ">limit", ">actual", ">margin")
-    for finding in [f for f in deciding.room if isfinite(f.margin)][:_ROOM_SHOWN]:
+    for finding in [f for f in deciding.room if isfinite(f.margin) and not REGISTER[f.name].yes_no][:_ROOM_SHOWN]:
         made.add_row(finding.requirement, finding.unit, *figures(finding))
     return made

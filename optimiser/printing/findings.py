@@ -17,6 +17,7 @@ from optimiser.differences.change import plain
 from optimiser.fitted import worth
 from optimiser.pipeline import Inputs
 from optimiser.printing.wording import caution_lines, kg, money, table
+from optimiser.requirements import REGISTER
 
 TIGHTEST = 8  # shown
 
@@ -65,5 +66,8 @@ def overloads(case: Case, findings: Iterable[Finding]) -> Iterator[str]:
 
 
 def figures(finding: Finding) -> tuple[str, str, str]:
-    margin = f"{finding.margin:.3f}".rstrip("0").rstrip(".") if isfinite(finding.margin) else "no end"
+    """Limit, actual and margin as shown; no margin to what is met or not."""
+    if REGISTER[finding.name].yes_no:
+        return (*finding.numbers, "")
+    margin = f"{finding.margin:.3f}".rstrip("0").rstrip(".") if isfinite(finding.margin) else "unlimited"
     return (*finding.numbers, margin)
