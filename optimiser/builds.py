@@ -7,7 +7,7 @@ smallest x and y), bodies on their board from its lower left corner.
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, field
+from dataclasses import asdict
 from hashlib import sha256
 from typing import Annotated, Any, Literal
 
@@ -26,123 +26,125 @@ Number = Annotated[int, Field(le=999)]  # of alike things: no vehicle has more, 
 
 @checked(frozen=True, config=_STRICT)
 class PlacedPanel:
-    """A panel on the roof. ``string`` is ``array.number``, counting strings from 1."""
+    """A panel on the roof."""
 
-    zone: str
-    panel: str
-    x_mm: Position
-    y_mm: Position
-    turned: bool  # False: its length lies along x
-    string: str
+    zone: str = Field(description="of the case")
+    panel: str = Field(description="of the catalogue")
+    x_mm: Position = Field(description="of its corner nearest the rear and the right")
+    y_mm: Position = Field(description="likewise")
+    turned: bool = Field(description="whether its length lies across the vehicle")
+    string: str = Field(description="as array.number, counting the array's strings from 1")
 
 
 @checked(frozen=True, config=_STRICT)
 class PanelArray:
     """Strings of one panel type in one light on one regulator."""
 
-    name: Annotated[str, Field(min_length=1, max_length=40)]
-    panel: str
-    light: str  # "" for the portable panel
-    series: Number
-    parallel: Number
-    regulator: str  # a slot: regulator_1 ..., or alternator_charger for its solar input
+    name: str = Field(min_length=1, max_length=40, description="any")
+    panel: str = Field(description="of the catalogue")
+    light: str = Field(description="of its zones; empty for the portable panel")
+    series: Number = Field(description="panels of each string")
+    parallel: Number = Field(description="strings")
+    regulator: str = Field(description="its slot: regulator_1 ..., or alternator_charger for its solar input")
 
 
 @checked(frozen=True, config=_STRICT)
 class Bank:
     """Modules standing side by side as one block of equal rows."""
 
-    module: str
-    series: Number
-    parallel: Number
-    rows: Number  # modules counted across the block's width
-    columns: Number  # modules counted along the block's length
-    fuse: str = ""  # one on the terminal of each string of modules; "" where they have none
+    module: str = Field(description="of the catalogue")
+    series: Number = Field(description="modules of each string")
+    parallel: Number = Field(description="strings of modules")
+    rows: Number = Field(description="modules across the block's width")
+    columns: Number = Field(description="modules along the block's length")
+    fuse: str = Field(default="", description="on the terminal of each string of modules; empty where they have none")
 
 
 @checked(frozen=True, config=_STRICT)
 class Fitted:
-    """A body in a slot. The bank, the fuse row and the measuring row carry no single part."""
+    """A body in a slot."""
 
-    slot: str
-    part: str
-    board: str  # bay.board
-    x_mm: Position
-    y_mm: Position
-    stance: Stance = "flat"
-    turned: bool = False  # False: the body's length (width for stance end) lies along the board's length
-    kept: bool = False
+    slot: str = Field(description="its role: bank, inverter, regulator_1 ...")
+    part: str = Field(description="of the catalogue; the bank and the rows of fuses and shunts name none")
+    board: str = Field(description="as bay.board")
+    x_mm: Position = Field(description="from the board's lower left corner")
+    y_mm: Position = Field(description="likewise")
+    stance: Stance = Field(default="flat", description="which of its axes is off the board: flat, side or end")
+    turned: bool = Field(
+        default=False, description="whether its length (width for stance end) lies along the board's width"
+    )
+    kept: bool = Field(default=False, description="whether it stays of what is fitted now")
 
 
 @checked(frozen=True, config=_STRICT)
 class Run:
     """One cable from part to part."""
 
-    name: str
-    start: str  # node: bay, entry or point
-    end: str
-    ways: tuple[str, ...]
-    cable: str
-    fuse: str = ""  # "" where it needs none
+    name: str = Field(description="what it is for")
+    start: str = Field(description="a bay, a zone's entry or a point")
+    end: str = Field(description="likewise")
+    ways: tuple[str, ...] = Field(description="in order")
+    cable: str = Field(description="of the catalogue")
+    fuse: str = Field(default="", description="of the catalogue; empty where it needs none")
 
 
 @checked(frozen=True, config=_STRICT)
 class FittedVent:
     """Vents of one type cut into a bay."""
 
-    bay: str
-    vent: str
-    count: Number
+    bay: str = Field(description="of the case")
+    vent: str = Field(description="of the catalogue")
+    count: Number = Field(description="of them")
 
 
 @checked(frozen=True, config=_STRICT)
 class Measuring:
     """Shunts and hubs in the measuring row."""
 
-    shunt: str
-    count: Number
+    shunt: str = Field(description="of the catalogue")
+    count: Number = Field(description="of them")
 
 
 @checked(frozen=True, config=_STRICT)
 class FittedEntry:
-    """Roof glands by light condition, wall pass-throughs by name; ``board`` for the latter only."""
+    """Roof glands and wall pass-throughs."""
 
-    purpose: str
-    entry: str
-    count: Number
-    board: str = ""
+    purpose: str = Field(description="a light, or the name of a pass-through")
+    entry: str = Field(description="of the catalogue")
+    count: Number = Field(description="of them")
+    board: str = Field(default="", description="of a pass-through, as bay.board; empty for the roof")
 
 
 @checked(frozen=True, config=_STRICT)
 class Claim:
     """What the maker of the build says of it; the audit checks the figures."""
 
-    want: str = ""
-    status: str = ""  # proven | best found | found (any build would do) | by hand
-    cost_cents: Total | None = None
-    mass_g: Total | None = None
-    bound: Total | None = None  # of the wanted objective, in its unit
-    inputs: str = ""  # hash of case and catalogue
-    versions: dict[str, str] = field(default_factory=dict)
-    seed: int | None = None
-    workers: int | None = None
+    want: str = Field(default="", description="what it is the best of")
+    status: str = Field(default="", description="proven, best found, found (any build would do) or by hand")
+    cost_cents: Total | None = Field(default=None, description="what it costs; the audit checks it")
+    mass_g: Total | None = Field(default=None, description="what it weighs; the audit checks it")
+    bound: Total | None = Field(default=None, description="no valid build is below it, in the unit of what is wanted")
+    inputs: str = Field(default="", description="hash of case and catalogue")
+    versions: dict[str, str] = Field(default_factory=dict, description="of the program, Python and the solver")
+    seed: int | None = Field(default=None, description="of the solver")
+    workers: int | None = Field(default=None, description="likewise")
 
 
 @checked(frozen=True, config=_STRICT)
 class Build:
     """What is fitted where."""
 
-    case: str
-    system_v: Literal[12, 24, 48]
-    bank: Bank
-    panels: tuple[PlacedPanel, ...] = ()
-    arrays: tuple[PanelArray, ...] = ()
-    fitted: tuple[Fitted, ...] = ()
-    runs: tuple[Run, ...] = ()
-    vents: tuple[FittedVent, ...] = ()
-    measuring: tuple[Measuring, ...] = ()
-    entries: tuple[FittedEntry, ...] = ()
-    claim: Claim = Claim()
+    case: str = Field(description="name of the case folder it was made for")
+    system_v: Literal[12, 24, 48] = Field(description="of the bank: 12, 24 or 48")
+    bank: Bank = Field(description="modules side by side, as one block of equal rows")
+    panels: tuple[PlacedPanel, ...] = Field(default=(), description="on the roof")
+    arrays: tuple[PanelArray, ...] = Field(default=(), description="strings of one panel type on one regulator")
+    fitted: tuple[Fitted, ...] = Field(default=(), description="bodies on boards")
+    runs: tuple[Run, ...] = Field(default=(), description="cables from part to part")
+    vents: tuple[FittedVent, ...] = Field(default=(), description="cut into bays")
+    measuring: tuple[Measuring, ...] = Field(default=(), description="shunts and hubs of the measuring row")
+    entries: tuple[FittedEntry, ...] = Field(default=(), description="through roof and walls")
+    claim: Claim = Field(default=Claim(), description="what its maker says of it")
 
     def slot(self, name: str) -> Fitted | None:
         """The body in a slot, or None."""

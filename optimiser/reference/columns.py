@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from pydantic import BaseModel
+from pydantic import BaseModel, TypeAdapter
 
 from optimiser.builds import Build
 from optimiser.case import (
@@ -110,24 +110,12 @@ def _default(value: Any) -> str:
 
 
 def _of_build() -> Columns:
-    fields = Build.__dataclass_fields__
-    return Columns(("key", "meaning"), tuple((name, _BUILD[name]) for name in fields))
-
-
-_BUILD = {
-    "case": "name of the case folder it was made for",
-    "system_v": "12, 24 or 48",
-    "bank": "module, modules in series and parallel, rows and columns of the block, fuse on the terminal of each "
-    "string of modules (empty where they have none)",
-    "panels": "zone, panel, x_mm and y_mm of the corner nearest the rear and the right, turned (its length across), "
-    "string as array.number",
-    "arrays": "name, panel, light, series, parallel and the regulator's slot; light is empty for the portable panel",
-    "fitted": "slot, part, bay.board, x_mm and y_mm from the board's lower left corner, stance, turned, kept. The bank "
-    "and the rows of fuses and shunts name no part",
-    "runs": "name, start, end, ways in order, cable, fuse (empty where it needs none)",
-    "vents": "bay, vent, count",
-    "measuring": "shunt, count",
-    "entries": "purpose (a light, or the name of a pass-through), entry, count, board of a pass-through",
-    "claim": "what the maker says of it: want, status, cost_cents, mass_g, bound; inputs, a hash of case and "
-    "catalogue; versions of the program, Python and the solver; seed and workers. The audit checks cost and mass",
-}
+    """Each key, and those of what is in it below it."""
+    whole = TypeAdapter(Build).json_schema()
+    rows = []
+    for key, field in whole["properties"].items():
+        rows.append((key, field["description"]))
+        inner = field.get("items", field).get("$ref", "").rpartition("/")[2]
+        of = whole["$defs"].get(inner, {}).get("properties", {})
+        rows += [(f"{key}.{name}", behind["description"]) for name, behind in of.items()]
+    return Columns(("key", "meaning"), tuple(rows))
