@@ -7,9 +7,8 @@ from __future__ import annotations
 
 from optimiser.moves.address import addresses
 from optimiser.moves.feeding import feeding
-from optimiser.moves.lever import Lever, steps
 from optimiser.moves.levers import levers
-from optimiser.moves.move import Move, MoveProblem, parse_set, parse_sweep, set_to
+from optimiser.moves.move import Lever, Move, MoveProblem, parse_set, parse_sweep, set_to, steps
 from optimiser.moves.moving import Moved, moved
 
 __all__ = [

@@ -10,8 +10,8 @@ from collections.abc import Iterable, Iterator
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.moves.lever import Lever
 from optimiser.moves.levers import levers
+from optimiser.moves.move import Lever
 from optimiser.parts import AlternatorCharger, MainsBox
 
 _AS_SUCH = ("charge.wanted", "battery.voltage", "string.system_voltage", "inverter.present")  # their levers are words

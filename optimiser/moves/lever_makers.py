@@ -1,20 +1,23 @@
-"""What makes levers: one kind of value each, all rows or files of that kind that a requirement could mean."""
+"""What makes levers of values: all rows or files of a kind that a requirement could mean, and of its loads."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
+from itertools import chain
 from typing import Any
+
+from pydantic import BaseModel
 
 from optimiser.case import Case, Load
 from optimiser.catalogue import Catalogue
-from optimiser.moves.address import rows_of
-from optimiser.moves.lever import Lever
-from optimiser.moves.move import MoveProblem
+from optimiser.moves.address import ROWS, Spot, rows_of, schemas
+from optimiser.moves.move import Lever, MoveProblem
 from optimiser.moves.values import NONE_AT_ZERO
+from optimiser.parts import PARTS
 from optimiser.reading.wording import among
-from optimiser.requirements import REGISTER
+from optimiser.requirements import REGISTER, Eases
 
 
 @dataclass(frozen=True)
@@ -30,6 +33,7 @@ class Ask:
 Maker = Callable[[Ask], Iterator[Lever]]
 Where = Callable[[Any], bool]  # of a row, a part or a value: whether it counts
 
+_SINGULAR = {several: one for one, several in ROWS.items()}
 _UNITS = {
     "mm": "mm",
     "mm2": "mm2",
@@ -60,55 +64,56 @@ def step_of(name: str) -> float:
     return abs(step)
 
 
-def _any(_: Any) -> bool:
+def everywhere(_: Any) -> bool:
+    """All rows count."""
     return True
 
 
-def one(address: str, sign: int, words: str, *, step: float | None = None, where: Where = _any) -> Maker:
-    """A value of a table with one row, where the case has it."""
+# --- values of the register ---------------------------------------------------------------------------
 
-    def make(ask: Ask) -> Iterator[Lever]:
-        table, _, column = address.partition(".")
-        value = getattr(getattr(ask.case.brief, table), column, None)
-        if value is not None and where(value):
-            yield Lever(address, sign * (step or step_of(ask.name)), unit_of(ask.case, column), words, act=True)
 
-    return make
+def eased(ask: Ask, value: Eases, where: Where = everywhere) -> Iterator[Lever]:
+    """The levers of a value: a figure of the rule set, a column of a catalogue file or of tables of the case."""
+    table, _, column = value.address.partition(".")
+    unit = unit_of(ask.case, column)
+    if table == "rules":
+        if column in ask.case.rules.figures:
+            yield Lever(f"rule.{column}", value.step, unit, value.words, act=False)
+    elif table in PARTS:
+        if any(column not in NONE_AT_ZERO or getattr(p, column) != 0 for p in ask.catalogue.of(table).values()):
+            words = value.words.format(table.replace("_", " "))
+            yield Lever(value.address, value.step, unit, words, act=False)
+    else:
+        one = _SINGULAR.get(table, "")
+        rows = placed(ask, one) if one else {"": getattr(ask.case.brief, table)}
+        for name, row in rows.items():
+            address = Spot(one or table, name, column).address
+            words = value.words.format(name)
+            here = getattr(row, column, None)
+            if not where(row) or here is None or here is True:
+                continue
+            if here is False:
+                yield Lever(address, None, "", words, act=True, to="yes")
+            elif not _at_end(row, column, value.step):
+                yield Lever(address, value.step, unit, words, act=True)
+
+
+def _at_end(row: BaseModel, column: str, step: float) -> bool:
+    """Whether a value stands at the end of its range, and so has nothing to give."""
+    end = schemas(type(row))[column].get("maximum" if step > 0 else "minimum")
+    return end is not None and bool(getattr(row, column) == end)
 
 
 def rule(figure: str, sign: int, words: str) -> Maker:
-    """A figure of the rule set."""
-
-    def make(ask: Ask) -> Iterator[Lever]:
-        if figure in ask.case.rules.figures:
-            yield Lever(f"rule.{figure}", sign * step_of(ask.name), unit_of(ask.case, figure), words, act=False)
-
-    return make
+    """A figure of the rule set, moved by the register's step."""
+    return lambda ask: eased(ask, Eases(f"rules.{figure}", sign * step_of(ask.name), words))
 
 
-def rows(table: str, column: str, sign: int, words: str, *, like: str = "", where: Where = _any) -> Maker:
-    """A column of a table of the case: of the row at the place, or of every one. ``like`` has the step."""
-
-    def make(ask: Ask) -> Iterator[Lever]:
-        for name, row in placed(ask, table).items():
-            if where(row):
-                step = sign * step_of(like or ask.name)
-                unit = unit_of(ask.case, column)
-                yield Lever(f"{table}.{name}.{column}", step, unit, words.format(name), act=True)
-
-    return make
-
-
-def turned(table: str, column: str, to: str, words: str, *, placed_there: bool = True, where: Where) -> Maker:
-    """A column of words of a table of the case, of the row at the place, or of every one."""
-
-    def make(ask: Ask) -> Iterator[Lever]:
-        found = placed(ask, table) if placed_there else rows_of(ask.case, table)
-        for name, row in found.items():
-            if where(row):
-                yield Lever(f"{table}.{name}.{column}", None, "", words.format(name), act=True, to=to)
-
-    return make
+def files(*keys: str, column: str, sign: int, words: str) -> Maker:
+    """A column of catalogue files, moved by the register's step. ``{}`` in the words is the file."""
+    return lambda ask: chain.from_iterable(
+        eased(ask, Eases(f"{key}.{column}", sign * step_of(ask.name), words)) for key in keys
+    )
 
 
 def placed(ask: Ask, table: str) -> dict[str, Any]:
@@ -123,19 +128,6 @@ def placed(ask: Ask, table: str) -> dict[str, Any]:
     if ask.place and ask.place not in known:
         raise MoveProblem(f"{ask.name}[{ask.place}]: no {table} {ask.place!r}; expected {among(ask.place, known)}")
     return {ask.place: known[ask.place]} if ask.place else known
-
-
-def files(*keys: str, column: str, sign: int, words: str, step: float | None = None, where: Where = _any) -> Maker:
-    """A column of catalogue files, where a part of them has the thing at all. ``{}`` in the words is the file."""
-
-    def make(ask: Ask) -> Iterator[Lever]:
-        for key in keys:
-            has = [p for p in ask.catalogue.of(key).values() if column not in NONE_AT_ZERO or getattr(p, column) != 0]
-            if any(where(part) for part in has):
-                far, unit = sign * (step or step_of(ask.name)), unit_of(ask.case, column)
-                yield Lever(f"{key}.{column}", far, unit, words.format(key.replace("_", " ")), act=False)
-
-    return make
 
 
 # --- loads -------------------------------------------------------------------------------------------

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.moves.lever import Lever
 from optimiser.moves.lever_makers import Ask, files, rule
+from optimiser.moves.move import Lever
 from optimiser.moves.slots import circuit_at, files_at_ends
 
 _DROPS = {
