@@ -11,9 +11,22 @@ from collections.abc import Iterator
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.moves import bays, runs
-from optimiser.moves.lever_makers import Ask, Maker, Where, eased, everywhere, files, placed, starts, step_of, watts
+from optimiser.moves import lever_bays as bays
+from optimiser.moves.lever_makers import (
+    Ask,
+    Maker,
+    Where,
+    eased,
+    everywhere,
+    files,
+    placed,
+    rule,
+    starts,
+    step_of,
+    watts,
+)
 from optimiser.moves.move import Lever, MoveProblem
+from optimiser.moves.slots import circuit_at, files_at_ends
 from optimiser.parts import AlternatorCharger
 from optimiser.reading.wording import among, nearest
 from optimiser.requirements import REGISTER, Eases
@@ -129,6 +142,48 @@ def _outside_walls(ask: Ask) -> Iterator[Lever]:
             yield Lever(f"board.{board.place}.skin", None, "", words, act=True, to="yes")
 
 
+# --- runs: which figure of the rule set, and whose terminals, a run is held to -------------------------
+
+
+_DROPS = {
+    "drop_share_inverter": "the battery path and the inverter's run",
+    "drop_share_solar": "solar runs",
+    "drop_share_feed": "the alternator's feed",
+    "drop_share_mains": "mains runs",
+    "drop_share": "other runs",
+}
+
+
+def sections(ask: Ask) -> Iterator[Lever]:
+    """The least section of low voltage or of mains runs."""
+    kind = circuit_at(ask.place).kind if ask.place else ""
+    if kind == "data":
+        return
+    if kind != "mains":
+        yield from rule("dc_section_min_mm2", -1, "least section of low voltage runs")(ask)
+    if kind in ("", "mains"):
+        yield from rule("main_section_min_mm2", -1, "least section of mains runs")(ask)
+
+
+def drops(ask: Ask) -> Iterator[Lever]:
+    """The drop allowed of such a run, or of each kind of run."""
+    circuit = circuit_at(ask.place) if ask.place else None
+    if circuit and circuit.kind == "data":
+        return
+    for figure, what in _DROPS.items():
+        if circuit is None or figure == circuit.drop:
+            yield from rule(figure, +1, f"share of their voltage that {what} may lose")(ask)
+
+
+def terminals(ask: Ask) -> Iterator[Lever]:
+    """The terminals of what the run goes to."""
+    keys = files_at_ends(ask.catalogue, ask.place)
+    yield from files(*keys, column="terminal_mm2", sign=+1, words="terminals of {}")(ask)
+
+
+# --- all of them -------------------------------------------------------------------------------------
+
+
 _MORE: dict[str, tuple[Maker, ...]] = {
     "string.system_voltage": (_other_feeds,),
     "battery.voltage": (_more_voltages,),
@@ -153,9 +208,9 @@ _MORE: dict[str, tuple[Maker, ...]] = {
     "bay.reach": (bays.reached,),
     "bay.sight": (bays.seen,),
     "run.length": (bays.longer_leads,),
-    "run.section": (runs.sections,),
-    "run.drop": (runs.drops,),
-    "run.terminal": (runs.terminals,),
+    "run.section": (sections,),
+    "run.drop": (drops,),
+    "run.terminal": (terminals,),
     "run.fuse_breaking": (_breaking,),
     "way.carries": (_any_cable,),
     "entry.sealing": (_sealing,),

@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from itertools import chain
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from optimiser.case import Bay, Case
+from optimiser.basis.vents import FRAME_MM
+from optimiser.case import TABLES, Bay, Board, Case
 from optimiser.catalogue import Catalogue
 from optimiser.moves import values
-from optimiser.moves.address import ITEMS, ROWS, Spot, find, rows_of, schemas
-from optimiser.moves.follow import follow
+from optimiser.moves.address import ITEMS, ROWS, Spot, find, row_name, rows_of, schemas
 from optimiser.moves.move import Move, MoveProblem
-from optimiser.moves.sound import broken
-from optimiser.parts import PARTS, Part
+from optimiser.moves.values import shown
+from optimiser.parts import PARTS, Fuse, Holder, Part
+from optimiser.reading.brief import BriefText
+from optimiser.reading.checks import check
+from optimiser.reading.problems import CaseProblems, Gathered, Problem
+from optimiser.reading.sense import faults
+from optimiser.reading.sheets import Row, Sheet
+from optimiser.reading.survey import Survey
 
 M = TypeVar("M", bound=BaseModel)
 
@@ -150,3 +157,111 @@ def _span(found: list[values.Value]) -> str:
         low, high = values.shown(min(numbers)), values.shown(max(numbers))
         return low if low == high else f"{low} to {high}"
     return ", ".join(dict.fromkeys(values.shown(value) for value in found))
+
+
+# --- whether a moved case and catalogue would still be read without a problem -------------------------
+
+
+Inputs = tuple[Case, Catalogue]
+
+
+def broken(case: Case, catalogue: Catalogue, *, before: Inputs) -> list[str]:
+    """What is wrong now and was not before: address, what is wrong, what was expected."""
+    old_case, old_catalogue = before
+    faults = [*_case_faults(case, catalogue)]
+    if faults:
+        known = set(_case_faults(old_case, old_catalogue))
+        faults = [fault for fault in faults if fault not in known]
+    if catalogue is not old_catalogue:
+        faults += _part_faults(catalogue)
+    return faults
+
+
+def _case_faults(case: Case, catalogue: Catalogue) -> Iterator[str]:
+    """The checks that reading makes across a folder, made of objects."""
+    problems = Gathered()
+    rows = {key: getattr(case, key) for key in TABLES}
+    sheets = {
+        key: Sheet(
+            f"{key}.csv",
+            tuple(TABLES[key].model_fields),
+            tuple(Row(n, {name: str(cell) for name, cell in row}, row) for n, row in enumerate(rows[key], start=1)),
+        )
+        for key in TABLES
+    }
+    check(Survey(BriefText(case.brief, {}), sheets, catalogue, problems))
+    singular = {f"{several}.csv": one for one, several in ROWS.items()}
+    for problem in _noted(problems):
+        where = problem.column
+        if problem.file in singular:
+            table = singular[problem.file]
+            row = rows[ROWS[table]][problem.row - 1]
+            where = f"{table}.{row_name(row)}.{problem.column}"
+        yield f"{where}: {problem.message}"
+
+
+def _noted(problems: Gathered) -> tuple[Problem, ...]:
+    try:
+        problems.raise_any()
+    except CaseProblems as noted:
+        return noted.problems
+    return ()
+
+
+def _part_faults(catalogue: Catalogue) -> Iterator[str]:
+    """What one column of a part says against another, and a fuse against its holder."""
+    holders = catalogue.of("holders")
+    for part in chain.from_iterable(parts.values() for parts in catalogue.tables.values()):
+        for column, message in faults(part):
+            yield f"part.{part.name}.{column}: {message}"
+        if isinstance(part, Fuse):
+            holder = holders.get(part.holder)
+            if isinstance(holder, Holder) and part.rating_a > holder.rating_max_a:
+                most = f"at most the {holder.rating_max_a:g} of its holder"
+                yield f"part.{part.name}.rating_a: {part.rating_a:g} is too much; expected {most}"
+
+
+# --- boards that go with their bay: a board that fills it, but for a frame, still does when the bay grows
+
+
+_MEASURES = ("length_mm", "width_mm", "height_mm")
+
+_FLOOR = {"length_mm": "length_mm", "width_mm": "width_mm", "depth_mm": "height_mm"}
+_ALONG_LENGTH = {"length_mm": "length_mm", "width_mm": "height_mm", "depth_mm": "width_mm"}
+_ALONG_WIDTH = {"length_mm": "width_mm", "width_mm": "height_mm", "depth_mm": "length_mm"}
+_EITHER_WALL = {"width_mm": "height_mm"}  # all that is sure where nothing tells which wall it is on
+
+
+def follow(boards: tuple[Board, ...], old: Bay, new: Bay) -> tuple[tuple[Board, ...], tuple[tuple[str, str, str], ...]]:
+    """The boards after a bay has changed, and what changed of them: (address, before, after)."""
+    changed = {measure for measure in _MEASURES if getattr(old, measure) != getattr(new, measure)}
+    found, also = [], []
+    for board in boards:
+        followed = measures(board, old).items() if board.bay == old.name else ()
+        update = {
+            column: getattr(board, column) + getattr(new, measure) - getattr(old, measure)
+            for column, measure in followed
+            if measure in changed and _fills(getattr(board, column), getattr(old, measure))
+        }
+        also += [
+            (f"board.{board.place}.{column}", shown(getattr(board, column)), shown(value))
+            for column, value in update.items()
+        ]
+        found.append(board.model_copy(update=update))
+    return tuple(found), tuple(also)
+
+
+def measures(board: Board, bay: Bay) -> dict[str, str]:
+    """Measure of the board -> measure of the bay in that direction."""
+    if board.kind == "floor":
+        return _FLOOR
+    long, wide = _fills(board.length_mm, bay.length_mm), _fills(board.length_mm, bay.width_mm)
+    if long == wide:  # its length does not tell: the free space in front of it may
+        long, wide = _fills(board.depth_mm, bay.width_mm), _fills(board.depth_mm, bay.length_mm)
+    if long == wide:
+        return _EITHER_WALL
+    return _ALONG_LENGTH if long else _ALONG_WIDTH
+
+
+def _fills(board_mm: int, bay_mm: int) -> bool:
+    return 0 <= bay_mm - board_mm <= FRAME_MM

@@ -7,9 +7,9 @@ from itertools import product
 
 from optimiser.basis import air, bank, loads
 from optimiser.case import Bay, Board
-from optimiser.moves.follow import measures
 from optimiser.moves.lever_makers import Ask, placed, step_of
 from optimiser.moves.move import Lever
+from optimiser.moves.moving import measures
 from optimiser.moves.slots import boards_of, files_of, shuts_bank_out
 from optimiser.reading.geometry import lies_in, passes_sides
 
