@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 
 from optimiser.catalogue import Catalogue
-from optimiser.checking.odd_values import odd_parts
+from optimiser.checking.odd_values import odd_parts, odd_survey
 from optimiser.parts import Cable
-from optimiser.reading import read_catalogue, shipped_catalogue
+from optimiser.reading import read_catalogue, read_inputs, shipped_cases, shipped_catalogue
+from tests.cli_help import run
 from tests.reading_help import line_of, problems_of
 
 # IEC 60228 class 5, plain copper, most ohm/km at 20 C (second hand)
@@ -109,17 +110,25 @@ def test_nothing_of_the_shipped_catalogue_is_odd(catalogue: Catalogue) -> None:
     ("file", "part", "column", "inside", "outside", "says"),
     [
         # 1000 x 510 mm: 0.51 m2
-        ("panels", "panel-100-rigid", "mass_kg", "2.55", "2.54", "5 to 20"),
-        ("panels", "panel-100-rigid", "mass_kg", "10.2", "10.3", "5 to 20"),
+        ("panels", "panel-100-rigid", "mass_kg", "4.08", "4.07", "8 to 16"),
+        ("panels", "panel-100-rigid", "mass_kg", "8.16", "8.17", "8 to 16"),
         # 1000 x 530 mm
-        ("panels", "panel-80-flex", "mass_kg", "0.53", "0.52", "1 to 8"),
-        ("panels", "panel-80-flex", "mass_kg", "4.24", "4.25", "1 to 8"),
+        ("panels", "panel-80-flex", "mass_kg", "1.06", "1.05", "2 to 5"),
+        ("panels", "panel-80-flex", "mass_kg", "2.65", "2.66", "2 to 5"),
+        # 1110 x 540 mm
+        ("panels", "panel-120-folding", "mass_kg", "2.4", "2.39", "4 to 12"),
+        ("panels", "panel-120-folding", "mass_kg", "7.19", "7.2", "4 to 12"),
         # 1280 Wh
-        ("modules", "module-12-100", "mass_kg", "6.4", "6.3", "60 to 200"),
-        ("modules", "module-12-100", "mass_kg", "21.3", "21.4", "60 to 200"),
+        ("modules", "module-12-100", "mass_kg", "8", "7.9", "80 to 160"),
+        ("modules", "module-12-100", "mass_kg", "16", "16.1", "lead-acid 25 to 50"),
         # 1000 W at 88 %: 136.4 W lost
-        ("inverters", "inverter-12-1000", "heat_w", "54.6", "54.5", "loses 136 W"),
-        ("inverters", "inverter-12-1000", "heat_w", "340", "342", "loses 136 W"),
+        ("inverters", "inverter-12-1000", "heat_w", "68.2", "68.1", "loses 136 W"),
+        ("inverters", "inverter-12-1000", "heat_w", "272.7", "272.8", "loses 136 W"),
+        # 10 A x 13.5 V at 97 %: 4.175 W; 15 A at 90 %: 22.5 W; 20 A at 89 %: 33.37 W; 20 A at 93 %: 20.32 W
+        ("regulators", "regulator-75-10-12v", "heat_w", "2.09", "2.08", "loses 4 W"),
+        ("mains_chargers", "mains-charger-12-15", "heat_w", "45", "45.1", "loses 23 W"),
+        ("alternator_chargers", "alternator-charger-12-20", "heat_w", "66.7", "66.8", "loses 33 W"),
+        ("step_downs", "step-down-24-20", "heat_w", "10.17", "10.15", "loses 20 W"),
     ],
 )
 def test_what_the_trade_does_not_sell_is_told(
@@ -133,3 +142,46 @@ def test_what_the_trade_does_not_sell_is_told(
     ((name, text),) = odd_parts(read_catalogue(copy))
     assert name == part
     assert says in text
+
+
+def test_parts_and_check_tell_what_is_odd(copy: Path) -> None:
+    altered(copy, "panels", "panel-100-rigid", "mass_kg", "20")
+
+    listed = run("parts", "panels", "--where", "watt_w=100", "--catalogue", copy).stdout
+    classes = run("parts", "--catalogue", copy).stdout
+    checked = run("check", "tiny-trailer", "--catalogue", copy).stdout
+
+    assert "Odd: panel-100-rigid: 39 kg/m2" in listed and "Odd: part panel-100-rigid: 39 kg/m2" in classes
+    assert "part panel-100-rigid: 39 kg/m2" in checked
+    assert "Odd" not in run("parts", "panels", "--where", "watt_w=200", "--catalogue", copy).stdout
+
+
+@pytest.mark.parametrize(
+    ("kind", "then"),
+    [("solar", "no panel can be connected"), ("mains", "no mains circuit can be fed"), ("dc", "nothing can be")],
+)
+def test_a_kind_of_cable_that_is_missing_is_told(kind: str, then: str, copy: Path) -> None:
+    path = copy / "cables.csv"
+    rows = path.read_text(encoding="utf-8").splitlines()
+    path.write_text("\n".join(row for row in rows if f",{kind}," not in row) + "\n", encoding="utf-8")
+
+    checked = run("check", "tiny-trailer", "--catalogue", copy)
+
+    assert f"cables.csv:kind: no row is {kind}, so {then}" in " ".join(checked.stdout.split())
+
+
+def test_a_panel_that_no_solar_cable_carries_is_told(copy: Path) -> None:
+    """Short-circuit current taken twice at 1.25: 24.32 A of short circuit want a cable of 38 A."""
+    path = copy / "cables.csv"
+    rows = path.read_text(encoding="utf-8").splitlines()
+    path.write_text("\n".join(row for row in rows if ",solar," not in row or "solar-4," in row) + "\n", "utf-8")
+    most_a = max(c.ampacity_a for c in read_catalogue(copy).of("cables").values() if c.kind == "solar")
+
+    def told() -> list[str]:
+        case, catalogue = read_inputs(shipped_cases() / "tiny-trailer", copy)
+        return [place for place, text in odd_survey(case, catalogue) if "largest solar one" in text]
+
+    altered(copy, "panels", "panel-100-rigid", "isc_a", f"{most_a / 1.25**2:.4f}")
+    assert told() == []
+    altered(copy, "panels", "panel-100-rigid", "isc_a", f"{most_a / 1.25**2 + 0.001:.4f}")
+    assert told() == ["part panel-100-rigid"]

@@ -28,6 +28,7 @@ def odd_survey(case: Case, catalogue: Catalogue) -> Iterator[Told]:
         yield "place", f"{text} {place.utc_offset_h:+g}"
     yield from _of_feed(case, catalogue)
     yield from _of_inlet(case, catalogue)
+    yield from _of_solar_cables(case, catalogue)
     yield from _of_kept(case, catalogue)
     for scenario in case.scenarios:
         yield from _of_start(scenario)
@@ -88,13 +89,33 @@ def _of_start(scenario: Scenario) -> Iterator[Told]:
         yield f"scenario {scenario.name}", too_high_words(scenario)
 
 
-# --- parts of the catalogue that are outside what the trade sells (ranges: common practice, no source)
+# --- the catalogue: parts outside what the trade sells, and kinds that are missing
 
 
-_KG_M2 = {"rigid": (5, 20), "flexible": (1, 8), "portable": (1, 20)}
-_WH_KG = (60, 200)
-_HEAT = (0.4, 2.5)  # of what the efficiency loses at rated load
+_KG_M2 = {  # around what the trade has (memory)
+    "rigid": (8, 16),  # glass in a frame: 11.2 to 11.6
+    "flexible": (2, 5),  # 2.6 to 3.0
+    "portable": (4, 12),  # folding, with cloth and legs
+}
+_WH_KG = (80, 160)  # of lithium iron phosphate modules, 98 to 121 in the trade (memory)
+_LEAD_ACID = "25 to 50"  # likewise (memory)
+_HEAT = (0.5, 2)  # of what the efficiency loses at rated load: rounded figures of two data sheets (common practice)
 _CHARGING = 1.125  # volts of a bank while it charges, for each of its nominal ones
+_NEEDED = {  # kind of cable -> class of parts that nothing else can connect, and what then cannot be
+    "dc": ("modules", "nothing can be connected"),
+    "solar": ("panels", "no panel can be connected"),
+    "mains": ("mains_boxes", "no mains circuit can be fed"),
+}
+
+
+def odd_catalogue(catalogue: Catalogue) -> Iterator[Told]:
+    """Kinds of cable that are missing, and parts unlike what the trade sells."""
+    kinds = {cable.kind for cable in catalogue.of("cables").values()}
+    for kind, (users, then) in _NEEDED.items():
+        if kind not in kinds and catalogue.of(users):
+            yield "cables.csv:kind", f"no row is {kind}, so {then}; expected a cable of that kind"
+    for name, text in odd_parts(catalogue):
+        yield f"part {name}", text
 
 
 def odd_parts(catalogue: Catalogue) -> Iterator[tuple[str, str]]:
@@ -103,6 +124,17 @@ def odd_parts(catalogue: Catalogue) -> Iterator[tuple[str, str]]:
         for part in table.values():
             for text in _of(part):
                 yield part.name, text
+
+
+def _of_solar_cables(case: Case, catalogue: Catalogue) -> Iterator[Told]:
+    """Panels whose current no solar cable carries, even in free air and by itself."""
+    taken_twice = case.rules["solar_continuous_factor"]
+    most_a = max((c.ampacity_a for c in catalogue.of("cables").values() if c.kind == "solar"), default=0)
+    for panel in catalogue.of("panels").values():
+        current_a = taken_twice * volts.solar_current_a(case, panel, parallel=1)
+        if 0 < most_a < current_a:
+            text = f"wants a cable of {current_a:.1f} A, and the largest solar one of cables.csv carries {most_a:g} A"
+            yield f"part {panel.name}", text
 
 
 def _of(part: Part) -> Iterator[str]:
@@ -115,7 +147,8 @@ def _of(part: Part) -> Iterator[str]:
         energy_wh = part.nominal_v * part.capacity_ah
         low, high = _WH_KG
         if not low * part.mass_kg <= energy_wh <= high * part.mass_kg:
-            yield f"{energy_wh:.0f} Wh in {part.mass_kg:g} kg, and modules hold {low} to {high} Wh a kg"
+            known = f"lithium iron phosphate holds {low} to {high} Wh a kg, lead-acid {_LEAD_ACID}"
+            yield f"{energy_wh:.0f} Wh in {part.mass_kg:g} kg, and {known}"
     lost_w = _lost_w(part)
     if lost_w is not None:
         heat_w = getattr(part, "heat_w", 0)

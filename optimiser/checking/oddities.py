@@ -17,7 +17,7 @@ from optimiser.basis.sun import hot_vmp_v
 from optimiser.case import Bay, Board, Case, Outline, Zone
 from optimiser.catalogue import Catalogue
 from optimiser.checking.figures import scenario_totals
-from optimiser.checking.odd_values import odd_parts, odd_survey
+from optimiser.checking.odd_values import odd_catalogue, odd_survey
 from optimiser.parts import Body, Panel
 from optimiser.reading.geometry import share_plan
 from optimiser.reading.survey import points
@@ -42,7 +42,7 @@ def oddities(case: Case, catalogue: Catalogue) -> tuple[Oddity, ...]:
         *_of_spots(case),
         *(Oddity(*told) for told in odd_places(case)),
         *(Oddity(*told) for told in odd_survey(case, catalogue)),
-        *(Oddity(f"part {name}", text) for name, text in odd_parts(catalogue)),
+        *(Oddity(*told) for told in odd_catalogue(catalogue)),
     )
     return tuple(found)
 

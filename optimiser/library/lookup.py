@@ -10,6 +10,7 @@ from typing import Any
 from rich.console import RenderableType
 
 from optimiser import pipeline, printing
+from optimiser.checking.odd_values import odd_catalogue, odd_parts
 from optimiser.library.results import Result
 from optimiser.printing.wording import table
 from optimiser.reading.wording import among
@@ -21,9 +22,11 @@ class Names(Result):
     """What there is, by kind."""
 
     names: dict[str, Any]
+    below: tuple[str, ...] = ()
 
     def sheet(self) -> Sequence[RenderableType]:
-        return [f"{kind}: {', '.join(of) if isinstance(of, list) else of}" for kind, of in self.names.items()]
+        named = (f"{kind}: {', '.join(of) if isinstance(of, list) else of}" for kind, of in self.names.items())
+        return [*named, *self.below]
 
     def object(self) -> Any:
         return self.names
@@ -88,7 +91,7 @@ def look_up(name: str | None = None) -> Result:
 def list_parts(
     kind: str | None = None, where: Sequence[str] = (), columns: str | None = None, catalogue: Sequence[str] = ()
 ) -> Result:
-    """Parts of a class with what its columns mean; how many there are of each if no class is given.
+    """Parts of a class with what its columns mean and what is odd of them; how many of each if no class is given.
 
     Parameters
     ----------
@@ -105,7 +108,10 @@ def list_parts(
     """
     read = pipeline.read_parts(catalogue)
     if kind is None:
-        return Names({key: len(rows) for key, rows in read.tables.items()})
+        odd = tuple(f"Odd: {place}: {text}" for place, text in odd_catalogue(read))
+        return Names({key: len(rows) for key, rows in read.tables.items()}, odd)
     listed, tables = pipeline.list_parts(read, kind, where, columns), all_tables()
     means = {row[0]: row[3] for name in ("every part", "every body", kind) for row in tables[name].rows}
-    return Listed(kind, listed.columns, listed.rows, tuple(f"{column}: {means[column]}" for column in listed.columns))
+    meant = (f"{column}: {means[column]}" for column in listed.columns)
+    about = (f"Odd: {name}: {text}" for name, text in odd_parts(read) if name in listed.names)
+    return Listed(kind, listed.columns, listed.rows, (*meant, *about))

@@ -27,6 +27,7 @@ class Listed:
 
     columns: tuple[str, ...]
     rows: tuple[tuple[Any, ...], ...]
+    names: frozenset[str]  # of the parts
 
 
 def read_parts(catalogues: Sequence[str]) -> Catalogue:
@@ -56,7 +57,8 @@ def list_parts(catalogue: Catalogue, kind: str, wanted: Iterable[str], shown: st
         _check(column, known)
     tests = [_test(text, known) for text in wanted]
     rows = [part for part in catalogue.of(kind).values() if all(test(part) for test in tests)]
-    return Listed(columns, tuple(tuple(_plain(getattr(part, column)) for column in columns) for part in rows))
+    cells = tuple(tuple(_plain(getattr(part, column)) for column in columns) for part in rows)
+    return Listed(columns, cells, frozenset(part.name for part in rows))
 
 
 def _test(text: str, known: Sequence[str]) -> Callable[[Part], bool]:
