@@ -12,6 +12,7 @@ from typing import TextIO
 from rich.console import Console, RenderableType
 from rich.table import Table
 
+from optimiser.printing.columns import within
 from optimiser.texts import plain
 
 WIDTH = 100  # where there is no terminal to ask
@@ -31,10 +32,7 @@ def rendered(parts: Iterable[RenderableType], width: int) -> str:
     """Parts below each other as text, without styles where stdout is no terminal."""
     console = _console(sys.stdout, width)
     with console.capture() as printed:
-        for part in parts:
-            if isinstance(part, Table):
-                console.print()
-            console.print(plain(part) if isinstance(part, str) else part)
+        _print(console, parts, width)
     lines = "\n".join(line.rstrip() for line in printed.get().split("\n"))
     return re.sub("\n{3,}", "\n\n", lines)
 
@@ -42,9 +40,17 @@ def rendered(parts: Iterable[RenderableType], width: int) -> str:
 def as_html(*parts: RenderableType) -> str:
     """The same parts for a notebook."""
     console = _console(StringIO(), WIDTH, record=True)
-    for part in parts:
-        console.print(plain(part) if isinstance(part, str) else part)
+    _print(console, parts, WIDTH)
     return console.export_html(inline_styles=True, code_format="<pre>{code}</pre>")
+
+
+def _print(console: Console, parts: Iterable[RenderableType], width: int) -> None:
+    for part in parts:
+        if isinstance(part, Table):
+            console.print()
+            console.print(*within(part, width), sep="\n")
+        else:
+            console.print(plain(part) if isinstance(part, str) else part)
 
 
 def _console(file: TextIO, width: int, *, record: bool = False) -> Console:
