@@ -12,7 +12,7 @@ from typing import Any
 from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup
 
-from optimiser.auditing import Finding
+from optimiser.auditing import Finding, breaches
 from optimiser.cautions import CAUTIONS
 from optimiser.checking import oddities
 from optimiser.drawing import PAPERS, Sheet, fits, paper_of, to_svg
@@ -98,7 +98,9 @@ def _data(content: Any) -> Markup:
 
 def _status(made: Dossier) -> str:
     """What may be said of the build: what this run proved, else what its file says, as no more than that."""
-    checked = f"{len(made.findings)} requirements checked, all hold."
+    broken = len(breaches(made.findings))
+    held = f"{broken} do NOT hold" if broken else "all hold"
+    checked = f"{len(made.findings)} requirements checked, {held}."
     if made.proven:
         return f"Proven {made.proven}; {checked}"
     if made.claimed:
