@@ -57,7 +57,7 @@ def roof_and_string() -> Built:
     return Built(
         case=case,
         catalogue=with_parts(panels=[wide, narrow], regulators=[regulator], busbars=[busbar]),
-        conflict=frozenset({"energy.returns[day]", "roof.obstacle[dome]", "string.cold_voltage[regulator_1]"}),
+        conflict=frozenset({"energy.returns[day]", "roof.obstacle[dome]", "string.cold_voltage[array_1]"}),
         lever="obstacle.dome.clear_mm",
         steps=2,
     )

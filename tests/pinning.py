@@ -17,7 +17,6 @@ from optimiser.catalogue import Catalogue
 from optimiser.model import mass, roof
 from optimiser.model.assemble import assemble
 from optimiser.model.context import Active, FitOut, everything
-from optimiser.model.currents import solar_run
 from optimiser.model.decisions import Bool, Row, RunChoice, Slot, Stand
 from optimiser.model.packing import Item, Placed, clashes
 from optimiser.tables import Tables
@@ -216,7 +215,7 @@ def _labelled(ctx: FitOut, build: Build, array: PanelArray) -> bool:
 
 
 def _runs(ctx: FitOut, build: Build) -> Iterator[Fixed]:
-    solar = {f"solar_{a.name}": solar_run(ctx, a.regulator) for a in build.arrays}
+    solar = {f"solar_{a.name}": ctx.d.strings[a.regulator].run for a in build.arrays}
     laid = {solar.get(run.name, run.name): run for run in build.runs}
     _known(list(laid), list(ctx.d.runs))
     for name, choice in ctx.d.runs.items():

@@ -177,8 +177,8 @@ BATTERY = [
     Edge("battery.module_under_main", "parts.fuse-125.rating_a", 200, 201, given=MODULES_FUSED),
     Edge("battery.module_breaking", "parts.fuse-125.breaking_12v_a", 3650, 3649, given=MODULES_FUSED),
     Edge("battery.module_breaking", "parts.fuse-125.volt_max_v", 14.6, 14.5, given=MODULES_FUSED),
-    Edge("battery.cold", "parts.module-100.charge_min_c", 15, 15.1),  # 12 + 3
-    Edge("battery.cold", "parts.module-100.charge_min_c", 13, 13.1, (AND_A_COOLER_ONE,)),  # 10 + 3
+    Edge("battery.cold[box]", "parts.module-100.charge_min_c", 15, 15.1),  # 12 + 3
+    Edge("battery.cold[box]", "parts.module-100.charge_min_c", 13, 13.1, (AND_A_COOLER_ONE,)),  # 10 + 3
     Edge("battery.place[box]", "bays.box.battery", True, False),
     Edge("battery.place[box]", "bays.box.habitable", False, True),
     Edge("battery.place[box]", "bays.box.air", "sealed", "cabin", given=(("bays.box.habitable", True),)),

@@ -85,7 +85,7 @@ def test_cells_that_are_heated_or_small_take_what_they_take_when_warm() -> None:
 @pytest.mark.parametrize(("coldest_c", "holds"), [(-3.0, True), (-3.1, False)])
 def test_no_charging_below_0_c(coldest_c: float, holds: bool) -> None:
     """The bay is 3 K warmer than the night: 0 C may be charged in, -0.1 C not."""
-    assert ("battery.cold" not in names(world(("scenarios.summer.temp_min_c", coldest_c)))) == holds
+    assert ("battery.cold[box]" not in names(world(("scenarios.summer.temp_min_c", coldest_c)))) == holds
 
 
 @pytest.mark.parametrize(("air_c", "charges"), [(40.0, True), (40.1, False)])

@@ -25,7 +25,7 @@ def check(fit: Fit) -> Iterator[Finding]:
     bay = fit.bay("bank")
     if bay is None:
         return
-    yield held("battery.cold", limit=module.charge_min_c, actual=fit.cold_c + bay.cold_rise_k)
+    yield held("battery.cold", bay.name, limit=module.charge_min_c, actual=fit.cold_c + bay.cold_rise_k)
     in_living = bay.habitable and bay.air != "sealed" and fit.case.rules["bank_in_living"] == 0
     yield held("battery.place", bay.name, limit=0, actual=(not bay.battery) + in_living)
 

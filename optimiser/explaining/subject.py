@@ -240,8 +240,8 @@ class Asking:
     def names_of(self, finding: Finding) -> frozenset[str]:
         """The units that a finding may speak of; none if it is not negotiable.
 
-        The audit knows strings by their array, the model by their regulator. Clearance is what the one or the other
-        of two neighbours wants, and a body that sticks out of its board has none to the wall it sticks out through.
+        Clearance is what the one or the other of two neighbours wants, and a body that sticks out of its board has
+        none to the wall it sticks out through.
         """
         ours = {finding.requirement} & set(self._unit)
         if finding.name == "bay.clearance" or not ours:

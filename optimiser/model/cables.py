@@ -13,7 +13,6 @@ from optimiser.basis import money, paths
 from optimiser.builds import Run
 from optimiser.circuits import CIRCUITS, ROWS, Circuit, circuit_of, is_regulator
 from optimiser.model.context import FitOut, Mass
-from optimiser.model.currents import solar_run
 from optimiser.model.decisions import Bool, Expr, Route, RunChoice, Value, total
 from optimiser.model.slots import add_row, add_slot, options_of, row_member
 from optimiser.tables import Surroundings
@@ -68,7 +67,7 @@ def _solar(ctx: FitOut) -> None:
             portable = ctx.case.brief.portable
             node = ctx.case.lights[option.light][0].entry if option.light else portable.point  # type: ignore[union-attr]
             starts[node] = starts.get(node, 0) + var
-        _add(ctx, circuit_of(solar_run(ctx, name)), strings.used, starts, slot.at)
+        _add(ctx, circuit_of(strings.run), strings.used, starts, slot.at)
 
 
 def _pass_throughs(ctx: FitOut) -> None:

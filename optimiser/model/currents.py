@@ -66,8 +66,3 @@ def charging_ma(ctx: FitOut) -> dict[str, Expr]:
     hook_up = solar + own_input + slots["mains_charger"].picked(lambda o: at_least(o.body.charge_a, MILLI))
     hook_up = hook_up + slots["inverter"].picked(lambda o: at_least(o.body.charge_a, MILLI))
     return {"driving": driving, "hook_up": hook_up}
-
-
-def solar_run(ctx: FitOut, regulator: str) -> str:
-    """The run from the roof (or the portable panel's socket) to a regulator."""
-    return f"solar_array_{list(ctx.d.strings).index(regulator) + 1}"

@@ -116,12 +116,18 @@ class ArrayOption:
 
 @dataclass
 class Strings:
-    """The array on one regulator (or on the alternator charger's solar input, which names it then)."""
+    """The array on one regulator, or on the alternator charger's solar input."""
 
+    name: str  # of the array
     regulator: str
     options: dict[ArrayOption, Bool]
     used: Bool
     by_voltage: dict[tuple[str, int], Bool] = field(default_factory=dict)  # regulator, system voltage -> chosen
+
+    @property
+    def run(self) -> str:
+        """The run from the roof, or from the portable panel's socket."""
+        return f"solar_{self.name}"
 
 
 @dataclass(frozen=True)

@@ -182,13 +182,13 @@ def _strung(ctx: FitOut, value: Value, zones: Sequence[_Laid]) -> tuple[PlacedPa
             panel = PlacedPanel(laid.zone.name, p.name, x, y, p.turned, "")
             free.setdefault((laid.zone.light, p.name), []).append(panel)
     placed: list[PlacedPanel] = []
-    for k, strings in enumerate(ctx.d.strings.values(), start=1):
+    for strings in ctx.d.strings.values():
         for option, var in strings.options.items():
             if not value(var) or not option.light:
                 continue
             ours = free[option.light, option.panel.name]
             for number in range(option.panels):
                 panel = ours.pop(0)
-                string = f"array_{k}.{number // option.series + 1}"
+                string = f"{strings.name}.{number // option.series + 1}"
                 placed.append(PlacedPanel(panel.zone, panel.panel, panel.x_mm, panel.y_mm, panel.turned, string))
     return tuple(placed)

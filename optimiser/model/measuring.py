@@ -8,7 +8,6 @@ from optimiser.basis import money
 from optimiser.builds import FittedEntry, Measuring
 from optimiser.circuits import CIRCUITS
 from optimiser.model.context import FitOut
-from optimiser.model.currents import solar_run
 from optimiser.model.decisions import Expr, Value, total
 from optimiser.model.slots import add_row, add_slot, options_of, row_member
 from optimiser.parts import Entry
@@ -107,10 +106,10 @@ def _glands(ctx: FitOut, light: str) -> None:
     entries = ctx.catalogue.of("entries")
     ours = {e: n for (purpose, e, _), n in ctx.d.entries.items() if purpose == light}
     arrays = []
-    for name, strings in ctx.d.strings.items():
+    for strings in ctx.d.strings.values():
         here = [v for o, v in strings.options.items() if o.light == light]
         arrays.append(total(here))
-        run = ctx.d.runs[solar_run(ctx, name)]
+        run = ctx.d.runs[strings.run]
         for entry, count in ours.items():
             for cable, chosen, _ in run.cables.values():
                 if cable.outside_mm > entries[entry].outside_max_mm:

@@ -51,7 +51,7 @@ def _add_strings(ctx: FitOut, regulator: str) -> None:
         options[option] = ctx.flag(f"{regulator}:portable")
     used = ctx.flag(f"{regulator}:used")
     ctx.define(total(options.values()) == used)
-    ctx.d.strings[regulator] = Strings(regulator, options, used)
+    ctx.d.strings[regulator] = Strings(f"array_{len(ctx.d.strings) + 1}", regulator, options, used)
 
 
 def require(ctx: FitOut) -> None:
@@ -110,7 +110,7 @@ def _solar(part: Body) -> Solar:
 
 
 def _electrics(ctx: FitOut, strings: Strings, slot: Slot) -> None:
-    tables, rules, name = ctx.tables, ctx.case.rules, strings.regulator
+    tables, rules, name = ctx.tables, ctx.case.rules, strings.name
 
     def of_strings(weigh: Callable[[ArrayOption], int]) -> list[Figure]:
         return [(weigh(o), var) for o, var in strings.options.items()]
@@ -134,7 +134,8 @@ def _electrics(ctx: FitOut, strings: Strings, slot: Slot) -> None:
     watt = of_strings(lambda o: at_least(o.panels * o.panel.watt_w))
     allowed = at_v(lambda i, v: at_most(i.over_panel_ratio * i.out_a * v))
     ctx.cover("string.over_panelling", watt, allowed, name)
-    idle = [(_ANY_MV, 1 - strings.used)] if name == ALTERNATOR else []  # it may stand there without an array
+    # an alternator charger may stand there without an array
+    idle = [(_ANY_MV, 1 - strings.used)] if strings.regulator == ALTERNATOR else []
     open_circuit = of_strings(lambda o: o.series * tables.hot_voc_mv(o.panel))
     start = [
         (at_least(volts.charging_v(v) + inputs[key].start_above_v, MILLI), var)
@@ -161,14 +162,14 @@ def read(ctx: FitOut, value: Value) -> tuple[PanelArray, ...]:
     """The arrays of the build."""
     return tuple(
         PanelArray(
-            name=f"array_{k}",
+            name=strings.name,
             panel=option.panel.name,
             light=option.light,
             series=option.series,
             parallel=option.parallel,
             regulator=strings.regulator,
         )
-        for k, strings in enumerate(ctx.d.strings.values(), start=1)
+        for strings in ctx.d.strings.values()
         for option, var in strings.options.items()
         if value(var)
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from optimiser.basis import volts
 from optimiser.model.context import FitOut
-from optimiser.model.currents import charging_ma, dc_loads_ma, solar_run
+from optimiser.model.currents import charging_ma, dc_loads_ma
 from optimiser.model.decisions import Carried, Literal, Option, Slot, Use, total
 from optimiser.parts import StepDown
 from optimiser.tables import NANO
@@ -117,7 +117,7 @@ def _solar(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
             amps = t.solar_ma(option.panel, option.parallel)
             volt = option.series * t.hot_vmp_mv(option.panel) / MILLI
             uses.append(Use(var, amps, loop_nohm(solar, volt, amps)))
-        yield solar_run(ctx, name), Carried(uses)
+        yield strings.run, Carried(uses)
 
 
 def _chargers(ctx: FitOut) -> Iterator[tuple[str, Carried]]:

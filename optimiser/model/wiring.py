@@ -8,7 +8,6 @@ from optimiser.basis import money
 from optimiser.case import Way
 from optimiser.circuits import circuit_of
 from optimiser.model.context import Figure, FitOut
-from optimiser.model.currents import solar_run
 from optimiser.model.decisions import Bool, Carried, Expr, Literal, RunChoice, total
 from optimiser.model.uses import NO_LOSS, carried, draws
 from optimiser.parts import Body, Cable
@@ -188,7 +187,7 @@ def _terminals(ctx: FitOut, run: RunChoice) -> None:
     def takes(body: Body) -> int:
         return round(body.terminal_mm2 * 100) if body.terminal_mm2 else thickest
 
-    arrays = {solar_run(ctx, name): (name,) for name in ctx.d.strings}
+    arrays = {strings.run: (strings.regulator,) for strings in ctx.d.strings.values()}
     for name in arrays.get(run.name, circuit_of(run.name).slots):
         if (slot := ctx.d.slots.get(name)) is None:  # a step-down, of a bank of 12 V
             continue

@@ -6,14 +6,12 @@ import re
 from collections.abc import Iterable
 
 from optimiser.auditing import Finding
-from optimiser.builds import Build
 from optimiser.model.assemble import assemble
 from optimiser.pipeline.inputs import Inputs
 from optimiser.reading.wording import among, nearest
 from optimiser.requirements import REGISTER, named
 
 _NAME = re.compile(r"([^\[\]]+)(?:\[([^\[\]]+)\])?")
-_ARRAY = re.compile(r"array_(\d+)")
 _WHOLE = frozenset({"measure.channels"})  # its places are currents, which another build has others of
 _GOES_WITH = {  # what cannot hold for long without which others
     "run.complete[switch]": ("measure.switch",),  # the audit wants the run to a switch wherever there is an inverter
@@ -32,20 +30,11 @@ def _family(name: str) -> str:
 _FAMILIES = tuple(dict.fromkeys(map(_family, REGISTER)))
 
 
-def covers(drop: str, finding: Finding, build: Build) -> bool:
-    """Whether a dropped requirement is the one of a finding on the build, or takes it along."""
-    name, place = finding.name, _place(finding, build)
+def covers(drop: str, finding: Finding) -> bool:
+    """Whether a dropped requirement is the one of a finding, or takes it along."""
+    name, place = finding.name, finding.place
     others = (*_GOES_WITH.get(name, ()), *_GOES_WITH.get(finding.requirement, ()))
     return any(drop in (one, named(one, place)) for one in (name, *others))
-
-
-def _place(finding: Finding, build: Build) -> str:
-    """The place the model posts what was found under: strings by what they end at, the bank's by its bay."""
-    if finding.name == "battery.cold":
-        return next(fitted.board.rpartition(".")[0] for fitted in build.fitted if fitted.slot == "bank")
-    if finding.name.startswith("string."):
-        return next((array.regulator for array in build.arrays if array.name == finding.place), finding.place)
-    return "main" if finding.name == "run.fuse_distance" else finding.place
 
 
 def dropped(inputs: Inputs, drops: Iterable[str]) -> tuple[tuple[str, ...], list[str]]:
@@ -66,9 +55,6 @@ def dropped(inputs: Inputs, drops: Iterable[str]) -> tuple[tuple[str, ...], list
         else:
             places = places or _posted(inputs)
             known = [] if name in _WHOLE else places.get(name, [])
-            array = _ARRAY.fullmatch(place) if name.startswith("string.") else None
-            if array and 0 < int(array[1]) <= len(known):
-                place = known[int(array[1]) - 1]  # arrays are named in the order of what they end at
             if place in known:
                 found[named(name, place)] = None
             else:
@@ -78,14 +64,13 @@ def dropped(inputs: Inputs, drops: Iterable[str]) -> tuple[tuple[str, ...], list
 
 
 def _posted(inputs: Inputs) -> dict[str, list[str]]:
-    """Requirement -> the places at which it rules something out, in the model's order."""
+    """Requirement -> the places at which it rules something out."""
     model = assemble(inputs.case, inputs.catalogue)
-    order = {place: k for k, place in enumerate(model.d.strings)}
     found: dict[str, list[str]] = {}
     for name, _, place in (full.partition("[") for full in model.posted):
         if place:
             found.setdefault(name, []).append(place.removesuffix("]"))
-    return {name: sorted(places, key=lambda p: (order.get(p, len(order)), p)) for name, places in found.items()}
+    return {name: sorted(places) for name, places in found.items()}
 
 
 def _families() -> str:

@@ -57,7 +57,7 @@ class Trial:
     def held_anyway(self) -> tuple[str, ...]:
         """What was dropped and yet holds; nothing can be said of it without a build."""
         build = self.after.build
-        return tuple(drop for drop in self.drops if build and not any(covers(drop, f, build) for f in self.given_up))
+        return tuple(drop for drop in self.drops if build and not any(covers(drop, f) for f in self.given_up))
 
     @property
     def only_to_compare(self) -> bool:
@@ -189,7 +189,7 @@ def solved(
     found = near and _as_good(inputs, near, outcome, given)
     build = found or (stamped(inputs, outcome.build) if stamp else outcome.build)
     findings = audit(inputs.case, inputs.catalogue, build)
-    given_up = _given_up(findings, given, build)
+    given_up = _given_up(findings, given)
     return Answer(want, outcome, build, tuple(f for f in findings if f not in given_up)), given_up
 
 
@@ -202,8 +202,8 @@ def _as_good(inputs: Inputs, near: Build, outcome: Outcome, given: tuple[str, ..
     except BuildProblem:
         return None
     broken = [finding for finding in findings if not finding.ok]
-    return build if len(_given_up(findings, given, build)) == len(broken) else None
+    return build if len(_given_up(findings, given)) == len(broken) else None
 
 
-def _given_up(findings: Iterable[Finding], given: tuple[str, ...], build: Build) -> tuple[Finding, ...]:
-    return tuple(f for f in findings if not f.ok and any(covers(drop, f, build) for drop in given))
+def _given_up(findings: Iterable[Finding], given: tuple[str, ...]) -> tuple[Finding, ...]:
+    return tuple(f for f in findings if not f.ok and any(covers(drop, f) for drop in given))
