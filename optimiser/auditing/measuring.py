@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from optimiser.auditing.finding import Finding, held
 from optimiser.basis import money
@@ -40,7 +40,7 @@ def _entries(fit: Fit, purpose: str) -> list[tuple[FittedEntry, Entry]]:
     return [(e, fit.part(e.entry, Entry)) for e in fit.build.entries if e.purpose == purpose]
 
 
-def _glands(fit: Fit, runs: dict[str, Laid]) -> Iterator[Finding]:
+def _glands(fit: Fit, runs: Mapping[str, Laid]) -> Iterator[Finding]:
     for light in fit.case.lights:
         arrays = [array for array in fit.build.arrays if array.light == light]
         if not arrays:
@@ -58,7 +58,7 @@ def _glands(fit: Fit, runs: dict[str, Laid]) -> Iterator[Finding]:
             yield held("entry.sealing", light, limit=ROOF_IP, actual=min(entry.ip_class for _, entry in fitted))
 
 
-def _pass_throughs(fit: Fit, runs: dict[str, Laid]) -> Iterator[Finding]:
+def _pass_throughs(fit: Fit, runs: Mapping[str, Laid]) -> Iterator[Finding]:
     for wanted in fit.case.brief.pass_throughs:
         run, fitted = runs.get(f"pass_{wanted.name}"), _entries(fit, wanted.name)
         outside_mm = run.cable.outside_mm if run else 0.0

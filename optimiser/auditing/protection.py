@@ -120,7 +120,7 @@ def _apart_mm(fit: Fit, one: str, other: str) -> float:
 # --- parts that runs share ---------------------------------------------------------------------------
 
 
-def _shared(fit: Fit, wanted: dict[str, Wanted], main: Laid | None) -> Iterator[Finding]:
+def _shared(fit: Fit, wanted: Mapping[str, Wanted], main: Laid | None) -> Iterator[Finding]:
     """Isolator and busbars carry what the main fuse lets through for long, whatever the loads ask."""
     brief = fit.case.brief
     isolator, busbar, box = fit.at("isolator", Isolator), fit.at("busbar", Busbar), fit.at("mains_box", MainsBox)

@@ -5,6 +5,9 @@ It finds nothing right or wrong: `auditing` does. Drawings, schedules and the te
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import lru_cache
+
 from optimiser.basis.money import Worth
 from optimiser.builds import Build, BuildProblem
 from optimiser.case import Case, Scenario
@@ -15,6 +18,8 @@ from optimiser.fitted.fit import Fit
 from optimiser.fitted.hours import ScenarioTrace, trace_of
 from optimiser.fitted.names import problems
 from optimiser.measures import Measure
+
+_KEPT = 64  # fits at a time: more than the options of a pack
 
 __all__ = ["Fit", "ScenarioTrace", "fit_of", "measured", "trace", "worth"]
 
@@ -35,14 +40,37 @@ def trace(case: Case, catalogue: Catalogue, build: Build, scenario: Scenario) ->
 
 
 def fit_of(case: Case, catalogue: Catalogue, build: Build) -> Fit:
-    """The build with its parts looked up, for whoever draws or lists it.
+    """The build with its parts looked up; made once, so that all who ask of the same build share it.
 
     Raises
     ------
     BuildProblem
         If it names parts or places that do not exist.
     """
-    wrong = problems(case, catalogue, build)
-    if wrong:
+    return _fit_of(_Given(case, catalogue, build))
+
+
+@dataclass(frozen=True, eq=False)
+class _Given:
+    """What a fit is made of: the same only as the very same objects, since comparing them takes longer than a fit."""
+
+    case: Case
+    catalogue: Catalogue
+    build: Build
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Given) and self._ids == other._ids
+
+    def __hash__(self) -> int:
+        return hash(self._ids)
+
+    @property
+    def _ids(self) -> tuple[int, int, int]:
+        return id(self.case), id(self.catalogue), id(self.build)
+
+
+@lru_cache(maxsize=_KEPT)
+def _fit_of(given: _Given) -> Fit:
+    if wrong := problems(given.case, given.catalogue, given.build):
         raise BuildProblem("\n".join(wrong))
-    return Fit(case, catalogue, build)
+    return Fit(given.case, given.catalogue, given.build)

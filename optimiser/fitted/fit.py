@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import cached_property
-from typing import TypeVar
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import cached_property, wraps
+from typing import Any, TypeVar
 
 from optimiser.basis import air, loads, volts
 from optimiser.builds import Build, BuildProblem, PanelArray, PlacedPanel, Run
@@ -28,6 +29,7 @@ from optimiser.parts import (
 from optimiser.physics import heat
 
 P = TypeVar("P", bound=Part)
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -56,11 +58,12 @@ class Content:
 
 @dataclass(frozen=True)
 class Fit:
-    """A build whose names are all known, with its parts at hand."""
+    """A build whose names are all known, with its parts at hand, and what was worked out of it."""
 
     case: Case
     catalogue: Catalogue
     build: Build
+    known: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)  # see `once`
 
     def part(self, name: str, kind: type[P]) -> P:
         """A part of the catalogue that must be of a kind."""
@@ -271,6 +274,19 @@ class Fit:
     def roof_panels(self, array: PanelArray) -> list[PlacedPanel]:
         """The panels labelled as an array's, whatever they are."""
         return [p for p in self.build.panels if p.string.rpartition(".")[0] == array.name]
+
+
+def once(work_out: Callable[[Fit], T]) -> Callable[[Fit], T]:
+    """What is worked out of a fit the first time it is asked for, and kept with the fit; not to be changed."""
+
+    @wraps(work_out)
+    def kept(fit: Fit) -> T:
+        if work_out not in fit.known:
+            fit.known[work_out] = work_out(fit)
+        found: T = fit.known[work_out]
+        return found
+
+    return kept
 
 
 def in_row(run: str) -> bool:

@@ -9,7 +9,7 @@ from optimiser.basis import bodies
 from optimiser.builds import Fitted, PlacedPanel
 from optimiser.case import Board, Case, Kept, Obstacle, Zone
 from optimiser.circuits import ROWS
-from optimiser.fitted.fit import Fit, slot_of
+from optimiser.fitted.fit import Fit, once, slot_of
 from optimiser.parts import Body, Holder, Panel
 
 # --- rectangles on a roof or a board ------------------------------------------------------------------
@@ -110,9 +110,10 @@ class Standing:
     fixture: bool = False  # and only takes space
 
 
-def standing(fit: Fit) -> list[Standing]:
+@once
+def standing(fit: Fit) -> tuple[Standing, ...]:
     """All bodies on boards. A fuse on the battery's terminal takes no board: it stands on the bank."""
-    return [*_fitted(fit), *_fixtures(fit)]
+    return (*_fitted(fit), *_fixtures(fit))
 
 
 def kept_row(fit: Fit, fitted: Fitted) -> Kept | None:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
 from optimiser.basis import money, paths, sun, volts
 from optimiser.builds import PanelArray, Run
 from optimiser.case import Way
-from optimiser.fitted.fit import Fit
+from optimiser.fitted.fit import Fit, once
 from optimiser.parts import Body, Cable, Fuse
 from optimiser.physics import cable as wires
 
@@ -56,7 +56,8 @@ class Laid:
         return 2 * one
 
 
-def laid_runs(fit: Fit) -> dict[str, Laid]:
+@once
+def laid_runs(fit: Fit) -> Mapping[str, Laid]:
     """Name -> each run of the build."""
     way_of = {way.name: way for way in fit.case.ways}
     found = {}
@@ -68,7 +69,8 @@ def laid_runs(fit: Fit) -> dict[str, Laid]:
     return found
 
 
-def wanted_runs(fit: Fit) -> dict[str, Wanted]:
+@once
+def wanted_runs(fit: Fit) -> Mapping[str, Wanted]:
     """Name -> each run there must be."""
     groups = (_bank(fit), _solar(fit), _chargers(fit), _loads(fit), _mains(fit), _data(fit), _outside(fit))
     return {wanted.name: wanted for group in groups for wanted in group}

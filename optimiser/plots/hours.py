@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 
 from optimiser.auditing import Finding
 from optimiser.case import Scenario
-from optimiser.fitted import Fit, ScenarioTrace, trace
+from optimiser.fitted import Fit, ScenarioTrace
+from optimiser.fitted.hours import trace_of
 from optimiser.plots import style
 from optimiser.plots.style import COLOURS, LINE_MM, QUIET, TEXT_PT, Charted
 
@@ -42,7 +43,7 @@ def hours(fit: Fit, findings: tuple[Finding, ...]) -> tuple[Charted, ...]:
 def _scenario(fit: Fit, findings: tuple[Finding, ...], scenario: Scenario) -> Charted:
     found = {f.name: f for f in findings if f.place == scenario.name and f.name.startswith("energy.")}
     held = _Held(found["energy.floor"], found.get("energy.returns"))
-    flow = trace(fit.case, fit.catalogue, fit.build, scenario)
+    flow = trace_of(fit, scenario)
     title = _title(scenario)
     lines = style.titled(title)
     top = style.head_mm(lines) + 1

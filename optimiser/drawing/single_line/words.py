@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property
 
 from optimiser.auditing import Finding, breaches
 from optimiser.basis import money
@@ -25,13 +25,13 @@ class Words:
     fit: Fit
     findings: tuple[Finding, ...]
 
-    @cached_property
-    def laid(self) -> dict[str, Laid]:
+    @property
+    def laid(self) -> Mapping[str, Laid]:
         """Name -> run as it lies."""
         return laid_runs(self.fit)
 
-    @cached_property
-    def wanted(self) -> dict[str, Wanted]:
+    @property
+    def wanted(self) -> Mapping[str, Wanted]:
         """Name -> run there must be."""
         return wanted_runs(self.fit)
 
