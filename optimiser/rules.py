@@ -65,7 +65,9 @@ KNOWN: dict[str, Known] = {
     "tail_distance_mm": Known("mm", Distance, "most cable from the busbars to the row of fuses"),
     "fuse_over_load": Known("ratio", Factor, "least rating of a fuse for each ampere of load"),
     "fuse_of_ampacity": Known("ratio", Annotated[float, Field(ge=0.5, le=2)], "most of it an ampere the cable stands"),
-    "module_fuse_from_ah": Known("Ah", Annotated[float, Field(ge=0, le=100_000)], "of modules that want a fuse each"),
+    "module_fuse_from_ah": Known(
+        "Ah", Annotated[float, Field(ge=0, le=100_000)], "of strings in parallel, above it a fuse each"
+    ),
     # cables
     "bundle_factor": Known("factor", Share, "of the ampacity that is left in a bundle"),
     "bundle_from_mm": Known("mm", Distance, "length from which cables side by side are a bundle"),

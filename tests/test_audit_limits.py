@@ -73,7 +73,7 @@ POWER_OUTSIDE = (  # 1.5 A through the wall
 )  # fmt: skip
 OFF_TERMINAL = ("parts.holder-main.on_terminal", False)
 MODULES_FUSED = (  # two modules of 100 Ah, and the main fuse beside them
-    *(("rules.module_fuse_from_ah", 200), ("bank.fuse", "fuse-125")),
+    *(("rules.module_fuse_from_ah", 199), ("bank.fuse", "fuse-125")),
     OFF_TERMINAL,
 )
 CHARGER = "parts.alternator-charger-30"
@@ -171,7 +171,7 @@ BATTERY = [
     # one output for engine and sun: 30 A of the engine beside 20 A of the sun while driving; 40 + 30 A on hook-up
     Edge("battery.charge[driving]", "parts.module-100.charge_a", 15, 14.99, (*OWN_SUN, *LITTLE_SUN, *LITTLE_MAINS)),
     Edge("battery.charge[hook_up]", "parts.module-100.charge_a", 35, 34.99, OWN_SUN),
-    Edge("battery.module_fuse", "rules.module_fuse_from_ah", 200.1, 200),
+    Edge("battery.module_fuse", "rules.module_fuse_from_ah", 200, 199.9),
     # 1.25 x 146.389 / 2; the main fuse; 14.6 V through 4 mohm of the other module
     Edge("battery.module_over_load", "parts.fuse-125.rating_a", 91.5, 91.4, given=MODULES_FUSED),
     Edge("battery.module_under_main", "parts.fuse-125.rating_a", 200, 201, given=MODULES_FUSED),
@@ -275,6 +275,8 @@ CABLES = [
     Edge("run.complete[solar_a]", "runs.solar_a.fuse", "", "fuse-10"),
     Edge("run.complete[main_fuse]", "runs.main.fuse", "fuse-200", "fuse-175"),  # not that holder's
     Edge("run.complete[main_fuse]", "parts.fuse-200.holder", "holder-main", "holder-row"),
+    # not on a terminal that is taken
+    Edge("run.complete[main_fuse]", "parts.holder-main.on_terminal", False, True, given=MODULES_FUSED),
     Edge("run.complete[bank]", "bank.fuse", "fuse-125", "fuse-175", given=MODULES_FUSED),  # not on the terminal
     # 2 x 300 of cable: the busbar ends at 150 and 150, the charger stands 50 above it
     Edge("run.length[mains_charger]", "fitted.mains_charger.x_mm", 700, 701),

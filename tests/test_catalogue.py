@@ -278,10 +278,11 @@ BLADE_SERIES: set[float] = {1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40}
 """ISO 8820-3 medium blades, amperes, from memory."""
 IEC_SERIES = {2, 4, 6, 10, 16, 20, 25, 32, 40, 50, 63, 80, 100, 125, 160, 200, 250, 315, 400, 500, 630}
 """IEC 60269, amperes, second hand."""
+KNIFE = ("knife-00", "knife-1", "knife-2")  # sizes: bases of 160, 250 and 400 A
 SERIES: dict[str, set[float]] = {
     "blade": BLADE_SERIES,
     "blade-80v": BLADE_SERIES,
-    "knife": {float(a) for a in IEC_SERIES},
+    **{size: {float(a) for a in IEC_SERIES} for size in KNIFE},
     "cylinder": {float(a) for a in IEC_SERIES},
 }
 STATED: dict[str, tuple[tuple[float, float], ...]] = {
@@ -293,7 +294,7 @@ STATED: dict[str, tuple[tuple[float, float], ...]] = {
     "class-t": ((125, 20_000),),
     "class-t-terminal": ((125, 20_000),),
     "cylinder": ((250, 20_000),),
-    "knife": ((440, 50_000),),
+    **dict.fromkeys(KNIFE, ((440, 50_000),)),
 }
 """Family -> up to so many volts, what it breaks [A]: blade as in the scope of ISO 8820-3:2015 (second hand), the rest
 trade figures from memory."""

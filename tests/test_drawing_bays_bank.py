@@ -19,7 +19,7 @@ from optimiser.drawing.shapes import Path
 from optimiser.drawing.sheet import Sheet
 from optimiser.fitted import Fit, fit_of
 from tests import handmade
-from tests.drawing_bays_help import box_of, closed_on, texts_of, trailer
+from tests.drawing_bays_help import box_of, texts_of, trailer
 from tests.knobs import changed
 from tests.packing_help import findings, shipped
 from tests.test_audit_limits import OFF_TERMINAL
@@ -118,17 +118,6 @@ def test_a_fuse_on_the_terminal_wants_no_distance() -> None:
 
     assert "The main fuse's holder sits on the positive terminal" in _notes(box)
     assert "WARNING" not in _notes(box)
-
-
-@pytest.mark.parametrize(("name", "bay"), [("grey-month-van", "garage_box"), ("travelling-clinic", "front_boot")])
-def test_the_main_fuse_sits_behind_the_link_that_joins_fused_strings(name: str, bay: str) -> None:
-    sheet = _sheet(name, bay)
-
-    assert "Each string has its fuse on its positive terminal, before the link that joins the strings" in _notes(sheet)
-    assert "whether both holders fit there is the makers' to say" in _notes(sheet)
-    assert "WARNING" not in _notes(sheet)
-    sizes = {box_of(path).size for path in closed_on(sheet, "symbol")}
-    assert any(size == pytest.approx((6 * sheet.scale, 2.4 * sheet.scale)) for size in sizes)  # fuses of the scheme
 
 
 def test_links_and_where_the_main_run_leaves_are_told() -> None:

@@ -241,6 +241,7 @@ BEYOND = {
     ("run.fuse_over_load[inverter]", "runs.inverter.fuse"): "no fuse at all",
     ("run.fuse_over_load[pass_aerial]", "runs.pass_aerial.fuse"): "no fuse at all",
     ("run.fuse_holder[inverter]", "parts.holder-row.on_terminal"): "made for a battery's terminal",
+    ("run.complete[main_fuse]", "parts.holder-main.on_terminal"): "the terminal is taken",
     ("measure.channels[40 A]", "parts.shunt-4x50.rating_a"): "no channel for so much current",
     ("measure.channels[175 A]", "parts.shunt-1x300.rating_a"): "no channel for so much current",
     ("entry.cables[sun]", "parts.gland.outside_max_mm"): "not that thick a cable",

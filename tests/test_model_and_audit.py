@@ -157,9 +157,9 @@ WORLDS: list[tuple[str, bool, Changes, str]] = [  # what, whether it holds, how,
     ("no 12 V loads, a channel short", False, (*NO_DC_LOADS, ("parts.shunt-4x50.channels", 3)),
      ""),
     ("one module of enough for fuses of its own wants none", True,
-     (*ALONE, ("rules.module_fuse_from_ah", 200)), ""),
+     (*ALONE, ("rules.module_fuse_from_ah", 199)), ""),
     ("modules of one string count once towards fuses of their own", True,
-     (*FUSED_AT_24_V, ("parts.holder-main.on_terminal", True), ("bank.fuse", ""), ("rules.module_fuse_from_ah", 300)),
+     (*FUSED_AT_24_V, ("parts.holder-main.on_terminal", True), ("bank.fuse", ""), ("rules.module_fuse_from_ah", 299)),
      ""),
     ("module a little above 12.8 V", True, (("parts.module-100.nominal_v", 12.805),), ""),
     ("module too far from 12.8 V", False, (("parts.module-100.nominal_v", 12.85),),
@@ -262,7 +262,7 @@ def test_model_posts_every_requirement_that_is_no_definition() -> None:
             ("boards", (*CASE.boards, CASE.boards[0].model_copy(update={"bay": "locker"}))),
             ("ways.tow_way.carries", "mains"),
             ("alternator.plug_a", 50),
-            ("rules.module_fuse_from_ah", 200),
+            ("rules.module_fuse_from_ah", 199),
         )
     )
     catalogue = type(at.catalogue)({k: {p.name: p for p in rows} for k, rows in parts.items()}, {})

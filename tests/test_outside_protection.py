@@ -124,13 +124,13 @@ def test_the_fuse_of_a_module_breaks_what_all_the_others_drive_back() -> None:
         assert per_volt == pytest.approx(1000 * banks * one_ka / short_circuit.GUIDE_V, rel=0.003)
 
 
-def test_a_device_for_each_battery_of_a_bank_of_five_hundred_ampere_hours() -> None:
+def test_a_device_for_each_battery_of_a_bank_above_five_hundred_ampere_hours() -> None:
     """Small-craft practice, second hand; at the bank's own voltage, so modules in series do not add."""
     for rules in CATALOGUE.rule_sets.values():
         assert rules["module_fuse_from_ah"] == 500
-    asked = [("parts.module-100.capacity_ah", 125), ("bank.parallel", 4)]
+    asked = [("parts.module-100.capacity_ah", 126), ("bank.parallel", 4)]
     assert not found("battery.module_fuse", *asked).ok
-    for spared in ([("parts.module-100.capacity_ah", 124), ("bank.parallel", 4)], [("bank.series", 5)],
+    for spared in ([("parts.module-100.capacity_ah", 125), ("bank.parallel", 4)], [("bank.series", 5)],
                    [("parts.module-100.capacity_ah", 600), ("bank.parallel", 1)]):  # fmt: skip
         with pytest.raises(StopIteration):
             found("battery.module_fuse", *spared)
@@ -208,6 +208,11 @@ def test_a_fuse_beside_a_bank_of_common_size_may_be_further_than_seven_inches() 
     beside = (OFF_TERMINAL, SEVEN_INCHES, ("fitted.main_fuse.x_mm", 690))
     assert not found("run.fuse_distance", *beside).ok
     assert found("run.fuse_distance", SEVEN_INCHES).actual == 0  # on the terminal
+
+
+def test_two_fuses_do_not_share_a_terminal() -> None:
+    assert found("run.complete[main_fuse]", ("bank.fuse", "fuse-125")).actual == 1
+    assert found("run.complete[main_fuse]", ("bank.fuse", "fuse-125"), OFF_TERMINAL).ok
 
 
 VAN = Van(

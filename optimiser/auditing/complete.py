@@ -48,8 +48,11 @@ def _slot_breaks(fit: Fit) -> Iterator[str]:
     main, fuse_slot, bank = build.run("main"), build.slot("main_fuse"), build.slot("bank")
     if main and main.fuse and fuse_slot and fit.part(main.fuse, Fuse).holder != fuse_slot.part:
         yield "main_fuse"
-    if fit.main_holder and fit.main_holder.on_terminal and fuse_slot and bank and fuse_slot.board != bank.board:
-        yield "main_fuse"
+    if fit.main_holder and fit.main_holder.on_terminal and fuse_slot and bank:
+        if fuse_slot.board != bank.board:
+            yield "main_fuse"
+        if build.bank.fuse:  # its holder is on that terminal, and two do not share one
+            yield "main_fuse"
 
 
 def _kept_breaks(fit: Fit) -> Iterator[str]:

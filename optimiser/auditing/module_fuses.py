@@ -14,7 +14,7 @@ from optimiser.physics import cable
 def check(fit: Fit) -> Iterator[Finding]:
     """Whether they are there where the rule set asks for them; what holds of them wherever they are."""
     bank, rules = fit.build.bank, fit.case.rules
-    if bank.parallel > 1 and fit.module.capacity_ah * bank.parallel >= rules["module_fuse_from_ah"]:
+    if bank.parallel > 1 and fit.module.capacity_ah * bank.parallel > rules["module_fuse_from_ah"]:
         yield held("battery.module_fuse", limit=1, actual=1 if bank.fuse else 0)
     if not bank.fuse:
         return

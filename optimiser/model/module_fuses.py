@@ -45,7 +45,7 @@ def require(ctx: FitOut) -> None:
 def _asked(ctx: FitOut, option: Option) -> bool:
     parallel = bank_parallel(option)
     from_ah = ctx.case.rules["module_fuse_from_ah"]
-    return parallel > 1 and bool(option.body.capacity_ah * parallel >= from_ah)
+    return parallel > 1 and bool(option.body.capacity_ah * parallel > from_ah)
 
 
 def _may(ctx: FitOut, option: Option) -> bool:

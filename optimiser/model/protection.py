@@ -153,6 +153,7 @@ def _fuse_distance(ctx: FitOut) -> None:
     ctx.define(total(chosen for _, chosen in ctx.d.module_fuses.values()) == fused)
     for stand in fuse.stands:
         if stand.rides:
+            ctx.define(stand.var + fused <= 1)  # two holders do not share a terminal
             ctx.define(stand.var <= bank.on.get(stand.board.place, 0))
             if ctx.wants("bay.depth", "bank"):
                 for under in bank.stands:

@@ -59,13 +59,6 @@ def _distance(fit: Fit, bodies: Sequence[MarkedBody], finding: Finding | None) -
     holder, found = fit.main_holder, reach(bodies)
     if holder is None:
         return
-    if holder.on_terminal and fit.module_holder:
-        yield (
-            "Each string has its fuse on its positive terminal, before the link that joins the strings; the main "
-            "fuse's holder sits behind that link, on the terminal that the main run is taken off from: whether both "
-            "holders fit there is the makers' to say."
-        )
-        return
     if holder.on_terminal:
         yield "The main fuse's holder sits on the positive terminal that the main run is taken off from."
         return
