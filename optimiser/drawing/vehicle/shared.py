@@ -8,7 +8,7 @@ from typing import Literal
 
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.shapes import Box, Dash, Fill, Layer, Point, text_mm
-from optimiser.drawing.sheet import Sheet
+from optimiser.drawing.sheet import A3_LANDSCAPE_MM, A4_LANDSCAPE_MM, Sheet
 from optimiser.drawing.vehicle.body import Vehicle, vehicle_of
 from optimiser.drawing.vehicle.node_table import draw_table, node_rows
 from optimiser.drawing.vehicle.nodes import Place, neighbours, places
@@ -179,10 +179,14 @@ def finished(sheet: Sheet, drawing: Drawing) -> Sheet:
     _legend(sheet, drawing)
     extent = sheet.extent()
     wide_mm = (extent.x1 - extent.x0) / sheet.scale
+    if A4_LANDSCAPE_MM[0] < wide_mm < A3_LANDSCAPE_MM[0]:
+        wide_mm = A3_LANDSCAPE_MM[0]  # no smaller paper takes it: what stands below may use all of that
     rows = node_rows(drawing.fit.case, drawing.at)
     draw_table(sheet, rows, at=(extent.x0, extent.y0 - 4 * sheet.scale), width_mm=wide_mm)
     sheet.notes += ["Way by way: mark, way, its ends, length, bore, and the runs in it.", *key_lines(drawing.fit)]
-    sheet.finish(CAUTIONS, columns=max(int(wide_mm / _COLUMN_MM), 1))
+    extent = sheet.extent()
+    below = Box(extent.x0, extent.y0 - 4 * sheet.scale, extent.x0 + wide_mm * sheet.scale, extent.y0 - 4 * sheet.scale)
+    sheet.finish(CAUTIONS, columns=max(int(wide_mm / _COLUMN_MM), 1), room=below)
     return sheet
 
 
