@@ -10,6 +10,7 @@ from optimiser.builds import Bank, Fitted
 from optimiser.drawing.bays.elevations import bay_elevations
 from optimiser.drawing.shapes import Box, Circle
 from optimiser.fitted import fit_of
+from optimiser.fitted.fit import Fit
 from optimiser.parts import Module
 from tests import handmade
 from tests.drawing_bays_help import bodies_of, box_of, closed_on, trailer, words_of
@@ -84,9 +85,12 @@ def _may_lie(module: object) -> Module:
 
 
 def test_a_fuse_on_the_banks_terminal_is_named_with_the_bank() -> None:
-    fit = shipped("grey-month-van")
-    assert fit.main_holder is not None and fit.main_holder.on_terminal
-    bank = next(note for sheet in bay_elevations(fit) for note in sheet.notes if " bank:" in note)
-    assert f"main fuse {fit.main_holder.name} on its terminal" in bank
-    assert fit.module_holder is not None
-    assert f"fuses in {fit.module_holder.name} on the terminal of each string" in bank
+    van, clinic = shipped("grey-month-van"), shipped("travelling-clinic")
+    assert van.main_holder is not None and van.main_holder.on_terminal and clinic.module_holder is not None
+
+    assert f"main fuse {van.main_holder.name} on its terminal" in _of_bank(van)
+    assert f"fuses in {clinic.module_holder.name} on the terminal of each string" in _of_bank(clinic)
+
+
+def _of_bank(fit: Fit) -> str:
+    return next(note for sheet in bay_elevations(fit) for note in sheet.notes if " bank:" in note)

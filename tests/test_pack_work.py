@@ -44,7 +44,6 @@ ORDER: list[tuple[str, ...]] = [
     ("Dead tests",),
     ("Test each string before it is connected",),
     ("Join the bank",),
-    ("fuses of the strings of modules", "main fuse still out"),
     ("main fuse", "polarity"),
     ("put in the fuses of the row",),
     ("resistor",),
@@ -63,6 +62,12 @@ def test_the_steps_of_a_whole_build_are_in_their_order() -> None:
     found = [at(lines, *words) for words in ORDER]
     assert found == sorted(found)
     assert len(lines) >= len(ORDER)
+
+
+def test_the_fuses_of_the_strings_go_in_before_the_main_one() -> None:
+    lines = order_of_work(shipped("travelling-clinic"))
+    strings = at(lines, "fuses of the strings of modules", "main fuse still out")
+    assert at(lines, "Join the bank") < strings < at(lines, "main fuse", "polarity")
 
 
 @pytest.mark.parametrize(("name", "want"), BUILDS)

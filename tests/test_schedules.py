@@ -141,11 +141,11 @@ def test_the_customers_portable_panel_is_listed_and_not_charged() -> None:
 
 def test_cut_lengths_worked_by_hand() -> None:
     row = only_row(cables(shipped("travelling-clinic")), "run", "main")
-    # boot_leg 1500 and desk_leg 900; leads 350 in the boot and 300 in the desk: 3050, so 3100 is cut, twice
-    assert row["ways in order, mm each"] == "boot_leg 1500, desk_leg 900"
+    # ways of 1500, 900, 1900 and 700; leads 350 in the boot and 300 in the cupboard: 5650, so 5700 is cut, twice
+    assert row["ways in order, mm each"] == "boot_leg 1500, desk_leg 900, kick_board 1900, cupboard_foot 700"
     assert row["leads in the bays, mm each"] == "350 + 300"
-    assert (row["ways"], row["length"], row["cut"], row["spare"]) == (2400, 3050, 3100, 50)
-    assert (row["pieces to cut"], row["to cut in all"]) == (2, 6.2)
+    assert (row["ways"], row["length"], row["cut"], row["spare"]) == (5000, 5650, 5700, 50)
+    assert (row["pieces to cut"], row["to cut in all"]) == (2, 11.4)
 
     row = only_row(cables(fit_made(world())), "run", "mains_inlet")
     # a point has no lead: 1000 + 0 + 300, one sheathed cable
@@ -264,8 +264,8 @@ def test_ends_that_parted_cores_need_are_counted() -> None:
     assert "2 x (6 + 1 + 5) = 24 more ends" in told(fit_made(world()))  # the main fuse on the bank's terminal
     # fuses: 3 in the row, the main one on a terminal; an isolator; loads, 1 string, inverter measured
     assert "2 x (3 + 1 + 3) = 14 more ends" in told(shipped("tiny-trailer"))
-    # fuses: 5 in the row, main and modules' on terminals; an isolator; loads, 2 strings, charger, inverter measured
-    assert "2 x (5 + 1 + 5) = 22 more ends" in told(shipped("travelling-clinic"))
+    # fuses: main and 5 in the row, modules' on terminals; an isolator; loads, 2 strings, charger, inverter measured
+    assert "2 x (6 + 1 + 5) = 24 more ends" in told(shipped("travelling-clinic"))
 
 
 def test_with_a_step_down_the_loads_start_at_it() -> None:
@@ -373,12 +373,13 @@ def test_places_of_fuses_isolator_and_mains_box() -> None:
 
 
 def test_a_fuse_on_the_terminal_says_so() -> None:
-    rows = rows_of(protection(shipped("travelling-clinic"), findings("travelling-clinic")))
+    def first(name: str) -> tuple[object, object]:
+        row = rows_of(protection(shipped(name), findings(name)))[0]
+        return row["what"], row["where"]
 
-    assert [(row["what"], row["where"]) for row in rows[:2]] == [
-        ("module fuse", "on the terminal of each string of modules, front_boot.floor"),
-        ("main fuse", "on the bank's terminal, front_boot.floor"),
-    ]
+    of_strings = "on the terminal of each string of modules, front_boot.floor"
+    assert first("travelling-clinic") == ("module fuse", of_strings)
+    assert first("grey-month-van") == ("main fuse", "on the bank's terminal, garage_box.floor")
 
 
 @every_build
@@ -463,8 +464,8 @@ def test_the_label_of_a_fuse_goes_where_the_fuse_schedule_has_it(name: str, want
 
 
 def test_the_label_of_a_fuse_on_the_terminal() -> None:
-    rows = [row for row in rows_of(labels(shipped("travelling-clinic"))) if row["of"] == "main_fuse"]
-    assert [row["where"] for row in rows] == ["on the bank's terminal, front_boot.floor"]
+    rows = [row for row in rows_of(labels(shipped("grey-month-van"))) if row["of"] == "main_fuse"]
+    assert [row["where"] for row in rows] == ["on the bank's terminal, garage_box.floor"]
     rows = [row for row in rows_of(labels(fit_made(changed(world(), *OFF_TERMINAL)))) if row["of"] == "main_fuse"]
     assert [row["where"] for row in rows] == ["box.floor, x 770, y 100"]
 
