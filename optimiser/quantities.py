@@ -54,9 +54,7 @@ Efficiency = Annotated[float, Field(ge=50, le=100)]  # %
 
 Section = Annotated[float, Field(ge=0, le=300)]  # mm2 of one conductor
 Outside = Annotated[float, Field(gt=0, le=100)]  # mm over the sheath
-OhmPerKm = Annotated[float, Field(ge=0, le=100)]
 Celsius = Annotated[float, Field(ge=-50, le=70)]  # of air
-Insulation = Annotated[float, Field(ge=60, le=300)]  # C that it stands
 Kelvin = Annotated[float, Field(ge=0, le=60)]  # of a bay above outside air
 
 Area = Annotated[float, Field(ge=0, le=20_000)]  # cm2

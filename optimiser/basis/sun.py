@@ -52,7 +52,7 @@ def irradiance_w_m2(
     clear = solar.clear_sky(
         latitude=place.latitude, longitude=place.longitude, times=times, altitude_m=place.altitude_m
     )
-    ghi = solar.overcast(ghi=clear.ghi, clearness=clearness)
+    ghi = solar.overcast(ghi=clear, clearness=clearness)
     return solar.plane_irradiance(
         latitude=place.latitude,
         longitude=place.longitude,

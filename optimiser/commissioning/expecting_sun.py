@@ -14,7 +14,7 @@ from optimiser.builds import PanelArray
 from optimiser.case import Scenario, Zone
 from optimiser.commissioning import spread
 from optimiser.commissioning.spread import Sky, Spread, band
-from optimiser.fitted.fit import Fit, SolarInput
+from optimiser.fitted.fit import Fit
 from optimiser.parts import Panel
 
 _FLAT = (0.0, 0.0)  # tilt and azimuth of a panel laid flat
@@ -126,7 +126,7 @@ def string_rows(
         taken = min(1.0, ends.out_a * bank_v / offered_w) if offered_w > 0 else 1.0
         rows = []
         for number, zones in enumerate(_strings(fit, array), start=1):
-            found = _string(fit, roof, array, zones, f"{array.name}.{number}", ends, taken, near_full)
+            found = _string(fit, roof, array, zones, f"{array.name}.{number}", taken, near_full)
             strings += found
             rows.append(found)
         arrays += _array(array, rows)
@@ -151,7 +151,7 @@ def _watts(fit: Fit, roof: Roof, array: PanelArray, zones: list[Zone | None]) ->
 
 
 def _string(
-    fit: Fit, roof: Roof, array: PanelArray, zones: list[Zone | None], name: str, ends: SolarInput, taken: float,
+    fit: Fit, roof: Roof, array: PanelArray, zones: list[Zone | None], name: str, taken: float,
     near_full: bool,
 ) -> list[Expected]:  # fmt: skip
     panel = fit.panel_of(array)

@@ -49,7 +49,7 @@ def test_sheet(fit: Fit, findings: Iterable[Finding]) -> tuple[Check, ...]:
         *_drops(fit, found),
         *full_checks(fit),
         *charging_checks(fit, found),
-        *_inverter(fit, found),
+        *_inverter(found),
         *_own_draw(fit),
         *_heat(fit, found),
         *after,
@@ -122,7 +122,7 @@ def _longer(laid: Laid, limit_mv: float) -> str:
 # --- inverter, own draw, heat ------------------------------------------------------------------------
 
 
-def _inverter(fit: Fit, found: Found) -> Iterator[Check]:
+def _inverter(found: Found) -> Iterator[Check]:
     sag = found.get("inverter.sag")
     if sag:
         yield Check(

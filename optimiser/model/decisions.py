@@ -149,7 +149,6 @@ class RunChoice:
     routes: list[Route]
     cables: dict[str, tuple[Cable, Bool, Bool]]  # name -> cable, chosen, steps of it
     fuses: dict[str, tuple[Fuse, Bool]]
-    demands_ma: list[Expr] = field(default_factory=list)  # each must be carried
 
     def of_steps(self, weigh: Callable[[Cable], int]) -> Expr:
         """Sum of a figure a step over the steps of the chosen cable."""

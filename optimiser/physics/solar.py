@@ -36,14 +36,6 @@ class SunPosition(NamedTuple):
     azimuth_deg: Floats  # clockwise from north
 
 
-class ClearSky(NamedTuple):
-    """Irradiance of a cloudless sky, 0 at night. [W/m2]"""
-
-    ghi: Floats  # global, horizontal
-    dni: Floats  # direct, on a face towards the sun
-    dhi: Floats  # diffuse, horizontal
-
-
 def sun_position(*, latitude: float, longitude: float, times: Times, altitude_m: float = 0.0) -> SunPosition:
     """Position of the sun, by the NREL algorithm (Reda and Andreas, NREL/TP-560-34302). [degree]
 
@@ -64,25 +56,23 @@ def sun_position(*, latitude: float, longitude: float, times: Times, altitude_m:
     return SunPosition(*(_floats(sun[name]) for name in ("elevation", "apparent_elevation", "azimuth")))
 
 
-def clear_sky(*, latitude: float, longitude: float, times: Times, altitude_m: float = 0.0) -> ClearSky:
-    """Irradiance under a cloudless sky. [W/m2]
+def clear_sky(*, latitude: float, longitude: float, times: Times, altitude_m: float = 0.0) -> Floats:
+    """Global horizontal irradiance under a cloudless sky, 0 at night. [W/m2]
 
-    Haurwitz 1945, ``GHI = 1098 cos z exp(-0.059 / cos z)``, split into direct and diffuse by Erbs et al. 1982,
-    takes no account of altitude but for how the air bends the light.
+    Haurwitz 1945, ``GHI = 1098 cos z exp(-0.059 / cos z)``, takes no account of altitude
+    but for how the air bends the light.
 
     Examples
     --------
     With the sun overhead 1035.1 W/m2 (Haurwitz's formula).
 
     >>> noon = pd.DatetimeIndex(["2023-12-21 12:00+10:00"])
-    >>> clear_sky(latitude=-23.4, longitude=149.6, times=noon).ghi.round(1)
+    >>> clear_sky(latitude=-23.4, longitude=149.6, times=noon).round(1)
     array([1035.1])
     """
     sun = sun_position(latitude=latitude, longitude=longitude, times=times, altitude_m=altitude_m)
     zenith = 90 - sun.apparent_elevation_deg
-    ghi = _floats(clearsky.haurwitz(pd.Series(zenith, index=times))["ghi"])
-    split = irradiance.erbs(ghi, 90 - sun.elevation_deg, times)
-    return ClearSky(ghi, _floats(split["dni"]), _floats(split["dhi"]))
+    return _floats(clearsky.haurwitz(pd.Series(zenith, index=times))["ghi"])
 
 
 def overcast(*, ghi: ArrayLike, clearness: ArrayLike) -> Floats:

@@ -34,7 +34,6 @@ class FindingObject(TypedDict):
 
 
 Findings = Annotated[list[FindingObject], Field(description="every requirement with its limit, actual and margin")]
-Breaches = Annotated[list[FindingObject], Field(description="findings that do not hold, if the build was refused")]
 
 
 class AnswerObject(TypedDict):
