@@ -12,7 +12,8 @@ from pydantic import BaseModel
 
 from optimiser.case import Case, Circuit, Obstacle, PassThrough, Portable, Way
 from optimiser.catalogue import Catalogue
-from optimiser.checking import Oddity, lines, overview
+from optimiser.checking import Oddity, overview
+from optimiser.printing import overview_lines
 from optimiser.reading import read_case, read_catalogue, shipped_catalogue, write_starter
 
 Row = TypeVar("Row", bound=BaseModel)
@@ -92,7 +93,7 @@ def test_the_starter_has_nothing_odd_and_says_so(case: Case, catalogue: Catalogu
     seen = overview(case, catalogue)
 
     assert seen.oddities == ()
-    text = lines(seen)
+    text = [*overview_lines(seen)]
     assert text[0] == "Small camper van (van)"
     assert "  summer_weekend, 48 h: 1444 Wh at 12 V, 400 Wh at the inverter's sockets, 0 Wh on hook-up only" in text
     assert "  roof (light roof): 4.42 m2, 4.19 m2 of it free of obstacles" in text
@@ -202,7 +203,7 @@ def test_an_oddity_is_seen_and_shown(name: str, case: Case, catalogue: Catalogue
     seen = overview(change(case), catalogue)
 
     assert Oddity(place, text) in seen.oddities
-    assert f"  {place}: {text}" in lines(seen)
+    assert f"  {place}: {text}" in [*overview_lines(seen)]
 
 
 def test_a_zone_that_takes_no_rigid_panels_wants_a_flexible_one(case: Case, catalogue: Catalogue) -> None:
@@ -220,7 +221,7 @@ def test_what_stays_is_listed(case: Case, catalogue: Catalogue, tmp_path: Path) 
         file.write("old,lead_acid,,garage.floor,0,0,350,170,230,,6,95\n")
         file.write("mine,part,inverter-12-1000,garage.wall,0,0,220,340,105,,,\n")
 
-    text = lines(overview(read_case(tmp_path / "van", catalogue), catalogue))
+    text = [*overview_lines(overview(read_case(tmp_path / "van", catalogue), catalogue))]
 
     assert "  old (lead_acid) on garage.floor: 350 x 170 x 230 mm" in text
     assert "  mine (inverter-12-1000) on garage.wall: 220 x 340 x 105 mm" in text
@@ -232,11 +233,11 @@ def test_what_charging_while_driving_rests_on_is_told(case: Case, catalogue: Cat
     at_ten = first.model_copy(update={"start_h": 0, "hours": 24, "drive_from_h": 10, "drive_to_h": 13})
     driven = replace(still, scenarios=(at_ten, *others))
 
-    text = "\n".join(lines(overview(driven, catalogue)))
+    text = "\n".join(overview_lines(overview(driven, catalogue)))
     assert f"{first.name} (3 h): at most 50 % of the alternator's rating is drawn, on the road" in text
     assert "an engine that idles for long or runs hot gives less" in text
     for quiet in (still, _with_brief(driven, alternator_charger="no")):
-        assert "while driving" not in "\n".join(lines(overview(quiet, catalogue)))
+        assert "while driving" not in "\n".join(overview_lines(overview(quiet, catalogue)))
 
 
 def test_a_portable_panel_that_starts_nothing_in_the_heat_is_odd(case: Case, catalogue: Catalogue) -> None:

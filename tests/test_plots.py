@@ -24,7 +24,7 @@ from optimiser.auditing.finding import held
 from optimiser.auditing.room import tightest
 from optimiser.case import Scenario
 from optimiser.fitted import Fit, fit_of, measured, trace
-from optimiser.fitted.masses import added
+from optimiser.fitted.figures import added
 from optimiser.plots import Plot, charts, plots
 from optimiser.plots.margins import BARS, margins
 from optimiser.plots.masses import WIRING, places

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from optimiser.auditing.finding import Finding, held
 from optimiser.basis.money import Worth
 from optimiser.case import Trailer, Van
+from optimiser.fitted.figures import Item, added, shares_kg, total_of
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.masses import Item, added, shares_kg, total_of
 from optimiser.physics import mass
 from optimiser.units import CENTS, GRAMS
 

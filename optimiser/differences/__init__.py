@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from optimiser.builds import Build
 from optimiser.catalogue import Catalogue
-from optimiser.differences import bank, roof, runs, slots, small
+from optimiser.differences import bank, roof, runs, slots
 from optimiser.differences.beside import Row, Totals, side_by_side, totals
 from optimiser.differences.change import Change, Order, Role
 from optimiser.differences.numbering import renumbered
@@ -25,7 +25,7 @@ def changes(catalogue: Catalogue, before: Build, after: Build) -> tuple[Change, 
         *bank.changes(catalogue, before, shared),
         *roof.changes(before, shared),
         *slots.changes(before, shared),
-        *small.changes(before, shared),
+        *slots.small_changes(before, shared),
         *runs.changes(catalogue, before, shared),
     ]
     if shared != after:

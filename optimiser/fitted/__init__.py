@@ -12,8 +12,7 @@ from optimiser.basis.money import Worth
 from optimiser.builds import Build, BuildProblem
 from optimiser.case import Case, Scenario
 from optimiser.catalogue import Catalogue
-from optimiser.fitted import masses
-from optimiser.fitted.figures import figures
+from optimiser.fitted.figures import added, figures, total_of
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.hours import ScenarioTrace, trace_of
 from optimiser.fitted.names import problems
@@ -26,7 +25,7 @@ __all__ = ["Fit", "ScenarioTrace", "fit_of", "measured", "trace", "worth"]
 
 def worth(case: Case, catalogue: Catalogue, build: Build) -> Worth:
     """What a build costs and weighs."""
-    return masses.total_of(masses.added(fit_of(case, catalogue, build)))
+    return total_of(added(fit_of(case, catalogue, build)))
 
 
 def measured(case: Case, catalogue: Catalogue, build: Build) -> dict[Measure, float]:

@@ -12,7 +12,7 @@ from rich.console import RenderableType
 from optimiser import printing
 from optimiser.auditing import Finding, breaches
 from optimiser.builds import Build
-from optimiser.checking import Overview, lines
+from optimiser.checking import Overview
 from optimiser.commissioning import Check, Expectation, Report
 from optimiser.fitted import Fit, fit_of
 from optimiser.packing import Dossier, pack_lines, pack_object
@@ -85,7 +85,7 @@ class Checked(Overview, OfCase):
     """A case in figures, and what looks odd in it (``oddities``)."""
 
     def sheet(self) -> Sequence[RenderableType]:
-        return lines(self)
+        return [*printing.overview_lines(self)]
 
     def object(self) -> Any:
         return printing.overview_object(self)

@@ -10,7 +10,7 @@ from matplotlib.figure import Figure
 from optimiser.auditing import Finding
 from optimiser.case import Trailer
 from optimiser.fitted import Fit
-from optimiser.fitted.masses import Item, added, shares_kg
+from optimiser.fitted.figures import Item, added, shares_kg
 from optimiser.plots import style
 from optimiser.plots.style import COLOURS, LINE_MM, QUIET, Charted
 from optimiser.units import GRAMS

@@ -8,6 +8,7 @@ from optimiser.printing.as_json import (
     new_object,
     overview_object,
 )
+from optimiser.printing.checking import overview_lines
 from optimiser.printing.commissioning_json import expectation_object, readings_object
 from optimiser.printing.comparing import choice_line, comparison_sheet
 from optimiser.printing.explaining import explanation_sheet
@@ -36,6 +37,7 @@ __all__ = [
     "fault_lines",
     "new_object",
     "note",
+    "overview_lines",
     "overview_object",
     "progress_line",
     "progress_of",

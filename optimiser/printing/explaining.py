@@ -9,6 +9,8 @@ from rich.console import RenderableType
 from rich.table import Table
 
 from optimiser.auditing import Finding
+from optimiser.case import Case
+from optimiser.checking.odd_values import leaves_little, too_high_words, too_low_words
 from optimiser.explaining import Change, Deciding, Nearest, Price, Reason, Why
 from optimiser.measures import MEASURES
 from optimiser.moves import Lever, Moved
@@ -26,7 +28,6 @@ from optimiser.printing.deciders import (
     wishes,
 )
 from optimiser.printing.findings import figures
-from optimiser.printing.starting import start_words
 from optimiser.printing.wording import caution_lines, kg, money, table
 from optimiser.requirements import REGISTER
 from optimiser.solve import WANTS
@@ -253,3 +254,22 @@ def _room_table(deciding: Deciding) -> Table:
     for finding in [f for f in deciding.room if isfinite(f.margin) and not REGISTER[f.name].yes_no][:_ROOM_SHOWN]:
         made.add_row(finding.requirement, finding.unit, *figures(finding))
     return made
+
+
+# --- why the charge that a scenario starts with leaves no build ---------------------------------------
+
+
+_RETURNS = "energy.returns"
+
+
+def start_words(case: Case, why: Why) -> Iterator[str]:
+    """Of each scenario whose start moved by itself is enough, and of those whose start the conflict likely turns on."""
+    moves = [move for change in why.changes for move in change.moves]
+    named = {place for reason in why.reasons for place in (reason.name, *reason.places)}
+    for scenario in case.scenarios:
+        address = f"scenario.{scenario.name}.start_pct"
+        to = [float(move.after) for move in moves if move.address == address]
+        if any(after > scenario.start_pct for after in to):
+            yield f"  {scenario.name} {too_low_words(case, scenario)}"
+        elif to or (leaves_little(scenario) and named & {_RETURNS, f"{_RETURNS}[{scenario.name}]"}):
+            yield f"  {scenario.name} {too_high_words(scenario)}"

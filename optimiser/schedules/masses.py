@@ -8,7 +8,7 @@ from optimiser.auditing import Finding
 from optimiser.basis.money import Worth
 from optimiser.case import Trailer, Van
 from optimiser.fitted import Fit
-from optimiser.fitted import masses as weighing
+from optimiser.fitted.figures import added, shares_kg
 from optimiser.physics import mass
 from optimiser.requirements import REGISTER
 from optimiser.schedules.table import Cell, Column, Row, Schedule
@@ -60,7 +60,7 @@ def _row(vehicle: Trailer | Van, place: Place, worth: Worth) -> Row:
     what, x_mm, y_mm = place
     kg = worth.grams / GRAMS
     side = mass.side_load_kg(mass_kg=kg, y_mm=y_mm, track_mm=vehicle.track_mm)
-    shares = weighing.shares_kg(vehicle, mass_kg=kg, x_mm=x_mm)
+    shares = shares_kg(vehicle, mass_kg=kg, x_mm=x_mm)
     axles = [vehicle.axle_x_mm] if isinstance(vehicle, Trailer) else [vehicle.front_axle_x_mm, vehicle.rear_axle_x_mm]
     return what, kg, x_mm, y_mm, *(x_mm - axle for axle in axles), *shares, side
 
@@ -75,7 +75,7 @@ def _number(cell: Cell) -> float:
 def _grouped(fit: Fit) -> dict[Place, Worth]:
     """The audit's items with their names; alike ones in one place together."""
     found: dict[Place, Worth] = {}
-    for item in weighing.added(fit):
+    for item in added(fit):
         place = item.what, item.x_mm, item.y_mm
         cents, grams = found.get(place, Worth(0, 0))
         found[place] = Worth(cents + item.worth.cents, grams + item.worth.grams)
