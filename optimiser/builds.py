@@ -38,11 +38,11 @@ class PlacedPanel:
 
 @checked(frozen=True, config=_STRICT)
 class PanelArray:
-    """Strings of one panel type in one light on one regulator."""
+    """Strings of one panel type in one roof plane on one regulator."""
 
     name: str = Field(min_length=1, max_length=40, description="any")
     panel: str = Field(description="of the catalogue")
-    light: str = Field(description="of its zones; empty for the portable panel")
+    roof_plane: str = Field(description="of its zones; empty for the portable panel")
     series: Number = Field(description="panels of each string")
     parallel: Number = Field(description="strings")
     regulator: str = Field(description="its slot: regulator_1 ..., or alternator_charger for its solar input")
@@ -109,7 +109,7 @@ class Measuring:
 class FittedEntry:
     """Roof glands and wall pass-throughs."""
 
-    purpose: str = Field(description="a light, or the name of a pass-through")
+    purpose: str = Field(description="a roof plane, or the name of a pass-through")
     entry: str = Field(description="of the catalogue")
     count: Number = Field(description="of them")
     board: str = Field(default="", description="of a pass-through, as bay.board; empty for the roof")
@@ -161,6 +161,9 @@ class BuildProblem(ValueError):
 
 _ADAPTER = TypeAdapter(Build)
 
+_RENAMED = {"arrays": {"light": "roof_plane"}}
+"""List of a build -> key that an earlier version wrote in its rows -> the key of today."""
+
 
 class _Twice(Exception):
     """A key that stands twice in one object of JSON; which of its values is meant, nobody knows."""
@@ -172,6 +175,16 @@ def _each_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         names = [name for name, _ in pairs]
         raise _Twice(next(name for name in names if names.count(name) > 1))
     return found
+
+
+def _rename(data: Any) -> None:
+    """Give the keys of an earlier version the names of today; what else is wrong is left as it is."""
+    for key, renamed in _RENAMED.items():
+        rows = data.get(key) if isinstance(data, dict) else None
+        for row in rows if isinstance(rows, list) else ():
+            for old, new in renamed.items():
+                if isinstance(row, dict) and old in row and new not in row:
+                    row[new] = row.pop(old)
 
 
 def to_json(build: Build) -> str:
@@ -205,6 +218,7 @@ def from_json(text: str, *, where: str = "build") -> Build:
     odd = [f"{where}: {'.'.join(map(str, path))}: cannot be printed as it is; {EXPECTED}" for path in odd_texts(data)]
     if odd:
         raise BuildProblem("\n".join(odd))
+    _rename(data)
     try:
         # Strict JSON takes a list for a tuple, but not "3" for 3.
         return _ADAPTER.validate_json(json.dumps(data), strict=True)

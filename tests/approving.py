@@ -50,7 +50,7 @@ OLD_BOX = Kept(
 BY_HAND: dict[str, tuple[tuple[str, Any], ...]] = {  # the trailer made by hand, as it is and changed
     "by-hand": (),
     "odd": (  # much that has to be said of it: cables cut too short, no fuse, no room for a vent or a hole, breaches
-        *((f"bays.{bay}.lead_mm", 100) for bay in ("box", "locker", "nose")),
+        *((f"bays.{bay}.cable_allowance_mm", 100) for bay in ("box", "locker", "nose")),
         *MODULES_FUSED,
         *POWER_OUTSIDE,
         ("arrays.a.series", 1),

@@ -30,7 +30,7 @@ COPIES: dict[str, tuple[str, Knobs]] = {  # of parts of the handmade catalogue, 
     "fan": ("grille", {"kind": "fan"}),
     "data-slim": ("data", {}),
 }
-FRONT = {"name": "front", "light": "shade"}
+FRONT = {"name": "front", "roof_plane": "shade"}
 PANEL_175 = {"panels.0.panel": "panel-175", "panels.1.panel": "panel-175", "arrays.a.panel": "panel-175"}
 
 
@@ -128,8 +128,8 @@ EACH: dict[str, tuple[b.Build, Knobs, str, str]] = {
         "one panel on another string"),
     "more strings": (WORLD.build, {"arrays.a.parallel": 2}, "array a with 2 strings for 1",
         "array a with 1 string for 2"),
-    "light": (WORLD.build, {"arrays.a.light": "shade"}, "array a in the light shade for sun",
-        "array a in the light sun for shade"),
+    "roof_plane": (WORLD.build, {"arrays.a.roof_plane": "shade"}, "array a on the roof plane shade for sun",
+        "array a on the roof plane sun for shade"),
     "array of other panels": (WORLD.build, {"arrays.a.panel": "panel-175"}, "array a of panel-175 for panel-100",
         "array a of panel-100 for panel-175"),
     "array elsewhere": (WORLD.build, {"arrays.a.regulator": "alternator_charger"},

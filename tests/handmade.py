@@ -238,7 +238,7 @@ def _bay(name: str, x_mm: int, **other: Any) -> c.Bay:
         "mass_max_kg": 50,
         "rise_k": 5,
         "cold_rise_k": 3,
-        "lead_mm": 300,
+        "cable_allowance_mm": 300,
     }
     return c.Bay(name=name, x_mm=x_mm, **(usual | other))
 
@@ -270,7 +270,7 @@ def case() -> c.Case:
         ),
         zones=(
             c.Zone(
-                name="roof", light="sun", x_mm=500, y_mm=-900, length_mm=3000, width_mm=1800, set_back_mm=50,
+                name="roof", roof_plane="sun", x_mm=500, y_mm=-900, length_mm=3000, width_mm=1800, set_back_mm=50,
                 front_set_back_mm=100, walkway_mm=300, walkway_side="right", mass_max_kg=60, crown_mm=30,
                 entry="roof_point",
             ),
@@ -290,7 +290,7 @@ def case() -> c.Case:
             c.Board(bay="box", name="floor", kind="floor", length_mm=900, width_mm=400, depth_mm=300, reach=False,
                     sight=False),
             c.Board(bay="locker", name="wall", length_mm=1000, width_mm=800, depth_mm=100, **wall),
-            c.Board(bay="nose", name="side", length_mm=600, width_mm=400, depth_mm=300, skin=True, **wall),
+            c.Board(bay="nose", name="side", length_mm=600, width_mm=400, depth_mm=300, outside_wall=True, **wall),
         ),
         ways=(
             way("main_way", "box", "locker", 1000, 60),

@@ -196,8 +196,8 @@ def _strings(ctx: FitOut, build: Build) -> Iterator[Fixed]:
         array = by_regulator.get(name)
         if array and not _labelled(ctx, build, array):
             raise Unheard(f"panels of {array.name}")
-        said = {(o.light, o.panel.name, o.series, o.parallel): var for o, var in strings.options.items()}
-        key = (array.light, array.panel, array.series, array.parallel) if array else None
+        said = {(o.roof_plane, o.panel.name, o.series, o.parallel): var for o, var in strings.options.items()}
+        key = (array.roof_plane, array.panel, array.series, array.parallel) if array else None
         if key and key not in said:
             raise Unheard(f"{key}")
         for option, var in said.items():
@@ -206,11 +206,11 @@ def _strings(ctx: FitOut, build: Build) -> Iterator[Fixed]:
 
 def _labelled(ctx: FitOut, build: Build, array: PanelArray) -> bool:
     """Whether the panels that carry an array's name are those it consists of."""
-    light_of = {zone.name: zone.light for zone in ctx.case.zones}
+    plane_of = {zone.name: zone.roof_plane for zone in ctx.case.zones}
     ours = [p for p in build.panels if p.string.rpartition(".")[0] == array.name]
     numbers = Counter(p.string.rpartition(".")[2] for p in ours)
-    wanted = {str(k): array.series for k in range(1, array.parallel + 1)} if array.light else {}
-    alike = all((p.panel, light_of[p.zone]) == (array.panel, array.light) for p in ours)
+    wanted = {str(k): array.series for k in range(1, array.parallel + 1)} if array.roof_plane else {}
+    alike = all((p.panel, plane_of[p.zone]) == (array.panel, array.roof_plane) for p in ours)
     return alike and dict(numbers) == wanted
 
 

@@ -120,7 +120,7 @@ def test_all_unknown_names_are_listed_at_once() -> None:
         ("fitted.isolator.slot", "no_slot"),
         ("panels.0.zone", "no_zone"),
         ("panels.1.string", "no_array"),
-        ("arrays.a.light", "no_light"),
+        ("arrays.a.roof_plane", "no_plane"),
         ("arrays.a.regulator", "no_regulator"),
         ("runs.main.ways", ("no_way",)),
         ("runs.inverter.end", "no_node"),
@@ -135,7 +135,19 @@ def test_all_unknown_names_are_listed_at_once() -> None:
     with pytest.raises(BuildProblem) as problem:
         audit(at.case, at.catalogue, at.build)
     text = str(problem.value)
-    for name in ("inverter", "board", "slot", "zone", "array", "light", "regulator", "way", "node", "run", "module"):
+    for name in (
+        "inverter",
+        "board",
+        "slot",
+        "zone",
+        "array",
+        "plane",
+        "regulator",
+        "way",
+        "node",
+        "run",
+        "module",
+    ):
         assert f"no-{name}" in text or f"no_{name}" in text or f"no.{name}" in text
     assert "'fuse-10' is a Fuse; expected a Cable" in text
     assert "bank.rows: 0; expected 1 or more" in text
@@ -256,7 +268,7 @@ def test_fuse_distance_off_the_banks_board() -> None:
     fused: tuple[Change, ...] = (*off, ("bank.fuse", "fuse-125"))
     unknown = float("inf")  # where one board lies to the other is not surveyed
     for changes, board, away in (
-        (off, "box.shelf", unknown), (fused, "box.shelf", 300), (fused, "nose.side", unknown),  # 300: the bay's lead
+        (off, "box.shelf", unknown), (fused, "box.shelf", 300), (fused, "nose.side", unknown),  # 300: the allowance
     ):  # fmt: skip
         assert findings(*changes, ("fitted.main_fuse.board", board))["run.fuse_distance"].actual == away
 

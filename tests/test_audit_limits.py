@@ -342,7 +342,9 @@ CABLES = [
     # behind fuses of the strings body to body: the bank ends at 50 + 2 x 300 + 20
     Edge("run.fuse_distance", "fitted.main_fuse.x_mm", 870, 871, given=MODULES_FUSED),
     Edge("run.tail_distance", "rules.tail_distance_mm", 200, 199),  # the busbar ends at 150, the row begins at 350
-    Edge("run.tail_distance", "rules.tail_distance_mm", 300, 299, given=ROW_ON_THE_OTHER_WALL),  # the bay's lead
+    Edge(
+        "run.tail_distance", "rules.tail_distance_mm", 300, 299, given=ROW_ON_THE_OTHER_WALL
+    ),  # the cable allowance of the bay
     # 50 along and 200 across
     Edge("run.tail_distance", "fitted.fuse_row.x_mm", 200, 201, (TAIL_OF_250, ("fitted.measuring_row.x_mm", 600))),
     Edge("way.fill[roof_way]", "ways.roof_way.bore_mm", 13, 12),  # 2 x 5^2 / 0.31 = 12.7^2
@@ -371,7 +373,7 @@ REST = [
     Edge("entry.cables[sun]", "parts.gland.cables", 2, 1),
     Edge("entry.cables[sun]", "parts.gland.outside_max_mm", 5, 4.9),
     Edge("entry.cables[aerial]", "parts.pass.carries", "any", "power"),
-    Edge("entry.skin[aerial]", "boards.side.skin", True, False),
+    Edge("entry.outside_wall[aerial]", "boards.side.outside_wall", True, False),
     # full at 7, then 24 + 8.1 own draw, then 600 / 0.9 more: 2304 - 730.87 / 0.975 = 1554.4 of 2304
     Edge("energy.floor[summer]", "limits.soc_floor_pct", 67.4, 67.5, given=(NO_SUN,)),
     Edge("energy.returns[summer]", "scenarios.summer.start_pct", 67.4, 67.5, (NO_SUN, ("scenarios.summer.hours", 9))),

@@ -96,7 +96,7 @@ def test_the_starter_has_nothing_odd_and_says_so(case: Case, catalogue: Catalogu
     text = [*overview_lines(seen)]
     assert text[0] == "Small camper van (van)"
     assert "  summer_weekend, 48 h: 1444 Wh at 12 V, 400 Wh at the inverter's sockets, 0 Wh on hook-up only" in text
-    assert "  roof (light roof): 4.42 m2, 4.19 m2 of it free of obstacles" in text
+    assert "  roof (roof plane roof): 4.42 m2, 4.19 m2 of it free of obstacles" in text
     assert (
         "  cupboard_foot: cupboard to floor_middle, 900 mm, bore 70 mm, two channels, for mains or low voltage" in text
     )
@@ -157,7 +157,8 @@ ODD: dict[str, tuple[Callable[[Case], Case], str, str]] = {
     ),
     "no outside wall": (
         lambda c: _with_brief(
-            replace(c, boards=tuple(b.model_copy(update={"skin": False}) for b in c.boards)), pass_throughs=(ANTENNA,)
+            replace(c, boards=tuple(b.model_copy(update={"outside_wall": False}) for b in c.boards)),
+            pass_throughs=(ANTENNA,),
         ),
         "boards",
         "none is an outside wall, though a pass-through is asked for",

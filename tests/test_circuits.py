@@ -11,7 +11,7 @@ from optimiser.auditing import bays, complete
 from optimiser.circuits import CIRCUITS, FAMILIES, SLOTS, circuit_of, is_regulator, slot_of
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
-from optimiser.fitted.wiring import Wanted, light_entry, wanted_runs
+from optimiser.fitted.wiring import Wanted, roof_plane_entry, wanted_runs
 from tests import handmade
 from tests.knobs import changed
 from tests.worlds import AT_24_V
@@ -38,7 +38,7 @@ def node(found: Fit, run: str, end: str) -> str | None:
     """Where an end that the list names is, by the survey and the build."""
     brief: Any = found.case.brief
     if end == "array":
-        return light_entry(found, array_of(found, run))
+        return roof_plane_entry(found, array_of(found, run))
     if end in ("entry", "outside"):
         outside = next(p for p in brief.pass_throughs if run == f"pass_{p.name}")
         entry = next(e for e in found.build.entries if e.purpose == outside.name)

@@ -195,7 +195,7 @@ def test_the_main_run_is_lengthened_only_as_far_as_the_runs_it_feeds_allow() -> 
 
 
 def test_a_drop_names_the_length_of_its_design() -> None:
-    """The main run is cut to 1.6 m: 1000 mm of way and a lead of 300 at either end."""
+    """The main run is cut to 1.6 m: 1000 mm of way and an allowance of 300 at either end."""
     assert "longer than 1.6 m one way" in sheet()["drop.main"].how
 
 

@@ -71,7 +71,7 @@ def test_arrays_under_other_numbers_are_the_same_arrays() -> None:
 
 def test_arrays_that_differ_in_their_regulators_only_are_told_apart() -> None:
     alike = {"panels.2.panel": "panel-100", "panels.3.panel": "panel-100", "arrays.b.panel": "panel-100"}
-    before = turned(TWO_ARRAYS, alike | {"arrays.b.light": "sun"})
+    before = turned(TWO_ARRAYS, alike | {"arrays.b.roof_plane": "sun"})
     assert _texts(before, _numbered_otherwise(before)) == ["arrays and regulators numbered otherwise"]
 
 
@@ -179,7 +179,7 @@ PARTS = {"panel": "panels", "module": "modules", "cable": "cables", "fuse": "fus
 PARTS |= {"vent": "vents", "entry": "entries"}
 NAMES = {
     "zone": ("roof", "front"),
-    "light": ("sun", "shade", ""),
+    "roof_plane": ("sun", "shade", ""),
     "string": ("a.1", "a.2", "b.1"),
     "regulator": ("regulator_1", "regulator_2", "alternator_charger"),
     "board": ("locker.wall", "nose.side", "box.floor"),

@@ -68,7 +68,7 @@ def test_everything_entered_is_named_with_its_figures(sketch: Sketch) -> None:
     sheets, _ = drawn(sketch)
     roof, vehicle = words(sheets["survey-roof"]), words(sheets["survey-vehicle"])
 
-    assert all(f"zone {zone.name}, light {zone.light}" in roof for zone in sketch.zones)
+    assert all(f"zone {zone.name}, roof plane {zone.roof_plane}" in roof for zone in sketch.zones)
     assert all(obstacle.name in roof for obstacle in sketch.obstacles)
     for way in sketch.ways:
         assert f"{way.name}: {way.length_mm}, bore {way.bore_mm}" in vehicle

@@ -196,7 +196,7 @@ def test_a_heater_that_hook_up_feeds_takes_nothing_from_the_bank() -> None:
 def test_the_portable_panel_counts_when_it_is_out() -> None:
     grey = shipped("grey-month-van")
     inside, out = (bench(grey, portable=portable) for portable in (False, True))
-    (folding,) = (array for array in grey.build.arrays if not array.light)
+    (folding,) = (array for array in grey.build.arrays if not array.roof_plane)
     assert not [one for one in inside.strings if one.id.startswith(folding.name)]
     assert row(out, f"{folding.name}.current_a").value > 4
     charged = f"{folding.regulator}.current_a"
@@ -307,7 +307,7 @@ def per_100_w(fitted: Fit, moment: Moment) -> tuple[float, float, float]:
     """
     found = expected(fitted, moment)
     hundreds = sum(a.series * a.parallel * fitted.panel_of(a).watt_w for a in fitted.build.arrays) / 100
-    assert all(array.light for array in fitted.build.arrays) and not any(one.note for one in found.sources)
+    assert all(array.roof_plane for array in fitted.build.arrays) and not any(one.note for one in found.sources)
     at_12_v = fitted.system_v / 12
     value, low, high = (at_12_v * sum(getattr(one, key) for one in found.sources) for key in ("value", "low", "high"))
     return value / hundreds, low / hundreds, high / hundreds

@@ -116,7 +116,7 @@ IN_THE_NOSE: Changes = (  # the mains charger where the old battery was, on a wa
 CHARGER = "parts.mains-charger-30"
 
 FAR_OFF: Changes = (
-    ("bays.locker.lead_mm", 500),
+    ("bays.locker.cable_allowance_mm", 500),
     *((f"rules.{figure}", 0.05) for figure in ("drop_share", "drop_share_inverter")),
 )
 PASSES_ON: Changes = (

@@ -199,7 +199,7 @@ def test_steps_end_with_the_range(world: World) -> None:
 # One of several values that each could be the one that counts, or a word that is no matter by hand.
 MAY_STAY = {"battery.voltage", "bay.board", "bay.depth", "bay.opening", "bay.clearance", "bay.heat", "bay.hydrogen"}
 MAY_STAY |= {"bay.vent_place", "run.length", "energy.floor"}
-MAY_STAY |= {"bay.reach", "run.ampacity", "run.terminal", "run.terminal_heat", "way.carries", "entry.skin"}
+MAY_STAY |= {"bay.reach", "run.ampacity", "run.terminal", "run.terminal_heat", "way.carries", "entry.outside_wall"}
 
 
 def pulled(world: World, lever: Lever, count: int) -> dict[str, float] | None:

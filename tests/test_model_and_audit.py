@@ -35,12 +35,12 @@ SECOND_OLD = OLD.model_copy(
     update={"name": "second_battery", "x_mm": 0, "y_mm": 300, "length_mm": 200, "width_mm": 100}
 )
 TWO_OLD: Changes = (("keep", (OLD, SECOND_OLD)),)  # 2 x 16.8 cm2
-SHORT_LEAD: Changes = (*ONE_ABOVE_THE_OTHER, *MODULES_FUSED, ("bays.box.lead_mm", 150))
+SHORT_LEAD: Changes = (*ONE_ABOVE_THE_OTHER, *MODULES_FUSED, ("bays.box.cable_allowance_mm", 150))
 SHELF = c.Board(bay="box", name="shelf", kind="wall", length_mm=300, width_mm=300, depth_mm=200, reach=True, sight=True)
 FUSE_ON_A_SHELF: Changes = (
     ("boards", (*CASE.boards, SHELF)),
     *((f"fitted.main_fuse.{key}", value) for key, value in (("board", "box.shelf"), ("x_mm", 20), ("y_mm", 20))),
-    ("bays.box.lead_mm", 150),
+    ("bays.box.cable_allowance_mm", 150),
 )
 ON_ITS_SIDE: Changes = (
     ("parts.holder-main.stands", ("side",)),

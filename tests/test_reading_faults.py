@@ -122,7 +122,7 @@ FAULTS = {
     ),
     "not yes or no": Fault("boards.csv", "400,yes,no,no", "400,y,no,no", "reach", "'y' is not yes or no"),
     "not a name": Fault(LOADS, "fridge,dc", "Fridge,dc", "name", "'Fridge' .* lower-case letters"),
-    "no rows": Fault("zones.csv", ROOF, "", "", "no rows below the headers", at="name,light"),
+    "no rows": Fault("zones.csv", ROOF, "", "", "no rows below the headers", at="name,roof_plane"),
     # references
     "name twice": Fault(LOADS, "phones,dc", "lights,dc", "name", "'lights' stands in row 5 too", at="lights,dc,,30"),
     "board twice": Fault("boards.csv", "garage,wall,wall", "garage,floor,wall", "name", "'floor' stands in row 4 too"),
@@ -165,11 +165,11 @@ FAULTS = {
     # places
     "light with two entries": Fault(
         ZONES, ROOF, ROOF + ROOF.replace("roof,roof,1000", "nose,roof,4400").replace("roof_gland", "floor_middle"),
-        "entry", "floor_middle differs within light 'roof'; expected roof_gland as in row 3", at="nose",
+        "entry", "floor_middle differs within roof plane 'roof'; expected roof_gland as in row 3", at="nose",
     ),
     "light with two tilts": Fault(
         ZONES, ROOF, ROOF + ROOF.replace("roof,roof,1000", "nose,roof,4400").replace("1300,0,0", "1300,5,0"),
-        "tilt_deg", "5.0 differs within light 'roof'; expected 0.0", at="nose",
+        "tilt_deg", "5.0 differs within roof plane 'roof'; expected 0.0", at="nose",
     ),
     "obstacle off its zone": Fault(
         "obstacles.csv", HATCH, HATCH.replace("3450", "4400"), "x_mm", "4400 lies off zone 'roof'"

@@ -141,14 +141,14 @@ def test_the_customers_portable_panel_is_listed_and_not_charged() -> None:
 
 def test_cut_lengths_worked_by_hand() -> None:
     row = only_row(cables(shipped("travelling-clinic")), "run", "main")
-    # ways of 1500, 900, 1900 and 700; leads 350 in the boot and 300 in the cupboard: 5650, so 5700 is cut, twice
+    # ways of 1500, 900, 1900 and 700; allowances 350 in the boot and 300 in the cupboard: 5650, so 5700 is cut, twice
     assert row["ways in order, mm each"] == "boot_leg 1500, desk_leg 900, kick_board 1900, cupboard_foot 700"
-    assert row["leads in the bays, mm each"] == "350 + 300"
+    assert row["cable allowances in the bays, mm each"] == "350 + 300"
     assert (row["ways"], row["length"], row["cut"], row["spare"]) == (5000, 5650, 5700, 50)
     assert (row["pieces to cut"], row["to cut in all"]) == (2, 11.4)
 
     row = only_row(cables(fit_made(world())), "run", "mains_inlet")
-    # a point has no lead: 1000 + 0 + 300, one sheathed cable
+    # a point has no allowance: 1000 + 0 + 300, one sheathed cable
     assert (row["ways"], row["length"], row["cut"], row["spare"]) == (1000, 1300, 1300, 0)
     assert (row["pieces to cut"], row["to cut in all"]) == (1, 1.3)
 
@@ -190,9 +190,9 @@ def _remark(made: World, run: str) -> str:
     return str(only_row(cables(fit_made(made)), "run", run)["remark"] or "")
 
 
-def _leads(lead_mm: int) -> World:
+def _leads(cable_allowance_mm: int) -> World:
     made = world()
-    bays = tuple(bay.model_copy(update={"lead_mm": lead_mm}) for bay in made.case.bays)
+    bays = tuple(bay.model_copy(update={"cable_allowance_mm": cable_allowance_mm}) for bay in made.case.bays)
     return World(replace(made.case, bays=bays), made.catalogue, made.build)
 
 

@@ -58,7 +58,8 @@ def test_the_alternator_charger_has_a_side_to_the_bank_and_one_to_its_feed() -> 
 
 
 @pytest.mark.parametrize(
-    ("panel", "start"), [("panel-120-rigid", "gland of light"), ("panel-120-folding", "socket of the portable panel")]
+    ("panel", "start"),
+    [("panel-120-rigid", "gland of roof plane"), ("panel-120-folding", "socket of the portable panel")],
 )
 def test_panels_come_in_by_a_gland_or_by_the_socket(panel: str, start: str) -> None:
     """The folding panel of the van is the customer's own."""

@@ -76,7 +76,7 @@ def test_both_openings_of_a_vent_get_a_label() -> None:
 
 def test_entries_are_labelled_with_the_runs_in_them() -> None:
     assert [(row["where"], row["text"]) for row in _rows("entry")] == [
-        ("roof, light sun, inside", "solar_a"),
+        ("roof plane sun, inside", "solar_a"),
         ("nose.side, inside", "pass_aerial"),
     ]
 

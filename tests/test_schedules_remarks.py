@@ -20,9 +20,9 @@ from tests.schedules_help import every_build, fit_made, found_in, only_row, rows
 from tests.test_audit_limits import OFF_TERMINAL
 
 
-def _leads(lead_mm: int, made: World | None = None) -> World:
+def _leads(cable_allowance_mm: int, made: World | None = None) -> World:
     made = made or world()
-    bays = tuple(bay.model_copy(update={"lead_mm": lead_mm}) for bay in made.case.bays)
+    bays = tuple(bay.model_copy(update={"cable_allowance_mm": cable_allowance_mm}) for bay in made.case.bays)
     return World(replace(made.case, bays=bays), made.catalogue, made.build)
 
 

@@ -130,7 +130,7 @@ def case(
         bays=(
             bay["box"].model_copy(update={"electronics": False, **other.pop("box", {})}),
             bay["locker"].model_copy(update={"cut_out_max_cm2": 250, **other.pop("locker", {})}),
-            *([bay["nose"].model_copy(update={"lead_mm": 200})] if nose else []),
+            *([bay["nose"].model_copy(update={"cable_allowance_mm": 200})] if nose else []),
         ),
         boards=(
             c.Board(bay="box", name="floor", kind="floor", length_mm=floor_mm[0], width_mm=floor_mm[1], depth_mm=300,

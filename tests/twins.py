@@ -168,7 +168,7 @@ class Twin:
             return Worth(0, 0)
         values = self.values(name, {})
         if name.startswith("cable:"):
-            shortest = min(bay.lead_mm for bay in self.case.bays) // money.STEP_MM
+            shortest = min(bay.cable_allowance_mm for bay in self.case.bays) // money.STEP_MM
             each = [self._cable(value, shortest) for value in values]
         else:
             each = [self.worth(name, value, {}) for value in values]
@@ -206,7 +206,7 @@ class Twin:
                 start, end = (self._node(slot, at) for slot in ENDS[run])
                 ways = self._path(run, at)[0]
                 runs.append(b.Run(run, start, end, ways, at[f"cable:{run}"], at.get(f"fuse:{run}") or ""))
-        light = self.case.zones[0].light
+        plane = self.case.zones[0].roof_plane
         shunts = zip(self.catalogue.of("shunts"), at["shunts"], strict=True)
         vents = zip(self._vent_places(), at["vents"], strict=True)
         return b.Build(
@@ -214,12 +214,12 @@ class Twin:
             system_v=12,
             bank=b.Bank(module, 1, parallel, rows, parallel // rows),
             panels=panels,
-            arrays=(b.PanelArray("array_1", array[0], light, array[1], array[2], "regulator_1"),) if array else (),
+            arrays=(b.PanelArray("array_1", array[0], plane, array[1], array[2], "regulator_1"),) if array else (),
             fitted=tuple(fitted),
             runs=tuple(runs),
             vents=tuple(b.FittedVent(bay, vent, n) for (bay, vent), n in vents if n),
             measuring=tuple(b.Measuring(name, n) for name, n in shunts if n),
-            entries=(b.FittedEntry(light, *at["gland"]),) if at["gland"] else (),
+            entries=(b.FittedEntry(plane, *at["gland"]),) if at["gland"] else (),
         )
 
     def _path(self, run: str, at: Values) -> tuple[tuple[str, ...], int]:

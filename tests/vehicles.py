@@ -159,15 +159,15 @@ class _Drawn:
         apart = [self.span((20, 150)) for _ in range(number - 1)]
         weights = [self.rng.uniform(0.7, 1.4) for _ in range(number)]
         usable, x = length - sum(apart), (self.length - length) // 2
-        own_light = number > 1 and self.chance(0.35)  # the front zone slopes, and has its own entry
+        own_plane = number > 1 and self.chance(0.35)  # the front zone slopes, and has its own entry
         zones = []
         for k in range(number):
             front = k == number - 1
-            sloped = front and own_light
+            sloped = front and own_plane
             zone_length = round(usable * weights[k] / sum(weights))
             zones.append(
                 c.Zone(
-                    name=f"roof_{k + 1}", light="front" if sloped else "flat", x_mm=x, y_mm=-width // 2,
+                    name=f"roof_{k + 1}", roof_plane="front" if sloped else "flat", x_mm=x, y_mm=-width // 2,
                     length_mm=zone_length, width_mm=width,
                     tilt_deg=self.span((2, 8), 1) if sloped else 0, azimuth_deg=180 if sloped else 0,
                     set_back_mm=self.rng.choice((40, 50, 60)), front_set_back_mm=self.span((150, 250)) if front else 20,
@@ -233,7 +233,7 @@ class _Drawn:
             mass_max_kg=self.span(box.mass_kg, 5), rise_k=self.rng.choice((4, 5, 6)),
             cold_rise_k=self.rng.choice((1, 2, 3) if air == "outside" else (5, 6, 8)), u_w_m2k=3,
             stack_mm=max(150, round(height * 0.7)), vent_cm2=self.span((60, 250)),
-            cut_out_max_cm2=self.span((400, 1600), 50), lead_mm=self.span((250, 400), 50),
+            cut_out_max_cm2=self.span((400, 1600), 50), cable_allowance_mm=self.span((250, 400), 50),
         )  # fmt: skip
 
     def _boards(self, box: Box, bay: c.Bay) -> list[c.Board]:
@@ -245,13 +245,13 @@ class _Drawn:
         if "side" in box.boards and long >= 900:
             depth = self.span((130, 200))
             wall: Row = {"kind": "wall", "length_mm": deep, "width_mm": round(high * 0.95), "depth_mm": depth}
-            found.append(c.Board(bay=bay.name, name="side", skin=self.chance(0.4), **wall, **seen))
+            found.append(c.Board(bay=bay.name, name="side", outside_wall=self.chance(0.4), **wall, **seen))
             long -= depth
         if "back" in box.boards:
             depth = min(self.span((250, 320)), deep)
             wall = {"kind": "wall", "length_mm": long, "width_mm": high, "depth_mm": depth}
-            # The only skin a pass-through could count on.
-            found.append(c.Board(bay=bay.name, name="back", skin=True, **wall, **seen))
+            # The only outside wall a pass-through could count on.
+            found.append(c.Board(bay=bay.name, name="back", outside_wall=True, **wall, **seen))
             deep -= depth
         if "floor" in box.boards:
             along_x = bay.length_mm >= bay.width_mm

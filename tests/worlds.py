@@ -50,7 +50,7 @@ BANK_BESIDE_THE_BUSBAR: Changes = (  # on a floor of the locker, on which it end
     *((f"fitted.{slot}.y_mm", 20) for slot in ("bank", "main_fuse", "busbar")),
     *((f"fitted.{slot}.x_mm", x_mm) for slot, x_mm in (("bank", 20), ("main_fuse", 340))),
     *(("runs.main.start", "locker"), ("runs.main.ways", ())),
-    ("bays.locker.lead_mm", 200),
+    ("bays.locker.cable_allowance_mm", 200),
     ("parts.grille.free_area_cm2", 400),
 )
 CHARGER_IN_THE_NOSE: Changes = (
@@ -61,7 +61,7 @@ CHARGER_IN_THE_NOSE: Changes = (
 )
 DATA_BESIDE: Changes = (  # the aerial's cable in the main way
     ("brief.pass_throughs", (handmade.case().brief.pass_throughs[0].model_copy(update={"point": "box"}),)),
-    ("boards.wall.skin", True),
+    ("boards.wall.outside_wall", True),
     ("entries.aerial.board", "locker.wall"),
     *((f"runs.pass_aerial.{key}", x) for key, x in (("start", "locker"), ("end", "box"), ("ways", ("main_way",)))),
 )

@@ -41,21 +41,21 @@ def _entries(fit: Fit, purpose: str) -> list[tuple[FittedEntry, Entry]]:
 
 
 def _glands(fit: Fit, runs: Mapping[str, Laid]) -> Iterator[Finding]:
-    for light in fit.case.lights:
-        arrays = [array for array in fit.build.arrays if array.light == light]
+    for plane in fit.case.roof_planes:
+        arrays = [array for array in fit.build.arrays if array.roof_plane == plane]
         if not arrays:
             continue
         ours = [runs[f"solar_{a.name}"] for a in arrays if f"solar_{a.name}" in runs]
         outside_mm = max((run.cable.outside_mm for run in ours), default=0.0)
-        fitted = _entries(fit, light)
+        fitted = _entries(fit, plane)
         room = sum(
             e.count * entry.cables
             for e, entry in fitted
             if entry.kind == "gland" and entry.outside_max_mm >= outside_mm
         )
-        yield held("entry.cables", light, limit=2 * len(arrays), actual=room)
+        yield held("entry.cables", plane, limit=2 * len(arrays), actual=room)
         if fitted:
-            yield held("entry.sealing", light, limit=ROOF_IP, actual=min(entry.ip_class for _, entry in fitted))
+            yield held("entry.sealing", plane, limit=ROOF_IP, actual=min(entry.ip_class for _, entry in fitted))
 
 
 def _pass_throughs(fit: Fit, runs: Mapping[str, Laid]) -> Iterator[Finding]:
@@ -75,4 +75,6 @@ def _pass_throughs(fit: Fit, runs: Mapping[str, Laid]) -> Iterator[Finding]:
             sealed = min(entry.ip_class for _, entry in fitted)
             yield held("entry.sealing", wanted.name, limit=wanted.ip_class, actual=sealed)
             boards = [fit.case.board_of.get(e.board) for e, _ in fitted]
-            yield held("entry.skin", wanted.name, limit=0, actual=sum(not (b and b.skin) for b in boards))
+            yield held(
+                "entry.outside_wall", wanted.name, limit=0, actual=sum(not (b and b.outside_wall) for b in boards)
+            )

@@ -108,12 +108,12 @@ def _tail_distance(fit: Fit) -> Iterator[Finding]:
 
 
 def _apart_mm(fit: Fit, one: str, other: str) -> float:
-    """Around the corner on one board; the bay's lead from board to board of it; out of reach of another bay."""
+    """Around the corner on one board; from board to board the bay's cable allowance; out of reach of another bay."""
     bay, found = fit.bay(one), {s.slot: s for s in standing(fit) if s.slot in (one, other)}
     if bay is None or bay is not fit.bay(other):
         return inf
     if found[one].board.place != found[other].board.place:
-        return bay.lead_mm
+        return bay.cable_allowance_mm
     return found[one].rect.around_corner(found[other].rect)
 
 

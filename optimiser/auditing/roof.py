@@ -23,7 +23,7 @@ def check(fit: Fit) -> Iterator[Finding]:
             others = [p for name, panels in on.items() if name != zone.name for p in panels]
             yield from _layout(fit, zone, lying, others)
             yield from _edges(zone, lying)
-            yield from _skin(fit, zone, lying)
+            yield from _surface(fit, zone, lying)
     everywhere = [p for panels in on.values() for p in panels]
     for obstacle in fit.case.obstacles:
         if everywhere:
@@ -54,7 +54,7 @@ def _edges(zone: Zone, lying: list[Lying]) -> Iterator[Finding]:
         yield held("roof.walkway", zone.name, limit=zone.walkway_mm, actual=free[zone.walkway_side])
 
 
-def _skin(fit: Fit, zone: Zone, lying: list[Lying]) -> Iterator[Finding]:
+def _surface(fit: Fit, zone: Zone, lying: list[Lying]) -> Iterator[Finding]:
     grams = sum(at_least(p.panel.mass_kg, GRAMS) + at_least(p.panel.mount_mass_kg, GRAMS) for p in lying)
     yield held("roof.mass", zone.name, limit=zone.mass_max_kg, actual=grams / GRAMS)
     types = {p.panel.name for p in lying}

@@ -21,20 +21,20 @@ def check(fit: Fit) -> Iterator[Finding]:
     yield held("string.regulators", limit=limits.regulators_at_most, actual=len(fit.regulators))
     yield held("string.system_voltage", limit=0, actual=_misfits(fit))
     if fit.case.brief.portable:
-        inputs = [a for a in build.arrays if not a.light and a.panel == fit.case.brief.portable.panel]
+        inputs = [a for a in build.arrays if not a.roof_plane and a.panel == fit.case.brief.portable.panel]
         yield held("string.portable", limit=1, actual=1 if len(inputs) == 1 else 0)
 
 
 def _well_placed(fit: Fit, array: PanelArray) -> int:
     """Panels where the array wants them; less than wanted if any is too many or astray."""
     ours, wanted = fit.roof_panels(array), array.series * array.parallel
-    if not array.light:
+    if not array.roof_plane:
         portable = fit.case.brief.portable is not None and fit.panel_of(array).kind == "portable"
         return 1 if portable and wanted == 1 and not ours else 0
     right = Counter(
         int(p.string.rpartition(".")[2])
         for p in ours
-        if p.panel == array.panel and fit.zone_of[p.zone].light == array.light
+        if p.panel == array.panel and fit.zone_of[p.zone].roof_plane == array.roof_plane
     )
     well = sum(min(right[number], array.series) for number in range(1, array.parallel + 1))
     if fit.panel_of(array).kind == "portable":

@@ -48,15 +48,15 @@ def shortest(case: Case, graph: nx.Graph[str], start: str, end: str) -> tuple[Pa
     return tuple(Path(start, end, tuple(way_of[n] for n in nodes if n in way_of)) for nodes in found)
 
 
-def lead_mm(case: Case, node: str) -> int:
+def cable_allowance_mm(case: Case, node: str) -> int:
     """Cable inside a bay between its node and the part; points and entries have none [mm]."""
     bay = case.bay_of.get(node)
-    return bay.lead_mm if bay else 0
+    return bay.cable_allowance_mm if bay else 0
 
 
 def run_length_mm(case: Case, start: str, end: str, ways_mm: int) -> int:
     """One-way length of a run [mm]."""
-    return ways_mm + lead_mm(case, start) + lead_mm(case, end)
+    return ways_mm + cable_allowance_mm(case, start) + cable_allowance_mm(case, end)
 
 
 def wiring_at_mm(case: Case) -> tuple[int, int]:

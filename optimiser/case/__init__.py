@@ -87,9 +87,9 @@ class Case:
         return self.brief.limits
 
     @cached_property
-    def lights(self) -> dict[str, tuple[Zone, ...]]:
-        """Light condition -> its zones."""
-        return {zone.light: tuple(z for z in self.zones if z.light == zone.light) for zone in self.zones}
+    def roof_planes(self) -> dict[str, tuple[Zone, ...]]:
+        """Roof plane -> its zones."""
+        return {zone.roof_plane: tuple(z for z in self.zones if z.roof_plane == zone.roof_plane) for zone in self.zones}
 
     @cached_property
     def bay_of(self) -> dict[str, Bay]:

@@ -69,10 +69,10 @@ class Scenario(Table):
 
 
 class Zone(Table):
-    """A rectangle of roof. Zones with the same ``light`` may share a string, and share an entry."""
+    """A rectangle of roof. Zones in one ``roof_plane`` lie alike; they may share a string, and share an entry."""
 
     name: Name = Field(description="of the zone")
-    light: Name = Field(description="zones in the same light may share a string and an entry")
+    roof_plane: Name = Field(description="zones in one lie alike, and may share a string and an entry")
     x_mm: Coordinate = Field(description="of its rear right corner")
     y_mm: Coordinate = Field(description="of its rear right corner")
     length_mm: Millimetres = Field(description="along x")
@@ -86,7 +86,7 @@ class Zone(Table):
     walkway_mm: Gap = Field(default=0, description="kept free along one side")
     walkway_side: Side = Field(default="right", description="which")
     mass_max_kg: Mass = Field(description="of panels with their mounts")
-    crown_mm: Gap = Field(default=0, description="rise of the skin over the width")
+    crown_mm: Gap = Field(default=0, description="rise of the roof over its width")
     rigid: bool = Field(default=True, description="whether rigid panels may be fixed here")
     entry: Name = Field(description="node where its cables come in")
 
@@ -132,7 +132,9 @@ class Bay(Table):
     stack_mm: Gap = Field(default=300, description="height between low and high vents")
     vent_cm2: Area = Field(default=0, description="free area there is already, of each of two openings")
     cut_out_max_cm2: Area = Field(default=0, description="wall area that may be cut for vents")
-    lead_mm: Gap = Field(default=300, description="of cable inside the bay, from its node to a part")
+    cable_allowance_mm: Gap = Field(
+        default=300, description="of cable inside the bay, from its node to a part: what is cut for it at that end"
+    )
     z_mm: Gap | None = Field(default=None, description="of its floor above the ground, for drawings")
 
 
@@ -147,7 +149,7 @@ class Board(Table):
     depth_mm: Millimetres = Field(description="free space away from the board")
     reach: bool = Field(description="whether a person reaches it without tools")
     sight: bool = Field(description="whether a person sees it")
-    skin: bool = Field(default=False, description="an outside wall: pass-throughs may go through it")
+    outside_wall: bool = Field(default=False, description="whether it is one: pass-throughs may go through it")
 
     @property
     def place(self) -> str:

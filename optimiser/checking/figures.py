@@ -28,7 +28,7 @@ class ZoneArea:
     """Area of a roof zone, and what obstacles leave of it (their own outlines, without clearance)."""
 
     name: str
-    light: str
+    roof_plane: str
     area_m2: float
     free_m2: float
 
@@ -63,7 +63,7 @@ def zone_area(case: Case, zone: Zone) -> ZoneArea:
     """Area of a zone."""
     covered = _covered_mm2(zone, list(case.obstacles))
     whole = zone.length_mm * zone.width_mm
-    return ZoneArea(zone.name, zone.light, whole / _MM2_IN_M2, (whole - covered) / _MM2_IN_M2)
+    return ZoneArea(zone.name, zone.roof_plane, whole / _MM2_IN_M2, (whole - covered) / _MM2_IN_M2)
 
 
 def _covered_mm2(zone: Zone, obstacles: list[Obstacle]) -> int:

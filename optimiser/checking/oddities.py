@@ -116,7 +116,7 @@ def _of_bays(case: Case, catalogue: Catalogue) -> Iterator[Oddity]:
         yield Oddity("boards", "none is both reached and seen, as a display must be")
     if not any(bay.battery for bay in case.bays):
         yield Oddity("bays", "none allows a battery")
-    if case.brief.pass_throughs and not any(board.skin for board in case.boards):
+    if case.brief.pass_throughs and not any(board.outside_wall for board in case.boards):
         yield Oddity("boards", "none is an outside wall, though a pass-through is asked for")
 
 

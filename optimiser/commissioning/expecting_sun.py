@@ -108,7 +108,7 @@ def _air(fit: Fit, at: datetime, air_c: float | None) -> tuple[Scenario, float]:
 
 def array_watts(fit: Fit, roof: Roof, array: PanelArray, *, portable: bool) -> float:
     """What an array's panels give at their best point, in the field [W]."""
-    strings = _strings(fit, array) if array.light or portable else []
+    strings = _strings(fit, array) if array.roof_plane or portable else []
     return sum(_watts(fit, roof, array, zones) for zones in strings)
 
 
@@ -120,7 +120,7 @@ def string_rows(
     arrays: list[Expected] = []
     for array in fit.build.arrays:
         ends = fit.input_of(array)
-        if ends is None or not (array.light or portable):
+        if ends is None or not (array.roof_plane or portable):
             continue
         offered_w = array_watts(fit, roof, array, portable=portable) * ends.efficiency
         taken = min(1.0, ends.out_a * bank_v / offered_w) if offered_w > 0 else 1.0
@@ -134,7 +134,7 @@ def string_rows(
 
 
 def _strings(fit: Fit, array: PanelArray) -> list[list[Zone | None]]:
-    if not array.light:
+    if not array.roof_plane:
         return [[None] * array.series for _ in range(array.parallel)]
     placed = fit.roof_panels(array)
     names = [f"{array.name}.{number}" for number in range(1, array.parallel + 1)]

@@ -181,7 +181,7 @@ class _Row:
             raise NotTested("the log does not tell whether there was hook-up (hook_up)")
         if name in self.regulated or array:
             own = [a for a in self.fit.build.arrays if a is array or f"{a.regulator}.current_a" == name]
-            if any(not a.light for a in own) and self.row.get("portable") is None:
+            if any(not a.roof_plane for a in own) and self.row.get("portable") is None:
                 raise NotTested("the log does not tell whether the portable panel was out (portable)")
             self._light()
         if self._near_full():

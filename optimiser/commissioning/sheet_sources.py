@@ -105,7 +105,7 @@ def string_checks(fit: Fit) -> Iterator[Check]:
         panel = fit.panel_of(array)
         for number in range(1, array.parallel + 1):
             yield from _string(array, panel, f"{array.name}.{number}")
-        if array.light:
+        if array.roof_plane:
             yield Check(
                 group=BEFORE, id=f"solar.{array.name}.insulation_mohm", what=f"{array.name}, both poles to the frames",
                 how="250 to 500 V, unplugged from its regulator", unit="Mohm", low=1.0, source=COMMON,

@@ -49,7 +49,7 @@ def _strung(build: Build, array: PanelArray) -> tuple[object, ...]:
 
 
 def _kind(build: Build, array: PanelArray) -> tuple[object, ...]:
-    return array.panel, array.light
+    return array.panel, array.roof_plane
 
 
 def _name(build: Build, array: PanelArray) -> tuple[object, ...]:

@@ -126,7 +126,7 @@ def _arrays(before: Build, after: Build, lost: Kinds, gained: Kinds) -> Iterator
 
 
 def _whole(array: PanelArray) -> str:
-    return strung(array) if array.light else f"the portable {array.panel}"
+    return strung(array) if array.roof_plane else f"the portable {array.panel}"
 
 
 def _array(
@@ -141,8 +141,8 @@ def _array(
         yield f"with {_series(new)} for {old.series}"
     elif old.parallel != new.parallel:
         yield f"with {_strings(new)} for {old.parallel}"
-    if old.light != new.light and not all(told):
-        yield f"in the light {plain(new.light)} for {plain(old.light)}"
+    if old.roof_plane != new.roof_plane and not all(told):
+        yield f"on the roof plane {plain(new.roof_plane)} for {plain(old.roof_plane)}"
     if old.regulator != new.regulator:
         was, now = input_of(before, old), input_of(after, new)
         was, now = (was, now) if was != now else (plain(old.regulator), plain(new.regulator))

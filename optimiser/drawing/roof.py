@@ -347,7 +347,7 @@ class _Plan:
                 "first; F1 of P2 is P2-F1 in the drilling list."
             )
         yield from self._wind()
-        yield "Look under the skin for ribs, cables and lamps before you drill."
+        yield "Look under the roof for ribs, cables and lamps before you drill."
 
 
 def _lift_words(lift: Lift) -> str:

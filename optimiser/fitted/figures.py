@@ -39,7 +39,7 @@ def _surplus_wh(fit: Fit) -> float:
         ends, panel = fit.input_of(array), fit.panel_of(array)
         if ends is None:
             continue
-        if not array.light:
+        if not array.roof_plane:
             given += ends.efficiency * year.panel_wh(fit.case, None, panel)
             continue
         for zone, count in Counter(p.zone for p in fit.roof_panels(array) if p.panel == array.panel).items():

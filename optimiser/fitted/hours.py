@@ -103,7 +103,7 @@ def _array_w(fit: Fit, scenario: Scenario, array: PanelArray, hours: loads.HourL
     ends, panel = fit.input_of(array), fit.panel_of(array)
     if ends is None:
         return np.zeros(scenario.hours)
-    if array.light:
+    if array.roof_plane:
         zones = [fit.zone_of[p.zone] for p in fit.roof_panels(array) if p.panel == array.panel]
         each = {z.name: sun.panel_hour_w(fit.case, scenario, z, panel) for z in zones}
         offered = sum((each[z.name] for z in zones), np.zeros(scenario.hours))

@@ -32,7 +32,7 @@ def _named(case: Case, catalogue: Catalogue, build: Build) -> Iterator[str]:
         if array.name in taken or is_regulator(array.name):
             yield f"{where}: named as a slot or a load is, and readings of both could not be told apart"
         yield from _part(catalogue, array.panel, Panel, where)
-        yield from _known(array.light, ["", *case.lights], "light", where)
+        yield from _known(array.roof_plane, ["", *case.roof_planes], "roof plane", where)
         if array.regulator != "alternator_charger" and not is_regulator(array.regulator):
             yield f"{where}: unknown slot {array.regulator!r}; expected regulator_1 ... or alternator_charger"
     for fitted in build.fitted:
@@ -44,10 +44,10 @@ def _named(case: Case, catalogue: Catalogue, build: Build) -> Iterator[str]:
         yield from _part(catalogue, vent.vent, Vent, f"vents.{vent.bay}")
     for shunt in build.measuring:
         yield from _part(catalogue, shunt.shunt, Shunt, "measuring")
-    purposes = [*case.lights, *(p.name for p in case.brief.pass_throughs)]
+    purposes = [*case.roof_planes, *(p.name for p in case.brief.pass_throughs)]
     for entry in build.entries:
         where = f"entries.{entry.purpose}"
-        yield from _known(entry.purpose, purposes, "light or pass-through", "entries")
+        yield from _known(entry.purpose, purposes, "roof plane or pass-through", "entries")
         yield from _part(catalogue, entry.entry, Entry, where)
         yield from _known(entry.board, ["", *case.board_of], "board", where)
 

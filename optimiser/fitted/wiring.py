@@ -113,17 +113,17 @@ def _solar(fit: Fit) -> Iterator[Wanted]:
     for array in fit.build.arrays:
         panel = fit.panel_of(array)
         yield Wanted(
-            name=f"solar_{array.name}", start=light_entry(fit, array), end=fit.node(array.regulator), kind="solar",
+            name=f"solar_{array.name}", start=roof_plane_entry(fit, array), end=fit.node(array.regulator), kind="solar",
             amps=volts.solar_current_a(fit.case, panel, parallel=array.parallel),
             volt=array.series * sun.hot_vmp_v(fit.case, panel), share=fit.case.rules["drop_share_solar"],
             ends=(array.regulator,),
         )  # fmt: skip
 
 
-def light_entry(fit: Fit, array: PanelArray) -> str | None:
+def roof_plane_entry(fit: Fit, array: PanelArray) -> str | None:
     """Node where an array's cables come in."""
-    if array.light:
-        return fit.case.lights[array.light][0].entry
+    if array.roof_plane:
+        return fit.case.roof_planes[array.roof_plane][0].entry
     return fit.case.brief.portable.point if fit.case.brief.portable else None
 
 

@@ -83,7 +83,7 @@ class _Found:
 
 
 def glands(fit: Fit) -> Iterator[Fixing]:
-    """Of every light with entries."""
+    """Of every roof plane with entries."""
     entries = [entry for entry in fit.build.entries if not entry.board]
     number = 0
     taken = _in_the_way(fit)
@@ -103,7 +103,7 @@ def _in_the_way(fit: Fit) -> dict[str, Rect]:
 
 
 def _find(fit: Fit, entry: FittedEntry, taken: dict[str, Rect]) -> _Found:
-    zones = fit.case.lights[entry.purpose]
+    zones = fit.case.roof_planes[entry.purpose]
     part = fit.part(entry.entry, Entry)
     flat = (part.length_mm, part.width_mm)
     areas = [zone_rect(zone) for zone in zones]
@@ -158,10 +158,10 @@ def _fixing(fit: Fit, name: str, entry: FittedEntry, found: _Found) -> Fixing:
 
 
 def _place(fit: Fit, entry: FittedEntry, found: _Found) -> str:
-    """The zone it lies on, or its light."""
+    """The zone it lies on, or its roof plane."""
     if found.spot:
         body = around(found.spot, found.size)
-        for zone in fit.case.lights[entry.purpose]:
+        for zone in fit.case.roof_planes[entry.purpose]:
             if body.inside(zone_rect(zone)) >= 0:
                 return zone.name
     return entry.purpose
@@ -174,7 +174,7 @@ def _roof(fit: Fit) -> list[Rect]:
 
 
 def _without_spot(fit: Fit, zones: tuple[Zone, ...]) -> tuple[Spot, str]:
-    """Where a gland should be, and in words: at the edge of its zone nearest to the first panel in this light."""
+    """Where a gland should be, and in words: at the edge of its zone nearest to the first panel on this roof plane."""
     areas = {zone.name: zone_rect(zone) for zone in zones}
     placed = next((p for p in fit.build.panels if p.zone in areas), None)
     if placed is None:

@@ -17,7 +17,7 @@ class Fixing:
     """A hole or a foot where it may be: proposed, not audited.
 
     ``x_mm`` and ``y_mm`` are its centre from the ``datum`` [mm], both None where no place was found; ``note`` says
-    why. ``length_mm`` lies along x, ``width_mm`` along y [mm]. ``place`` is a zone (or a light, off its zones), a
+    why. ``length_mm`` lies along x, ``width_mm`` along y [mm]. ``place`` is a zone (or a roof plane, off its zones), a
     ``bay.board`` or a bay. ``surveyed``: the place is the survey's, not the program's.
     """
 

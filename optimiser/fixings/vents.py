@@ -99,14 +99,14 @@ class Opening:
     """A hole to be settled in the vehicle (common practice, no source)."""
 
     what: str
-    name: str  # of the way, or of what is let into the skin
+    name: str  # of the way, or of what is let into the wall
     place: str  # the bay or node at its inner end
     part: str  # bore and runs of a way
     note: str
 
 
 def openings(fit: Fit) -> tuple[Opening, ...]:
-    """Where ways in use enter a bay that is sealed or outside or leave the living space, then cut-outs in the skin.
+    """Where ways in use enter a bay that is sealed or outside or leave the living space, then cut-outs in walls.
 
     Glands and pass-throughs are fixings of their own. Outside is a bay outside, the alternator's or tow plug's point,
     and a surveyed spot below the floor or beyond the outline; of other nodes nothing is known.
@@ -163,5 +163,5 @@ def _cut_outs(fit: Fit) -> Iterator[Opening]:
     brief = fit.case.brief
     if brief.inlet and fit.build.run("mains_inlet"):
         yield Opening("cut-out", "inlet", brief.inlet.point, "", _CUT_OUT.format("inlet"))
-    if brief.portable and any(not array.light for array in fit.build.arrays):
+    if brief.portable and any(not array.roof_plane for array in fit.build.arrays):
         yield Opening("cut-out", "socket of the portable panel", brief.portable.point, "", _CUT_OUT.format("socket"))

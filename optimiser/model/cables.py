@@ -65,7 +65,7 @@ def _solar(ctx: FitOut) -> None:
         starts: dict[str, Expr] = {}
         for option, var in strings.options.items():
             portable = ctx.case.brief.portable
-            node = ctx.case.lights[option.light][0].entry if option.light else portable.point  # type: ignore[union-attr]
+            node = ctx.case.roof_planes[option.roof_plane][0].entry if option.roof_plane else portable.point  # type: ignore[union-attr]
             starts[node] = starts.get(node, 0) + var
         _add(ctx, circuit_of(strings.run), strings.used, starts, slot.at)
 

@@ -101,9 +101,9 @@ class Row:
 
 @dataclass(frozen=True)
 class ArrayOption:
-    """Strings an array may have; ``light`` is empty for the portable panel."""
+    """Strings an array may have; ``roof_plane`` is empty for the portable panel."""
 
-    light: str
+    roof_plane: str
     panel: Panel
     series: int
     parallel: int

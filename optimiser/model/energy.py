@@ -222,15 +222,15 @@ def _solar(ctx: FitOut, scenario: Scenario, strings: Strings) -> list[Expr]:
     label = f"{scenario.name}:{strings.regulator}"
     groups: dict[tuple[str, str], list[tuple[int, Expr]]] = {}
     for option, var in strings.options.items():
-        groups.setdefault((option.light, option.panel.name), []).append((option.panels, var))
+        groups.setdefault((option.roof_plane, option.panel.name), []).append((option.panels, var))
     counts, counts_most, powers = {}, {}, {}
     panels = ctx.catalogue.of("panels")
-    for (light, name), terms in groups.items():
-        count = ctx.number(0, max(n for n, _ in terms), f"{label}:{light}:{name}")
+    for (plane, name), terms in groups.items():
+        count = ctx.number(0, max(n for n, _ in terms), f"{label}:{plane}:{name}")
         ctx.define(count == total(n * var for n, var in terms))
-        counts[light, name], counts_most[light, name] = count, max(n for n, _ in terms)
-        zone = ctx.case.lights[light][0] if light else None
-        powers[light, name] = t.panel_mw(scenario, zone, panels[name])
+        counts[plane, name], counts_most[plane, name] = count, max(n for n, _ in terms)
+        zone = ctx.case.roof_planes[plane][0] if plane else None
+        powers[plane, name] = t.panel_mw(scenario, zone, panels[name])
     out = t.hours[scenario.name].portable
     efficiencies = sorted({o.body.efficiency_pct for o in slot.options.values()}, reverse=True)
     parts = {key: option.body for key, option in slot.options.items()}

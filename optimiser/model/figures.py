@@ -74,7 +74,9 @@ def _array_wh(ctx: FitOut, name: str) -> Expr:
     offers = {
         option: at_most(
             option.panels
-            * year.panel_wh(ctx.case, ctx.case.lights[option.light][0] if option.light else None, option.panel)
+            * year.panel_wh(
+                ctx.case, ctx.case.roof_planes[option.roof_plane][0] if option.roof_plane else None, option.panel
+            )
         )
         for option in strings.options
     }

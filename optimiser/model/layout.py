@@ -180,13 +180,13 @@ def _strung(ctx: FitOut, value: Value, zones: Sequence[_Laid]) -> tuple[PlacedPa
         for p in sorted(laid.placed, key=lambda p: (p.x, p.y)):
             x, y = p.x + laid.origin[0], p.y + laid.origin[1]
             panel = PlacedPanel(laid.zone.name, p.name, x, y, p.turned, "")
-            free.setdefault((laid.zone.light, p.name), []).append(panel)
+            free.setdefault((laid.zone.roof_plane, p.name), []).append(panel)
     placed: list[PlacedPanel] = []
     for strings in ctx.d.strings.values():
         for option, var in strings.options.items():
-            if not value(var) or not option.light:
+            if not value(var) or not option.roof_plane:
                 continue
-            ours = free[option.light, option.panel.name]
+            ours = free[option.roof_plane, option.panel.name]
             for number in range(option.panels):
                 panel = ours.pop(0)
                 string = f"{strings.name}.{number // option.series + 1}"

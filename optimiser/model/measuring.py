@@ -37,10 +37,10 @@ def decide(ctx: FitOut) -> None:
 
 def _decide_entries(ctx: FitOut) -> None:
     entries = ctx.catalogue.of("entries").values()
-    for light in ctx.case.lights:
+    for plane in ctx.case.roof_planes:
         for entry in entries:
-            if entry.kind == "gland" and (entry.ip_class >= ROOF_IP or not ctx.wants("entry.sealing", light)):
-                _add_entry(ctx, light, entry, "", 2 * len(ctx.d.strings))
+            if entry.kind == "gland" and (entry.ip_class >= ROOF_IP or not ctx.wants("entry.sealing", plane)):
+                _add_entry(ctx, plane, entry, "", 2 * len(ctx.d.strings))
     for outside in ctx.case.brief.pass_throughs:
         for entry in entries:
             if entry.kind != "pass_through":
@@ -50,7 +50,7 @@ def _decide_entries(ctx: FitOut) -> None:
             if entry.ip_class < outside.ip_class and ctx.wants("entry.sealing", outside.name):
                 continue
             for board in ctx.case.boards:
-                if board.kind == "wall" and (board.skin or not ctx.wants("entry.skin", outside.name)):
+                if board.kind == "wall" and (board.outside_wall or not ctx.wants("entry.outside_wall", outside.name)):
                     _add_entry(ctx, outside.name, entry, board.place, 1)
         ours = [v for (purpose, _, _), v in ctx.d.entries.items() if purpose == outside.name]
         ctx.define(total(ours) == 1)
@@ -69,8 +69,8 @@ def require(ctx: FitOut) -> None:
     switch, inverter = ctx.d.slots["switch"], ctx.d.slots["inverter"]
     ctx.define(switch.present <= inverter.present)
     ctx.require("measure.switch", switch.present >= inverter.present)
-    for light in ctx.case.lights:
-        _glands(ctx, light)
+    for plane in ctx.case.roof_planes:
+        _glands(ctx, plane)
     for outside in ctx.case.brief.pass_throughs:
         _passes(ctx, outside.name)
 
@@ -101,21 +101,21 @@ def _channels(ctx: FitOut) -> None:
     ctx.require("measure.display", shown >= total(n * there for _, n, there in currents))
 
 
-def _glands(ctx: FitOut, light: str) -> None:
+def _glands(ctx: FitOut, plane: str) -> None:
     """Two cables come in for each array; a gland seals on cables up to its own thickness."""
     entries = ctx.catalogue.of("entries")
-    ours = {e: n for (purpose, e, _), n in ctx.d.entries.items() if purpose == light}
+    ours = {e: n for (purpose, e, _), n in ctx.d.entries.items() if purpose == plane}
     arrays = []
     for strings in ctx.d.strings.values():
-        here = [v for o, v in strings.options.items() if o.light == light]
+        here = [v for o, v in strings.options.items() if o.roof_plane == plane]
         arrays.append(total(here))
         run = ctx.d.runs[strings.run]
         for entry, count in ours.items():
             for cable, chosen, _ in run.cables.values():
                 if cable.outside_mm > entries[entry].outside_max_mm:
-                    ctx.require("entry.cables", count <= 2 * len(ctx.d.strings) * (2 - chosen - total(here)), light)
+                    ctx.require("entry.cables", count <= 2 * len(ctx.d.strings) * (2 - chosen - total(here)), plane)
     capacity = total(entries[e].cables * n for e, n in ours.items())
-    ctx.require("entry.cables", capacity >= 2 * total(arrays), light)
+    ctx.require("entry.cables", capacity >= 2 * total(arrays), plane)
 
 
 def _passes(ctx: FitOut, name: str) -> None:

@@ -166,8 +166,8 @@ def _fuse_distance(ctx: FitOut) -> None:
         return
     for place, var in fuse.on.items():
         bay = ctx.case.bay_of[ctx.case.board_of[place].bay]
-        # on another board of the bay it is as far as the bay's lead, and nobody knows how far terminals are
-        ctx.define(var <= (bank.at.get(bay.name, 0) if bay.lead_mm <= limit else bank.on.get(place, 0)))
+        # on another board of the bay it is as far as the allowance of the bay, and nobody knows how far terminals are
+        ctx.define(var <= (bank.at.get(bay.name, 0) if bay.cable_allowance_mm <= limit else bank.on.get(place, 0)))
         ctx.define(var <= total(_small_enough(fuse, bank, place, limit)) + fused)
     together = {place: (var, bank.on[place]) for place, var in fuse.on.items() if place in bank.on}
     _keep_near(ctx, "main_fuse", limit, _box_of(ctx, fuse), _box_of(ctx, bank), together.values())
@@ -207,7 +207,7 @@ def _tail_distance(ctx: FitOut) -> None:
     limit = int(ctx.case.rules["tail_distance_mm"])
     row, busbar = ctx.d.rows["fuse_row"], ctx.d.slots["busbar"]
     for place, var in row.on.items():
-        if ctx.case.bay_of[ctx.case.board_of[place].bay].lead_mm > limit:
+        if ctx.case.bay_of[ctx.case.board_of[place].bay].cable_allowance_mm > limit:
             ctx.define(var <= busbar.on.get(place, 0))
     on_board = all(ctx.wants("bay.board", name) for name in ("fuse_row", "busbar"))
     boards = {board.place: board for board in ctx.case.boards}

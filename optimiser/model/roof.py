@@ -149,7 +149,7 @@ def _kept_clear(ctx: FitOut, obstacle: Obstacle) -> list[Rect]:
 
 
 def item_of(ctx: FitOut, zone: Zone, panel: Panel) -> Item | None:
-    """A panel as it may lie in a zone: which ways round the curve of the skin allows; None if neither."""
+    """A panel as it may lie in a zone: which ways round the curve of the roof allows; None if neither."""
     turns = tuple(turned for turned in (False, True) if _may_lie(ctx, zone, panel, turned))
     if not turns:
         return None

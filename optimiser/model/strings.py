@@ -39,13 +39,13 @@ def _add_strings(ctx: FitOut, regulator: str) -> None:
     parallel_most = int(ctx.case.rules["string_fuse_from"]) - 1 if wanted else MOST_PARALLEL
     panels = ctx.catalogue.of("panels")
     options: dict[ArrayOption, Bool] = {}
-    for light, zones in ctx.case.lights.items():
+    for plane, zones in ctx.case.roof_planes.items():
         for panel in panels.values():
             most = sum(len(ctx.d.at_least.get((zone.name, panel.name), ())) for zone in zones)
             for series, parallel in product(range(1, MOST_SERIES + 1), range(1, parallel_most + 1)):
                 if series * parallel <= most:
-                    option = ArrayOption(light, panel, series, parallel)
-                    options[option] = ctx.flag(f"{regulator}:{light}:{panel.name}:{series}s{parallel}p")
+                    option = ArrayOption(plane, panel, series, parallel)
+                    options[option] = ctx.flag(f"{regulator}:{plane}:{panel.name}:{series}s{parallel}p")
     if ctx.case.brief.portable:
         option = ArrayOption("", panels[ctx.case.brief.portable.panel], 1, 1)
         options[option] = ctx.flag(f"{regulator}:portable")
@@ -56,14 +56,14 @@ def _add_strings(ctx: FitOut, regulator: str) -> None:
 
 def require(ctx: FitOut) -> None:
     """Strings take up the panels; each suits its regulator, cold and hot."""
-    for light, zones in ctx.case.lights.items():
+    for plane, zones in ctx.case.roof_planes.items():
         for panel in ctx.catalogue.of("panels").values():
             placed = [ctx.d.panels[key] for z in zones if (key := (z.name, panel.name)) in ctx.d.panels]
             strung = total(
                 o.panels * var
                 for strings in ctx.d.strings.values()
                 for o, var in strings.options.items()
-                if o.light == light and o.panel is panel
+                if o.roof_plane == plane and o.panel is panel
             )
             if placed:
                 ctx.define(total(placed) == strung)
@@ -80,7 +80,7 @@ def require(ctx: FitOut) -> None:
 
 
 def _portable(ctx: FitOut) -> None:
-    inputs = total(var for strings in ctx.d.strings.values() for o, var in strings.options.items() if not o.light)
+    inputs = total(var for strings in ctx.d.strings.values() for o, var in strings.options.items() if not o.roof_plane)
     if ctx.case.brief.portable:
         ctx.define(inputs <= 1)
         ctx.require("string.portable", inputs >= 1)
@@ -164,7 +164,7 @@ def read(ctx: FitOut, value: Value) -> tuple[PanelArray, ...]:
         PanelArray(
             name=strings.name,
             panel=option.panel.name,
-            light=option.light,
+            roof_plane=option.roof_plane,
             series=option.series,
             parallel=option.parallel,
             regulator=strings.regulator,

@@ -65,11 +65,11 @@ def less_clearance(ask: Ask) -> Iterator[Lever]:
             yield Lever(f"{key}.{column}", -step_of("bay.clearance"), "mm", text, act=False)
 
 
-def longer_leads(ask: Ask) -> Iterator[Lever]:
+def longer_allowances(ask: Ask) -> Iterator[Lever]:
     """The cable inside each bay."""
     for bay in ask.case.bays:
         words = f"cable to each part inside bay {bay.name}"
-        yield Lever(f"bay.{bay.name}.lead_mm", step_of("run.length"), "mm", words, act=True)
+        yield Lever(f"bay.{bay.name}.cable_allowance_mm", step_of("run.length"), "mm", words, act=True)
 
 
 def more_vents(ask: Ask) -> Iterator[Lever]:

@@ -137,9 +137,9 @@ def _sealing(ask: Ask) -> Iterator[Lever]:
 
 def _outside_walls(ask: Ask) -> Iterator[Lever]:
     for board in ask.case.boards:
-        if not board.skin:
+        if not board.outside_wall:
             words = f"board {board.place} on an outside wall"
-            yield Lever(f"board.{board.place}.skin", None, "", words, act=True, to="yes")
+            yield Lever(f"board.{board.place}.outside_wall", None, "", words, act=True, to="yes")
 
 
 # --- runs: which figure of the rule set, and whose terminals, a run is held to -------------------------
@@ -207,14 +207,14 @@ _MORE: dict[str, tuple[Maker, ...]] = {
     "bay.electronics": (bays.electronics_allowed,),
     "bay.reach": (bays.reached,),
     "bay.sight": (bays.seen,),
-    "run.length": (bays.longer_leads,),
+    "run.length": (bays.longer_allowances,),
     "run.section": (sections,),
     "run.drop": (drops,),
     "run.terminal": (terminals,),
     "run.fuse_breaking": (_breaking,),
     "way.carries": (_any_cable,),
     "entry.sealing": (_sealing,),
-    "entry.skin": (_outside_walls,),
+    "entry.outside_wall": (_outside_walls,),
     "energy.floor": (bays.warmer_banks,),
     "energy.autonomy": (bays.warmer_banks,),
     "mass.axle": (_axles,),

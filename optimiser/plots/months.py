@@ -98,7 +98,7 @@ def _given_wh(fit: Fit) -> list[float]:
         ends, panel = fit.input_of(array), fit.panel_of(array)
         if ends is None:
             continue
-        if not array.light:
+        if not array.roof_plane:
             total += ends.efficiency * np.array(year.panel_month_wh(fit.case, None, panel))
             continue
         for zone, count in Counter(p.zone for p in fit.roof_panels(array) if p.panel == array.panel).items():

@@ -30,14 +30,14 @@ def roof_table(build: Build) -> Table:
 def array_table(build: Build, findings: tuple[Finding, ...]) -> Table:
     """What is strung to what (series x parallel), and how near a cold morning comes to what the regulator stands."""
     found = {finding.requirement: finding for finding in findings}
-    made = table("Strings", "array", "panel", "s x p", "light", "regulator", "part", ">cold Voc V", ">allowed V")
+    made = table("Strings", "array", "panel", "s x p", "roof plane", "regulator", "part", ">cold Voc V", ">allowed V")
     for array in build.arrays:
         fitted, cold = build.slot(array.regulator), found.get(f"string.cold_voltage[{array.name}]")
         made.add_row(
             array.name,
             array.panel,
             f"{array.series} x {array.parallel}",
-            array.light or "portable",
+            array.roof_plane or "portable",
             array.regulator,
             fitted.part if fitted else "",
             *(reversed(cold.numbers) if cold else ("", "")),

@@ -103,7 +103,7 @@ class CheckObject(TypedDict):
     status: Annotated[Literal["read", "odd"], Field(description="read, or odd if something looks odd")]
     title: Annotated[str, Field(description="of the case")]
     scenarios: Annotated[tuple[ScenarioTotals, ...], Field(description="name, hours and what the loads take of each")]
-    zones: Annotated[tuple[ZoneArea, ...], Field(description="name, light and areas of each")]
+    zones: Annotated[tuple[ZoneArea, ...], Field(description="name, roof plane and areas of each")]
     bays: Annotated[tuple[BayRoom, ...], Field(description="name, volume and boards of each")]
     ways: Annotated[tuple[Way, ...], Field(description="as in ways.csv")]
     kept: Annotated[tuple[Kept, ...], Field(description="as in keep.csv")]

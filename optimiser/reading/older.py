@@ -31,6 +31,9 @@ class Older:
 
 
 TABLES: dict[str, Older] = {
+    "zones": Older({"light": "roof_plane"}),
+    "bays": Older({"lead_mm": "cable_allowance_mm"}),
+    "boards": Older({"skin": "outside_wall"}),
     # One figure without its voltage: what a fuse breaks at 14 V it need not break at 29 V.
     "fuses": Older({"breaking_a": "breaking_12v_a"}, unknown=("breaking_24v_a", "breaking_48v_a")),
     "cables": Older(defaults={"duct_ampacity_a": "three quarters of ampacity_a"}),

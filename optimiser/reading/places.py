@@ -16,21 +16,23 @@ _ONE_EACH = tuple((slot.part, slot.words) for slot in SLOTS.values() if slot.sta
 
 def check_places(survey: Survey) -> None:
     """All checks of places that what was read allows."""
-    _check_lights(survey)
+    _check_roof_planes(survey)
     _check_obstacles(survey)
     _check_boards(survey)
     _check_kept(survey)
 
 
-def _check_lights(survey: Survey) -> None:
-    """Zones of one light may share a string, so they lie alike and share the entry of its cable."""
+def _check_roof_planes(survey: Survey) -> None:
+    """Zones of one roof plane may share a string, so they lie alike and share the entry of its cable."""
     first: dict[str, tuple[int, Zone]] = {}
     for line, zone in survey.rows("zones", Zone):
-        first_line, other = first.setdefault(zone.light, (line, zone))
+        first_line, other = first.setdefault(zone.roof_plane, (line, zone))
         for column in ("entry", "tilt_deg", "azimuth_deg"):
             mine, theirs = getattr(zone, column), getattr(other, column)
             if mine != theirs:
-                message = f"{mine} differs within light {zone.light!r}; expected {theirs} as in row {first_line}"
+                message = (
+                    f"{mine} differs within roof plane {zone.roof_plane!r}; expected {theirs} as in row {first_line}"
+                )
                 survey.note("zones", line, column, message)
 
 

@@ -74,7 +74,7 @@ source = "inverter"
 name = "water"
 source = "hook_up"
 
-# [[pass_throughs]]           # for something outside, on a board with skin = yes
+# [[pass_throughs]]           # for something outside, on a board that is an outside wall
 # name = "antenna"
 # carries = "data"
 # ip_class = 66
@@ -106,8 +106,8 @@ autumn_tour,10,10,8,72,0.4,4,13,90,no,10,12,18,24,,
 """
 
 _ZONES = """\
-# Rectangles of roof; x, y of the rear right corner. Zones in the same light may share a string.
-name,light,x_mm,y_mm,length_mm,width_mm,tilt_deg,azimuth_deg,set_back_mm,front_set_back_mm,\
+# Rectangles of roof; x, y of the rear right corner. Zones in one roof_plane lie alike and may share a string.
+name,roof_plane,x_mm,y_mm,length_mm,width_mm,tilt_deg,azimuth_deg,set_back_mm,front_set_back_mm,\
 walkway_mm,walkway_side,mass_max_kg,crown_mm,rigid,entry
 roof,roof,1000,-650,3400,1300,0,0,75,200,0,right,80,15,yes,roof_gland
 """
@@ -123,7 +123,7 @@ _BAYS = """\
 # (from the living space, vented outside). rise_k: above outside air on a hot day, cold_rise_k on a cold night.
 # z_mm: of the bay's floor above the ground, for drawings.
 name,length_mm,width_mm,height_mm,x_mm,y_mm,opening_length_mm,opening_width_mm,air,habitable,battery,electronics,\
-mass_max_kg,rise_k,cold_rise_k,u_w_m2k,stack_mm,vent_cm2,cut_out_max_cm2,lead_mm,z_mm
+mass_max_kg,rise_k,cold_rise_k,u_w_m2k,stack_mm,vent_cm2,cut_out_max_cm2,cable_allowance_mm,z_mm
 garage,1300,1000,650,700,0,1200,600,sealed,no,yes,yes,150,5,5,3,450,200,2000,400,560
 bench,950,500,380,3600,550,850,450,sealed,yes,yes,no,90,5,8,3,250,100,900,300,560
 cupboard,600,450,1000,2800,-650,500,900,cabin,yes,no,yes,40,5,8,3,700,200,900,300,600
@@ -131,8 +131,8 @@ cupboard,600,450,1000,2800,-650,500,900,cabin,yes,no,yes,40,5,8,3,700,200,900,30
 
 _BOARDS = """\
 # The faces of the bays. depth_mm: free space away from the face; reach: without tools;
-# sight: readable where it is; skin: an outside wall.
-bay,name,kind,length_mm,width_mm,depth_mm,reach,sight,skin
+# sight: readable where it is; outside_wall: yes where one is.
+bay,name,kind,length_mm,width_mm,depth_mm,reach,sight,outside_wall
 garage,floor,floor,900,600,400,yes,no,no
 garage,wall,wall,900,450,250,yes,yes,yes
 bench,floor,floor,900,460,350,yes,no,no

@@ -23,7 +23,7 @@ _CUT = (
     Column("to"),
     Column("ways in order, mm each"),
     Column("ways", "mm", "whole"),
-    Column("leads in the bays, mm each"),
+    Column("cable allowances in the bays, mm each"),
     Column("length", "mm", "whole"),
     Column("cut", "mm", "whole"),
     Column("spare", "mm", "whole"),
@@ -74,15 +74,16 @@ def _notes(fit: Fit) -> Iterator[str]:
         "measure on the vehicle before you cut."
     )
     yield (
-        "A bay has one figure of lead for all its parts. remark: where more is drawn than is cut, reckoned from "
+        "A bay has one cable allowance for all its parts. remark: where more is drawn than is cut, reckoned from "
         "edge to edge of bodies along the sides of their board, by the fuse row or the measuring row. Lengths, "
         "prices and masses stay as they are cut here."
     )
     yield (
         "remark, the drop: of cables alone, by the audit's own formula and limit. Of what draws on the bank it is one "
         "sum from the bank, with the runs before it as long as drawn where that is more than cut. Only the drop is "
-        "reckoned anew there. A longer lead or a thicker cable also changes price, mass, how full the ways are and "
-        "how far the inverter sags in a surge: put the lead into the survey (lead_mm of bays.csv) and solve again."
+        "calculated anew there. A longer allowance or a thicker cable also changes price, mass, how full the ways are "
+        "and how far the inverter sags in a surge: put it into the survey (cable_allowance_mm of bays.csv) and solve "
+        "again."
     )
     if _divided(fit):
         yield (
@@ -94,20 +95,20 @@ def _notes(fit: Fit) -> Iterator[str]:
 
 
 def _at_the_ends(fit: Fit) -> Iterator[str]:
-    """What is left to add where a run ends at a node without a lead."""
+    """What is left to add where a run ends at a node without a cable allowance."""
     found = laid_runs(fit)
     nodes = dict.fromkeys(n for laid in found.values() for n in (laid.run.start, laid.run.end))
-    bare = [node for node in nodes if not paths.lead_mm(fit.case, node)]
+    bare = [node for node in nodes if not paths.cable_allowance_mm(fit.case, node)]
     if not bare:
         return
-    roof = any(array.light and f"solar_{array.name}" in found for array in fit.build.arrays)
+    roof = any(array.roof_plane and f"solar_{array.name}" in found for array in fit.build.arrays)
     at_gland = (
         "At a roof gland: a drip loop, strain relief, and a tail to the joint with the panels' leads, which lies under "
         "the panel; the gland's entry faces the rear of travel. Elsewhere: "
     )
     yield (
-        f"Where a lead is 0 the run ends at the node itself: {', '.join(bare)}. What is added there is in no length, "
-        f"price or mass. {at_gland if roof else 'There: '}strain relief, and a loop to make the end off again "
+        f"Where an allowance is 0 the run ends at the node itself: {', '.join(bare)}. What is added there is in no "
+        f"length, price or mass. {at_gland if roof else 'There: '}strain relief, and a loop to make the end off again "
         f"({PRACTICE})."
     )
 
@@ -140,10 +141,10 @@ def _cut(fit: Fit, laid: Laid) -> Row:
     ways_mm = sum(way.length_mm for way in laid.ways)
     length_mm = paths.run_length_mm(fit.case, run.start, run.end, ways_mm)
     cut_mm = laid.steps * money.STEP_MM
-    leads = " + ".join(str(paths.lead_mm(fit.case, node)) for node in (run.start, run.end))
+    allowances = " + ".join(str(paths.cable_allowance_mm(fit.case, node)) for node in (run.start, run.end))
     ways = ", ".join(f"{way.name} {way.length_mm}" for way in laid.ways) or "none, both ends in one bay"
     return (
-        run.name, start.text, end.text, ways, ways_mm, leads, length_mm, cut_mm, cut_mm - length_mm,
+        run.name, start.text, end.text, ways, ways_mm, allowances, length_mm, cut_mm, cut_mm - length_mm,
         money.cores(cable), _total_m(laid), cable.name, cable.section_mm2 or None, cable.outside_mm,
         at_least(bend_mm(fit, cable)), _remark(fit, laid, cut_mm),
     )  # fmt: skip

@@ -37,7 +37,9 @@ def _things(fit: Fit, name: str) -> tuple[str, str]:
     family, _, rest = name.partition("_")
     if family == "solar":
         array = next(array for array in fit.build.arrays if array.name == rest)
-        return (f"gland of light {array.light}" if array.light else "socket of the portable panel"), array.regulator
+        return (
+            f"gland of roof plane {array.roof_plane}" if array.roof_plane else "socket of the portable panel"
+        ), array.regulator
     if family == "pass":
         return f"entry {rest}", "the cable's point"
     circuit = circuit_of(name)

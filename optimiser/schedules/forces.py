@@ -56,7 +56,7 @@ def _remark(lift: Lift) -> str:
 
 
 def _notes(fit: Fit, roof: list[Lift]) -> Iterator[str]:
-    yield f"Only told: {UNKNOWN}. A fixing is as strong as its maker says, in the skin that it is in."
+    yield f"Only told: {UNKNOWN}. A fixing is as strong as its maker says, in the wall or roof it is in."
     yield (
         f"held: mass times {_figure(fit, 'restraint_along_g')} forward and rearward, times "
         f"{_figure(fit, 'restraint_across_g')} sideways and upward. Straps, brackets and trays carry it as far as the "

@@ -97,8 +97,10 @@ def _panels(fit: Fit) -> Iterator[Row]:
 
 def _entries(fit: Fit) -> Iterator[Row]:
     for entry in fit.build.entries:
-        where = entry.board or f"roof, light {entry.purpose}"
-        runs = [f"solar_{array.name}" for array in fit.build.arrays if array.light == entry.purpose and not entry.board]
+        where = entry.board or f"roof plane {entry.purpose}"
+        runs = [
+            f"solar_{array.name}" for array in fit.build.arrays if array.roof_plane == entry.purpose and not entry.board
+        ]
         yield "entry", entry.purpose, f"{where}, inside", ", ".join(runs or [f"pass_{entry.purpose}"]), entry.count, ""
     for vent in fit.build.vents:
         yield "vent", vent.bay, f"{vent.bay}, at each opening", "keep clear: ventilation", 2 * vent.count, ""

@@ -231,7 +231,7 @@ Applies = Callable[[Fit], bool]
 
 
 def _roof(fit: Fit) -> bool:
-    return any(array.light for array in fit.build.arrays)
+    return any(array.roof_plane for array in fit.build.arrays)
 
 
 def _fed_by_tow(fit: Fit) -> bool:
@@ -242,11 +242,11 @@ NOT_IN_THE_BUILD: tuple[tuple[str, Applies], ...] = (
     ("leads and connectors from the panels to the roof glands", _roof),
     (
         "branch connectors that join strings in parallel",
-        lambda fit: any(array.light and array.parallel > 1 for array in fit.build.arrays),
+        lambda fit: any(array.roof_plane and array.parallel > 1 for array in fit.build.arrays),
     ),
     (
         "cores of its own for each string in parallel: they share one run, so one channel shows their sum",
-        lambda fit: any(array.light and array.parallel > 1 for array in fit.build.arrays),
+        lambda fit: any(array.roof_plane and array.parallel > 1 for array in fit.build.arrays),
     ),
     ("a disconnector between panels and regulators", lambda fit: bool(fit.build.arrays)),
     ("links between the modules of the bank", lambda fit: fit.modules > 1),

@@ -69,7 +69,13 @@ class Words:
     def array(self, array: PanelArray) -> Lines:
         """Panel, and where it is."""
         brief = self.fit.case.brief
-        at = f"light {array.light}" if array.light else f"portable, at {brief.portable.point}" if brief.portable else ""
+        at = (
+            f"roof plane {array.roof_plane}"
+            if array.roof_plane
+            else f"portable, at {brief.portable.point}"
+            if brief.portable
+            else ""
+        )
         return [array.name, array.panel, *([at] if at else [])]
 
     def strings(self, array: PanelArray) -> Lines:

@@ -69,7 +69,9 @@ def _board(sketch: Sketch, board: Board, marks: Marks, scale: float) -> Sheet:
             marks.on(view, f"keep {kept.name}", box)
     marks.on(view, f"board {board.place}", whole)
     told = [
-        word for word, yes in (("reached", board.reach), ("seen", board.sight), ("outside wall", board.skin)) if yes
+        word
+        for word, yes in (("reached", board.reach), ("seen", board.sight), ("outside wall", board.outside_wall))
+        if yes
     ]
     caption(view, whole, f"{board.kind} board {board.name}, {board.depth_mm} deep{', '.join(['', *told])}")
     return view

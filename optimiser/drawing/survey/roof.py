@@ -38,7 +38,7 @@ def roof_sheet(sketch: Sketch, marks: Marks) -> Sheet:
     for zone in sketch.zones:
         box = zones[zone.name]
         edge = Box(box.x0, box.y1, box.x1, box.y1 + 4.4 * sheet.scale)
-        named(sheet, f"zone {zone.name}, light {zone.light}", (box.middle[0], box.y1), room=edge, bold=True)
+        named(sheet, f"zone {zone.name}, roof plane {zone.roof_plane}", (box.middle[0], box.y1), room=edge, bold=True)
     for kind, boxes in (("zone", zones), ("obstacle", obstacles)):
         for name, box in boxes.items():
             marks.on(sheet, f"{kind} {name}", box)
