@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from click.testing import Result
 
+from optimiser import library
 from optimiser.builds import to_json
 from optimiser.cautions import CAUTIONS
 from tests import handmade
@@ -108,6 +109,13 @@ def test_what_does_not_fit_is_told(trailer: Folders, build_file: Path, options: 
 def test_all_that_does_not_fit_is_told_at_once(trailer: Folders, build_file: Path) -> None:
     result = asked(trailer, build_file, "--at", "noon", "--volt", "26", "--running", "frige")
     assert len(result.stderr.splitlines()) == 4
+
+
+def test_the_library_tells_of_its_own_arguments() -> None:
+    with pytest.raises(library.Misfit) as caught:
+        library.expect(library.read("tiny-trailer"), "tests/builds/tiny-trailer-cheapest.json", "noon", hook_up=True)
+    named = [line.partition(":")[0] for line in caught.value.lines]
+    assert named[0] == "at" and named[-1] == "sky, irradiance" and not any("--" in name for name in named)
 
 
 def test_none_may_be_running(trailer: Folders, build_file: Path) -> None:

@@ -53,6 +53,8 @@ def told() -> Iterator[None]:
         _refuse(*map(str, problems.problems))
     except library.Breached as problem:
         _refuse(*problem.lines, code=BREACH)
+    except library.Misfit as problem:
+        _refuse(*(f"{', '.join(map(_option, names))}: {what}" for names, what in problem.wrong))
     except library.Unusable as problem:
         _refuse(*problem.lines)
     except OSError as error:  # of a path: a folder nobody may enter, a name too long
@@ -81,6 +83,11 @@ def _notes() -> Iterator[None]:
         shown, warnings.showwarning = warnings.showwarning, tell
         warnings.simplefilter("always", library.OlderFile)
         yield
+
+
+def _option(argument: str) -> str:
+    """What an argument of the library is called on the command line."""
+    return f"--{argument.replace('_', '-')}"
 
 
 def _refuse(*problems: str, code: int = USAGE) -> NoReturn:

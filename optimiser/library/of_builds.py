@@ -111,8 +111,8 @@ def expect(
 
     Raises
     ------
-    Unusable
-        With each thing that does not fit case or build.
+    Misfit
+        With each argument that does not fit case or build.
     """
     audited = audit(case, build)
     moment = readings_of.moment_of(

@@ -1,8 +1,8 @@
-"""Commissioning: read what was asked, audit the build, reckon. Nothing is solved."""
+"""Commissioning: read what was asked, hold readings against the design, write the sheet. Nothing is solved."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from optimiser.auditing import Finding
@@ -21,9 +21,8 @@ from optimiser.commissioning import (
     to_csv,
 )
 from optimiser.files import write_text
-from optimiser.fitted import Fit, fit_of
-from optimiser.pipeline.answers import audit_file
-from optimiser.pipeline.inputs import Inputs, Unusable, read_build
+from optimiser.fitted import Fit
+from optimiser.pipeline.inputs import Unusable
 from optimiser.pipeline.saving import check_target
 from optimiser.reading.wording import among
 
@@ -31,17 +30,15 @@ NONE_RUNNING = "none"
 _VOLTS = (10.0, 15.0)  # of a 12 V bank, from empty to more than full
 
 
-def audited(inputs: Inputs, path: Path) -> tuple[Fit, tuple[Finding, ...]]:
-    """A build file with its findings. Whether it breaches anything is for the caller to see.
+_Wrong = tuple[tuple[str, ...], str]  # arguments, and what is wrong of them
 
-    Raises
-    ------
-    Unusable
-        If it cannot be read, or names what does not exist.
-    """
-    build = read_build(path)
-    findings = audit_file(inputs, path, build)
-    return fit_of(inputs.case, inputs.catalogue, build), findings
+
+class Misfit(Unusable):
+    """Arguments that do not fit the case or the build: the names of each, and what is wrong."""
+
+    def __init__(self, *wrong: _Wrong) -> None:
+        self.wrong = wrong
+        super().__init__(*(f"{', '.join(names)}: {what}" for names, what in wrong))
 
 
 def moment_of(
@@ -62,27 +59,30 @@ def moment_of(
 
     Raises
     ------
-    Unusable
-        With each thing that does not fit, a line each.
+    Misfit
+        With each argument that does not fit.
     """
-    wrong = [*_unfit(fit, driving=driving, hook_up=hook_up, portable=portable)]
+    wrong: list[_Wrong] = [
+        ((name,), what) for name, what in _unfit(fit, driving=driving, hook_up=hook_up, portable=portable)
+    ]
     if (sky is None) == (irradiance is None):
-        wrong.append("--sky, --irradiance: expected one of the two")
+        wrong.append((("sky", "irradiance"), "expected one of the two"))
     given = None
     if sky is not None:
         given = _sky(sky)
         if given is None:
-            wrong.append(f"--sky: {sky!r}; expected clear, overcast or a number from 0 to 1")
+            wrong.append((("sky",), f"{sky!r}; expected clear, overcast or a number from 0 to 1"))
     low, high = (volt * fit.system_v / 12 for volt in _VOLTS)
     if bank_v is not None and not low <= bank_v <= high:
-        wrong.append(f"--volt: {bank_v:g} V at a bank of {fit.system_v} V; expected {low:g} to {high:g} V")
-    names = _names(fit, running, wrong)
+        wrong.append((("volt",), f"{bank_v:g} V at a bank of {fit.system_v} V; expected {low:g} to {high:g} V"))
+    names, unknown = _names(fit, running)
+    wrong += ((("running",), what) for what in unknown)
     try:
         when = clock_time(at, fit.case.brief.place.utc_offset_h)
     except ValueError:
-        raise Unusable(f"--at: {at!r} is not a time; expected {EXPECTED_TIME}", *wrong) from None
+        raise Misfit((("at",), f"{at!r} is not a time; expected {EXPECTED_TIME}"), *wrong) from None
     if wrong:
-        raise Unusable(*wrong)
+        raise Misfit(*wrong)
     return Moment(
         at=when, sky=given, irradiance_w_m2=irradiance, air_c=air_c, bank_v=bank_v, soc_pct=soc_pct, running=names,
         driving=driving, hook_up=hook_up, portable=portable,
@@ -134,24 +134,24 @@ def _sky(text: str) -> Sky | None:
     return sky_of(share) if 0 <= share <= 1 else None
 
 
-def _names(fit: Fit, running: str | None, wrong: list[str]) -> tuple[str, ...] | None:
+def _names(fit: Fit, running: str | None) -> tuple[tuple[str, ...] | None, list[str]]:
+    """Loads that are on, None where nothing was said; and what is wrong of them."""
     if running is None:
-        return None
+        return None, []
     known = [load.name for load in fit.case.loads]
     names = [name.strip() for name in running.split(",") if name.strip()]
     if names == [NONE_RUNNING] and NONE_RUNNING not in known:
-        return ()
+        return (), []
     if not names:
-        wrong.append(f"--running: {running!r} names no load; expected loads, or {NONE_RUNNING}")
-    wrong += [f"--running: no load {name!r}; expected {among(name, known)}" for name in names if name not in known]
-    return tuple(names)
+        return (), [f"{running!r} names no load; expected loads, or {NONE_RUNNING}"]
+    return tuple(names), [f"no load {name!r}; expected {among(name, known)}" for name in names if name not in known]
 
 
-def _unfit(fit: Fit, *, driving: bool, hook_up: bool, portable: bool) -> Iterable[str]:
+def _unfit(fit: Fit, *, driving: bool, hook_up: bool, portable: bool) -> Iterator[tuple[str, str]]:
     brief = fit.case.brief
     if driving and not fit.alternator_charger:
-        yield "--driving: the build has no alternator charger; expected it left out"
+        yield "driving", "the build has no alternator charger; expected it left out"
     if hook_up and not brief.inlet:
-        yield "--hook-up: the case has no inlet; expected it left out"
+        yield "hook_up", "the case has no inlet; expected it left out"
     if portable and not brief.portable:
-        yield "--portable: the case has no portable panel; expected it left out"
+        yield "portable", "the case has no portable panel; expected it left out"
