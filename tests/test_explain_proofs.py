@@ -14,7 +14,8 @@ import pytest
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explaining import Budget, Why, negotiable, why_impossible
+from optimiser.explaining import Budget, Core, Why, negotiable, why_impossible
+from optimiser.explaining.easing import eased
 from optimiser.model.assemble import assemble
 from optimiser.moves import Move, MoveProblem, moved
 from optimiser.pipeline import Explanation, Inputs
@@ -152,14 +153,40 @@ def test_an_inlet_that_no_cable_stands() -> None:
     found, world = explained(label), variant(label)
 
     assert found.core is not None
-    assert found.core.names == ("run.ampacity",)
+    assert found.core.names == ("run.ampacity[mains_inlet]",)
     assert found.core.minimal
     assert [(change.moves[0].address, change.moves[0].after) for change in found.changes] == [("inlet.rating_a", "16")]
     text = sheet(world.case, world.catalogue, found)
-    assert "mains_inlet carries 32 A, its cable stands" in text
+    assert "mains_inlet carries 32 A, its cable is rated" in text
     assert "Set by makers and rules: not yours to give up, but another part or rule set would change it." in text
     assert DENIED not in text
     assert "an inlet of 16 A (inlet.rating_a: 32 to 16)" in text
+
+
+@pytest.mark.parametrize("label", EACH)
+def test_each_place_of_a_core_decides_when_dropped_there(label: str) -> None:
+    core, world = explained(label).core, variant(label)
+    if core is None:
+        assert explained(label).reasons
+        return
+    core_decides(world.case, world.catalogue, core)
+
+
+def core_decides(case: Case, catalogue: Catalogue, core: Core) -> None:
+    """All of it fails, and holds without any one of its places; each is one that the model posts."""
+    given = set(negotiable(case, catalogue, requirements_of(case, catalogue)))
+    case, catalogue = eased(case, catalogue, given)  # as far as the survey has room
+
+    def holds(names: set[str]) -> bool:
+        return isinstance(Question(case, catalogue, active=names.__contains__).any_build(stop=STOP), Solved)
+
+    assert core.minimal
+    assert set(core.names) <= set(requirements_of(case, catalogue))
+    assert not holds(set(core.names))
+    for name, missed in zip(core.names, core.missed, strict=True):
+        assert holds(set(core.names) - {name})
+        assert missed is not None
+        assert name in (missed.requirement, missed.name)
 
 
 def test_that_nothing_helps_is_said_only_when_all_was_tried() -> None:
@@ -251,4 +278,6 @@ def test_what_gives_a_build_of_a_shipped_case_is_named(folder: str, sets: tuple[
 
     found = why(case, catalogue, seconds=240)
 
+    if found.core is not None:
+        core_decides(case, catalogue, found.core)
     assert held_against(case, catalogue, found, MOVES) > 0
