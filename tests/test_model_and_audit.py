@@ -70,6 +70,21 @@ def kept_beside_the_switch(part: str, y_mm: int, x_mm: int = 500) -> Changes:
     return (("keep", (OLD, old)),)
 
 
+HOT = CASE.bays[0].model_copy(update={"name": "hot", "rise_k": 18.1})  # 32 and 18.1 against 50 C, and shut
+NOTHING_IN_IT: Changes = (("bays", (*CASE.bays, HOT)),)
+CABLE_THROUGH_IT: Changes = (
+    *NOTHING_IN_IT,
+    (
+        "ways",
+        (*CASE.ways, handmade.way("first", "box", "hot", 500, 60), handmade.way("second", "hot", "locker", 500, 60)),
+    ),
+    ("runs.main.ways", ("first", "second")),
+)
+NOTHING_WARM_IN_IT: Changes = (
+    *((f"parts.module-100.{key}", value) for key, value in (("heat_w", 0), ("charge_max_c", 50))),
+    ("bays.box.rise_k", 18.1),
+)
+THROUGH_A_FLOOR: Changes = (("boards.side.kind", "floor"), ("keep", ()))
 NO_DC_LOADS: Changes = (("loads", tuple(load for load in CASE.loads if load.supply == "mains")),)
 NO_INLET: Changes = (
     ("brief.inlet", None),
@@ -153,6 +168,12 @@ WORLDS: list[tuple[str, bool, Changes, str]] = [  # what, whether it holds, how,
     ("kept regulator 20 mm beside the mains box", True, kept_beside_the_switch("regulator-20", 50, 770), ""),
     ("kept regulator 19 mm beside the mains box", False, kept_beside_the_switch("regulator-20", 50, 769), ""),
     ("kept busbar at 19 mm", False, kept_beside_the_switch("busbar-250", 169), ""),
+    ("bay with nothing in it, hotter than parts may stand", True, NOTHING_IN_IT, ""),
+    ("the same with a cable through it", False, CABLE_THROUGH_IT, ""),
+    ("the same, no hotter", True, (*CABLE_THROUGH_IT, ("bays.hot.rise_k", 18)), ""),
+    ("bay as hot, with something in it that gives no heat", False, NOTHING_WARM_IN_IT, ""),
+    ("the same with no heat, no hotter", True, (*NOTHING_WARM_IN_IT, ("bays.box.rise_k", 18)), ""),
+    ("cable to the outside through a floor", False, THROUGH_A_FLOOR, ""),
     ("no 12 V loads, a channel each", True, (*NO_DC_LOADS, ("parts.shunt-4x50.channels", 4)), ""),
     ("no 12 V loads, a channel short", False, (*NO_DC_LOADS, ("parts.shunt-4x50.channels", 3)),
      ""),

@@ -9,6 +9,7 @@ from optimiser.basis import air, loads, volts
 from optimiser.basis.vents import EDGE_MM, high_enough, opening_mm, wall_mm
 from optimiser.case import Bay
 from optimiser.fitted.fit import Content, Fit
+from optimiser.fitted.wiring import laid_runs
 from optimiser.parts import AlternatorCharger, Body, Holder, Inverter, MainsCharger, Regulator, Shunt, Vent
 from optimiser.physics import heat
 
@@ -17,13 +18,19 @@ def check_air(fit: Fit) -> Iterator[Finding]:
     """Heat, vents and hydrogen of each bay."""
     for bay in fit.case.bays:
         given_w = max(heat_w(fit, bay, driving=True), heat_w(fit, bay, driving=False))
-        if given_w > 0:
+        if given_w > 0 or _in_use(fit, bay):
             yield held("bay.heat", bay.name, limit=carried_w(fit, bay), actual=given_w)
         vents = _vents(fit, bay)
         if vents:
             cut_out = sum(vent.cut_out_cm2 * count for vent, count in vents)
             yield held("bay.vents", bay.name, limit=bay.cut_out_max_cm2, actual=cut_out)
         yield from _hydrogen(fit, bay)
+
+
+def _in_use(fit: Fit, bay: Bay) -> bool:
+    """Whether something stands there or a cable passes: all of it is rated in air no warmer than the limit."""
+    through = {end for run in laid_runs(fit).values() for way in run.ways for end in (way.start, way.end)}
+    return bay.name in through or any(fit.bay(fitted.slot) is bay for fitted in fit.build.fitted)
 
 
 def heat_w(fit: Fit, bay: Bay, *, driving: bool) -> float:

@@ -75,6 +75,5 @@ def _pass_throughs(fit: Fit, runs: Mapping[str, Laid]) -> Iterator[Finding]:
             sealed = min(entry.ip_class for _, entry in fitted)
             yield held("entry.sealing", wanted.name, limit=wanted.ip_class, actual=sealed)
             boards = [fit.case.board_of.get(e.board) for e, _ in fitted]
-            yield held(
-                "entry.outside_wall", wanted.name, limit=0, actual=sum(not (b and b.outside_wall) for b in boards)
-            )
+            outside = [bool(b and b.outside_wall and b.kind == "wall") for b in boards]
+            yield held("entry.outside_wall", wanted.name, limit=0, actual=outside.count(False))

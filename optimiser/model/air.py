@@ -31,8 +31,25 @@ def _heat(ctx: FitOut, bay: Bay) -> None:
     airs += [(air_c, [here]) for air_c, here in _bank_airs(ctx, bay)]
     for air_c, when in airs:
         carried = _carried(ctx, bay, air_c)
-        for watt in given.values():
-            ctx.require("bay.heat", watt <= carried, bay.name, when)
+        for use in [[]] if when or _cool(ctx, bay, air_c) else _uses(ctx, bay):
+            for watt in given.values():
+                ctx.require("bay.heat", watt <= carried, bay.name, [*when, *use])
+
+
+def _cool(ctx: FitOut, bay: Bay, air_c: float) -> bool:
+    """Whether its air is no warmer by itself, so that it need not be known whether the bay is used."""
+    return ctx.tables.bay_walls_mw(bay, air_c) + ctx.tables.stack_mw(bay, bay.vent_cm2, air_c) >= 0
+
+
+def _uses(ctx: FitOut, bay: Bay) -> list[list[Bool]]:
+    """Flags of which one holds wherever something is in the bay; nothing that stays and warms it waits for them."""
+    if any(k.heat_w for k in ctx.case.keep if k.kind != "part" and ctx.case.board_of[k.board].bay == bay.name):
+        return [[]]
+    places = [slot.at for slot in ctx.d.slots.values()] + [row.at for row in ctx.d.rows.values()]
+    bodies = [at[bay.name] for at in places if bay.name in at]
+    routes = [route for run in ctx.d.runs.values() for route in run.routes]
+    through = [r.var for r in routes if any(bay.name in (way.start, way.end) for way in r.path.ways)]
+    return [[flag] for flag in (*bodies, *through)]
 
 
 def _bank_airs(ctx: FitOut, bay: Bay) -> Iterator[tuple[float, Bool]]:
