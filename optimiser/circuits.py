@@ -34,7 +34,8 @@ class SlotKind:
     at_busbar: bool = False  # joined to the busbars without a cable of its own, so in their bay
     stays: bool = False  # one that the vehicle has may stay in use
     source: str = ""  # of a charger: the table of the brief that feeds it
-    works: tuple[State, ...] = ()  # of a charger: while it can charge; in any state where none is named
+    fed_by: str = ""  # the same in a word
+    works: tuple[State, ...] = ()  # of what charges: when it can
     converts: bool = False  # builds that differ in it are of two kinds
 
     @property
@@ -85,14 +86,17 @@ _SLOTS = (
     SlotKind(name="busbar", files=("busbars",), words="busbar"),
     SlotKind(name="display", files=("displays",), words="display", reached=True, seen=True),
     SlotKind(name="switch", files=("switches",), words="switch", reached=True),
-    SlotKind(name="inverter", files=("inverters", "inverter_chargers"), words="inverter", stays=True, converts=True),
+    SlotKind(
+        name="inverter", files=("inverters", "inverter_chargers"), words="inverter", stays=True, works=("hook_up",),
+        converts=True,
+    ),
     SlotKind(
         name="alternator_charger", files=("alternator_chargers",), words="alternator charger", stays=True,
-        source="alternator", works=("driving",), converts=True,
+        source="alternator", fed_by="alternator", works=("driving",), converts=True,
     ),
     SlotKind(
         name="mains_charger", files=("mains_chargers",), words="mains charger", stays=True,
-        source="inlet", works=("hook_up",), converts=True,
+        source="inlet", fed_by="hook-up", works=("hook_up",), converts=True,
     ),
     SlotKind(name="mains_box", files=("mains_boxes",), words="mains box", reached=True, stays=True),
     SlotKind(name="step_down", files=("step_downs",), words="step-down", at_busbar=True, converts=True),

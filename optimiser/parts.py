@@ -201,6 +201,10 @@ class MainsCharger(Body):
     idle_w: Idle = Field(description="own draw")
 
 
+Charger = AlternatorCharger | MainsCharger
+"""What charges the bank from a source that the brief names."""
+
+
 class StepDown(Body):
     """A converter that feeds 12 V loads from a 24 or 48 V bank."""
 

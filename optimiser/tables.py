@@ -18,6 +18,7 @@ from optimiser.catalogue import Catalogue
 from optimiser.parts import (
     AlternatorCharger,
     Cable,
+    Charger,
     Fuse,
     Holder,
     Inverter,
@@ -51,6 +52,7 @@ class HourTable:
     driving: tuple[bool, ...]
     hooked_up: tuple[bool, ...]
     portable: tuple[bool, ...]
+    gives: dict[str, tuple[float, ...]]  # slot of a charger -> share of its output
 
 
 class Tables:
@@ -118,6 +120,7 @@ class Tables:
             driving=tuple(bool(x) for x in hourly.driving),
             hooked_up=tuple(bool(x) for x in hourly.hooked_up),
             portable=tuple(bool(x) for x in hourly.portable),
+            gives={slot: tuple(float(x) for x in shares) for slot, shares in hourly.gives.items()},
         )
 
     def panel_mw(self, scenario: Scenario, zone: Zone | None, panel: Panel) -> tuple[int, ...]:
@@ -225,12 +228,12 @@ class Tables:
             load = loads.hottest_inverter_w(self.case)
             loss = heat.converter_loss_w(load_w=load, efficiency_pct=part.efficiency_pct, idle_w=part.idle_w)
             return at_least(loss, MILLI)
-        if isinstance(part, MainsCharger):
+        if isinstance(part, Charger):
             return self.charging_heat_mw(part)
         return at_least(getattr(part, "heat_w", 0.0) * count, MILLI)
 
-    def charging_heat_mw(self, part: MainsCharger | Inverter) -> int:
-        """Heat of what charges on hook-up, by all it converts."""
+    def charging_heat_mw(self, part: Charger | Inverter) -> int:
+        """Heat of what charges the bank, by all it converts."""
         lost_w = volts.conversion_loss_w(part.charge_a, part.system_v, part.efficiency_pct)
         return at_least(max(part.heat_w, lost_w), MILLI)
 

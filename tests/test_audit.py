@@ -239,8 +239,8 @@ def test_a_portable_panel_on_a_regulator_of_its_own() -> None:
     ]
     assert broken(*changes) == set()
     plain, with_it = world(), world(*changes)
-    gain = trace(with_it.case, with_it.catalogue, with_it.build, with_it.case.scenarios[0]).solar_w
-    gain = gain - trace(plain.case, plain.catalogue, plain.build, plain.case.scenarios[0]).solar_w
+    gain = trace(with_it.case, with_it.catalogue, with_it.build, with_it.case.scenarios[0]).given_w["sun"]
+    gain = gain - trace(plain.case, plain.catalogue, plain.build, plain.case.scenarios[0]).given_w["sun"]
     out = np.array([8 <= hour % 24 < 16 for hour in range(48)])
     assert (gain[out] > 0).all()
     assert np.allclose(gain[~out], 0)
@@ -341,7 +341,7 @@ def test_rows_belong_to_the_busbar() -> None:
 def test_trace_balances() -> None:
     at = world(("scenarios.summer.start_pct", 50.0))
     found = trace(at.case, at.catalogue, at.build, at.case.scenarios[0])
-    net = found.solar_w + found.alternator_w + found.mains_w - found.loads_w
+    net = found.given_w["sun"] + found.given_w["alternator"] + found.given_w["hook-up"] - found.loads_w
     capacity = 2 * 1280 * 0.9
     stored = np.concatenate([[50.0], found.soc_pct]) * capacity / 100
     gained = np.diff(stored)
@@ -367,7 +367,7 @@ def test_hook_up_past_an_inverter_charger_leaves_the_bank_alone() -> None:
 
 def test_no_inlet_no_hook_up() -> None:
     at = world(("brief.inlet", None))
-    assert not trace(at.case, at.catalogue, at.build, at.case.scenarios[0]).mains_w.any()
+    assert not trace(at.case, at.catalogue, at.build, at.case.scenarios[0]).given_w["hook-up"].any()
 
 
 def test_a_van_has_two_axles() -> None:

@@ -8,9 +8,10 @@ from typing import Any
 import pytest
 
 from optimiser.auditing import bays, complete
-from optimiser.circuits import CIRCUITS, FAMILIES, SLOTS, circuit_of, is_regulator, slot_of
+from optimiser.circuits import CHARGERS, CIRCUITS, FAMILIES, SLOTS, circuit_of, is_regulator, slot_of
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
+from optimiser.fitted.fit import WORKS
 from optimiser.fitted.wiring import Wanted, roof_plane_entry, wanted_runs
 from tests import handmade
 from tests.knobs import changed
@@ -106,6 +107,10 @@ def test_the_same_slots_are_reached_seen_and_kept_from_what_harms_electronics() 
         slot = slot_of(fitted.slot)
         assert (f"bay.electronics[{fitted.slot}]" in held) == slot.electronics
         assert (f"bay.sight[{fitted.slot}]" in held) == slot.seen
+
+
+def test_the_same_chargers_work_in_the_same_states() -> None:
+    assert {name: SLOTS[name].works for name in CHARGERS} == WORKS
 
 
 def test_the_same_slots_stand_by_the_busbars() -> None:

@@ -289,12 +289,12 @@ def test_sun_and_loads_are_the_audit_s(name: str) -> None:
     alone = Fit(own, fitted.catalogue, fitted.build)
     nominal = 12.8 * fitted.system_v / 12
 
-    for hour, solar, drawn in zip(trace.hour, trace.solar_w, trace.loads_w, strict=True):
+    for hour, solar, drawn in zip(trace.hour, trace.given_w["sun"], trace.loads_w, strict=True):
         at = datetime(2026, scenario.month, scenario.day, int(hour), 30)
         found = expected(alone, Moment(at=at, sky=sky_of(scenario.clearness), bank_v=nominal))
         assert sum(one.value for one in found.sources) * nominal == pytest.approx(solar, rel=1e-6, abs=1e-6)
         assert sum(one.value for one in found.loads) * nominal == pytest.approx(drawn, rel=1e-6)
-    assert trace.solar_w.max() > 0
+    assert trace.given_w["sun"].max() > 0
 
 
 # --- facts of the trade ------------------------------------------------------------------------------

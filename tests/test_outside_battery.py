@@ -251,8 +251,8 @@ def test_an_alternator_charger_gives_no_more_than_its_rating() -> None:
     at = world(*SHARED, *ALL_DAY)
     found = trace(at.case, at.catalogue, at.build, at.case.scenarios[0])
     most_w = 30 * volts.nominal_v(12)
-    assert (found.solar_w + found.alternator_w).max() <= most_w
-    assert found.solar_w.max() > 0
+    assert (found.given_w["sun"] + found.given_w["alternator"]).max() <= most_w
+    assert found.given_w["sun"].max() > 0
     carried = {f.requirement: f.actual for f in audit(at.case, at.catalogue, at.build)}
     assert carried["run.ampacity[alternator]"] == 30
 

@@ -148,5 +148,5 @@ def test_charge_of_flat_panels(clearness: float, amperes: float, near: float) ->
     )
     found = trace(at.case, at.catalogue, at.build, at.case.scenarios[0])
     hour = found.hour % 24
-    each_a = found.solar_w[(hour >= 8) & (hour < 18)] / 2 / trade.CHARGING_V
+    each_a = found.given_w["sun"][(hour >= 8) & (hour < 18)] / 2 / trade.CHARGING_V
     assert (each_a.max() if clearness == 1 else each_a.mean()) == pytest.approx(amperes, rel=near)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from optimiser.auditing.finding import Finding, held, judged
 from optimiser.basis import volts
-from optimiser.fitted.fit import Fit
+from optimiser.fitted.fit import WORKS, Fit
 from optimiser.fitted.wiring import laid_runs
 from optimiser.parts import Inverter, Isolator
 from optimiser.physics import cable, heat
@@ -20,9 +20,9 @@ def check(fit: Fit) -> Iterator[Finding]:
         yield from _inverter(fit, fit.inverter)
     yield from _feeds(fit)
     yield from _recharge(fit)
-    mains = (fit.mains_charger is not None) + (fit.inverter is not None and fit.inverter.transfers)
-    yield from _wanted(fit, "alternator_charger", 1 if fit.alternator_charger else 0)
-    yield from _wanted(fit, "mains_charger", mains)
+    through = fit.inverter is not None and fit.inverter.transfers
+    for slot in WORKS:
+        yield from _wanted(fit, slot, (slot in fit.chargers) + (slot == "mains_charger" and through))
     if fit.system_v != 12:
         out_a = fit.step_down.out_a if fit.step_down else 0.0
         yield held("charge.step_down", limit=fit.peaks.dc_w / 12, actual=out_a)
@@ -84,7 +84,7 @@ def _recharge(fit: Fit) -> Iterator[Finding]:
 
 
 def _wanted(fit: Fit, charger: str, fitted: int) -> Iterator[Finding]:
-    choice = fit.case.brief.alternator_charger if charger == "alternator_charger" else fit.case.brief.mains_charger
+    choice = getattr(fit.case.brief, charger)
     if choice == "must":
         yield held("charge.wanted", charger, limit=1, actual=fitted)
     elif choice == "no":

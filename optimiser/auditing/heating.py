@@ -8,9 +8,9 @@ from optimiser.auditing.finding import Finding, held
 from optimiser.basis import air, loads, volts
 from optimiser.basis.vents import EDGE_MM, high_enough, opening_mm, wall_mm
 from optimiser.case import Bay
-from optimiser.fitted.fit import Content, Fit
+from optimiser.fitted.fit import WORKS, Content, Fit
 from optimiser.fitted.wiring import laid_runs
-from optimiser.parts import AlternatorCharger, Body, Holder, Inverter, MainsCharger, Regulator, Shunt, Vent
+from optimiser.parts import AlternatorCharger, Body, Charger, Holder, Inverter, Regulator, Shunt, Vent
 from optimiser.physics import heat
 
 
@@ -80,9 +80,9 @@ def _content_w(fit: Fit, content: Content, driving: bool) -> float:
         if not driving and not fit.solar_on_alternator:
             return 0.0
         return max(part.heat_w, volts.conversion_loss_w(fit.alternator_a, fit.system_v, part.efficiency_pct))
-    if isinstance(part, MainsCharger):
+    if isinstance(part, Charger):
         lost_w = volts.conversion_loss_w(part.charge_a, part.system_v, part.efficiency_pct)
-        return 0.0 if driving else max(part.heat_w, lost_w)
+        return max(part.heat_w, lost_w) if ("driving" if driving else "hook_up") in WORKS[content.slot] else 0.0
     # Fuses and shunts run warm only at full current, which they see for minutes: they are left out.
     works = not isinstance(part, Holder | Shunt)
     return part.heat_w * content.count if isinstance(part, Body) and works else 0.0

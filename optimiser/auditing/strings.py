@@ -69,7 +69,7 @@ def _array(fit: Fit, array: PanelArray) -> Iterator[Finding]:
 def _misfits(fit: Fit) -> int:
     """Parts that do not suit the voltage they are connected to."""
     volt, alternator = fit.system_v, fit.case.brief.alternator
-    single = [fit.inverter, fit.alternator_charger, fit.mains_charger, fit.step_down]
+    single = [fit.inverter, *fit.chargers.values(), fit.step_down]
     count = sum(volt not in r.system_v for r in fit.regulators.values())
     count += sum(part is not None and part.system_v != volt for part in single)
     count += abs(fit.module.nominal_v * fit.build.bank.series - volts.nominal_v(volt)) > 0.01

@@ -26,6 +26,7 @@ class HourLoads:
     driving: Flags
     hooked_up: Flags
     portable: Flags  # the portable panel is out
+    gives: dict[str, Floats]  # slot of a charger -> share of its output that what feeds it can give
 
 
 @dataclass(frozen=True)
@@ -79,15 +80,20 @@ def hourly(case: Case, scenario: Scenario) -> HourLoads:
         return total
 
     ours = [load for load in case.loads if _applies(load, scenario)]
+    driving = flags(scenario.drive_from_h, scenario.drive_to_h)
     hooked_up = flags(scenario.hook_up_from_h, scenario.hook_up_to_h)
     return HourLoads(
         clock=clock,
         dc_w=draw(load for load in ours if load.supply == "dc"),
         inverter_w=draw(load for load in ours if load.circuit in _of_circuits(case, "inverter")),
         hook_up_w=draw(load for load in ours if load.circuit in _of_circuits(case, "hook_up")) * hooked_up,
-        driving=flags(scenario.drive_from_h, scenario.drive_to_h),
+        driving=driving,
         hooked_up=hooked_up,
         portable=flags(scenario.portable_from_h, scenario.portable_to_h),
+        gives={
+            "alternator_charger": (driving & (case.brief.alternator is not None)).astype(np.float64),
+            "mains_charger": (hooked_up & (case.brief.inlet is not None)).astype(np.float64),
+        },
     )
 
 

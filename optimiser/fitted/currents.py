@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from optimiser.basis import volts
 from optimiser.fitted.fit import Fit
+from optimiser.fitted.wiring import OUTPUTS
 
 
 class Current(NamedTuple):
@@ -21,10 +22,7 @@ def currents(fit: Fit) -> list[Current]:
     for array in fit.build.arrays:
         one_string = volts.solar_current_a(fit.case, fit.panel_of(array), parallel=1)
         found += [Current(f"solar_{array.name}", one_string)] * array.parallel
-    if fit.alternator_charger:
-        found.append(Current("alternator", fit.alternator_a))
-    if fit.mains_charger:
-        found.append(Current("mains_charger", fit.mains_charger.charge_a))
+    found += [Current(OUTPUTS.get(slot, slot), fit.charger_a(slot)) for slot in fit.chargers]
     if fit.inverter:
         found.append(Current("inverter", volts.inverter_input_a(fit.inverter, fit.inverter.watt_25c_w)))
     return found

@@ -15,6 +15,7 @@ from optimiser.circuits import POINTS, ROWS, SLOTS, circuit_of
 from optimiser.parts import (
     AlternatorCharger,
     Body,
+    Charger,
     Fuse,
     Holder,
     Inverter,
@@ -30,6 +31,9 @@ from optimiser.physics import heat
 
 P = TypeVar("P", bound=Part)
 T = TypeVar("T")
+
+WORKS = {"alternator_charger": ("driving",), "mains_charger": ("hook_up",)}
+"""Slot of a charger -> when it can charge."""
 
 
 @dataclass(frozen=True)
@@ -118,6 +122,11 @@ class Fit:
     def mains_charger(self) -> MainsCharger | None:
         """The charger fed from hook-up, other than an inverter-charger."""
         return self.at("mains_charger", MainsCharger)
+
+    @cached_property
+    def chargers(self) -> dict[str, Charger]:
+        """Slot -> what charges the bank, beside regulators and an inverter-charger."""
+        return {slot: part for slot in WORKS if isinstance(part := self.at(slot, Body), Charger)}
 
     @cached_property
     def step_down(self) -> StepDown | None:
@@ -212,14 +221,16 @@ class Fit:
     def charge_a(self) -> dict[str, float]:
         """State -> what all chargers that can work in it give the bank at most, as in a bay that is not hot [A]."""
         ends = [(a.regulator, self.input_of(a)) for a in self.build.arrays]
-        regulators = sum(end.out_a for slot, end in ends if end and slot != "alternator_charger")
-        solar = sum(end.out_a for _, end in ends if end)
-        states = {}
-        if solar or self.alternator_charger:
-            states["driving"] = regulators + self.alternator_a
-        if solar or self.mains_charge_a:
-            states["hook_up"] = solar + self.mains_charge_a
-        return states
+        states = {"driving": 0.0, "hook_up": self.inverter.charge_a if self.inverter else 0.0}
+        for state in states:
+            working = [slot for slot in self.chargers if state in WORKS[slot]]
+            states[state] += sum(self.charger_a(slot) for slot in working)
+            states[state] += sum(end.out_a for slot, end in ends if end and slot not in working)
+        return {state: amps for state, amps in states.items() if amps}
+
+    def charger_a(self, slot: str) -> float:
+        """The most a charger gives [A]."""
+        return self.alternator_a if slot == "alternator_charger" else self.chargers[slot].charge_a
 
     @property
     def alternator_a(self) -> float:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from optimiser.basis import bank, loads, sun, volts
 from optimiser.builds import PanelArray
 from optimiser.case import Scenario
+from optimiser.circuits import SLOTS
 from optimiser.fitted.fit import Fit
 from optimiser.parts import Display, Vent
 from optimiser.physics.energy import battery_step_wh
@@ -24,9 +25,7 @@ class ScenarioTrace:
 
     hour: NDArray[np.int_]  # from midnight before the start, so that 25 is 1 o'clock of the second day
     soc_pct: Floats  # below 0 by what the bank could not give
-    solar_w: Floats
-    alternator_w: Floats
-    mains_w: Floats
+    given_w: dict[str, Floats]  # by the sun, the alternator, hook-up
     loads_w: Floats  # at the bank, own draw of what is fitted included
 
 
@@ -43,32 +42,31 @@ def days_without_sun(fit: Fit) -> float:
 def trace_of(fit: Fit, scenario: Scenario) -> ScenarioTrace:
     """The bank through a scenario."""
     hours = loads.hourly(fit.case, scenario)
-    brief, bus_v = fit.case.brief, volts.nominal_v(fit.system_v)
+    bus_v = volts.nominal_v(fit.system_v)
     given = {array.name: _array_w(fit, scenario, array, hours) for array in fit.build.arrays}
     solar = sum(given.values(), np.zeros(scenario.hours))
+    amps = {slot: charger.charge_a for slot, charger in fit.chargers.items()} | {"mains_charger": fit.mains_charge_a}
+    charged = {slot: share * fit.derate * amps.get(slot, 0.0) * bus_v for slot, share in hours.gives.items()}
     charger = fit.alternator_charger
-    alternator_a = charger.charge_a if charger and brief.alternator else 0.0
-    mains_a = fit.mains_charge_a if brief.inlet else 0.0
-    alternator = np.where(hours.driving, fit.derate * alternator_a * bus_v, 0.0)
     if charger and fit.solar_on_alternator:  # one output: what the sun gives leaves so much less for the engine
         own_sun = sum((given[a.name] for a in fit.build.arrays if a.regulator == "alternator_charger"), 0.0 * solar)
         output_w = fit.derate * volts.alternator_output_a(charger, with_solar=True) * bus_v
-        alternator = np.minimum(alternator, output_w - own_sun)
-    mains = np.where(hours.hooked_up, fit.derate * mains_a * bus_v, 0.0)
-    through = fit.inverter is not None and fit.inverter.transfers and brief.inlet is not None
+        charged["alternator_charger"] = np.minimum(charged["alternator_charger"], output_w - own_sun)
+    through = fit.inverter is not None and fit.inverter.transfers and fit.case.brief.inlet is not None
     at_sockets = np.where(hours.hooked_up & through, 0.0, hours.inverter_w) / inverter_efficiency(fit)
     step_down_share = volts.dc_loads_w(1.0, fit.step_down)
     drawn = hours.dc_w * step_down_share + at_sockets + idle_w(fit)
     drawn = drawn + heater_w(fit, scenario)
-    soc = _charge_pct(fit, scenario, solar + alternator + mains - drawn)
+    soc = _charge_pct(fit, scenario, sum(charged.values(), solar) - drawn)
     hour = scenario.start_h + np.arange(scenario.hours)
-    return ScenarioTrace(hour, soc, solar, alternator, mains, drawn)
+    sources = {"sun": solar} | {SLOTS[slot].fed_by: watts for slot, watts in charged.items()}
+    return ScenarioTrace(hour, soc, sources, drawn)
 
 
 def idle_w(fit: Fit) -> float:
     """What everything fitted draws for itself, always on [W]."""
     display = fit.at("display", Display)
-    single = [fit.inverter, fit.alternator_charger, fit.mains_charger, fit.step_down, display]
+    single = [fit.inverter, *fit.chargers.values(), fit.step_down, display]
     total = sum(part.idle_w for part in single if part)
     total += sum(regulator.idle_w for regulator in fit.regulators.values())
     total += sum(shunt.idle_w * count for shunt, count in fit.shunts)

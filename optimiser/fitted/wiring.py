@@ -16,6 +16,10 @@ from optimiser.physics import cable as wires
 Feed = Literal["", "bank", "busbar", "alternator", "panel"]  # what drives a fault current; "": no fuse here
 
 
+OUTPUTS = {"alternator_charger": "alternator"}
+"""Slot of a charger -> its run to the busbars, where that is called otherwise."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Wanted:
     """A run a build must have. An end is None where the part it belongs to is missing."""
@@ -135,17 +139,16 @@ def _to_busbar(fit: Fit, slot: str, amps: float, *, name: str = "") -> Wanted:
 
 
 def _chargers(fit: Fit) -> Iterator[Wanted]:
+    for slot in fit.chargers:
+        yield _to_busbar(fit, slot, fit.charger_a(slot), name=OUTPUTS.get(slot, slot))
     charger, alternator = fit.alternator_charger, fit.case.brief.alternator
     if charger:
-        yield _to_busbar(fit, "alternator_charger", fit.alternator_a, name="alternator")
         yield Wanted(
             name="alternator_feed", start=alternator.point if alternator else None,
             end=fit.node("alternator_charger"), kind="dc", amps=volts.feed_current_a(charger),
             volt=float(charger.input_v), share=fit.case.rules["drop_share_feed"], feed="alternator",
             ends=("alternator_charger",),
         )  # fmt: skip
-    if fit.mains_charger:
-        yield _to_busbar(fit, "mains_charger", fit.mains_charger.charge_a)
 
 
 def _loads(fit: Fit) -> Iterator[Wanted]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from optimiser.basis import air
 from optimiser.basis.vents import EDGE_MM, high_enough, opening_mm, wall_mm
 from optimiser.case import Bay
+from optimiser.circuits import CHARGERS, slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool, Expr, Slot, Stand, total
 from optimiser.parts import AlternatorCharger, Inverter, Module, Regulator
@@ -82,13 +83,13 @@ def _given(ctx: FitOut, bay: Bay, state: str) -> Iterator[Expr]:
             yield at_least(kept.heat_w, MILLI)
     for slot in ctx.d.slots.values():
         stands = [s for s in slot.stands if s.board.bay == bay.name]
-        if not stands or slot.name == "main_fuse" or (slot.name, state) == ("mains_charger", "driving"):
+        if not stands or slot.name == "main_fuse":
             continue
         if slot.name in ctx.d.strings and slot.name.startswith("regulator_"):
             yield _regulator(ctx, bay, slot)
         elif slot.name == "alternator_charger":
             yield _alternator(ctx, bay, slot, stands, state)
-        else:
+        elif slot.name not in CHARGERS or state in slot_of(slot.name).works:
             yield total(_watt(ctx, stand, state) * stand.var for stand in stands)
 
 

@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
+from optimiser.circuits import CHARGERS, slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Option, Slot
 from optimiser.model.slots import add_slot, kept_slot, options_of, suits
-from optimiser.parts import AlternatorCharger, Body, Inverter, MainsBox, MainsCharger, StepDown
+from optimiser.parts import AlternatorCharger, Body, Inverter, MainsBox, StepDown
 from optimiser.units import MILLI, at_least, at_most
-
-CLASSES = {
-    "inverter": ("inverters", "inverter_chargers"),
-    "alternator_charger": ("alternator_chargers",),
-    "mains_charger": ("mains_chargers",),
-    "mains_box": ("mains_boxes",),
-}
 
 
 def decide(ctx: FitOut) -> None:
     """The slots; a part that is kept fills its slot."""
-    for name, keys in CLASSES.items():
-        parts = {p.name: p for key in keys for p in ctx.catalogue.of(key).values() if isinstance(p, Body)}
+    for name in ("inverter", *CHARGERS, "mains_box"):
+        rows = [ctx.catalogue.of(key) for key in slot_of(name).files]
+        parts = {p.name: p for row in rows for p in row.values() if isinstance(p, Body)}
         kept = next((k for k in ctx.case.keep if k.kind == "part" and k.part in parts), None)
         ctx.d.slots[name] = kept_slot(ctx, name, kept, parts[kept.part]) if kept else _slot(ctx, name)
     if any(v != 12 for v in ctx.d.voltage):
@@ -33,13 +28,11 @@ def _slot(ctx: FitOut, name: str) -> Slot:
     present: int | None = None
     if name == "mains_box":
         present = int(bool(brief.circuits or brief.inlet))
-    elif (
-        (name == "inverter" and ctx.tables.peaks.inverter_w == 0)
-        or (name == "alternator_charger" and (brief.alternator is None or _refused(ctx, name)))
-        or (name == "mains_charger" and (brief.inlet is None or _refused(ctx, name)))
+    elif (name == "inverter" and ctx.tables.peaks.inverter_w == 0) or (
+        name in CHARGERS and (getattr(brief, slot_of(name).source) is None or _refused(ctx, name))
     ):
         present = 0
-    options = options_of(ctx, *CLASSES[name]) if present != 0 else []
+    options = options_of(ctx, *slot_of(name).files) if present != 0 else []
     if name == "alternator_charger" and brief.alternator:
         options = [o for o in options if o.body.input_v == brief.alternator.system_v]
     if name == "inverter" and _refused(ctx, "mains_charger"):
@@ -98,14 +91,14 @@ def _held_alike(ctx: FitOut, name: str, option: Option) -> None:
     alternator = ctx.case.brief.alternator
     if isinstance(option.body, AlternatorCharger):
         ctx.define(alternator is not None and option.body.input_v == alternator.system_v)
-        ctx.require("charge.wanted", ctx.case.brief.alternator_charger != "no", name)
-    elif isinstance(option.body, MainsCharger) or (isinstance(option.body, Inverter) and option.body.transfers):
-        ctx.require("charge.wanted", ctx.case.brief.mains_charger != "no", "mains_charger")
+    charger = "mains_charger" if isinstance(option.body, Inverter) and option.body.transfers else name
+    if charger in CHARGERS:
+        ctx.require("charge.wanted", getattr(ctx.case.brief, charger) != "no", charger)
 
 
 def _sources(ctx: FitOut) -> None:
     tables, brief, slots = ctx.tables, ctx.case.brief, ctx.d.slots
-    inverter, mains, alternator = (slots[n] for n in ("inverter", "mains_charger", "alternator_charger"))
+    inverter, mains = slots["inverter"], slots["mains_charger"]
     if brief.inlet:
         transferred = at_least(tables.peaks.inverter_w / brief.place.mains_v, MILLI)
         drawn = mains.picked(lambda o: tables.mains_input_ma(o.body)) + inverter.picked(
@@ -113,7 +106,8 @@ def _sources(ctx: FitOut) -> None:
         )
         loads = at_least(tables.peaks.hook_up_w / brief.place.mains_v, MILLI)
         ctx.require("charge.inlet", drawn + loads <= at_most(brief.inlet.rating_a, MILLI))
-    chargers = mains.present + inverter.picked(lambda o: int(o.body.transfers))
-    for name, fitted in (("mains_charger", chargers), ("alternator_charger", alternator.present)):
+    through = inverter.picked(lambda o: int(o.body.transfers))
+    for name in CHARGERS:
         if getattr(brief, name) == "must":
+            fitted = slots[name].present + (through if name == "mains_charger" else 0)
             ctx.require("charge.wanted", fitted >= 1, name)

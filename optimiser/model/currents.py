@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from optimiser.circuits import CHARGERS, slot_of
 from optimiser.model.context import Figure, FitOut
 from optimiser.model.decisions import Expr, Option, total
 from optimiser.parts import Module, Voltage
@@ -62,7 +63,8 @@ def charging_ma(ctx: FitOut) -> dict[str, Expr]:
         engine, shared = shared, ctx.number(0, 10**6, "alternator_output_ma")
         ctx.define(shared >= engine)
         ctx.define(shared >= own_input)
-    driving = solar + shared
-    hook_up = solar + own_input + slots["mains_charger"].picked(lambda o: at_least(o.body.charge_a, MILLI))
-    hook_up = hook_up + slots["inverter"].picked(lambda o: at_least(o.body.charge_a, MILLI))
-    return {"driving": driving, "hook_up": hook_up}
+    states = {"driving": solar + shared, "hook_up": solar + own_input}
+    for name in (*CHARGERS, "inverter"):
+        for state in slot_of(name).works if name != "alternator_charger" else ():
+            states[state] = states[state] + slots[name].picked(lambda o: at_least(o.body.charge_a, MILLI))
+    return states

@@ -10,7 +10,7 @@ short.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
@@ -98,7 +98,7 @@ def _scenario(ctx: FitOut, scenario: Scenario, bank: _Bank, idle: Expr) -> None:
     takes, heater, usable = _takes(ctx, scenario, bank), heater_mw(ctx, scenario), _usable_mwh(ctx, scenario)
     for span in _spans(ctx, scenario, harvest, takes):
         t, length = span[0], len(span)
-        source = harvest[t] + length * _charging(ctx, hours.driving[t], hours.hooked_up[t])
+        source = harvest[t] + length * _charging(ctx, {slot: shares[t] for slot, shares in hours.gives.items()})
         net = source - dc_factor(ctx, sum(hours.dc_mw[k] for k in span)) - length * (idle + heater)
         net = net - _inverter(ctx, [hours.inverter_w[k] for k in span], hours.hooked_up[t])
         after = ctx.number(0, bank.most_mwh * (1 if floor else _DEBT), f"{name}:{t}")  # without a floor it runs a debt
@@ -182,8 +182,8 @@ def _spans(ctx: FitOut, scenario: Scenario, harvest: list[Expr], takes: list[Boo
     spans: list[list[int]] = []
     for t in range(scenario.hours):
         if spans and all(isinstance(harvest[k], int) for k in (t, t - 1)):
-            sources = (hours.driving[t], hours.hooked_up[t])
-            alike = sources == (hours.driving[t - 1], hours.hooked_up[t - 1]) and takes[t] is takes[t - 1]
+            sources, before = ([share[k] for share in hours.gives.values()] for k in (t, t - 1))
+            alike = sources == before and takes[t] is takes[t - 1]
             same = (hours.dc_mw[t], hours.inverter_w[t]) == (hours.dc_mw[t - 1], hours.inverter_w[t - 1])
             if alike and (same or not any(sources)):
                 spans[-1].append(t)
@@ -202,18 +202,17 @@ def _inverter(ctx: FitOut, watts: Sequence[float], hooked_up: bool) -> Expr:
     return ctx.d.slots["inverter"].picked(lambda o: drawn(o.body)) if any(watts) else 0
 
 
-def _charging(ctx: FitOut, driving: bool, hooked_up: bool) -> Expr:
-    """Alternator charger while driving, mains charger or inverter-charger while hooked up."""
-    t = ctx.tables
+def _charging(ctx: FitOut, gives: Mapping[str, float]) -> Expr:
+    """Each charger at a share of its output; an inverter-charger as a mains charger."""
     power: Expr = 0
-    if driving:
-        slot = ctx.d.slots["alternator_charger"]
-        power = power + slot.picked(lambda o: t.charge_mw(o.body.charge_a, o.body.system_v))
-    if hooked_up:
-        for name in ("mains_charger", "inverter"):
-            slot = ctx.d.slots[name]
-            power = power + slot.picked(lambda o: t.charge_mw(o.body.charge_a, o.body.system_v))
+    for name, share in gives.items():
+        for slot in (name, "inverter") if name == "mains_charger" else (name,):
+            power = power + (ctx.d.slots[slot].picked(_charge_mw(ctx, share)) if share else 0)
     return power
+
+
+def _charge_mw(ctx: FitOut, share: float) -> Callable[[Option], int]:
+    return lambda option: ctx.tables.charge_mw(share * option.body.charge_a, option.body.system_v)
 
 
 def _solar(ctx: FitOut, scenario: Scenario, strings: Strings) -> list[Expr]:
@@ -312,5 +311,5 @@ def _recharge(ctx: FitOut) -> None:
         ctx,
         lambda m, s, p: at_least(ctx.tables.bank_mwh(m, s, p) * (1 - ctx.case.limits.soc_floor_pct / 100) + 1),
     )
-    power = _charging(ctx, driving=False, hooked_up=True)
+    power = _charging(ctx, {"mains_charger": 1.0})
     ctx.require("charge.recharge", PER_MILLE * empty <= at_most(hours * volts.CHARGE_EFFICIENCY * PER_MILLE) * power)

@@ -6,9 +6,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from optimiser.basis import volts
+from optimiser.circuits import CHARGERS, CIRCUITS
 from optimiser.model.context import FitOut
 from optimiser.model.currents import charging_ma, dc_loads_ma
-from optimiser.model.decisions import Carried, Literal, Option, Slot, Use, total
+from optimiser.model.decisions import Bool, Carried, Literal, Option, Slot, Use, total
 from optimiser.parts import StepDown
 from optimiser.tables import NANO
 from optimiser.units import MILLI, at_least, at_most
@@ -121,28 +122,30 @@ def _solar(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
 
 
 def _chargers(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
-    """Alternator charger with its feed, and mains charger."""
-    t, slots, rules = ctx.tables, ctx.d.slots, ctx.case.rules
-    charger, plain = slots["alternator_charger"], rules["drop_share"]
-    alternator = Carried(_of(charger, plain, lambda o: at_least(o.body.charge_a, MILLI), lambda o: o.body.system_v))
-    if "alternator_charger" in ctx.d.strings:
-        with_sun = _of(
-            charger,
-            plain,
-            lambda o: at_least(volts.alternator_output_a(o.body, with_solar=True), MILLI),
-            lambda o: o.body.system_v,
-        )
-        used = (ctx.d.strings["alternator_charger"].used,)
-        alternator.also_ma.append((total(u.amps_ma * u.flag for u in with_sun), used))
-        alternator.also_nohm.append((total(u.loop_nohm * u.flag for u in with_sun), used))
-    yield "alternator", alternator
-    feed = _of(charger, rules["drop_share_feed"], lambda o: t.feed_ma(o.body), lambda o: o.body.input_v)
-    yield "alternator_feed", Carried(feed)
-    mains = slots["mains_charger"]
-    yield (
-        "mains_charger",
-        Carried(_of(mains, plain, lambda o: at_least(o.body.charge_a, MILLI), lambda o: o.body.system_v)),
-    )
+    """Each charger, and what feeds it at low voltage."""
+    for circuit in CIRCUITS.values():
+        if circuit.serves not in CHARGERS or circuit.kind != "dc":
+            continue
+        slot, share = ctx.d.slots[circuit.serves], ctx.case.rules[circuit.drop]
+        if circuit.end != "busbar":
+            feed = _of(slot, share, lambda o: ctx.tables.feed_ma(o.body), lambda o: o.body.input_v)
+            yield circuit.name, Carried(feed)
+            continue
+        out = Carried(_of(slot, share, lambda o: at_least(o.body.charge_a, MILLI), lambda o: o.body.system_v))
+        if strings := ctx.d.strings.get(slot.name):
+            _with_sun(out, slot, share, strings.used)
+        yield circuit.name, out
+
+
+def _with_sun(out: Carried, charger: Slot, share: float, used: Bool) -> None:
+    """An alternator charger gives more where an array ends at it, if its solar output is the larger."""
+
+    def most_ma(option: Option) -> int:
+        return at_least(volts.alternator_output_a(option.body, with_solar=True), MILLI)
+
+    with_sun = _of(charger, share, most_ma, lambda o: o.body.system_v)
+    out.also_ma.append((total(u.amps_ma * u.flag for u in with_sun), (used,)))
+    out.also_nohm.append((total(u.loop_nohm * u.flag for u in with_sun), (used,)))
 
 
 def _mains(ctx: FitOut) -> Iterator[tuple[str, Carried]]:

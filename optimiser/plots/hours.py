@@ -24,7 +24,6 @@ _CHARGE_MM, _POWER_MM, _LEGEND_MM = 46.0, 38.0, 7.0
 _FOOT_MM = 13.0  # clock hours, days and what the axis is
 _TICKS = 17  # at most
 _NEAR_MM, _REACH_MM = 3.0, 60  # how far from its point the lowest point's label looks for room
-_NAMES = {"sun": "sun", "alternator": "alternator", "mains": "hook-up"}
 
 
 @dataclass(frozen=True)
@@ -52,7 +51,8 @@ def _scenario(fit: Fit, findings: tuple[Finding, ...], scenario: Scenario) -> Ch
     style.head(figure, lines)
     _power(style.axes(figure, _LEFT_MM, power_top, _WIDE_MM, _POWER_MM), flow)
     _charge(style.axes(figure, _LEFT_MM, top, _WIDE_MM, _CHARGE_MM), scenario, flow, held)
-    headers = ("day", "hour from", "state of charge at its end, %", "sun, W", "alternator, W", "hook-up, W", "loads, W")
+    powers = [f"{name}, W" for name in (*flow.given_w, "loads")]
+    headers = ("day", "hour from", "state of charge at its end, %", *powers)
     return Charted(f"hours-{scenario.name}", title, figure, _told(scenario, flow, held), headers, _rows(flow))
 
 
@@ -78,7 +78,7 @@ def _told(scenario: Scenario, flow: ScenarioTrace, held: _Held) -> str:
     if held.returns:
         kept = "does" if held.returns.ok else "does not: a breach"
         said.append(f"It must end no lower than {held.returns.numbers[0]} % and {kept}.")
-    parts = [f"{_NAMES[key]} {_wh(watt)} Wh" for key, watt in _sources(flow)]
+    parts = [f"{name} {_wh(watt)} Wh" for name, watt in _sources(flow)]
     said.append(f"In: {', '.join(parts) or 'nothing'}.")
     said.append(f"Loads, own draw of what is fitted included: {_wh(flow.loads_w)} Wh.")
     said.append("Power in is what is offered to the bank: what the bank turns away is still in it.")
@@ -104,7 +104,7 @@ def _clock(hour: int) -> str:
 
 
 def _rows(flow: ScenarioTrace) -> tuple[tuple[str, ...], ...]:
-    flows = (flow.solar_w, flow.alternator_w, flow.mains_w, flow.loads_w)
+    flows = (*flow.given_w.values(), flow.loads_w)
     return tuple(
         (
             str(int(hour) // 24 + 1),
@@ -117,9 +117,8 @@ def _rows(flow: ScenarioTrace) -> tuple[tuple[str, ...], ...]:
 
 
 def _sources(flow: ScenarioTrace) -> list[tuple[str, Floats]]:
-    """What gives anything, by colour."""
-    each = {"sun": flow.solar_w, "alternator": flow.alternator_w, "mains": flow.mains_w}
-    return [(key, watt) for key, watt in each.items() if watt.any()]
+    """What gives anything."""
+    return [(name, watt) for name, watt in flow.given_w.items() if watt.any()]
 
 
 # --- power ---------------------------------------------------------------------------------------------
@@ -133,7 +132,7 @@ def _power(axes: Axes, flow: ScenarioTrace) -> None:
         over = np.where(watt > 0, under + watt, np.nan)  # nothing drawn where nothing comes
         base = np.where(watt > 0, under, np.nan)
         axes.stairs(over, edges, baseline=base, fill=True, **style.area(key))
-        marks.append(Patch(label=_NAMES[key], **style.area(key)))
+        marks.append(Patch(label=key, **style.area(key)))
         under = under + watt
     axes.stairs(flow.loads_w, edges, baseline=None, color="white", linewidth=3.2)  # a rim, to stand out of hatches
     marks.append(axes.stairs(flow.loads_w, edges, baseline=None, color=COLOURS["loads"], linewidth=1.6, label="loads"))

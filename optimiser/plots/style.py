@@ -36,12 +36,12 @@ COLOURS = {
     "limit": "#9b1c1c",
     "sun": "#8a5a00",
     "alternator": "#1d3f6e",
-    "mains": "#155e3b",
+    "hook-up": "#155e3b",
     "loads": "#111111",
 }
 """Of marks; hatches, dashes and labels say the same again."""
-TINTS = {"sun": "#fdf3dc", "alternator": "#e3ebf6", "mains": "#e2f1e9", "loads": "#ececec", "limit": "#f8e4e4"}
-HATCHES = {"sun": "////", "alternator": "||||", "mains": "xx", "loads": "", "limit": "\\\\\\\\"}
+TINTS = {"sun": "#fdf3dc", "alternator": "#e3ebf6", "hook-up": "#e2f1e9", "loads": "#ececec", "limit": "#f8e4e4"}
+HATCHES = {"sun": "////", "alternator": "||||", "hook-up": "xx", "loads": "", "limit": "\\\\\\\\"}
 
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",

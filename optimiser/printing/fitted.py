@@ -150,7 +150,7 @@ def tightest_hours(inputs: Inputs, build: Build) -> Table:
 
 
 def _rows(found: ScenarioTrace) -> list[tuple[str, ...]]:
-    flows = (found.solar_w, found.alternator_w, found.mains_w, found.loads_w)
+    flows = (*found.given_w.values(), found.loads_w)
     return [
         (
             str(int(hour) // 24 + 1),
