@@ -27,6 +27,7 @@ from optimiser.packing.dossier import Dossier, dossier
 from optimiser.packing.options import options
 from optimiser.packing.page import page
 from optimiser.pipeline import read
+from optimiser.plots import Plot
 from tests.cli_help import write_case, write_catalogue
 from tests.commission_help import DAY, checks, filled
 from tests.handmade import World, world
@@ -151,8 +152,8 @@ def page_of(name: str) -> str:
 
 
 def drawings(name: str) -> str:
-    """Its drawings."""
-    return "\n".join(map(drawn, made(name).sheets))
+    """Its drawings and plots."""
+    return "\n".join([*map(drawn, made(name).sheets), *map(plotted, made(name).plots)])
 
 
 def printed(name: str) -> str:
@@ -247,6 +248,12 @@ def drawn(sheet: Sheet) -> str:
     for layer, boxes in sorted(layers.items()):
         lines.append(f"{layer}: {len(boxes)} in {_corners(Box.around(boxes))}")
     return "\n".join(lines) + "\n"
+
+
+def plotted(plot: Plot) -> str:
+    """What is written in a plot."""
+    words = re.findall(r"<text[^>]*>([^<]+)</text>", plot.svg)
+    return f"=== plot {plot.key}: {plot.title} ===\n{' | '.join(words)}\n"
 
 
 def _around(shape: Shape) -> Box:

@@ -258,13 +258,6 @@ def test_several_pass_throughs_have_names_of_their_own() -> None:
     assert min(_rect(a).gap(_rect(b)) for a, b in combinations(found, 2)) == 10  # for the sealant of both
 
 
-def test_a_full_board_is_said() -> None:
-    kept = world().case.keep[0].model_copy(update={"x_mm": 0, "y_mm": 0, "length_mm": 600, "width_mm": 380})
-    (found,) = _only(_fit(keep=(kept,)), "pass_through")
-    assert (found.x_mm, found.y_mm) == (None, None)
-    assert "no free place found on this board" in found.note
-
-
 @pytest.mark.parametrize("want", WANTS)
 def test_pass_throughs_lie_on_their_board_off_the_bodies(want: str) -> None:
     fit = shipped("travelling-clinic", want)

@@ -10,12 +10,8 @@ import pytest
 from optimiser.builds import Run
 from optimiser.fitted import Fit
 from optimiser.packing.page.work import order_of_work
-from tests.commission_help import fit, fitted, two_strings
-from tests.handmade import world
-from tests.knobs import changed
+from tests.commission_help import fit
 from tests.packing_help import SOLVED, WANTS, shipped
-from tests.schedules_help import fit_made
-from tests.test_audit_limits import POWER_OUTSIDE
 from tests.test_commission_rows import CHARGER, NO_INLET, without
 
 BUILDS = [(name, want) for name in SOLVED for want in WANTS]
@@ -103,12 +99,6 @@ def test_panels_are_covered_before_they_are_fixed_and_until_their_regulator_has_
     assert at(lines, "the bank first and the panels afterwards") > at(lines, "close the isolator", "resistor")
 
 
-def test_a_precharge_is_left_to_the_maker_of_the_inverter() -> None:
-    line = next(line for line in order_of_work(shipped(WHOLE)) if "resistor" in line)
-    assert "open isolator" in line and "as the inverter's maker says" in line
-    assert not [word for word in line.replace(",", " ").split() if word.isdigit()]
-
-
 # --- only what is there ------------------------------------------------------------------------------
 
 
@@ -186,31 +176,3 @@ def test_the_main_fuse_goes_in_while_the_isolator_is_off_and_the_row_is_empty() 
     row = lines[at(lines, "put in the fuses of the row")]
     assert "isolator off, no string joined, hook-up unplugged, the fuse of alternator_feed out" in row
     assert at(lines, "put the main fuse in") < at(lines, "put in the fuses of the row") < at(lines, "resistor")
-
-
-def test_fuses_of_module_strings_go_in_after_their_links_and_before_the_main_fuse() -> None:
-    """Metered across first: a string that is fuller than the others drives all it has through them."""
-    lines = order_of_work(fit(bank__fuse="fuse-175"))
-    assert "no fuse on its strings of modules" in lines[at(lines, "Join the bank")]
-    step = lines[at(lines, "The 2 fuses of the strings of modules")]
-    assert "the main fuse still out" in step and "meter across each open holder first" in step
-    assert at(lines, "Join the bank") < lines.index(step) < at(lines, "put the main fuse in")
-    assert "strings of modules" not in " ".join(order_of_work(fit()))
-
-
-def test_strings_that_share_a_run_are_tested_alone_and_branched_last() -> None:
-    fit = fitted(two_strings())
-    lines = order_of_work(fit)
-    steps = ("Test each string",), ("Make the branch", "only after all"), ("Join the strings",)
-    found = [at(lines, *words) for words in steps]
-    assert found == sorted(found)
-    alone = replace(fit.build, arrays=tuple(replace(array, parallel=1) for array in fit.build.arrays))
-    assert not any("branch" in line for line in order_of_work(replace(fit, build=alone)))
-
-
-def test_fuses_at_the_panel_go_in_with_those_of_the_row() -> None:
-    made = world()
-    for knob, value in POWER_OUTSIDE:
-        made = changed(made, knob, value)
-    assert "put in the fuses of the row and those at the 12 V panel;" in " ".join(order_of_work(fit_made(made)))
-    assert "12 V panel;" not in " ".join(order_of_work(fit_made(world())))

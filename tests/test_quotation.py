@@ -11,7 +11,7 @@ from optimiser.builds import to_json
 from optimiser.fitted import worth
 from optimiser.schedules import NOT_IN_THE_BUILD, TOLD, OptionLine, Quotation, not_in_the_build, quotation
 from optimiser.schedules.materials import lines, materials
-from optimiser.schedules.quotation import EXCLUSIONS, PRICES_NOTE
+from optimiser.schedules.quotation import EXCLUSIONS
 from tests.handmade import World, world
 from tests.knobs import changed
 from tests.packing_help import findings, shipped
@@ -41,23 +41,6 @@ def test_prices_sum_to_what_the_audit_finds(name: str, want: str) -> None:
 
     assert offer.prices[-1].cents == total.cents == sum(price.cents for price in offer.prices[:-1])
     assert round(offer.mass_kg * 1000) == total.grams
-
-
-def test_what_is_fitted_in_plain_words() -> None:
-    assert _of(world()).what == (
-        "solar panels on the roof, 200 W in all: 2 x panel-100",
-        "12 V battery, 200 Ah nominal: 2 lithium iron phosphate modules (module-100)",
-        "inverter, 1500 W at 25 C (inverter-1500)",
-        "solar regulator, 20 A (regulator-20)",
-        "charger fed by the engine, 30 A (alternator-charger-30)",
-        "mains charger, 30 A (mains-charger-30)",
-        "mains box for 2 circuits, inlet up to 16 A (mains-box-2)",
-        "battery isolator, 300 A (isolator-300)",
-        "busbars, 250 A (busbar-250)",
-        "display of the measured currents (display-8)",
-        "remote switch of the inverter (switch)",
-        "fuses with their holders, shunts, cables with their ends, entries and vents as in the bill of materials",
-    )
 
 
 @every_build
@@ -100,26 +83,6 @@ def test_what_of_the_mains_is_in_the_price_is_said() -> None:
     assert told(none) == f"T{said}"
 
 
-def test_weighing_is_part_of_commissioning_and_its_hours_are_left_out() -> None:
-    """The order of work weighs first and last, so that the work cannot be said to leave it out."""
-    (line,) = [line for line in EXCLUSIONS if "weighing" in line]
-    assert "commissioning" in line and "before and after" in line and "part of the work" in line
-    assert not any(line.startswith("weighing") for line in EXCLUSIONS)
-    assert any("permitted masses" in line for line in EXCLUSIONS)
-
-
-def test_modules_in_series_add_no_ampere_hours() -> None:
-    made = changed(changed(world(), "bank.series", 2), "build.system_v", 24)
-
-    assert "24 V battery, 200 Ah nominal: 4 lithium iron phosphate modules (module-100)" in _of(made).what
-
-
-def test_an_inverter_charger_and_what_stays_are_called_so() -> None:
-    made = changed(changed(world(), "parts.inverter-1500.charge_a", 50), "fitted.inverter.kept", True)
-
-    assert "inverter-charger, 1500 W at 25 C (inverter-1500), stays in the vehicle" in _of(made).what
-
-
 def test_options_are_passed_on() -> None:
     other = OptionLine("option 2", -5_000, 1_200, "one panel less")
 
@@ -141,16 +104,6 @@ def test_versions_tell_builds_apart() -> None:
     assert offer.build == sha256(to_json(made.build).encode()).hexdigest()
     assert _of(changed(made, "panels.0.x_mm", 601)).build != offer.build
     assert (offer.version, offer.date, offer.validity) == ("v", "", "")
-
-
-def test_no_tax_and_no_margin_is_made_up() -> None:
-    offer = _of(world())
-
-    assert PRICES_NOTE in offer.notes
-    assert any("common practice, no source" in note for note in offer.notes)
-    text = " ".join(offer.exclusions)
-    for left_out in ("licensed electrician", "furniture", "taxes", "walls", "roof", "weighing", "registration"):
-        assert left_out in text
 
 
 # --- what is not in the build ----------------------------------------------------------------------------

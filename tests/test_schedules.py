@@ -4,22 +4,19 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
-from math import ceil
 
 import pytest
 
 from optimiser.auditing import Finding
-from optimiser.builds import Fitted
 from optimiser.case import Kept
-from optimiser.fitted import Fit, fit_of, worth
+from optimiser.fitted import Fit, worth
 from optimiser.fitted.currents import currents
 from optimiser.fitted.places import standing
 from optimiser.fitted.wiring import laid_runs
-from optimiser.fixings import fixings
 from optimiser.parts import Fuse
-from optimiser.schedules import Schedule, schedules
+from optimiser.schedules import Schedule
 from optimiser.schedules.cables import cable_ends, cables
-from optimiser.schedules.labels import BY_CODE, labels
+from optimiser.schedules.labels import labels
 from optimiser.schedules.materials import CUSTOMERS, STAYS, lines, materials, sums
 from optimiser.schedules.protection import protection
 from optimiser.schedules.run_lengths import drawn_of
@@ -28,7 +25,7 @@ from optimiser.units import GRAMS
 from tests.handmade import World, world
 from tests.knobs import changed
 from tests.packing_help import findings, shipped
-from tests.schedules_help import every_build, fit_made, found_in, number, only_row, rows_of, total
+from tests.schedules_help import every_build, fit_made, number, only_row, rows_of, total
 from tests.test_audit_limits import OFF_TERMINAL
 
 # --- bill of materials ---------------------------------------------------------------------------------
@@ -255,31 +252,6 @@ def test_remarks_of_cables_change_no_length(name: str, want: str) -> None:
         assert (f"at least {drawn_mm} mm" in str(row["remark"])) == (drawn_mm > cut_mm)
 
 
-def test_ends_that_parted_cores_need_are_counted() -> None:
-    def told(fit: Fit) -> str:
-        return next(note for note in cable_ends(fit).notes if "not in the bill of materials" in note)
-
-    # fuses: main and alternator_feed and 5 in the row; an isolator; loads, 1 string, 2 chargers, inverter measured
-    assert "2 x (7 + 1 + 5) = 26 more ends" in told(fit_made(changed(world(), *OFF_TERMINAL)))
-    assert "2 x (6 + 1 + 5) = 24 more ends" in told(fit_made(world()))  # the main fuse on the bank's terminal
-    # fuses: 3 in the row, the main one on a terminal; an isolator; loads, 1 string, inverter measured
-    assert "2 x (3 + 1 + 3) = 14 more ends" in told(shipped("tiny-trailer"))
-    # fuses: main and 5 in the row, modules' on terminals; an isolator; loads, 2 strings, charger, inverter measured
-    assert "2 x (6 + 1 + 5) = 24 more ends" in told(shipped("travelling-clinic"))
-
-
-def test_with_a_step_down_the_loads_start_at_it() -> None:
-    made = world()
-    step_down = Fitted("step_down", "step-down-24", "locker.wall", 800, 200)
-    runs = tuple(replace(run, fuse="") if run.name == "dc_loads" else run for run in made.build.runs)
-    build = replace(made.build, system_v=24, fitted=(*made.build.fitted, step_down), runs=runs)
-    made = World(made.case, made.catalogue, build)
-
-    assert only_row(cables(fit_made(made)), "run", "dc_loads")["from"] == "step_down, locker"
-    row = only_row(protection(fit_made(made), found_in(made)), "protects run", "dc_loads")
-    assert row["remark"] == "fed by the step-down, which is rated for 20 A"
-
-
 # --- protection ----------------------------------------------------------------------------------------
 
 
@@ -353,66 +325,10 @@ def test_the_isolator_is_labelled_with_what_stays_live() -> None:
         assert row["text"] == f"battery isolator: {said}"
 
 
-def test_places_of_fuses_isolator_and_mains_box() -> None:
-    rows = rows_of(protection(fit_made(world()), found_in(world())))
-    where = {row["protects run"]: row["where"] for row in rows if row["part"] and "fuse" in str(row["what"])}
-
-    assert where["main"] == "on the bank's terminal, box.floor"
-    assert where["inverter"] == "fuse_row, 1 of 5: locker.wall, x 50, y 350"
-    assert where["dc_loads"] == "fuse_row, 5 of 5: locker.wall, x 50, y 350"
-    assert str(where["alternator_feed"]).startswith("at tow_point")
-    others = {row["what"]: row for row in rows if not row["cable"]}
-    for slot, rating_a, wanted_a, place in (  # as much as the main fuse
-        ("isolator", 300, 200, "locker.wall, x 200, y 50"),
-        ("busbar", 250, 200, "locker.wall, x 50, y 50"),
-        ("mains_box", 16, 10, "locker.wall, x 650, y 50"),
-    ):
-        assert (others[slot]["rating"], others[slot]["where"]) == (rating_a, place)
-        assert number(others[slot]["wanted at least"]) == ceil(wanted_a)
-    assert (others["inlet"]["rating"], others["inlet"]["where"]) == (10, "at inlet_point")
-
-
-def test_a_fuse_on_the_terminal_says_so() -> None:
-    def first(name: str) -> tuple[object, object]:
-        row = rows_of(protection(shipped(name), findings(name)))[0]
-        return row["what"], row["where"]
-
-    of_strings = "on the terminal of each string of modules, front_boot.floor"
-    assert first("travelling-clinic") == ("module fuse", of_strings)
-    assert first("grey-month-van") == ("main fuse", "on the bank's terminal, garage_box.floor")
-
-
 @every_build
 def test_each_measured_current_has_its_run(name: str, want: str) -> None:
     fit = shipped(name, want)
     assert {current.run for current in currents(fit)} <= {run.name for run in fit.build.runs}
-
-
-def test_mains_runs_say_that_their_protection_is_not_in_the_build() -> None:
-    schedule = protection(fit_made(world()), found_in(world()))
-    mains = [row for row in rows_of(schedule) if row["protects run"] in ("mains_inlet", "mains_feed", "inverter_out")]
-
-    assert len(mains) == 3
-    assert all("a licensed electrician settles it" in str(row["remark"]) for row in mains)
-    assert not any("protected by" in str(row["remark"]) for row in mains)
-
-
-def test_tails_to_the_fuse_row_are_told_where_there_is_one() -> None:
-    def told(made: World) -> bool:
-        return any("behind the main fuse only" in note for note in protection(fit_made(made), ()).notes)
-
-    fused = [run for run in world().build.runs if run.fuse and run.name not in ("main", "alternator_feed")]
-    bare = world()
-    for run in fused:
-        bare = changed(bare, f"runs.{run.name}.fuse", "")
-    assert told(world()) and not told(bare)
-
-
-def test_a_run_without_the_fuse_it_needs_is_not_passed_over() -> None:
-    made = changed(world(), "runs.inverter.fuse", "")
-    row = only_row(protection(fit_made(made), found_in(made)), "protects run", "inverter")
-
-    assert (row["what"], row["remark"]) == ("no fuse", "none in the build")
 
 
 # --- labels --------------------------------------------------------------------------------------------
@@ -463,26 +379,6 @@ def test_the_label_of_a_fuse_goes_where_the_fuse_schedule_has_it(name: str, want
     assert fuses == places and len(fuses) > 2
 
 
-def test_the_label_of_a_fuse_on_the_terminal() -> None:
-    rows = [row for row in rows_of(labels(shipped("grey-month-van"))) if row["of"] == "main_fuse"]
-    assert [row["where"] for row in rows] == ["on the bank's terminal, garage_box.floor"]
-    rows = [row for row in rows_of(labels(fit_made(changed(world(), *OFF_TERMINAL)))) if row["of"] == "main_fuse"]
-    assert [row["where"] for row in rows] == ["box.floor, x 770, y 100"]
-
-
-def test_warnings_leave_the_wording_to_local_codes() -> None:
-    rows = [row for row in rows_of(labels(fit_made(world()))) if row["what"] == "warning"]
-
-    assert all(row["note"] == BY_CODE for row in rows)
-    assert [row["of"] for row in rows] == [
-        "bank", "alternator_charger", "a", "mains_box", "mains_box", "inverter", "inlet"
-    ]  # fmt: skip
-    assert sum("two sources" in str(row["text"]) for row in rows) == 1
-    alone = replace(world().case, brief=world().case.brief.model_copy(update={"inlet": None}))
-    rows = rows_of(labels(fit_of(alone, world().catalogue, world().build)))
-    assert not any("two sources" in str(row["text"]) for row in rows)
-
-
 # --- the table itself ----------------------------------------------------------------------------------
 
 
@@ -504,13 +400,3 @@ def test_figures_round_as_their_column_says() -> None:
 def test_a_row_that_does_not_fit_its_columns_is_refused(row: tuple[Cell, ...]) -> None:
     with pytest.raises(ValueError, match="key: "):
         Schedule("key", "title", (Column("text"), Column("number", "", "number")), (row,))
-
-
-def test_schedules_have_keys_of_their_own_and_notes() -> None:
-    fit = fit_made(world())
-    made = schedules(fit, found_in(world()), fixings(fit))
-
-    assert [schedule.key for schedule in made] == [
-        "materials", "cables", "cable_ends", "protection", "drilling", "forces", "labels", "masses", "axle_loads",
-    ]  # fmt: skip
-    assert all(schedule.notes and schedule.rows for schedule in made)

@@ -93,14 +93,6 @@ def _air(made: World, bay: str, air: str) -> World:
     return changed(made, f"bays.{bay}.air", air)
 
 
-def test_openings_of_the_handmade_trailer() -> None:
-    """Towing feed and inlet come from outside, the other ways run inside."""
-    assert list(_told(world())) == [("tow_way", "locker"), ("inlet", "inlet_point")]
-    tow, inlet = _told(world()).values()
-    assert "floor or an outside wall" in tow and "settle in the vehicle" in tow
-    assert "no inlet is there yet" in inlet and "settle in the vehicle" in inlet
-
-
 def test_a_way_into_a_sealed_bay_wants_an_opening_that_is_sealed() -> None:
     told = _told(_air(world(), "box", "sealed"))
     assert "sealed from the living space" in told["main_way", "box"] and "gas-tight" in told["main_way", "box"]
@@ -110,12 +102,6 @@ def test_a_way_into_a_sealed_bay_wants_an_opening_that_is_sealed() -> None:
         "main_way", "tow_way", "roof_way", "loads_way", "inlet_way",
     }  # fmt: skip
     assert "from outside" in told["tow_way", "locker"] and "from outside" not in told["loads_way", "locker"]
-
-
-def test_a_way_to_a_bay_outside_is_opened_at_both_ends() -> None:
-    told = _told(_air(world(), "box", "outside"))
-    assert "floor or an outside wall" in told["main_way", "locker"]
-    assert "spray" in told["main_way", "box"]
 
 
 @pytest.mark.parametrize(
@@ -147,15 +133,6 @@ def test_the_socket_of_a_portable_panel_is_cut_out_too() -> None:
 
 def _told_of(name: str) -> dict[tuple[str, str], str]:
     return {(one.name, one.place): one.note for one in openings(shipped(name))}
-
-
-def test_openings_of_the_clinic() -> None:
-    told = _told_of("travelling-clinic")
-    assert "gas-tight" in told["boot_leg", "front_boot"] and "from outside" in told["boot_leg", "front_boot"]
-    assert "floor" in told["desk_leg", "desk_base"]  # the chassis node is surveyed at 500, the floor at 550
-    assert ("inlet", "inlet") in told
-    assert ("inlet_leg", "kick_rear") not in told  # the inlet's own cut-out
-    assert not any(name == "plug_under" for name, _ in told)  # outside from end to end
 
 
 @every_build

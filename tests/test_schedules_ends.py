@@ -49,14 +49,6 @@ def test_each_run_joins_the_parts_that_the_audit_wants_it_to_join() -> None:
     assert seen == 2 * len(laid) - 6
 
 
-def test_the_alternator_charger_has_a_side_to_the_bank_and_one_to_its_feed() -> None:
-    fit = fit_made(world())
-    laid = laid_runs(fit)
-
-    assert ends_of(fit, laid["alternator"])[0].what == "alternator_charger, bank side"
-    assert ends_of(fit, laid["alternator_feed"])[1].what == "alternator_charger, feed side"
-
-
 @pytest.mark.parametrize(
     ("panel", "start"),
     [("panel-120-rigid", "gland of roof plane"), ("panel-120-folding", "socket of the portable panel")],
