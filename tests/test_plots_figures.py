@@ -51,7 +51,7 @@ def test_hours_in_the_table(name: str) -> None:
 
         assert len(plot.rows) == scenario.hours
         assert table[:, 0] == pytest.approx(flow.soc_pct, abs=0.051)
-        for column, watt in enumerate((flow.solar_w, flow.alternator_w, flow.mains_w, flow.loads_w), start=1):
+        for column, watt in enumerate((*flow.given_w.values(), flow.loads_w), start=1):
             assert table[:, column] == pytest.approx(watt, abs=0.51)
         assert [(int(row[0]) - 1) * 24 + int(row[1][:2]) for row in plot.rows] == list(flow.hour)
 
@@ -75,7 +75,7 @@ def test_hours_drawn(name: str) -> None:
         for data in areas:
             total = total + np.nan_to_num(data.values - data.baseline)
             tops = np.maximum(tops, np.nan_to_num(data.values))
-        assert total == pytest.approx(flow.solar_w + flow.alternator_w + flow.mains_w)
+        assert total == pytest.approx(flow.given_w["sun"] + flow.given_w["alternator"] + flow.given_w["hook-up"])
         assert tops == pytest.approx(total)  # stood on each other
         assert list(steps[-1].values) == list(flow.loads_w) and steps[-1].baseline is None
 
