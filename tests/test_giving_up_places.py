@@ -8,7 +8,7 @@ import pytest
 
 from optimiser import case as c
 from optimiser.auditing import audit, breaches
-from optimiser.pipeline.dropping import covers
+from optimiser.pipeline.trying import covers
 from optimiser.solve import Impossible, Question, Solved
 from tests import conflicting
 from tests.explaining import STOP
