@@ -98,7 +98,7 @@ def test_the_starter_has_nothing_odd_and_says_so(case: Case, catalogue: Catalogu
     assert "  summer_weekend, 48 h: 1444 Wh at 12 V, 400 Wh at the inverter's sockets, 0 Wh on hook-up only" in text
     assert "  roof (roof plane roof): 4.42 m2, 4.19 m2 of it free of obstacles" in text
     assert (
-        "  cupboard_foot: cupboard to floor_middle, 900 mm, bore 70 mm, two channels, for mains or low voltage" in text
+        "  cupboard_foot: cupboard to floor_middle, 1300 mm, bore 70 mm, two channels, for mains or low voltage" in text
     )
     assert text[-2:] == ["Nothing stays of what is fitted now.", "Nothing looks odd."]
 
@@ -169,9 +169,9 @@ ODD: dict[str, tuple[Callable[[Case], Case], str, str]] = {
         "no way leads from it to bench, garage",
     ),
     "way too short": (
-        lambda c: _inlet_at(c, -1001),
+        lambda c: _inlet_at(c, -1701),
         "way inlet_hole",
-        "500 mm long, and its ends are 501 mm apart",
+        "1200 mm long, and its ends are 1201 mm apart",
     ),
     "point cut off": (
         lambda c: replace(c, ways=_without_ways(c, "gland_drop", "cupboard_foot")),

@@ -85,7 +85,7 @@ def test_new_leaves_a_folder_in_use_alone(tmp_path: Path) -> None:
 def test_every_problem_of_a_case_is_a_line(tmp_path: Path) -> None:
     run("new", tmp_path / "van")
     change(tmp_path / "van" / "loads.csv", "fridge,dc,,50,", "fridge,dc,,fifty,")
-    change(tmp_path / "van" / "ways.csv", "gland_drop,roof_gland,cupboard,1600", "gland_drop,roof_gland,cupboard,-1")
+    change(tmp_path / "van" / "ways.csv", "gland_drop,roof_gland,cupboard,1700", "gland_drop,roof_gland,cupboard,-1")
     change(tmp_path / "van" / "case.toml", "labour_per_h = 70", "labour = 70")
 
     for arguments in (["check"], ["build", "--want", "cheapest", "--out", str(tmp_path / "out.json")]):

@@ -52,7 +52,7 @@ def trailer(catalogue: Catalogue) -> Case:
          "12 is when it begins too; expected another hour: all day is 0 to 24"),
         ("scenarios.csv", "no,10,12,18,24", "no,10,11,18,24", "no,10,10,18,24", "drive_to_h",
          "10 is when it begins too; expected another hour: all day is 0 to 24"),
-        ("ways.csv", "garage,500,32", "garage,500,5", "garage,500,4", "bore_mm", "from 5 to 1000"),
+        ("ways.csv", "garage,1200,32", "garage,1200,5", "garage,1200,4", "bore_mm", "from 5 to 1000"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_is_refused(

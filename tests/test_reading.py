@@ -11,7 +11,7 @@ import pytest
 from optimiser.catalogue import Catalogue
 from optimiser.files import write_text
 from optimiser.reading import CaseProblems, read_case, read_catalogue, shipped_catalogue, write_starter
-from optimiser.reading.starter import FILES
+from optimiser.reading.starter import USUAL, starter_files
 from tests.reading_help import change, line_of, problems_of
 
 
@@ -130,7 +130,7 @@ def test_obstacles_and_keep_may_be_left_out_but_not_misspelt(folder: Path, catal
     (folder / "obstacles.csv").unlink()
     assert read_case(folder, catalogue).obstacles == ()
 
-    (folder / "obstacle.csv").write_text(FILES["obstacles.csv"], encoding="utf-8")
+    (folder / "obstacle.csv").write_text(starter_files(USUAL)["obstacles.csv"], encoding="utf-8")
     (problem,) = problems_of(lambda: read_case(folder, catalogue))
 
     assert str(problem) == "obstacle.csv: not a table of a case; expected obstacles.csv"
@@ -236,9 +236,9 @@ def test_the_starter_is_written_whole_or_not_at_all(tmp_path: Path, monkeypatch:
 
     (tmp_path / "empty").mkdir()
     write_starter(tmp_path / "empty")
-    assert {path.name for path in (tmp_path / "empty").iterdir()} == set(FILES)
+    assert {path.name for path in (tmp_path / "empty").iterdir()} == set(starter_files(USUAL))
 
-    monkeypatch.setitem(FILES, "keep.csv", "\ud800")  # cannot be encoded: fails at the last file
+    monkeypatch.setattr("optimiser.reading.starter_files.KEEP", "\ud800")  # cannot be encoded: fails at the last file
     with pytest.raises(UnicodeEncodeError):
         write_starter(tmp_path / "new")
     assert {path.name for path in tmp_path.iterdir()} == {"full", "empty"}

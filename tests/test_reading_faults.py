@@ -10,7 +10,7 @@ import pytest
 
 from optimiser.catalogue import Catalogue
 from optimiser.reading import read_case, read_catalogue, shipped_catalogue, write_starter
-from optimiser.reading.starter import FILES
+from optimiser.reading.starter import USUAL, starter_files
 from tests.reading_help import change, line_of, problems_of
 
 
@@ -277,7 +277,7 @@ def test_a_fault_is_named_with_file_row_and_column(name: str, folder: Path, cata
 
 CELLS = [
     (file, row, header)
-    for file, text in FILES.items()
+    for file, text in starter_files(USUAL).items()
     if file.endswith(".csv")
     for table in [[line for line in text.split("\n") if line and not line.startswith("#")]]
     for row in table[-1:]
@@ -288,7 +288,7 @@ CELLS = [
 
 @pytest.mark.parametrize(("file", "row", "header"), CELLS, ids=[f"{file}-{header}" for file, _, header in CELLS])
 def test_nonsense_in_any_cell_is_named(file: str, row: str, header: str, folder: Path, catalogue: Catalogue) -> None:
-    lines = FILES[file].split("\n")
+    lines = starter_files(USUAL)[file].split("\n")
     headers = next(line for line in lines if line and not line.startswith("#")).split(",")
     cells = row.split(",")
     cells[headers.index(header)] = "?"

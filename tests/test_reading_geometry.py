@@ -16,14 +16,14 @@ from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_
 from tests.reading_help import change, problems_of
 from tests.test_checking import altered
 
-GARAGE = "garage,1300,1000,650,700,0,1200,600,"
+GARAGE = "garage,1300,1000,650,700,0,1100,850,"
 ROOF = "roof,roof,1000,-650,3400,1300,0,0,75,200,0,right,80,15,yes,roof_gland\n"
 SECOND = ROOF.replace("roof,roof,1000", "rear,roof,{}").replace("3400", "700")
 BESIDE = SECOND.replace("{},-650", "1000,{}")
 KEEP = "name,kind,part,board,x_mm,y_mm,length_mm,width_mm,depth_mm,heat_w,cells,capacity_ah\n"
-CUPBOARD = "cupboard,600,450,1000,2800,-650,500,900,cabin,yes,no,yes,40,5,8,3,700,200,900,300,600"
+CUPBOARD = "cupboard,600,450,1000,2800,-650,850,510,cabin,yes,no,yes,40,5,8,3,700,200,900,300,600"
 ABOVE = CUPBOARD.replace("2800,-650", "700,0").replace("300,600", "300,{}")  # the garage reaches from 560 to 1210
-BENCH = "bench,950,500,380,3600,550,850,450,sealed,yes,yes,no,90,5,8,3,250,100,900,300,560"
+BENCH = "bench,950,500,380,3600,550,810,420,sealed,yes,yes,no,90,5,8,3,250,100,900,300,560"
 UNDER = BENCH.replace("3600,550", "700,0").replace("300,560", "300,{}")
 SOLID = f"{KEEP}a,fixture,,garage.floor,0,0,100,100,9,3,0,0\n"
 LOWER = SOLID.replace("floor,0,0", "floor,0,100")
@@ -50,11 +50,11 @@ EDGES = {  # file, what stands there, just possible, just not, and the column an
                       "length_mm", "1000 x 650 with 1300 mm before it"),
     "room before a long wall": ("boards.csv", "wall,wall,900,450,250", "wall,wall,1100,450,1000",
                                 "wall,wall,1100,450,1001", "depth_mm", "what one side of its bay has room for"),
-    "opening too long": ("bays.csv", GARAGE, "garage,1300,1000,650,700,0,1300,600,",
-                         "garage,1300,1000,650,700,0,1301,600,", "opening_length_mm",
+    "opening too long": ("bays.csv", GARAGE, "garage,1300,1000,650,700,0,1300,850,",
+                         "garage,1300,1000,650,700,0,1301,850,", "opening_length_mm",
                          "1301 is more than 'garage' has; expected at most 1300 of its largest side"),
-    "opening too wide": ("bays.csv", GARAGE, "garage,1300,1000,650,700,0,1200,1000,",
-                         "garage,1300,1000,650,700,0,1200,1001,", "opening_width_mm", "expected at most 1000"),
+    "opening too wide": ("bays.csv", GARAGE, "garage,1300,1000,650,700,0,1100,1000,",
+                         "garage,1300,1000,650,700,0,1100,1001,", "opening_width_mm", "expected at most 1000"),
     # The cupboard is 600 x 450 at 2800, -650, the garage 1300 x 1000 at 700, 0; both stand on the floor.
     "bays": ("bays.csv", "cupboard,600,450,1000,2800,", "cupboard,600,450,1000,1650,", "cupboard,600,450,1000,1649,",
              "x_mm", "'cupboard' takes room that 'garage' of row 5 has; expected bays apart"),

@@ -32,13 +32,13 @@ from optimiser.library.searches import Limits, build, compare, explain, sweep, w
 from optimiser.measures import MEASURES
 from optimiser.pipeline import SHIPPED, Choice, Inputs, Swept, Unusable, shipped_names
 from optimiser.pipeline.commissioning import Misfit
-from optimiser.reading import CaseProblems, OlderFile
+from optimiser.reading import SIZES, STARTER_LOADS, USUAL_LOADS, VOLTAGES, CaseProblems, OlderFile
 from optimiser.solve import Measures, Progress, Want
 
 __all__ = [
-    "MEASURES", "SHIPPED", "Addresses", "Audited", "Breached", "Built", "CaseProblems", "Checked", "Choice",
-    "Commissioned", "Compared", "Curve", "Explained", "Foreseen", "Inputs", "Limits", "Measures", "Misfit", "New",
-    "OlderFile", "Packed", "Progress", "Result", "Swept", "Tried", "Unusable", "Want", "addresses", "audit", "build",
-    "check", "commission", "compare", "draw", "expect", "explain", "list_parts", "look_up", "new", "pack", "read",
-    "shipped_names", "sweep", "what_if",
+    "MEASURES", "SHIPPED", "SIZES", "STARTER_LOADS", "USUAL_LOADS", "VOLTAGES", "Addresses", "Audited", "Breached",
+    "Built", "CaseProblems", "Checked", "Choice", "Commissioned", "Compared", "Curve", "Explained", "Foreseen",
+    "Inputs", "Limits", "Measures", "Misfit", "New", "OlderFile", "Packed", "Progress", "Result", "Swept", "Tried",
+    "Unusable", "Want", "addresses", "audit", "build", "check", "commission", "compare", "draw", "expect", "explain",
+    "list_parts", "look_up", "new", "pack", "read", "shipped_names", "sweep", "what_if",
 ]  # fmt: skip

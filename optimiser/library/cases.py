@@ -5,26 +5,45 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Literal
 
 from optimiser import moves, packing, pipeline
 from optimiser.checking import overview
 from optimiser.library.results import Addresses, Checked, New, of_case
 from optimiser.pipeline import Inputs, Unusable
-from optimiser.reading import write_starter
+from optimiser.reading import USUAL_LOADS, Starter, write_starter
 
 Path_ = str | os.PathLike[str]
 
 
-def new(folder: Path_, *, like: str | None = None) -> New:
-    """Write a starter case, or a copy of the case ``like``, as a new folder.
+def new(
+    folder: Path_,
+    *,
+    kind: Literal["van", "trailer"] = "van",
+    length_mm: int | None = None,
+    width_mm: int | None = None,
+    voltage: int = 12,
+    loads: Sequence[str] = USUAL_LOADS,
+    like: str | None = None,
+) -> New:
+    """Write a starter case of a size, or a copy of the case ``like``, as a new folder.
+
+    Parameters
+    ----------
+    length_mm, width_mm : Of the body [mm]; the usual ones of the kind if left out.
+    voltage : Of the bank [V]: 12, 24 or 48.
+    loads : What must run, of ``STARTER_LOADS``.
 
     Raises
     ------
     Unusable
-        If it cannot be written there.
+        If there is no such vehicle or load, or it cannot be written there.
     """
+    of = Starter(kind, length_mm, width_mm, voltage, tuple(loads))
+    if faults := [*of.faults()]:
+        raise Unusable(*faults)
     try:
-        write_starter(Path(folder), like=pipeline.case_folder(like) if like else None)
+        write_starter(Path(folder), of, like=pipeline.case_folder(like) if like else None)
     except OSError as error:
         raise Unusable(str(error) if error.errno is None else f"{folder}: {error.strerror}") from None
     return New(Path(folder))

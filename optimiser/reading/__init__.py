@@ -14,14 +14,19 @@ from optimiser.reading.older import OlderFile
 from optimiser.reading.problems import CaseProblems, Gathered, Problem
 from optimiser.reading.shipped import shipped_cases, shipped_catalogue
 from optimiser.reading.sketch import Remark, Sketch, read_sketch
-from optimiser.reading.starter import write_starter
+from optimiser.reading.starter import SIZES, STARTER_LOADS, USUAL_LOADS, VOLTAGES, Starter, write_starter
 
 __all__ = [
+    "SIZES",
+    "STARTER_LOADS",
+    "USUAL_LOADS",
+    "VOLTAGES",
     "CaseProblems",
     "OlderFile",
     "Problem",
     "Remark",
     "Sketch",
+    "Starter",
     "catalogues_named",
     "input_hash",
     "read_case",

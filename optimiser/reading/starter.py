@@ -1,192 +1,254 @@
-"""The starter case: a small camper van to change into one's own.
-
-Figures are in the ranges of the trade (common practice, no source) and leave room on purpose: a first
-run should find a build, and what the customer really wants should make it tight.
-"""
+"""The starter case: a vehicle of a kind, size and voltage, with loads, to change into one's own."""
 
 from __future__ import annotations
 
 import os
 import shutil
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from math import ceil
 from pathlib import Path
+from typing import Literal
 
-_CASE = """\
-# A small camper van. Change what is yours, then: optimiser check <this folder>
-# x forward from the rear of the vehicle, y to the left from its centre line, all in mm.
-title = "Small camper van"
-labour_per_h = 70
-rule_set = "default"          # a rule set of the catalogue; local codes and a licensed electrician decide
-system_voltages = [12]        # of the bank, those you would accept
-alternator_charger = "may"    # must, may or no
-mains_charger = "may"
-dc_panel_point = "dc_panel"   # node of ways.csv where the fuse panel of the 12 V loads is
+from optimiser.reading import starter_files as files
+from optimiser.reading.wording import among
 
-[place]                       # where it must still work
-latitude = 48.0
-longitude = 9.0
-utc_offset_h = 1
-altitude_m = 500
-record_low_c = -15            # coldest morning the panels see
-record_high_c = 38
-
-[vehicle]                     # kind = "trailer" wants other keys: `optimiser reference van` and trailer
-kind = "van"
-front_axle_x_mm = 5050
-rear_axle_x_mm = 1000
-track_mm = 1750
-payload_kg = 400              # left for the fit-out
-base_front_kg = 1450          # weighed, as it travels, before the fit-out
-base_rear_kg = 1450
-front_max_kg = 1850
-rear_max_kg = 2000
-balance_max_kg = 120          # difference of the wheel loads that the fit-out may make
-
-[outline]                     # of the body, for drawings only
-length_mm = 5400
-width_mm = 2000
-floor_mm = 500                # above the ground
-roof_mm = 2500
-
-[limits]
-autonomy_days = 1             # days without sun that the bank must carry
-autonomy_scenario = "summer_weekend"
-soc_floor_pct = 15
-# budget = 6000
-# recharge_h = 12             # from the floor to full on hook-up
-
-[alternator]
-rating_a = 180
-point = "engine"              # node of ways.csv where its feed starts
-
-[inlet]                       # of the hook-up
-rating_a = 16
-point = "inlet"
-
-# [portable]                  # a portable panel the customer has
-# panel = "panel-120-folding"
-# point = "side_socket"
-
-[[circuits]]                  # mains circuits: source inverter or hook_up
-name = "galley"
-source = "inverter"
-
-[[circuits]]
-name = "water"
-source = "hook_up"
-
-# [[pass_throughs]]           # for something outside, on a board that is an outside wall
-# name = "antenna"
-# carries = "data"
-# ip_class = 66
-# point = "router"            # node of ways.csv where its cable ends
-"""
-
-_LOADS = """\
-# What draws power. supply dc: the 12 V panel. Mains loads name a circuit of case.toml.
-# surge_w on starting, 0 for none; duty_pct is the share of the time it draws; to_h may pass midnight.
-name,supply,circuit,watt_w,surge_w,duty_pct,from_h,to_h,scenarios
-fridge,dc,,50,100,35,0,24,all
-lights,dc,,20,0,100,18,23,all
-water_pump,dc,,50,120,10,7,21,all
-phones,dc,,30,0,50,18,22,all
-roof_fan,dc,,15,25,60,12,20,summer_weekend
-air_heater,dc,,25,110,60,18,8,autumn_tour
-kettle,mains,galley,800,0,25,7,8,all
-laptop,mains,galley,65,0,60,9,12,autumn_tour
-water_heater,mains,water,800,0,50,20,22,autumn_tour
-"""
-
-_SCENARIOS = """\
-# Spans of days that must work. clearness: share of a clear sky, 0.3 dull, 0.7 mixed, 1 clear.
-# returns yes: must end no lower than it began. Hours of driving, hook-up and portable panel: of every day, or empty.
-name,month,day,start_h,hours,clearness,temp_min_c,temp_max_c,start_pct,returns,\
-drive_from_h,drive_to_h,hook_up_from_h,hook_up_to_h,portable_from_h,portable_to_h
-summer_weekend,7,15,16,48,0.7,12,26,100,no,,,,,,
-autumn_tour,10,10,8,72,0.4,4,13,90,no,10,12,18,24,,
-"""
-
-_ZONES = """\
-# Rectangles of roof; x, y of the rear right corner. Zones in one roof_plane lie alike and may share a string.
-name,roof_plane,x_mm,y_mm,length_mm,width_mm,tilt_deg,azimuth_deg,set_back_mm,front_set_back_mm,\
-walkway_mm,walkway_side,mass_max_kg,crown_mm,rigid,entry
-roof,roof,1000,-650,3400,1300,0,0,75,200,0,right,80,15,yes,roof_gland
-"""
-
-_OBSTACLES = """\
-# What panels keep clear of, and where its open lid lies: none, front, rear, left or right.
-name,zone,x_mm,y_mm,length_mm,width_mm,height_mm,clear_mm,lid_side,lid_reach_mm
-hatch,roof,3450,-240,480,480,80,50,front,200
-"""
-
-_BAYS = """\
-# Spaces that parts stand in, inside sizes; x, y of the middle. air: cabin, closed, outside, or sealed
-# (from the living space, vented outside). rise_k: above outside air on a hot day, cold_rise_k on a cold night.
-# z_mm: of the bay's floor above the ground, for drawings.
-name,length_mm,width_mm,height_mm,x_mm,y_mm,opening_length_mm,opening_width_mm,air,habitable,battery,electronics,\
-mass_max_kg,rise_k,cold_rise_k,u_w_m2k,stack_mm,vent_cm2,cut_out_max_cm2,cable_allowance_mm,z_mm
-garage,1300,1000,650,700,0,1200,600,sealed,no,yes,yes,150,5,5,3,450,200,2000,400,560
-bench,950,500,380,3600,550,850,450,sealed,yes,yes,no,90,5,8,3,250,100,900,300,560
-cupboard,600,450,1000,2800,-650,500,900,cabin,yes,no,yes,40,5,8,3,700,200,900,300,600
-"""
-
-_BOARDS = """\
-# The faces of the bays. depth_mm: free space away from the face; reach: without tools;
-# sight: readable where it is; outside_wall: yes where one is.
-bay,name,kind,length_mm,width_mm,depth_mm,reach,sight,outside_wall
-garage,floor,floor,900,600,400,yes,no,no
-garage,wall,wall,900,450,250,yes,yes,yes
-bench,floor,floor,900,460,350,yes,no,no
-bench,end,wall,450,350,150,yes,no,no
-cupboard,back,wall,580,900,350,yes,yes,no
-cupboard,side,wall,430,900,250,yes,yes,yes
-"""
-
-_WAYS = """\
-# Cable ways from node to node: bays, zone entries, points of case.toml, and junctions of your naming.
-# carries: any, low or mains; divided yes: two channels, so mains and low voltage may share it.
-name,start,end,length_mm,bore_mm,temp_c,carries,divided
-gland_drop,roof_gland,cupboard,1600,40,55,low,no
-panel_drop,cupboard,dc_panel,400,50,40,low,no
-cupboard_foot,cupboard,floor_middle,900,70,40,any,yes
-floor_rear,floor_middle,garage,1900,70,40,any,yes
-floor_left,floor_middle,bench,1000,70,40,any,yes
-cab_floor,engine,bench,2400,60,50,low,no
-bench_garage,bench,garage,2600,80,40,low,no
-inlet_hole,inlet,garage,500,32,40,mains,no
-"""
-
-_KEEP = """\
-# What stays in the vehicle: kind fixture (takes space), lead_acid (cells, capacity_ah) or part (of the catalogue).
-name,kind,part,board,x_mm,y_mm,length_mm,width_mm,depth_mm,heat_w,cells,capacity_ah
-"""
-
-_SPOTS = """\
-# Where the nodes of the ways are, for drawings and the drilling list; may be left out. z up from the ground.
-node,x_mm,y_mm,z_mm
-roof_gland,2500,-700,2480
-dc_panel,2900,-800,1500
-floor_middle,2700,-100,520
-engine,5100,200,800
-inlet,600,-980,800
-"""
-
-FILES = {
-    "case.toml": _CASE,
-    "loads.csv": _LOADS,
-    "scenarios.csv": _SCENARIOS,
-    "zones.csv": _ZONES,
-    "obstacles.csv": _OBSTACLES,
-    "bays.csv": _BAYS,
-    "boards.csv": _BOARDS,
-    "ways.csv": _WAYS,
-    "keep.csv": _KEEP,
-    "spots.csv": _SPOTS,
+Kind = Literal["van", "trailer"]
+SIZES: dict[Kind, tuple[tuple[int, int, int], tuple[int, int, int]]] = {
+    "van": ((4500, 5400, 8000), (1700, 2000, 2500)),
+    "trailer": ((2400, 4500, 9000), (1400, 2100, 2600)),
 }
-"""File name -> text."""
+"""Kind -> least, usual and most length of the body, then of its width [mm] (common practice, no source)."""
+
+VOLTAGES = (12, 24, 48)
+USUAL_LOADS = (
+    "fridge", "lights", "water_pump", "phones", "roof_fan", "air_heater", "kettle", "laptop", "water_heater",
+)  # fmt: skip
+STARTER_LOADS = tuple(files.LOADS)
+_OPEN = 0.85  # of the largest side of a bay, each way
+_MEASURED = 10  # mm that a place is given to
 
 
-def write_starter(folder: Path, *, like: Path | None = None) -> None:
-    """Write the starter case, or a copy of another, as a new folder, all of it or nothing.
+@dataclass(frozen=True)
+class Starter:
+    """What a starter case is made for. ``length_mm`` and ``width_mm`` are of the body; None: the usual ones."""
+
+    kind: Kind = "van"
+    length_mm: int | None = None
+    width_mm: int | None = None
+    voltage: int = 12
+    loads: tuple[str, ...] = USUAL_LOADS
+
+    @property
+    def length(self) -> int:
+        """Of the body [mm]."""
+        return self.length_mm or SIZES[self.kind][0][1]
+
+    @property
+    def width(self) -> int:
+        """Of the body [mm]."""
+        return self.width_mm or SIZES[self.kind][1][1]
+
+    def faults(self) -> Iterator[str]:
+        """What cannot be written, and what was expected."""
+        for name, size, (least, _, most) in zip(
+            ("length", "width"), (self.length, self.width), SIZES[self.kind], strict=True
+        ):
+            if not least <= size <= most:
+                yield f"--{name}: {size} mm; expected {least} to {most} for the body of a {self.kind}"
+        if self.voltage not in VOLTAGES:
+            yield f"--voltage: {self.voltage} V; expected {', '.join(map(str, VOLTAGES))}"
+        for load in self.loads:
+            if load not in files.LOADS:
+                yield f"--loads: no load {load!r}; expected {among(load, files.LOADS)} (others: in loads.csv)"
+
+
+USUAL = Starter()
+
+
+@dataclass(frozen=True)
+class _Bay:
+    """A bay of the usual vehicle: its size, its boards, and what else its row says, from ``air`` on."""
+
+    name: str
+    size: tuple[int, int, int]  # along x, along y, upwards
+    middle: tuple[float, float]  # shares of the body's length from the rear, of half its width to the left
+    air: str
+    rest: str
+    z_mm: int
+    boards: tuple[tuple[str, str, str, str, str, str, str, str], ...]
+    """name, kind, length, width, depth, reach, sight, outside wall; x, y and a number: so much of the usual bay along it"""
+
+
+_BAYS: dict[Kind, tuple[_Bay, ...]] = {
+    "van": (
+        _Bay("garage", (1300, 1000, 650), (0.13, 0), "sealed,no,yes,yes", "150,5,5,3,450,200,2000,400", 560, (
+            ("floor", "floor", "x900", "y600", "400", "yes", "no", "no"),
+            ("wall", "wall", "x900", "450", "y250", "yes", "yes", "yes"),
+        )),
+        _Bay("bench", (950, 500, 380), (0.667, 0.55), "sealed,yes,yes,no", "90,5,8,3,250,100,900,300", 560, (
+            ("floor", "floor", "x900", "y460", "350", "yes", "no", "no"),
+            ("end", "wall", "y450", "350", "x150", "yes", "no", "no"),
+        )),
+        _Bay("cupboard", (600, 450, 1000), (0.5185, -0.65), "cabin,yes,no,yes", "40,5,8,3,700,200,900,300", 600, (
+            ("back", "wall", "x580", "900", "y350", "yes", "yes", "no"),
+            ("side", "wall", "y430", "900", "x250", "yes", "yes", "yes"),
+        )),
+    ),
+    "trailer": (
+        _Bay("boot", (500, 1500, 450), (0.92, 0), "outside,no,yes,no", "100,5,2,3,300,150,900,300", 560, (
+            ("floor", "floor", "x460", "y1400", "400", "yes", "no", "no"),
+        )),
+        _Bay("bench", (1100, 600, 420), (0.25, 0.65), "sealed,yes,yes,yes", "120,5,8,3,300,150,1200,300", 560, (
+            ("floor", "floor", "x1050", "y550", "380", "yes", "no", "no"),
+            ("end", "wall", "y560", "390", "x250", "yes", "no", "no"),
+        )),
+        _Bay("cupboard", (700, 500, 1000), (0.55, -0.7), "cabin,yes,no,yes", "60,5,8,3,700,200,1200,300", 600, (
+            ("back", "wall", "x680", "900", "y400", "yes", "yes", "no"),
+            ("side", "wall", "y480", "900", "x300", "yes", "yes", "yes"),
+        )),
+    ),
+}  # fmt: skip
+_WAYS: dict[Kind, tuple[tuple[str, str, str, str], ...]] = {
+    "van": (
+        ("gland_drop", "roof_gland", "cupboard", "40,55,low,no"),
+        ("panel_drop", "cupboard", "dc_panel", "50,40,low,no"),
+        ("cupboard_foot", "cupboard", "floor_middle", "70,40,any,yes"),
+        ("floor_rear", "floor_middle", "garage", "70,40,any,yes"),
+        ("floor_left", "floor_middle", "bench", "70,40,any,yes"),
+        ("cab_floor", "engine", "bench", "60,50,low,no"),
+        ("bench_garage", "bench", "garage", "80,40,low,no"),
+        ("inlet_hole", "inlet", "garage", "32,40,mains,no"),
+    ),
+    "trailer": (
+        ("gland_drop", "roof_gland", "cupboard", "40,55,low,no"),
+        ("panel_drop", "cupboard", "dc_panel", "50,40,low,no"),
+        ("cupboard_foot", "cupboard", "floor_middle", "70,40,any,yes"),
+        ("floor_left", "floor_middle", "bench", "70,40,any,yes"),
+        ("floor_front", "floor_middle", "boot", "70,40,low,no"),
+        ("drawbar", "tow_plug", "boot", "60,50,low,no"),
+        ("inlet_hole", "inlet", "cupboard", "40,40,mains,no"),
+    ),
+}  # fmt: skip
+"""Name, start, end, and the row from its bore on."""
+
+
+def starter_files(of: Starter) -> dict[str, str]:
+    """File name -> text."""
+    return {
+        "case.toml": _case(of),
+        "loads.csv": files.LOADS_HEAD + "".join(f"{load},{files.LOADS[load]}\n" for load in of.loads),
+        "scenarios.csv": files.SCENARIOS,
+        **_roof(of),
+        **_bays(of),
+        "ways.csv": files.WAYS_HEAD + "".join(_ways(of)),
+        "keep.csv": files.KEEP,
+        "spots.csv": files.SPOTS_HEAD + "".join(f"{node},{x},{y},{z}\n" for node, (x, y, z) in _points(of).items()),
+    }
+
+
+def _case(of: Starter) -> str:
+    used = {files.LOADS[load].split(",")[1] for load in of.loads}
+    return files.CASE.substitute(
+        title="Small camper van" if of.kind == "van" else "Touring trailer",
+        voltage=of.voltage,
+        vehicle=_vehicle(of),
+        feed="engine" if of.kind == "van" else "tow_plug",
+        length=of.length,
+        width=of.width,
+        plug="plug_a = 50                   # of the plug between the two\n" if of.kind == "trailer" else "",
+        circuits="\n".join(text for name, text in files.CIRCUITS.items() if name in used),
+    )
+
+
+def _vehicle(of: Starter) -> str:
+    """Masses by the area of the floor, axles by the length."""
+    (_, usual_length, _), (_, usual_width, _) = SIZES[of.kind]
+    area, length, track = of.length * of.width / (usual_length * usual_width), of.length, of.width - 250
+    if of.kind == "van":
+        base, payload = round(1450 * area), round(400 * area)
+        return files.VAN.substitute(
+            front_axle=length - 950, rear_axle=_rounded(0.19 * length), track=track, payload=payload,
+            base_front=base, base_rear=base, front_max=base + payload, rear_max=base + payload + 150,
+        )  # fmt: skip
+    base, payload = round(1000 * area), round(300 * area)
+    return files.TRAILER.substitute(
+        coupling=length + 1300, axle=_rounded(0.42 * length), track=track, payload=payload, base_axle=base,
+        base_hitch=round(0.08 * base), axle_max=base + payload, hitch_min=round(0.05 * base),
+        hitch_max=round(0.08 * base + 0.4 * payload),
+    )  # fmt: skip
+
+
+def _roof(of: Starter) -> dict[str, str]:
+    """One zone between the front's slope or cab and the rear, and a hatch in its front half."""
+    x, length = (0.185, 0.63) if of.kind == "van" else (0.06, 0.78)
+    wide = _rounded(0.65 * of.width if of.kind == "van" else of.width - 350)
+    start, long = _rounded(x * of.length), _rounded(length * of.length)
+    return {
+        "zones.csv": files.ZONES.substitute(zone=f"{start},{-wide // 2},{long},{wide}"),
+        "obstacles.csv": files.OBSTACLES.substitute(hatch=f"{start + _rounded(0.72 * long)},-240"),
+    }
+
+
+def _bays(of: Starter) -> dict[str, str]:
+    bays, boards = files.BAYS_HEAD, files.BOARDS_HEAD
+    for bay in _BAYS[of.kind]:
+        along, across = _shares(of)
+        x, y, _ = _middle(of, bay)
+        size = (_rounded(bay.size[0] * along), _rounded(bay.size[1] * across), bay.size[2])
+        opening = (_rounded(_OPEN * side) for side in sorted(size, reverse=True)[:2])
+        bays += ",".join(map(str, (bay.name, *size, x, y, *opening, bay.air, bay.rest, bay.z_mm))) + "\n"
+        for name, kind, *sizes, reach, sight, outside in bay.boards:
+            measured = ",".join(str(_measured(one, along, across)) for one in sizes)
+            boards += f"{bay.name},{name},{kind},{measured},{reach},{sight},{outside}\n"
+    return {"bays.csv": bays, "boards.csv": boards}
+
+
+def _measured(size: str, along: float, across: float) -> int:
+    share = {"x": along, "y": across}.get(size[0], 1.0)
+    return int(float(size.lstrip("xy")) * share)
+
+
+def _shares(of: Starter) -> tuple[float, float]:
+    """How much larger bays are than the usual ones, along and across: furniture grows less than the vehicle."""
+    (_, length, _), (_, width, _) = SIZES[of.kind]
+    return min(of.length / length, 1.25), min(of.width / width, 1.1)
+
+
+def _middle(of: Starter, bay: _Bay) -> tuple[int, int, int]:
+    x, y = bay.middle
+    return _rounded(x * of.length), _rounded(y * of.width / 2), bay.z_mm + bay.size[2] // 2
+
+
+def _points(of: Starter) -> dict[str, tuple[int, int, int]]:
+    """Node that is no bay -> where it is."""
+    x, y, _ = next(_middle(of, bay) for bay in _BAYS[of.kind] if bay.name == "cupboard")
+    return {
+        "roof_gland": (_rounded(0.46 * of.length), y, 2480),
+        "dc_panel": (x + 100, -_rounded(0.4 * of.width), 1500),
+        "floor_middle": (x - 100, -100, 520),
+        "inlet": (600 if of.kind == "van" else x - 400, 20 - of.width // 2, 800),
+        **({"engine": (of.length - 300, 200, 800)} if of.kind == "van" else {"tow_plug": (of.length + 1200, 0, 500)}),
+    }
+
+
+def _ways(of: Starter) -> Iterator[str]:
+    """Each as long as going square from middle to middle."""
+    at = _points(of) | {bay.name: _middle(of, bay) for bay in _BAYS[of.kind]}
+    for name, start, end, rest in _WAYS[of.kind]:
+        apart = sum(abs(a - b) for a, b in zip(at[start], at[end], strict=True))
+        yield f"{name},{start},{end},{max(300, ceil(apart / 100) * 100)},{rest}\n"
+
+
+def _rounded(size: float) -> int:
+    return round(size / _MEASURED) * _MEASURED
+
+
+# --- writing ---------------------------------------------------------------------------------------------
+
+
+def write_starter(folder: Path, of: Starter = USUAL, *, like: Path | None = None) -> None:
+    """Write a starter case, or a copy of another, as a new folder, all of it or nothing.
 
     Raises
     ------
@@ -200,9 +262,10 @@ def write_starter(folder: Path, *, like: Path | None = None) -> None:
         raise FileExistsError(f"{folder}: is there already and not an empty folder; expected a new name")
     target.parent.mkdir(parents=True, exist_ok=True)
     draft = target.with_name(f".{target.name}.{os.getpid()}.tmp")
+    made = {name: text.encode() for name, text in starter_files(of).items()}
     draft.mkdir()
     try:
-        for name, content in (_files_of(like) if like else _starter()).items():
+        for name, content in (_files_of(like, made) if like else made).items():
             (draft / name).write_bytes(content)
         if target.exists():
             target.rmdir()  # refuses if something came to lie in it meanwhile
@@ -211,10 +274,6 @@ def write_starter(folder: Path, *, like: Path | None = None) -> None:
         shutil.rmtree(draft, ignore_errors=True)
 
 
-def _starter() -> dict[str, bytes]:
-    return {name: text.encode() for name, text in FILES.items()}
-
-
-def _files_of(case: Path) -> dict[str, bytes]:
+def _files_of(case: Path, names: Iterable[str]) -> dict[str, bytes]:
     """The brief and the tables of a case, and nothing else that lies beside them."""
-    return {name: (case / name).read_bytes() for name in FILES if (case / name).is_file()}
+    return {name: (case / name).read_bytes() for name in names if (case / name).is_file()}
