@@ -19,7 +19,7 @@ def overview_lines(seen: Overview) -> Iterator[str]:
         yield f"  {seen.driven}"
     yield "Roof zones:"
     for z in seen.zones:
-        yield f"  {z.name} (light {z.roof_plane}): {z.area_m2:.2f} m2, {z.free_m2:.2f} m2 of it free of obstacles"
+        yield f"  {z.name} (roof plane {z.roof_plane}): {z.area_m2:.2f} m2, {z.free_m2:.2f} m2 of it free of obstacles"
     yield "Bays and their boards:"
     for b in seen.bays:
         boards = ", ".join(f"{x.name} ({x.kind}) {x.area_m2:.2f} m2 x {x.depth_mm} mm" for x in b.boards)

@@ -137,7 +137,8 @@ autumn_tour,10,10,8,72,0.4,4,13,90,no,10,12,18,24,,
 
 ZONES = Template(
     f"""\
-# Rectangles of roof; x, y of the rear right corner. Zones in one roof_plane lie alike and may share a string. All is {MEASURE}.
+# Rectangles of roof; x, y of the rear right corner. Zones in one roof_plane lie alike and may share a string.
+# All is {MEASURE}.
 name,roof_plane,x_mm,y_mm,length_mm,width_mm,tilt_deg,azimuth_deg,set_back_mm,front_set_back_mm,\\
 walkway_mm,walkway_side,mass_max_kg,crown_mm,rigid,entry
 roof,roof,$zone,0,0,75,200,0,right,80,15,yes,roof_gland
