@@ -77,7 +77,7 @@ class _Bay:
     rest: str
     z_mm: int
     boards: tuple[tuple[str, str, str, str, str, str, str, str], ...]
-    """name, kind, length, width, depth, reach, sight, outside wall; x or y before a size: it grows with the bay along it"""
+    """name, kind, length, width, depth, reach, sight, outside wall; x or y before a size: it grows with its bay"""
 
 
 _BAYS: dict[Kind, tuple[_Bay, ...]] = {
