@@ -99,7 +99,7 @@ class FittedVent:
 
 @checked(frozen=True, config=_STRICT)
 class Measuring:
-    """Shunts and hubs in the measuring row."""
+    """Shunts and hubs in the shunt row."""
 
     shunt: str = Field(description="of the catalogue")
     count: Number = Field(description="of them")
@@ -142,7 +142,7 @@ class Build:
     fitted: tuple[Fitted, ...] = Field(default=(), description="bodies on boards")
     runs: tuple[Run, ...] = Field(default=(), description="cables from part to part")
     vents: tuple[FittedVent, ...] = Field(default=(), description="cut into bays")
-    measuring: tuple[Measuring, ...] = Field(default=(), description="shunts and hubs of the measuring row")
+    measuring: tuple[Measuring, ...] = Field(default=(), description="shunts and hubs of the shunt row")
     entries: tuple[FittedEntry, ...] = Field(default=(), description="through roof and walls")
     claim: Claim = Field(default=Claim(), description="what its maker says of it")
 

@@ -101,7 +101,7 @@ _SLOTS = (
     SlotKind(name="mains_box", files=("mains_boxes",), words="mains box", reached=True, stays=True),
     SlotKind(name="step_down", files=("step_downs",), words="step-down", at_busbar=True, converts=True),
     SlotKind(name="fuse_row", files=("holders",), words="fuse row", is_row=True, reached=True, at_busbar=True),
-    SlotKind(name="measuring_row", files=("shunts",), words="measuring row", is_row=True, at_busbar=True),
+    SlotKind(name="measuring_row", files=("shunts",), words="shunt row", is_row=True, at_busbar=True),
     SlotKind(name="regulator", files=("regulators",), words="regulator", converts=True),
 )  # fmt: skip
 SLOTS = {slot.name: slot for slot in _SLOTS}

@@ -74,7 +74,7 @@ class Body(Part):
     )
     mounts: Literal["floor", "wall", "either"] = Field(description="boards it may be fixed to")
     turns: bool = Field(description="whether it may be turned a quarter on a wall; on a floor every part may")
-    clear_length_mm: Gap = Field(description="free space wanted beyond each end of its length")
+    clear_length_mm: Gap = Field(description="free space required beyond each end of its length")
     clear_width_mm: Gap = Field(description="likewise of its width")
     clear_height_mm: Gap = Field(description="likewise in front of it, away from the face it stands on")
     heat_w: NoWatts = Field(description="given off at its rated load")
@@ -156,7 +156,7 @@ class Inverter(Body):
     """An inverter; with ``charge_a`` above 0 an inverter-charger with a transfer switch."""
 
     system_v: Voltage = Field(description="bank it runs from")
-    watt_25c_w: Watts = Field(description="for as long as wanted, in air of 25 C")
+    watt_25c_w: Watts = Field(description="continuously, in air of 25 C")
     watt_40c_w: Watts = Field(description="likewise at 40 C")
     surge_w: Watts = Field(description="for some seconds")
     efficiency_pct: Efficiency = Field(description="from bank to sockets")
@@ -226,7 +226,7 @@ class Cable(Part):
     outside_mm: Positive = Field(description="diameter of what is drawn in")
     ohm_per_km: NotNegative = Field(description="of one conductor at 20 C")
     ampacity_a: NotNegative = Field(description="single circuit in free air at 30 C")
-    insulation_c: Positive = Field(description="that its insulation stands")
+    insulation_c: Positive = Field(description="its insulation is rated for")
     end_price: NotNegative = Field(description="lug, gland or plug for each end of one core, in the currency")
     end_minutes: NotNegative = Field(description="labour of that end")
     duct_ampacity_a: NotNegative = Field(
@@ -256,7 +256,7 @@ class Fuse(Part):
     """A fuse of one rating, with the holder it goes in."""
 
     family: str = Field(description="its form, which its holder must be of")
-    rating_a: Positive = Field(description="it carries for as long as wanted")
+    rating_a: Positive = Field(description="it carries continuously")
     breaking_12v_a: NotNegative = Field(description="fault it breaks where a full 12 V bank drives it; 0: not for it")
     breaking_24v_a: NotNegative = Field(description="likewise of 24 V")
     breaking_48v_a: NotNegative = Field(description="likewise of 48 V")
@@ -271,7 +271,7 @@ class Fuse(Part):
 class Isolator(Body):
     """A battery isolator."""
 
-    rating_a: Amperes = Field(description="it carries for as long as wanted")
+    rating_a: Amperes = Field(description="it carries continuously")
     resistance_mohm: NoMilliohms = Field(description="of its contacts")
 
 

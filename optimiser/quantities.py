@@ -1,7 +1,7 @@
 """What numbers of a case and a catalogue may be, each with a lower and an upper end.
 
 The ends are wide of anything in a vehicle a person drives (common practice, no source): they stop slips of the pen
-and nonsense, and keep every sum within what the model reckons with. What is odd but thinkable passes here.
+and nonsense, and keep every sum within what the model calculates with. What is odd but thinkable passes here.
 """
 
 from __future__ import annotations

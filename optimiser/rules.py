@@ -64,7 +64,9 @@ KNOWN: dict[str, Known] = {
     "fuse_distance_mm": Known("mm", Distance, "most cable from the bank to its main fuse"),
     "tail_distance_mm": Known("mm", Distance, "most cable from the busbars to the row of fuses"),
     "fuse_over_load": Known("ratio", Factor, "least rating of a fuse for each ampere of load"),
-    "fuse_of_ampacity": Known("ratio", Annotated[float, Field(ge=0.5, le=2)], "most of it an ampere the cable stands"),
+    "fuse_of_ampacity": Known(
+        "ratio", Annotated[float, Field(ge=0.5, le=2)], "most of it for each ampere of the cable's rating"
+    ),
     "module_fuse_from_ah": Known(
         "Ah", Annotated[float, Field(ge=0, le=100_000)], "of strings in parallel, above it a fuse each"
     ),
@@ -87,7 +89,7 @@ KNOWN: dict[str, Known] = {
     "solar_continuous_factor": Known("factor", Factor, "of that again, for conductors before their corrections"),
     "solar_ceiling_v": Known("V", Annotated[float, Field(ge=12, le=1500)], "most voltage on the roof"),
     "regulator_voltage_share": Known("share", Annotated[float, Field(ge=0.5, le=1)], "of a regulator's that is used"),
-    "string_fuse_from": Known("strings", Annotated[int, Field(ge=1, le=20)], "in parallel want a fuse each"),
+    "string_fuse_from": Known("strings", Annotated[int, Field(ge=1, le=20)], "in parallel need a fuse each"),
     "shadow_elevation_deg": Known("deg", Annotated[float, Field(ge=5, le=90)], "lowest sun kept free of shadows"),
     # places and charging
     "bank_in_living": Known("yes=1", bool, "a bank may stand in the living space"),
@@ -99,10 +101,12 @@ KNOWN: dict[str, Known] = {
     "road_speed_km_h": Known("km/h", Annotated[float, Field(ge=20, le=250)], "fastest the vehicle is driven"),
     "gust_km_h": Known("km/h", Annotated[float, Field(ge=0, le=250)], "of the wind, against the vehicle's own speed"),
     "roof_suction": Known("factor", Annotated[float, Field(ge=0.5, le=4)], "of the dynamic pressure, over a panel"),
-    "fixing_safety": Known("factor", Annotated[float, Field(ge=1, le=20)], "of what fixings stand over the uplift"),
+    "fixing_safety": Known(
+        "factor", Annotated[float, Field(ge=1, le=20)], "of the strength of fixings over the uplift"
+    ),
     "glue_stress_n_mm2": Known("N/mm2", Annotated[float, Field(ge=0.001, le=10)], "that glue is allowed"),
-    "restraint_along_g": Known("g", Gravities, "held in a crash, forward and rearward"),
-    "restraint_across_g": Known("g", Gravities, "held in a crash, sideways and upward"),
+    "restraint_along_g": Known("g", Gravities, "restraint in a crash, forward and rearward"),
+    "restraint_across_g": Known("g", Gravities, "restraint in a crash, sideways and upward"),
     "bend_of_outside": Known("factor", Annotated[float, Field(ge=1, le=30)], "of a cable's outside, least radius"),
 }
 """Every figure of a rule set. One that is not here is refused where the catalogue is read, and so is one left out."""

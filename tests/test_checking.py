@@ -100,7 +100,7 @@ def test_the_starter_has_nothing_odd_and_says_so(case: Case, catalogue: Catalogu
     assert (
         "  cupboard_foot: cupboard to floor_middle, 1300 mm, bore 70 mm, two channels, for mains or low voltage" in text
     )
-    assert text[-2:] == ["Nothing stays of what is fitted now.", "Nothing looks odd."]
+    assert text[-2:] == ["Nothing existing is reused.", "No warnings."]
 
 
 def _without_ways(case: Case, *names: str) -> tuple[Way, ...]:

@@ -171,7 +171,7 @@ def test_the_sheet_says_what_is_where(trailer: Folders, monkeypatch: pytest.Monk
     assert "\nHitch: -0.6 kg, to 59.4 kg; 40 to 100 kg allowed\n" in text  # 1696.67 / 3000 of a kg less
     assert "\nAxle: +20.9 kg, to 920.9 kg; 1000 kg allowed\n" in text
     assert "Tightest scenario, summer" in text
-    assert "findings checked by the audit; all hold." in text
+    assert "requirements checked by the audit; all are met." in text
 
 
 def test_one_json_object_and_nothing_else(trailer: Folders) -> None:
@@ -395,4 +395,4 @@ def test_audit_says_when_the_build_is_of_another_case(trailer: Folders, build_fi
 
     result = audited(trailer, build_file)
 
-    assert result.stderr == f"{build_file}: the build is for case 'other'; it is held against 'handmade' here\n"
+    assert result.stderr == f"{build_file}: the build is for case 'other'; it is checked against 'handmade' here\n"

@@ -134,7 +134,7 @@ def test_what_is_seen_covers_bank_cables_negative_labels_and_gas() -> None:
     rows = sheet()
     wanted = ["torque", "crimps", "restraint", "cables", "polarity", "negative", "fuse_distance", "labels", "spares",
               "clear"]  # fmt: skip
-    assert [one.id for one in rows.values() if one.group == "Seen and felt, dead"] == [f"seen.{n}" for n in wanted]
+    assert [one.id for one in rows.values() if one.group == "Visual checks, power off"] == [f"seen.{n}" for n in wanted]
     assert "continuity" in rows["seen.polarity"].how and "dead" in rows["seen.polarity"].what
     for id in ("seen.torque", "seen.crimps", "seen.polarity"):
         assert_before(rows, (id,), ("live.", "string.", "mains."))

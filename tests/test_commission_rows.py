@@ -188,7 +188,7 @@ def test_the_settings_of_a_charger_with_the_sun_on_it_tell_its_one_output() -> N
 def test_the_fuses_of_module_strings_are_seen_where_the_bank_has_them() -> None:
     assert "seen.module_fuses" not in sheet()
     row = sheet(bank__fuse="fuse-175")["seen.module_fuses"]
-    assert row.group == "Seen and felt, dead" and row.rule == "done"
+    assert row.group == "Visual checks, power off" and row.rule == "done"
     assert "2 holders for fuse-175" in row.how and "no link past a fuse" in row.how
 
 
@@ -238,7 +238,7 @@ BESIDE = {"parts__holder-main__on_terminal": False}
 
 def test_the_conductor_to_the_main_fuse_is_measured_along_itself() -> None:
     row = sheet(**BESIDE, rules__fuse_distance_mm=178.0)["seen.fuse_distance"]
-    assert (row.group, row.unit, row.low, row.high) == ("Seen and felt, dead", "mm", None, 178)
+    assert (row.group, row.unit, row.low, row.high) == ("Visual checks, power off", "mm", None, 178)
     assert "along it" in row.how and "to the far corners of both, as terminals are not surveyed" in row.how
     behind = sheet(**BESIDE, bank__fuse="fuse-125")["seen.fuse_distance"].how
     assert "from where the strings' links meet" in behind and "100 mm are from body to body" in behind

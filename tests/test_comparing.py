@@ -55,7 +55,7 @@ def test_the_whole_front_as_a_sheet_and_as_builds(fronted: Folders, tmp_path: Pa
     assert rows(result.stdout) == POINTS
     assert set(CAUTIONS) <= set(result.stdout.splitlines())
     assert all(len(line) <= 100 and "…" not in line for line in result.stdout.splitlines())
-    assert "findings checked by the audit over all points; all hold." in result.stdout
+    assert "requirements checked by the audit over all points; all are met." in result.stdout
     points = [line for line in result.stderr.splitlines() if re.match(r"point \d: \d", line)]
     assert points == [f"point {k}: {c / 100:.2f} cu, {g / 1000:.3f} kg" for k, (c, g) in enumerate(POINTS, start=1)]
     files = sorted((tmp_path / "builds").iterdir())
@@ -178,7 +178,7 @@ def test_impossible_is_code_3_and_writes_nothing(fronted: Folders, tmp_path: Pat
     answer = json.loads(compared(fronted, "--points", "3", "--json").stdout)
 
     assert result.exit_code == 3
-    assert "Status: impossible\nNo build of this catalogue holds every requirement of the case; proven.\n" in (
+    assert "Status: impossible\nNo build of this catalogue meets every requirement of the case; proven.\n" in (
         result.stdout
     )
     assert (answer["status"], answer["points"], answer["steps"]) == ("impossible", [], [])

@@ -86,7 +86,7 @@ def test_the_stances_are_those_that_bodies_take_of_their_boards() -> None:
 def test_bodies_without_drawn_terminals_are_named() -> None:
     said = next(_notes(s) for s in _sheets("travelling-clinic") if s.key == "bay-tall_cupboard")
 
-    assert "No terminals drawn on 2 inverter, 3 step down, 4 isolator, 5 busbar, 7 fuse row, 8 measuring row:" in said
+    assert "No terminals drawn on 2 inverter, 3 step down, 4 isolator, 5 busbar, 7 fuse row, 8 shunt row:" in said
 
 
 @pytest.mark.parametrize(

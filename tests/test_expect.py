@@ -261,7 +261,7 @@ def test_the_band_of_a_source_by_hand() -> None:
 
 
 def test_an_overcast_sky_is_as_sure_as_seven_or_eight_oktas() -> None:
-    """Kasten and Czeplak 1980, second hand: 0.25 and 0.52 of a clear sky, 0.40 reckoned with."""
+    """Kasten and Czeplak 1980, second hand: 0.25 and 0.52 of a clear sky, 0.40 calculated with."""
     light = OVERCAST.spread
     assert 0.40 * (1 - light.below) == pytest.approx(clear_sky.KASTEN_CZEPLAK[8], abs=0.005)
     assert 0.40 * (1 + light.above) == pytest.approx(clear_sky.KASTEN_CZEPLAK[7], abs=0.005)
@@ -279,7 +279,7 @@ def test_a_time_with_an_offset_is_moved_to_the_clock_of_the_case() -> None:
 
 @pytest.mark.parametrize("name", SOLVED)
 def test_sun_and_loads_are_the_audit_s(name: str) -> None:
-    """In the middle of an hour of a scenario, at the voltage the audit reckons with, below every limit of current."""
+    """In the middle of an hour of a scenario, at the voltage the audit takes, below every limit of current."""
     fitted = shipped(name)
     dull = min(fitted.case.scenarios, key=lambda s: s.clearness)
     away = dict.fromkeys([f"{what}_{end}_h" for what in ("drive", "hook_up", "portable") for end in ("from", "to")])

@@ -488,7 +488,7 @@ def test_what_is_not_negotiable_may_fail_by_itself() -> None:
 
     assert (why.reasons, why.smallest, why.changes) == ((), True, ())
     text = sheet(inputs_of(built.case, built.catalogue), Explanation("impossible", why))
-    assert "No build holds what makers and rules set, even with all given up that brief and survey ask for" in text
+    assert "No build meets what makers and rules set, even with all given up that brief and survey ask for" in text
     assert f"nor does any of {len(why.tried.addresses)} values help" in text
 
 

@@ -60,7 +60,7 @@ def test_the_lowest_budget_and_the_least_payload_are_the_optimum_without_them(
     held_on_both_sides(world, nearest)
     shown = f"{nearest.value(nearest.works)} {nearest.lever.unit} {nearest.lever.words}"
     text = sheet(world.case, world.catalogue, found)
-    assert f"with all else held {shown} is the least that works (proven; {address})" in text
+    assert f"with all else met {shown} is the least that works (proven; {address})" in text
 
 
 def test_a_change_to_a_solved_value_is_the_least_in_its_steps() -> None:
@@ -125,5 +125,5 @@ def test_a_bound_says_no_less_than_that_what_was_asked_does_not_work() -> None:
 
     words = nearest_words(Nearest("money.budget", lever, None, 1250001, 100))
 
-    assert words.startswith("no value that works with all else held was found in time: ")
+    assert words.startswith("no value that works with all else met was found in time: ")
     assert "with less than 12500.01 cu (the solver's bound; limits.budget)" in words

@@ -228,7 +228,7 @@ def test_conflicts_beneath_the_named_one_are_told() -> None:
     for conflict in found.further:
         assert named.isdisjoint(conflict)
         assert isinstance(only(world, conflict).any_build(stop=STOP), Impossible)
-    assert "mended this, these cannot hold together either (proven)" in sheet(world.case, world.catalogue, found)
+    assert "mended this, these cannot be met together either (proven)" in sheet(world.case, world.catalogue, found)
 
 
 @pytest.mark.parametrize("label", EACH)

@@ -60,7 +60,7 @@ ROUNDED: dict[Measure, float] = {
 
 
 def rounded_safely(at: Case, parts: Catalogue, found: Found) -> None:
-    """Cost and mass as the audit reckons them; the others no better, and worse by the rounding only."""
+    """Cost and mass as the audit calculates them; the others no better, and worse by the rounding only."""
     assert found.build is not None
     assert worth(at, parts, found.build) == (found.cost_cents, found.mass_g)
     assert breaches(audit(at, parts, found.build)) == ()

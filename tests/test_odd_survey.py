@@ -139,7 +139,7 @@ VAN: dict[str, tuple[Callable[[Case], Case], Callable[[Case], Case], str, str]] 
     "large inlet": (
         lambda c: replace(c, brief=c.brief.model_copy(update={"inlet": Inlet(rating_a=31, point="inlet")})),
         lambda c: replace(c, brief=c.brief.model_copy(update={"inlet": Inlet(rating_a=32, point="inlet")})),
-        "inlet", "rated 32 A, and the thickest mains cable of the catalogue stands 31 A",
+        "inlet", "rated 32 A, and the thickest mains cable of the catalogue is rated 31 A",
     ),
     "kept for another voltage": (
         lambda c: keeping(c, "mains-charger-12-15"), lambda c: keeping(c, "mains-charger-24-15"),

@@ -151,7 +151,7 @@ def test_a_bank_of_92_kg_at_20_g() -> None:
     """Two modules of 46 kg: 18 kN forward and rearward, 8 g the other ways."""
     made = changed(world(), "parts.module-100.mass_kg", 46)
     row = only_row(forces(fit_made(made)), "what", "bank")
-    assert (row["held forward and rearward"], row["held sideways and upward"]) == (18_045, 7_218)
+    assert (row["restraint forward and rearward"], row["restraint sideways and upward"]) == (18_045, 7_218)
     assert row["mass"] == 92
 
 
@@ -169,11 +169,11 @@ def test_restraint_in_the_job_pack(name: str, want: str) -> None:
     for slot in set(rows) - kept:
         if not slot.startswith("P"):
             mass = weighed[slot]
-            assert rows[slot]["held forward and rearward"] == ceil(mass * 20 * G - 1e-6)
-            assert rows[slot]["held sideways and upward"] == ceil(mass * 8 * G - 1e-6)
+            assert rows[slot]["restraint forward and rearward"] == ceil(mass * 20 * G - 1e-6)
+            assert rows[slot]["restraint sideways and upward"] == ceil(mass * 8 * G - 1e-6)
     (step,) = [step for step in order_of_work(shipped(name, want)) if step.startswith("The bank is held")]
-    assert f"{rows['bank']['held forward and rearward']} N forward and rearward" in step
-    assert f"{rows['bank']['held sideways and upward']} N sideways and upward" in step
+    assert f"{rows['bank']['restraint forward and rearward']} N forward and rearward" in step
+    assert f"{rows['bank']['restraint sideways and upward']} N sideways and upward" in step
 
 
 @pytest.mark.parametrize(("mass_kg", "listed"), [(1.0, True), (0.99, False)])

@@ -41,7 +41,7 @@ def test_cold_voltage_stays_below_the_table_for_panels_without_a_coefficient(col
 
 
 def test_current_of_a_string() -> None:
-    """NEC 690.8(A), second hand: a panel of 10 A short-circuit current is reckoned at 12.5 A."""
+    """NEC 690.8(A), second hand: a panel of 10 A short-circuit current is calculated at 12.5 A."""
     assert found("string.short_circuit[a]", ("parts.panel-100.isc_a", 10)).actual == pytest.approx(
         10 * nec.PANEL_FACTOR
     )

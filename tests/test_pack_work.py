@@ -34,7 +34,7 @@ ORDER: list[tuple[str, ...]] = [
     ("Cover the panels",),
     ("low-voltage and data runs", "not connected"),
     ("Fix the parts",),
-    ("The bank is held", "rearward"),
+    ("The bank is fixed", "rearward"),
     ("Make off", "no fuse in"),
     ("licensed electrician", "pulled and made off"),
     ("Dead tests",),
@@ -154,7 +154,9 @@ def test_what_stays_is_parted_and_its_mains_side_by_the_electrician() -> None:
     one = shipped("grey-month-van")
     kept = tuple(replace(body, kept=body.slot in ("mains_box", "alternator_charger")) for body in one.build.fitted)
     line = next(
-        line for line in order_of_work(replace(one, build=replace(one.build, fitted=kept))) if "What stays" in line
+        line
+        for line in order_of_work(replace(one, build=replace(one.build, fitted=kept)))
+        if "What is existing" in line
     )
     assert "alternator_charger, mains_box" in line
     assert "mains of mains_box by a licensed electrician" in line

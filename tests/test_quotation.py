@@ -92,9 +92,9 @@ def test_options_are_passed_on() -> None:
 def test_a_build_with_a_breach_is_not_quoted_as_whole() -> None:
     whole, broken = _of(world()), _of(changed(world(), "limits.budget", 600))
 
-    assert whole.checked == (whole.checked[0], TOLD) and whole.checked[0].endswith("all hold")
-    assert broken.checked[0].endswith("1 do NOT hold")
-    assert broken.checked[1].startswith("does not hold: ") and "600" in broken.checked[1]
+    assert whole.checked == (whole.checked[0], TOLD) and whole.checked[0].endswith("all are met")
+    assert broken.checked[0].endswith("1 are NOT met")
+    assert broken.checked[1].startswith("not met: ") and "600" in broken.checked[1]
 
 
 def test_versions_tell_builds_apart() -> None:

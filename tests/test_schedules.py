@@ -198,17 +198,17 @@ def test_a_run_cut_shorter_than_it_is_drawn_is_marked() -> None:
     assert not _remark(world(), "regulator_1")  # cut to 600
     assert _remark(_leads(100), "regulator_1").startswith("as drawn it needs at least 250 mm, where")
     assert not _remark(_leads(125), "regulator_1")  # 250, cut to 300
-    # charger (350..450, 200..300), measuring row (300..500, 350..450), busbar: 50 + (150 + 200) by the measuring row,
+    # charger (350..450, 200..300), shunt row (300..500, 350..450), busbar: 50 + (150 + 200) by the shunt row,
     # which is as far as (150 + 50) + 200 by the fuse row
     assert "at least 400 mm" in _remark(_leads(100), "alternator")
-    # charger (500..600, 200..300): 300 + 50 and 200 by the fuse row, 50 and 150 + 200 by the measuring row
+    # charger (500..600, 200..300): 300 + 50 and 200 by the fuse row, 50 and 150 + 200 by the shunt row
     assert "at least 550 mm" in _remark(_leads(100), "mains_charger")
     # box (650..750, 50..150) and inverter (200..300, 200..300), straight: 350 + 50
     assert "at least 400 mm" in _remark(_leads(100), "inverter_out")
 
 
 def test_a_run_without_a_fuse_is_measured_on_its_way_all_the_same() -> None:
-    # ways of 2000; measuring row (300..500, 350..450) to regulator: 150 + 50; cut to 2000 + 0 + 100
+    # ways of 2000; shunt row (300..500, 350..450) to regulator: 150 + 50; cut to 2000 + 0 + 100
     assert "at least 2200 mm" in _remark(_leads(100), "solar_a")
     assert not _remark(_leads(200), "solar_a")
 
@@ -256,11 +256,11 @@ def test_remarks_of_cables_change_no_length(name: str, want: str) -> None:
 
 
 LIMITS = (
-    ("wanted at least", ("run.fuse_over_load",), 0),
+    ("required at least", ("run.fuse_over_load",), 0),
     ("allowed at most", ("run.fuse_under_cable", "run.ampacity", "run.terminal_heat"), 0),
     ("prospective fault current", ("run.fuse_breaking",), 0),
     ("voltage of the bus", ("run.fuse_voltage",), 0),
-    ("cable stands", ("run.ampacity", "run.terminal_heat"), 0),
+    ("cable rating", ("run.ampacity", "run.terminal_heat"), 0),
     ("carries", ("run.ampacity",), 1),
 )  # title, requirements that the least figure is of, and which of their two numbers
 
@@ -268,7 +268,7 @@ LIMITS = (
 def _safe(cell: Cell, title: str, finding: Finding, side: int) -> None:
     """On the safe side of the audit's figure and less than its last digit away: demands up, what is allowed down."""
     exact, digits = (finding.limit, finding.actual)[side], len(finding.numbers[side].partition(".")[2])
-    up = title in ("wanted at least", "prospective fault current", "voltage of the bus", "carries")
+    up = title in ("required at least", "prospective fault current", "voltage of the bus", "carries")
     beyond = (number(cell) - exact) * (1 if up else -1)
     assert -1e-6 <= beyond < 10**-digits, (title, cell, exact)
 
@@ -301,7 +301,7 @@ def test_figures_of_protection_have_the_findings_own_digits(name: str, want: str
     for row in rows_of(schedule):
         run, shared = row["protects run"], {"isolator": "protect.isolator", "busbar": "protect.busbar"}
         asked = [(title, [f"{r}[{run}]" for r in names], side) for title, names, side in LIMITS if row["cable"]]
-        asked += [("wanted at least", [shared[str(row["what"])]], 0)] if row["what"] in shared else []
+        asked += [("required at least", [shared[str(row["what"])]], 0)] if row["what"] in shared else []
         for title, requirements, side in asked:
             if requirements[0] in found:
                 finding = min((found[r] for r in requirements), key=lambda f: f.limit)

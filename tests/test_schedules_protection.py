@@ -26,7 +26,7 @@ def test_a_fuse_near_the_rating_of_the_one_before_it_is_told() -> None:
 
 
 def test_the_fuse_at_a_tow_plug_says_what_it_does_not_guard() -> None:
-    towed = "the towing vehicle's own cable to the plug wants a fuse by its starter battery"
+    towed = "the towing vehicle's own cable to the plug needs a fuse by its starter battery"
     assert towed in str(_remark(world(), "protects run", "alternator_feed"))
     van = shipped("grey-month-van")
     (row,) = [r for r in rows_of(protection(van, ())) if r["protects run"] == "alternator_feed"]

@@ -86,7 +86,7 @@ def test_a_drop_that_fails_at_the_drawn_length_asks_for_the_next_section() -> No
     (as_cut,) = [finding for finding in found_in(made) if finding.requirement == "run.drop[mains_charger]"]
     assert as_cut.ok
     assert f"at least 550 mm, where the drop is {by_hand:.3f} V, 0.036 V allowed" in remark
-    assert "no longer holds: take the next section that does, 25 mm2" in remark
+    assert "too much: take the next section that is enough, 25 mm2" in remark
     assert remark.endswith("lay a string along it before cutting")
 
 
@@ -100,7 +100,7 @@ def test_a_drop_that_holds_at_the_drawn_length_says_so() -> None:
     volt = 2 * ((inverter_a + loads_a) * 0.206 * 1.1 + inverter_a * 0.272 * 0.614) / 1000 * (1 + 0.00393 * 50)
     remark = str(only_row(cables(shipped("grey-month-van", "lightest")), "run", "inverter")["remark"])
 
-    assert f"at least 614 mm, where the drop is {volt:.3f} V, 0.24 V allowed: holds" in remark
+    assert f"at least 614 mm, where the drop is {volt:.3f} V, 0.24 V allowed: enough" in remark
     assert "section" not in remark
 
 
@@ -121,7 +121,7 @@ def test_a_drop_that_fails_as_the_run_before_is_drawn_is_told() -> None:
     assert _remark(near, "dc_loads") == ""
     assert _remark(far, "dc_loads") == (
         f"a run before it is drawn longer than cut, where the drop is {by_hand:.2f} V, 0.336 V allowed: no longer "
-        "holds: take the next section that does, 16 mm2"
+        "holds: take the next section that is enough, 16 mm2"
     )
     assert "at least 1800 mm" in _remark(far, "main")
     assert _remark(changed(far, "rules.drop_share", 0.03), "dc_loads") == ""  # 0.36 V allowed
@@ -140,7 +140,7 @@ def test_a_section_that_fails_too_or_that_no_terminal_takes_is_not_asked_for() -
     def told(made: World) -> str:
         return _remark(made, "mains_charger")
 
-    assert bears(fit, laid, length_mm) and "take the next section that does, 50 mm2" in told(thin)
+    assert bears(fit, laid, length_mm) and "take the next section that is enough, 50 mm2" in told(thin)
     small = changed(thin, "parts.mains-charger-30.terminal_mm2", 25)
     assert bears(fit_made(small), laid, length_mm) is None
     assert "no section of the catalogue that its terminals take does" in told(small)
@@ -154,7 +154,7 @@ def test_a_run_that_fails_as_drawn_is_never_told_to_hold(name: str, want: str) -
         if "as drawn" in remark:
             drawn_mm = int(remark.partition("at least ")[2].partition(" ")[0])
             finding = drop_at(fit, laid, laid.cable, drawn_mm)
-            assert finding is None or finding.ok == ("no longer holds" not in remark)
+            assert finding is None or finding.ok == ("too much" not in remark)
 
 
 # --- ends ------------------------------------------------------------------------------------------------

@@ -52,13 +52,13 @@ def test_the_numbers_on_the_sheet_are_those_of_the_audit(inputs: Inputs, capsys:
     assert days == pytest.approx(carried, abs=0.0006)  # shown to 0.001
     assert days < wanted
     assert "Drop:     energy.autonomy (brief)" in text
-    assert "money.budget holds all the same" in text
+    assert "money.budget is met all the same" in text
     row = next(row for row in trial.rows if row.what == "cost")
     assert (row.before, row.after) == (f"{old.cents / 100:.2f} cu", f"{new.cents / 100:.2f} cu")
     assert re.search(rf"cost +{row.before} +{row.after} +\*\n", text)
     findings = audit(inputs.case, inputs.catalogue, trial.after.build)
     assert breaches(findings) == trial.given_up
-    assert f"{len(findings)} changed; all hold but the 1 given up." in text
+    assert f"{len(findings)} changed; all are met but the 1 given up." in text
     assert GIVES_UP in " ".join(text.split())
     assert set(CAUTIONS) <= set(text.splitlines())
     assert (trial.status, trial.code) == ("proven", 0)

@@ -231,7 +231,7 @@ def test_payload_is_what_decides() -> None:
 
 
 def test_a_watt_hour_decides() -> None:
-    # The bank ends 0.09 % above where it began: reckoned in tenths of Wh, rounding lost the cheaper build.
+    # The bank ends 0.09 % above where it began: calculated in tenths of Wh, rounding lost the cheaper build.
     agree(case(lamp_w=24.5, clearness=0.4), catalogue(), tries=0)
 
 

@@ -145,7 +145,7 @@ class Search:
         return None
 
     def _sure(self, at: Values, spent: Worth) -> b.Build:
-        """The build, after a check that it costs and weighs what was reckoned on the way."""
+        """The build, after a check that it costs and weighs what was calculated on the way."""
         built = self.twin.build(at)
         assert isinstance(built, b.Build)
         assert worth(self.twin.case, self.twin.catalogue, built) == spent

@@ -142,5 +142,5 @@ def autonomy_day(case: Case) -> tuple[float, float]:
 
 
 def hottest_inverter_w(case: Case) -> float:
-    """The largest hourly average at the inverter's sockets: what its heat in a bay is reckoned on [W]."""
+    """The largest hourly average at the inverter's sockets: what its heat in a bay is calculated on [W]."""
     return max(float(hourly(case, scenario).inverter_w.max()) for scenario in case.scenarios)

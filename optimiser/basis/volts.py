@@ -67,7 +67,7 @@ def step_down_fault_a(step_down: StepDown) -> float:
 
 
 def inverter_input_a(inverter: Inverter, power_w: float) -> float:
-    """Current at the lowest voltage the system is reckoned on, its nominal figure [A]."""
+    """Current at the lowest voltage the system is calculated on, its nominal figure [A]."""
     return dc_current_a(power_w=power_w, efficiency=inverter.efficiency_pct / 100, volt=inverter.system_v)
 
 

@@ -61,7 +61,7 @@ def loads_month_wh(case: Case) -> tuple[tuple[float, float], ...]:
 
 
 def hours_of_year() -> int:
-    """Of the year that is reckoned with."""
+    """Of the year that is calculated with."""
     return _HOURS * sum(monthrange(sun.YEAR, month)[1] for month in MONTHS)
 
 

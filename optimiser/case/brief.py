@@ -65,7 +65,7 @@ class Trailer(Table):
     base_axle_kg: Mass = Field(description="weighed before the fit-out, loaded as it travels")
     base_hitch_kg: NoMass = Field(description="likewise")
     axle_max_kg: Mass = Field(description="allowed")
-    hitch_min_kg: NoMass = Field(description="wanted for a steady tow")
+    hitch_min_kg: NoMass = Field(description="required for a steady tow")
     hitch_max_kg: Mass = Field(description="allowed")
     balance_max_kg: Mass = Field(description="difference of the wheel loads that the fit-out may make")
 
@@ -121,7 +121,7 @@ class Alternator(Table):
     plug_a: Amperes | None = Field(default=None, description="what the plug or the feed's own wiring is rated for")
     cranking_a: Amperes | None = Field(
         default=None,
-        description="cold-cranking amperes printed on the starter battery; they tell its prospective fault current: "
+        description="cold-cranking amperes printed on the starter battery; they say its prospective fault current: "
         "1500 A up to 650, 3000 A up to 1100, 5000 A above",
     )
     fault_a: Positive | None = Field(
@@ -148,7 +148,7 @@ class PassThrough(Table):
 
     name: Name = Field(description="of what is outside")
     carries: Literal["data", "power"] = Field(description="over its cable")
-    ip_class: Annotated[int, Field(ge=44, le=69)] = Field(description="sealing wanted")
+    ip_class: Annotated[int, Field(ge=44, le=69)] = Field(description="sealing required")
     point: Name = Field(description="node where its cable ends")
     current_a: Annotated[float, Field(ge=0, le=500)] = Field(
         default=0,
@@ -165,7 +165,7 @@ class Portable(Table):
 
 
 class Outline(Table):
-    """The vehicle's body as drawings show it; nothing is reckoned from it."""
+    """The vehicle's body as drawings show it; nothing is calculated from it."""
 
     length_mm: Millimetres = Field(description="from the rear")
     width_mm: Millimetres = Field(description="of the body")

@@ -169,7 +169,7 @@ class Way(Table):
     carries: Literal["any", "low", "mains"] = Field(default="any", description="what may go in it")
     divided: bool = Field(default=False, description="two channels, so that mains and low voltage may share it")
     closed: bool = Field(
-        default=True, description="duct or trunking shut all round, in which cables stand less; no: clipped in free air"
+        default=True, description="duct or trunking shut all round, in which cables carry less; no: clipped in free air"
     )
 
 
@@ -183,9 +183,9 @@ class Spot(Table):
 
 
 class Kept(Table):
-    """Something that stays in the vehicle: a fixture that takes space, a lead-acid battery, or a part."""
+    """Something existing that stays: a fixture that takes space, a lead-acid battery, or a part."""
 
-    name: Name = Field(description="of what stays")
+    name: Name = Field(description="of what is existing")
     kind: Literal["fixture", "lead_acid", "part"] = Field(
         description="takes space only, a lead-acid battery, or a part that goes on working: an inverter, alternator "
         "charger, mains charger or mains box, one of each; anything else is a fixture"

@@ -1,4 +1,4 @@
-"""What ``check`` finds of a case that has no problems: what it amounts to, and what looks odd."""
+"""What ``check`` finds of a case that has no problems: a summary, and warnings."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ class Overview:
 
 
 def overview(case: Case, catalogue: Catalogue) -> Overview:
-    """Reckon what a case amounts to."""
+    """Calculate what a case amounts to."""
     return Overview(
         title=f"{case.brief.title} ({case.name})",
         scenarios=tuple(scenario_totals(case, scenario) for scenario in case.scenarios),

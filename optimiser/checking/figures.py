@@ -53,7 +53,7 @@ class BayRoom:
 
 
 def scenario_totals(case: Case, scenario: Scenario) -> ScenarioTotals:
-    """Energy of a scenario; the basis reckons in steps of an hour, so W summed are Wh."""
+    """Energy of a scenario; the basis calculates in steps of an hour, so W summed are Wh."""
     loads = hourly(case, scenario)
     sums = (float(watts.sum()) for watts in (loads.dc_w, loads.inverter_w, loads.hook_up_w))
     return ScenarioTotals(scenario.name, scenario.hours, *sums)

@@ -67,7 +67,10 @@ def _of_inlet(case: Case, catalogue: Catalogue) -> Iterator[Told]:
     inlet = case.brief.inlet
     most_a = max((c.ampacity_a for c in catalogue.of("cables").values() if c.kind == "mains"), default=0)
     if inlet and inlet.rating_a > most_a:
-        yield "inlet", f"rated {inlet.rating_a:g} A, and the thickest mains cable of the catalogue stands {most_a:g} A"
+        yield (
+            "inlet",
+            f"rated {inlet.rating_a:g} A, and the thickest mains cable of the catalogue is rated {most_a:g} A",
+        )
 
 
 def _of_kept(case: Case, catalogue: Catalogue) -> Iterator[Told]:
@@ -133,7 +136,7 @@ def _of_solar_cables(case: Case, catalogue: Catalogue) -> Iterator[Told]:
     for panel in catalogue.of("panels").values():
         current_a = taken_twice * volts.solar_current_a(case, panel, parallel=1)
         if 0 < most_a < current_a:
-            text = f"wants a cable of {current_a:.1f} A, and the largest solar one of cables.csv carries {most_a:g} A"
+            text = f"needs a cable of {current_a:.1f} A, and the largest solar one of cables.csv carries {most_a:g} A"
             yield f"part {panel.name}", text
 
 
@@ -147,7 +150,7 @@ def _of(part: Part) -> Iterator[str]:
         energy_wh = part.nominal_v * part.capacity_ah
         low, high = _WH_KG
         if not low * part.mass_kg <= energy_wh <= high * part.mass_kg:
-            known = f"lithium iron phosphate holds {low} to {high} Wh a kg, lead-acid {_LEAD_ACID}"
+            known = f"lithium iron phosphate stores {low} to {high} Wh a kg, lead-acid {_LEAD_ACID}"
             yield f"{energy_wh:.0f} Wh in {part.mass_kg:g} kg, and {known}"
     lost_w = _lost_w(part)
     if lost_w is not None:

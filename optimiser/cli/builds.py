@@ -1,4 +1,4 @@
-"""`build` and `audit`: one fit-out, found and proven, or held against every requirement."""
+"""`build` and `audit`: one fit-out, found and proven, or checked against every requirement."""
 
 from __future__ import annotations
 
@@ -51,6 +51,6 @@ def build(
 @build_argument
 @showing
 def audit(case: str, build_file: Path, as_json: bool, catalogues: tuple[str, ...]) -> None:
-    """Hold a build file against every requirement of CASE, without the solver."""
+    """Check a build file against every requirement of CASE, without the solver."""
     with told():
         show(library.audit(library.read(case, catalogues), build_file), as_json)

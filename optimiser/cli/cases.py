@@ -63,7 +63,7 @@ def _asked() -> dict[str, Any]:
 @click.option("--draw", type=PATH, metavar="DIR", help="Draw the survey there, faults and all.")
 @showing
 def check(case: str, draw: Path | None, as_json: bool, catalogues: tuple[str, ...]) -> None:
-    """Read CASE, and say what it amounts to or all that is wrong."""
+    """Read CASE, and print a summary or all that is wrong."""
     with told():
         if draw is not None:
             printing.note(f"survey drawn: {library.draw(case, draw, catalogues)}")

@@ -75,7 +75,7 @@ def commission(
     as_json: bool,
     catalogues: tuple[str, ...],
 ) -> None:
-    """Hold a filled test sheet or a monitor's log against the design, or write the sheet to fill in."""
+    """Check a filled test sheet or a monitor's log against the design, or write the sheet to fill in."""
     with told():
         found = library.commission(library.read(case, catalogues), build_file, readings, blank=blank)
         if found.checks:

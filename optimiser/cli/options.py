@@ -45,7 +45,7 @@ def searching(help: str) -> Callable[[F], F]:
     options = (
         json_flag,
         click.option("--seconds", type=Finite(min=1), default=300, show_default=True, help=help),
-        click.option("--quiet", is_flag=True, help="Tell no progress on stderr."),
+        click.option("--quiet", is_flag=True, help="Print no progress on stderr."),
         click.option("--seed", type=click.IntRange(0, 2**31 - 1), default=1, show_default=True, help="Of the solver."),
         click.option(
             "--workers",

@@ -27,7 +27,7 @@ from optimiser.cli.telling import settled, show, told
     "--explain",
     "explained",
     is_flag=True,
-    help="Find out what decides each option: a minute or more each. Else the limits with the least room are told.",
+    help="Find out what decides each option: a minute or more each. Else the limits with the least room are listed.",
 )
 @click.option(
     "--readings",

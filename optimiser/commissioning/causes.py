@@ -94,7 +94,7 @@ def _array(fit: Fit, held: Held, readings: Readings) -> Iterator[str]:
     name, _, key = held.id.partition(".")
     if key == "volt_v":
         yield (
-            "above its best point: its regulator holds back, with the bank near full or at its limit of current"
+            "above its best point: its regulator limits, with the bank near full or at its limit of current"
             if held.side == "high"
             else "shade, a bypass diode that conducts, or a panel reversed"
         )
@@ -108,7 +108,7 @@ def _held_back(array: str, readings: Readings) -> Iterator[str]:
     """Why an array gives too little, by its voltage."""
     volts = readings.get(f"{array}.volt_v", [])
     if any(one.side == "high" for one in volts):
-        yield "its regulator holds back: the bank near full, or a limit of current"
+        yield "its regulator limits: the bank near full, or a limit of current"
     elif any(one.verdict == "in band" for one in volts):
         yield "voltage is good: shade or dirt"
     else:
@@ -151,7 +151,7 @@ def _drop(_: Fit, held: Held, __: Readings) -> Iterator[str]:
     else:
         yield f"a crimp of {held.id.removeprefix('drop.')}: read each piece of it by itself"
         yield "fuse, isolator, shunt or studs in the reading: they are read apart"
-    yield "thinner cable than designed, or longer: then reckon its band anew, as the sheet says"
+    yield "thinner cable than designed, or longer: then calculate its band anew, as the sheet says"
 
 
 def _joint(_: Fit, __: Held, ___: Readings) -> Iterator[str]:

@@ -77,7 +77,7 @@ class Expectation:
 def expected(fit: Fit, moment: Moment) -> Expectation:
     """What meters should show in a moment.
 
-    Powers, efficiencies and currents are those the audit reckons with; bands are common practice (see `spread`).
+    Powers, efficiencies and currents are those the audit calculates with; bands are common practice (see `spread`).
 
     Raises
     ------
@@ -88,7 +88,7 @@ def expected(fit: Fit, moment: Moment) -> Expectation:
 
 
 def all_expected(fit: Fit, moments: Sequence[Moment]) -> Iterator[Expectation]:
-    """The same for many moments, the sun reckoned for all of them together."""
+    """The same for many moments, the sun calculated for all of them together."""
     skies = [(moment.at, moment.sky, moment.air_c) for moment in moments if moment.irradiance_w_m2 is None]
     if any(sky is None for _, sky, _ in skies):
         raise ValueError("neither a sky nor a metered light")

@@ -169,7 +169,7 @@ def _string(
     amp_parts = (*roof.spreads(panel.isc_pct_k), spread.DIRT, spread.RATING)
     low, high = band(amps, amp_parts)
     held_back, dusk = taken < 1 or near_full, least < _DUSK_W_M2
-    note = "held back: between this and the open voltage" if held_back else ""
+    note = "limited: between this and the open voltage" if held_back else ""
     note = note or ("so little light may not start its regulator" if dusk else "")
     volt_low, volt_high = band(vmp, work_parts)
     open_low, open_high = band(voc, open_parts)

@@ -80,9 +80,9 @@ def to_csv(checks: Iterable[Check], title: str = "") -> str:
 
 _HELP = (
     "Fill in measured, or done (yes, no); at: date and time. Leave blank what was not tested.",
-    "A drop wants current_a, a string cell_c or irradiance_w_m2 (in the panels' plane), a bay air_c (outside).",
+    "A drop needs current_a, a string cell_c or irradiance_w_m2 (in the panels' plane), a bay air_c (outside).",
     "What was set in a unit is written under remarks.",
-    "Design, low and high hold for cells of 25 C, 1000 W/m2 and the design current; other days are reckoned.",
+    "Design, low and high are for cells of 25 C, 1000 W/m2 and the design current; other days are calculated.",
 )
 
 

@@ -25,7 +25,7 @@ class Held:
 
     id: str
     what: str
-    line: int  # of the file; 0: reckoned from several
+    line: int  # of the file; 0: calculated from several
     at: str
     unit: str
     measured: float | None

@@ -176,16 +176,16 @@ class _Row:
         """Complain of what the log does not tell and a source depends on."""
         array = next((a for a in self.fit.build.arrays if a.name == name.partition(".")[0]), None)
         if name == "alternator_charger.current_a" and self.row.get("driving") is None:
-            raise NotTested("the log does not tell whether the engine ran (driving)")
+            raise NotTested("the log does not say whether the engine ran (driving)")
         if name == "mains_charger.current_a" and self.row.get("hook_up") is None:
-            raise NotTested("the log does not tell whether there was hook-up (hook_up)")
+            raise NotTested("the log does not say whether there was hook-up (hook_up)")
         if name in self.regulated or array:
             own = [a for a in self.fit.build.arrays if a is array or f"{a.regulator}.current_a" == name]
             if any(not a.roof_plane for a in own) and self.row.get("portable") is None:
-                raise NotTested("the log does not tell whether the portable panel was out (portable)")
+                raise NotTested("the log does not say whether the portable panel was out (portable)")
             self._light()
         if self._near_full():
-            raise NotTested("the bank was near full, or its chargers were holding back")
+            raise NotTested("the bank was near full, or its chargers were limiting")
 
     def _light(self) -> None:
         if self.dark:

@@ -104,16 +104,16 @@ def _room_mv(found: Found, wanted: Mapping[str, Wanted], name: str, amps: float)
     rooms = [1000 * found[f"run.drop[{name}]"].margin]
     for other, run in wanted.items():
         finding = found.get(f"run.drop[{other}]")
-        through_a = dict(run.behind).get(name, 0.0)  # of this run's current, as the other's drop is reckoned with
+        through_a = dict(run.behind).get(name, 0.0)  # of this run's current, as the other's drop is calculated with
         if finding and through_a > 0:
             rooms.append(1000 * finding.margin * amps / through_a)
     return min(rooms)
 
 
 def _longer(laid: Laid, limit_mv: float) -> str:
-    """What to do where more cable lies than the design is reckoned with."""
+    """What to do where more cable lies than the design is calculated with."""
     return (
-        f"laid longer than {laid.cut_m:g} m one way, reckon design anew in proportion and high by as much more, to "
+        f"laid longer than {laid.cut_m:g} m one way, calculate design anew in proportion and high by as much more, to "
         f"{figure(limit_mv, up=False)} mV at most, the other runs as designed; a design above that: the next section, "
         "if terminals and ways take it"
     )

@@ -83,7 +83,7 @@ def _dead_bonds(fit: Fit) -> Iterator[Check]:
         unplugged = ", hook-up unplugged" if inlet else ""
         yield _done(
             DEAD, "mains.bond_on_inverter",
-            "neutral and earth joined at the inverter, where local codes want it, and there only",
+            "neutral and earth joined at the inverter, where local codes require it, and there only",
             f"inverter off{unplugged}, proved dead: ohmmeter from neutral to earth at an outlet of its circuits, no "
             f"more than the {_PROTECTIVE_OHM:g} ohm of mains.protective_ohm; a bond that closes only while the "
             "inverter runs is open here: prove it by mains.neutral_on_inverter", _LOCAL,
@@ -101,7 +101,7 @@ def _changing_bonds() -> Iterator[Check]:
     )  # fmt: skip
     yield _done(
         LIVE, "mains.bond_on_inverter",
-        "neutral and earth joined on the inverter, where local codes want it: its bond closes",
+        "neutral and earth joined on the inverter, where local codes require it: its bond closes",
         f"hook-up unplugged, inverter on, at an outlet: {_AT_EARTH}", _LOCAL,
     )  # fmt: skip
 

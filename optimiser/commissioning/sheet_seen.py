@@ -11,7 +11,7 @@ from optimiser.commissioning.sheet_sources import NO_MONITOR
 from optimiser.commissioning.spread import COMMON
 from optimiser.fitted.fit import Fit
 
-SEEN, LIVE, HANDOVER = "Seen and felt, dead", "First live, low voltage", "Handover"
+SEEN, LIVE, HANDOVER = "Visual checks, power off", "First live, low voltage", "Handover"
 _LOCAL = f"{COMMON}; local codes decide"
 
 
@@ -20,15 +20,15 @@ def seen_checks(fit: Fit, found: Mapping[str, Finding]) -> Iterator[Check]:
     yield _done(SEEN, "seen.torque", "every terminal torqued and marked",
                 "torque list of the makers, a witness mark on each")  # fmt: skip
     yield _done(SEEN, "seen.crimps", "every crimp sound", "pull each by hand; none moves")
-    yield _done(SEEN, "seen.restraint", "bank held against moving in every direction, its terminals covered",
+    yield _done(SEEN, "seen.restraint", "bank fixed against moving in every direction, its terminals covered",
                 "pull and push each way; restraint is not in the build: the module maker's sheet and local codes say "
-                "what it must hold; the list Forces on fixings tells a figure", _LOCAL)  # fmt: skip
-    yield _done(SEEN, "seen.cables", "cables clipped, edges covered, no end hangs by its terminal",
+                "what it must withstand; the list Forces on fixings gives a figure", _LOCAL)  # fmt: skip
+    yield _done(SEEN, "seen.cables", "cables clipped, edges covered, no end hangs from its terminal",
                 "along each run: clips, a grommet at each edge, strain relief at each entry, gland, body")  # fmt: skip
     yield _done(SEEN, "seen.polarity", "polarity right everywhere on the low voltage side, dead",
                 "by continuity, no fuse in, nothing that gives current connected: each conductor from end to end, plus "
                 "on plus, minus on minus; open between the poles of the busbar")  # fmt: skip
-    yield _done(SEEN, "seen.negative", "negative joined to the chassis, or kept apart from it, as local codes want",
+    yield _done(SEEN, "seen.negative", "negative joined to the chassis, or kept apart from it, as local codes require",
                 "continuity from the negative busbar to the chassis; joined in one place at most; write down where",
                 _LOCAL)  # fmt: skip
     yield from _distance(fit, found)

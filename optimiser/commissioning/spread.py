@@ -1,4 +1,4 @@
-"""How far a meter may be from what was reckoned, part by part, with where each part comes from."""
+"""How far a meter may be from what was calculated, part by part, with where each part comes from."""
 
 from __future__ import annotations
 
@@ -65,7 +65,7 @@ NAMEPLATE = Spread("load against its nameplate", 0.10, 0.10)
 OWN_DRAW = Spread("own draw against its sheet", 0.50, 0.20)
 VOLT_METER = Spread("voltmeter", 0.01, 0.01)
 
-# How far cells may be off. Between 1 m/s of wind, which is reckoned with, and 5 lie 8 K in full sun (by the cell
+# How far cells may be off. Between 1 m/s of wind, which is calculated with, and 5 lie 8 K in full sun (by the cell
 # temperatures of `physics.solar`); more where the air was not measured.
 _CELL_K, _CELL_GUESSED_K = 8.0, 12.0
 _LOW_LIGHT = 0.044  # Voc lost per e-fold less light: n kT/q over the voltage of a cell, 1.1 x 25.7 mV / 0.65 V
@@ -73,7 +73,7 @@ _LOW_LIGHT_MOST = 0.20
 
 
 def temperature(pct_k: float, *, measured: bool) -> Spread:
-    """Cells warmer or colder than reckoned; ``pct_k`` of the figure they move."""
+    """Cells warmer or colder than calculated; ``pct_k`` of the figure they move."""
     kelvin = _CELL_K if measured else _CELL_GUESSED_K
     share = abs(pct_k) / 100 * kelvin
     return Spread(f"cells {kelvin:g} K warmer or colder", share, share)

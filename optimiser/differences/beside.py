@@ -126,7 +126,7 @@ def _run(sheet: Sheet, run: Run) -> str:
     return f"{size(cables[run.cable])}{fuse}, {cut_mm / 1000:.1f} m"
 
 
-# --- what another build costs and weighs more or less, as the audit reckons both ----------------------
+# --- what another build costs and weighs more or less, as the audit calculates both ----------------------
 
 
 @dataclass(frozen=True)
@@ -151,7 +151,7 @@ def totals(case: Case, catalogue: Catalogue, before: Build, after: Build, *, cas
     BuildProblem
         If a build names what does not exist.
     ValueError
-        If the two cases reckon in different currencies.
+        If the two cases calculate in different currencies.
     """
     other = case_after or case
     if other.brief.currency != case.brief.currency:

@@ -1,4 +1,4 @@
-"""How near to what was asked a limit can stay with all else held: solved for, rather than tried in steps."""
+"""How near to what was asked a limit can stay with all else met: solved for, rather than tried in steps."""
 
 from __future__ import annotations
 

@@ -69,7 +69,7 @@ def total_of(items: list[Item]) -> Worth:
 
 
 def added(fit: Fit) -> list[Item]:
-    """Everything that is bought; what stays in the vehicle costs and weighs nothing new."""
+    """Everything that is bought; what is existing costs and weighs nothing new."""
     return [*_panels(fit), *_parts(fit), *_wiring(fit)]
 
 

@@ -141,7 +141,7 @@ class Fit:
 
     @cached_property
     def shunts(self) -> tuple[tuple[Shunt, int], ...]:
-        """Shunts and hubs of the measuring row, with their counts."""
+        """Shunts and hubs of the shunt row, with their counts."""
         return tuple((self.part(m.shunt, Shunt), m.count) for m in self.build.measuring)
 
     @cached_property

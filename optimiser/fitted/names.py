@@ -30,7 +30,7 @@ def _named(case: Case, catalogue: Catalogue, build: Build) -> Iterator[str]:
     for array in build.arrays:
         where = f"arrays.{array.name}"
         if array.name in taken or is_regulator(array.name):
-            yield f"{where}: named as a slot or a load is, and readings of both could not be told apart"
+            yield f"{where}: named as a slot or a load is, and readings of both could not be distinguished"
         yield from _part(catalogue, array.panel, Panel, where)
         yield from _known(array.roof_plane, ["", *case.roof_planes], "roof plane", where)
         if array.regulator != "alternator_charger" and not is_regulator(array.regulator):

@@ -29,7 +29,7 @@ class Wanted:
     end: str | None
     kind: Literal["dc", "solar", "mains", "data"]
     amps: float = 0.0
-    drop_a: float | None = None  # that its drop is reckoned at, if not at ``amps``
+    drop_a: float | None = None  # that its drop is calculated at, if not at ``amps``
     behind: tuple[tuple[str, float], ...] = ()  # runs between bank and it, and what they carry: their drop adds to its
     volt: float = 0.0  # that its drop is a share of
     share: float = 0.0

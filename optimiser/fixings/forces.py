@@ -90,7 +90,7 @@ def lifts(fit: Fit) -> Iterator[Lift]:
 
 
 def holds(fit: Fit) -> list[Hold]:
-    """Of the bank and every slot with something heavy in it, what stays in the vehicle included; the heaviest first."""
+    """Of the bank and every slot with something heavy in it, what is existing included; the heaviest first."""
     found = [hold for hold in _slots(fit) if hold.mass_kg >= HEAVY_KG or hold.name == "bank"]
     return sorted(found, key=lambda hold: -hold.mass_kg)
 

@@ -125,7 +125,7 @@ def expect(
 def commission(
     case: Inputs, build: Build | Path_, readings: Path_ | None = None, *, blank: Path_ | None = None
 ) -> Commissioned:
-    """Hold a filled test sheet or a monitor's log against the design, or write the sheet to fill in.
+    """Check a filled test sheet or a monitor's log against the design, or write the sheet to fill in.
 
     Raises
     ------

@@ -241,7 +241,7 @@ class OfBuild(Result):
 
     @property
     def refused(self) -> tuple[Finding, ...]:
-        """Breaches of the build: from one that has any, nothing is reckoned."""
+        """Breaches of the build: from one that has any, nothing is calculated."""
         return self.audited.breaches
 
     @property

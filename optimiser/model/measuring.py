@@ -18,7 +18,7 @@ ROOF_IP = 65  # a roof entry stands driving rain at speed (common practice, no s
 
 
 def decide(ctx: FitOut) -> None:
-    """Shunts in the measuring row, the display, the inverter's switch, and the entries."""
+    """Shunts in the shunt row, the display, the inverter's switch, and the entries."""
     row = add_row(ctx, "measuring_row")
     ctx.d.rows["measuring_row"] = row
     for shunt in ctx.catalogue.of("shunts").values():

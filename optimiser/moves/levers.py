@@ -92,7 +92,7 @@ def _left_open(ask: Ask) -> Iterator[Lever]:
     for charger, what in _CHARGERS.items():
         choice = getattr(ask.case.brief, charger)
         if ask.place in ("", charger) and choice != "may":
-            words = f"{what} {'no longer wanted by all means' if choice == 'must' else 'allowed'}"
+            words = f"{what} {'no longer required' if choice == 'must' else 'allowed'}"
             yield Lever(f"case.{charger}", None, "", words, act=True, to="may")
 
 
@@ -131,7 +131,7 @@ def _sealing(ask: Ask) -> Iterator[Lever]:
     """The roof's class is no value of a case; that of a pass-through is the brief's."""
     for outside in ask.case.brief.pass_throughs:
         if ask.place in ("", outside.name):
-            words = f"IP class wanted of pass-through {outside.name}"
+            words = f"IP class required of pass-through {outside.name}"
             yield Lever(f"pass_through.{outside.name}.ip_class", -step_of(ask.name), "", words, act=True)
 
 

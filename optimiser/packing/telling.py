@@ -22,7 +22,7 @@ def pack_lines(made: Dossier, found: Comparison | None, folder: Path, files: Col
     return [
         f"{brief.title} ({made.fit.case.name}): job pack in {folder}, {len(files)} files; open {folder / 'index.html'}",
         f"Options: {state_words(found) if found else ALONE}",
-        f"{len(made.findings)} findings checked by the audit; all hold.",
+        f"{len(made.findings)} requirements checked by the audit; all are met.",
         *([f"Readings: {counts(made.report)}"] if made.report else []),
         f"Version: {made.version.text}",
         *caution_lines(made.fit.case.rules),

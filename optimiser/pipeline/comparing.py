@@ -39,7 +39,7 @@ from optimiser.solve import (
 )
 
 State = Literal["whole front", "points of the front", "part of the front", "impossible", "don't know", "breach"]
-_NOISE = 1e-3  # of whole figures reckoned in floats
+_NOISE = 1e-3  # of whole figures calculated in floats
 
 STATE_CODES: dict[State, int] = {
     "whole front": 0,

@@ -115,7 +115,7 @@ def doubts(inputs: Inputs, build: Build) -> tuple[str, ...]:
     """What makes a build look as if it belonged to other inputs; no breach, but worth knowing."""
     found = []
     if build.case != inputs.case.name:
-        found.append(f"the build is for case {build.case!r}; it is held against {inputs.case.name!r} here")
+        found.append(f"the build is for case {build.case!r}; it is checked against {inputs.case.name!r} here")
     if build.claim.inputs and build.claim.inputs != input_hash(inputs.folder, inputs.catalogue):
         found.append("case or catalogue have changed since the build was made")
     return tuple(found)
@@ -124,7 +124,7 @@ def doubts(inputs: Inputs, build: Build) -> tuple[str, ...]:
 def claimed_as(inputs: Inputs, build: Build) -> str:
     """What a build file says that it is proven to be; empty if its word does not cover this very build.
 
-    It does only for these inputs, and with the cost, mass and bound that the audit reckons: a build altered by hand
+    It does only for these inputs, and with the cost, mass and bound that the audit calculates: a build altered by hand
     has them no more. Nothing is proven here, and anyone can write such a file.
     """
     claim = build.claim

@@ -32,7 +32,7 @@ def survey_files(case: str, catalogues: Sequence[str]) -> dict[str, bytes]:
 
 
 def _page(title: str, sheets: Sequence[Sheet], marks: Marks) -> str:
-    told = "".join(f"<li>{escape(line)}</li>" for line in marks.lines()) or "<li>Nothing is wrong or looks odd.</li>"
+    told = "".join(f"<li>{escape(line)}</li>" for line in marks.lines()) or "<li>Nothing is wrong; no warnings.</li>"
     cautions = "".join(f"<p>{escape(line)}</p>" for line in CAUTIONS)
     drawn = "\n".join(f"<section>{to_svg(sheet)}</section>" for sheet in sheets)
     name = escape(f"{title}: survey")

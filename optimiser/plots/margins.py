@@ -138,7 +138,7 @@ def _told(findings: tuple[Finding, ...], found: tuple[Finding, ...]) -> str:
     full = [finding.requirement for finding in found if _at_limit(finding)]
     some = [f"{f.requirement} with {_share(f)} of its limit" for f in found if f.ok and not _at_limit(f)][:_SOME]
     said = [f"{len(findings)} findings, {len(broken) or 'no'} breach{'es' * (len(broken) != 1)}."]
-    for words, names in (("Not held", broken), ("At the limit, with nothing left", full), ("The next tightest", some)):
+    for words, names in (("Not met", broken), ("At the limit, with nothing left", full), ("The next tightest", some)):
         if names:
             said.append(f"{words}: {', '.join(names)}.")
     return " ".join([*said, _note(findings, found)])

@@ -17,7 +17,7 @@ from optimiser.units import GRAMS
 
 WIRING = "wiring"
 NOTE = (
-    "Only what is bought counts; what stays in the vehicle weighs nothing new. Parts weigh in the middle of their bay; "
+    "Only what is bought counts; what is existing weighs nothing new. Parts weigh in the middle of their bay; "
     "cables, entries and what stands in no bay in the middle of the wiring."
 )
 _MARKS = (

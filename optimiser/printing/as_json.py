@@ -78,7 +78,7 @@ def answer_object(answer: Answer) -> AnswerObject:
 
 
 def audit_object(inputs: Inputs, build: Build, findings: tuple[Finding, ...]) -> AuditObject:
-    """An audit; cost and mass as the audit reckons them, whatever the build claims."""
+    """An audit; cost and mass as the audit calculates them, whatever the build claims."""
     total = worth(inputs.case, inputs.catalogue, build)
     return {
         "status": "breach" if breaches(findings) else "pass",

@@ -85,7 +85,7 @@ def blank_sheet(fit: Fit, checks: Iterable[Check]) -> list[RenderableType]:
         f"{fit.case.brief.title} ({fit.case.name}): test sheet",
         *(_group(group, [check for check in known if check.group == group], origins) for group in groups),
         *([_conditions(tabled)] if tabled else []),
-        "Design, low and high hold for cells of 25 C, 1000 W/m2 and the design current.",
+        "Design, low and high are for cells of 25 C, 1000 W/m2 and the design current.",
         "Where they come from:",
         *(f"  {n}: {text}" for text, n in origins.items()),
         "",
@@ -182,8 +182,8 @@ def _causes(report: Report) -> Iterator[str]:
 
 
 def refused_lines(findings: Iterable[Finding]) -> list[str]:
-    """Why nothing is reckoned from a build that breaches something."""
+    """Why nothing is calculated from a build that breaches something."""
     return [
-        "The build does not pass the audit: nothing is reckoned from it.",
+        "The build does not pass the audit: nothing is calculated from it.",
         *(f"  breach: {finding.requirement}: {finding.sentence}" for finding in breaches(findings)),
     ]

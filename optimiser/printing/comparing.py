@@ -22,7 +22,7 @@ def comparison_sheet(inputs: Inputs, found: Comparison) -> list[RenderableType]:
         return [*head, "What was found did not pass the audit: it is neither shown nor kept."]
     if not found.choices:
         why = f": {found.why}" if found.why else ""
-        nothing = "No build of this catalogue holds every requirement of the case; proven."
+        nothing = "No build of this catalogue meets every requirement of the case; proven."
         return [*head, nothing if found.state == "impossible" else f"No build found, and no proof of none{why}."]
     return [*head, _front(inputs, found), *_steps(found), *_tail(inputs, found)]
 
@@ -83,5 +83,5 @@ def _steps(found: Comparison) -> Iterator[str]:
 def _tail(inputs: Inputs, found: Comparison) -> Iterator[RenderableType]:
     findings = sum(len(choice.findings) for choice in found.choices)
     assert not any(breaches(choice.findings) for choice in found.choices)
-    yield f"\n{findings} findings checked by the audit over all points; all hold."
+    yield f"\n{findings} requirements checked by the audit over all points; all are met."
     yield from caution_lines(inputs.case.rules)

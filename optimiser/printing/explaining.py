@@ -71,7 +71,7 @@ def _why(inputs: Inputs, why: Why) -> Iterator[RenderableType]:
             yield f"  {reason.name}{place}: {_missed(reason.missed)}; {setter_words(reason.name)}"
             if reason.alone:
                 less = f"with no more than this {_way_out(reason)} there is a build (proven)"
-                yield f"      every conflict holds it: {less}"
+                yield f"      every conflict contains it: {less}"
             yield from (f"      {nearest_words(n)}" for n in why.nearest if n.name == reason.name)
     yield from start_words(inputs.case, why)
     yield from _core(why)
@@ -93,17 +93,17 @@ def conflict_words(why: Why) -> str:
     if not count:
         return _no_way_words(why)
     of = f"{count} of {why.negotiable} requirements that brief and survey could ease"
-    rest = "all others, of makers, rules and safety, held throughout"
+    rest = "all others, of makers, rules and safety, met throughout"
     if why.smallest:
-        return f"These cannot hold together: a smallest conflict (proven), {of}; {rest}."
+        return f"These cannot be met together: a smallest conflict (proven), {of}; {rest}."
     if why.minimal:
-        return f"These cannot hold together: none is too many (proven), a smaller conflict may exist; {of}; {rest}."
-    return f"These cannot hold together (proven), but the conflict may not be smallest; {of}; {rest}."
+        return f"These cannot be met together: none is too many (proven), a smaller conflict may exist; {of}; {rest}."
+    return f"These cannot be met together (proven), but the conflict may not be smallest; {of}; {rest}."
 
 
 def _no_way_words(why: Why) -> str:
     """Only where every value was tried, and proven to be of no use, is it said that none helps."""
-    words = "No build holds what makers and rules set, even with all given up that brief and survey ask for (proven)"
+    words = "No build meets what makers and rules set, even with all given up that brief and survey ask for (proven)"
     values = len(why.tried.addresses)
     if why.changes:
         return f"{words}; but a value of brief or survey moved changes what they set: see below."
@@ -115,7 +115,7 @@ def _no_way_words(why: Why) -> str:
 def _core(why: Why) -> Iterator[str]:
     if why.core is not None and why.core.names:
         state = "none of them is too many (proven)" if why.core.minimal else "some may be too many"
-        yield f"{WHOSE['makers and rules']} These cannot hold together, {state}:"
+        yield f"{WHOSE['makers and rules']} These cannot be met together, {state}:"
         for name, missed in zip(why.core.names, why.core.missed, strict=True):
             yield f"  {name}: {_missed(missed)}"
     elif why.core is not None:
@@ -131,7 +131,7 @@ def _beneath(why: Why) -> Iterator[str]:
     for gone in why.together:
         yield f"  enough only together (proven), given up or eased as said above: {', '.join(gone)}"
     for names in why.further:
-        yield f"  mended this, these cannot hold together either (proven): {', '.join(names)}"
+        yield f"  mended this, these cannot be met together either (proven): {', '.join(names)}"
     if why.beneath == "unknown":
         yield "  mended this, others may remain: they were not looked at in time."
 
@@ -167,12 +167,12 @@ def nearest_words(nearest: Nearest) -> str:
 
     bound = f"no build is possible with {nearer} than {told(nearest.bound)} (the solver's bound; {lever.address})"
     if nearest.works is None:
-        return f"no value that works with all else held was found in time: {bound}"
+        return f"no value that works with all else met was found in time: {bound}"
     if nearest.exact:
         return (
-            f"with all else held {told(nearest.works)} {lever.words} is the {end} that works (proven; {lever.address})"
+            f"with all else met {told(nearest.works)} {lever.words} is the {end} that works (proven; {lever.address})"
         )
-    return f"with all else held {told(nearest.works)} {lever.words} works: a build was found; {bound}; no more is known"
+    return f"with all else met {told(nearest.works)} {lever.words} works: a build was found; {bound}; no more is known"
 
 
 def step_words(lever: Lever, count: int) -> str:
@@ -185,8 +185,8 @@ def step_words(lever: Lever, count: int) -> str:
 
 def _missed(finding: Finding | None) -> str:
     if finding is None:
-        return "no build that holds the others was seen"
-    return f"{finding.sentence} (in one build that holds the others; another may come nearer)"
+        return "no build that meets the others was seen"
+    return f"{finding.sentence} (in one build that meets the others; another may come nearer)"
 
 
 def _way_out(reason: Reason) -> str:

@@ -48,7 +48,7 @@ class ExpectationObject(TypedDict):
     ]
     total: Annotated[Expected | None, Field(description="a row: the bank, as sources less loads")]
     assumed: Annotated[list[str], Field(description="what is taken for granted")]
-    breaches: Annotated[list[FindingObject], Field(description="findings that do not hold, if it was refused")]
+    breaches: Annotated[list[FindingObject], Field(description="findings that are not met, if it was refused")]
     caution: Caution
 
 
@@ -93,14 +93,14 @@ class ReadingsObject(TypedDict):
             "design, source of the band, licensed, table of the design on other days and table_of what"
         ),
     ]
-    breaches: Annotated[list[FindingObject], Field(description="findings that do not hold, if the build was refused")]
+    breaches: Annotated[list[FindingObject], Field(description="findings that are not met, if the build was refused")]
     caution: Caution
 
 
 class CheckObject(TypedDict):
     """``optimiser check --json``."""
 
-    status: Annotated[Literal["read", "odd"], Field(description="read, or odd if something looks odd")]
+    status: Annotated[Literal["read", "odd"], Field(description="read, or odd if there are warnings")]
     title: Annotated[str, Field(description="of the case")]
     scenarios: Annotated[tuple[ScenarioTotals, ...], Field(description="name, hours and what the loads take of each")]
     zones: Annotated[tuple[ZoneArea, ...], Field(description="name, roof plane and areas of each")]

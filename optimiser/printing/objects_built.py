@@ -25,10 +25,10 @@ class FindingObject(TypedDict):
     """One requirement held against one build."""
 
     requirement: Annotated[str, Field(description="its name, with the place: bay.heat[left_seat]")]
-    limit: Annotated[Number, Field(description="null where it has no end")]
+    limit: Annotated[Number, Field(description="null where it is unlimited")]
     actual: Annotated[Number, Field(description="likewise")]
     unit: str
-    margin: Annotated[Number, Field(description="room left, below 0 where it does not hold; null where it has no end")]
+    margin: Annotated[Number, Field(description="room left, below 0 where it is not met; null where it is unlimited")]
     ok: bool
     sentence: str
 

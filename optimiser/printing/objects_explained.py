@@ -167,7 +167,7 @@ class ExplanationObject(TypedDict):
     nearest: Annotated[
         list[NearestObject],
         Field(
-            description="how near to what was asked some limits can stay with all else held, solved for, and by whom "
+            description="how near to what was asked some limits can stay with all else met, solved for, and by whom "
             "each is set"
         ),
     ]
@@ -234,7 +234,7 @@ class TrialObject(TypedDict):
     as_asked: Annotated[CameToObject, Field(description="status, cost, mass, bound, gap and seconds")]
     changed: Annotated[CameToObject, Field(description="likewise")]
     given_up: Annotated[list[FindingObject], Field(description="findings on what was dropped")]
-    held_anyway: Annotated[list[str], Field(description="dropped, and held all the same")]
+    held_anyway: Annotated[list[str], Field(description="dropped, and met all the same")]
     only_to_compare: Annotated[
         bool,
         Field(

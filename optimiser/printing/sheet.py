@@ -62,7 +62,7 @@ def _no_build(inputs: Inputs, answer: Answer) -> list[str]:
     if not isinstance(outcome, Undecided):
         odd = oddities(inputs.case, inputs.catalogue)
         return [
-            f"No build of this catalogue holds every requirement of the case; proven in {seconds}.",
+            f"No build of this catalogue meets every requirement of the case; proven in {seconds}.",
             *(f"Odd, and perhaps why: {found.place}: {found.text}" for found in odd),
             f"`optimiser explain {called(inputs)}` says what conflicts, and the least to change.",
         ]
@@ -117,6 +117,6 @@ def _body(inputs: Inputs, answer: Answer, build: Build) -> Iterator[RenderableTy
     yield tightest_hours(inputs, build)
     yield least_room(answer.findings)
     yield from overloads(inputs.case, answer.findings)
-    yield f"{len(answer.findings)} findings checked by the audit; all hold."
+    yield f"{len(answer.findings)} requirements checked by the audit; all are met."
     yield rule_table(inputs.case.rules)
     yield from caution_lines(inputs.case.rules)

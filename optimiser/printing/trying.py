@@ -90,7 +90,7 @@ def _came_to(inputs: Inputs, answer: Answer) -> str:
         return f"{status(answer)}: {', '.join(_worth(inputs, answer))}{_bound(inputs, answer)}"
     if isinstance(answer.outcome, Undecided):
         return f"don't know: no build found, and no proof that there is none; {answer.outcome.why}"
-    return "impossible: no build of this catalogue holds every requirement; proven"
+    return "impossible: no build of this catalogue meets every requirement; proven"
 
 
 def _bound(inputs: Inputs, answer: Answer) -> str:
@@ -118,7 +118,7 @@ def _given_up(trial: Trial) -> Iterator[str]:
     for finding in trial.given_up:
         yield f"Given up: {finding.requirement}: {finding.sentence}"
     for drop in trial.held_anyway:
-        yield f"Dropped:  {drop} holds all the same"
+        yield f"Dropped:  {drop} is met all the same"
 
 
 def _checked(trial: Trial) -> Iterator[str]:
@@ -126,7 +126,7 @@ def _checked(trial: Trial) -> Iterator[str]:
     counts = [f"{len(findings)} {name}" for name, findings in found.items() if findings]
     if counts:
         but = f" but the {len(trial.given_up)} given up" if trial.given_up else ""
-        yield f"\nFindings checked by the audit: {', '.join(counts)}; all hold{but}."
+        yield f"\nFindings checked by the audit: {', '.join(counts)}; all are met{but}."
 
 
 def _caution(trial: Trial) -> Iterator[str]:
@@ -180,7 +180,7 @@ def _swept_caution(found: Sweep) -> Iterator[str]:
     holding = [row for row in found.rows if row.answer.build is not None]
     if found.state != "breach" and holding:
         count = sum(len(row.answer.findings) for row in holding)
-        yield f"\n{count} findings checked by the audit over all values; all hold."
+        yield f"\n{count} requirements checked by the audit over all values; all are met."
         yield MOVED_RULES if found.only_to_compare else FOR_NOW
 
 

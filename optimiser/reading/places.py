@@ -104,7 +104,7 @@ def _check_part(survey: Survey, line: int, kept: Kept) -> None:
                 "keep", line, "part", f"{kept.part!r} stands beside kind {kept.kind}; expected nothing or kind part"
             )
     elif not kept.part:
-        survey.note("keep", line, "part", "empty cell; expected the catalogue name of the part that stays")
+        survey.note("keep", line, "part", "empty cell; expected the catalogue name of the existing part")
     elif survey.catalogue is not None:
         part = survey.catalogue.find(kept.part)
         if not isinstance(part, Body):

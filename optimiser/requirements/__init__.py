@@ -200,7 +200,7 @@ _ALL = (
                 also=(Eases("cables.duct_ampacity_a", 5, "current that {} stand in a closed duct"),)),
     Requirement("run.terminal_heat", MOST, "A", "rules.terminal_c", 5, "rule set",
                 "{place} is loaded or fused with {actual} A, at its terminals its cable is rated {limit} A",
-                lever="temperature that terminals stand",
+                lever="rated temperature of terminals",
                 also=(Eases("cables.ampacity_a", 5, "current that {} stand in free air"),)),
     Requirement("run.copper", MOST, "C", "cables.insulation_c", 15, "maker's sheet",
                 "the copper of {place} reaches {actual} C at its fuse's current, its insulation is rated {limit} C",

@@ -74,8 +74,8 @@ def _notes(fit: Fit) -> Iterator[str]:
         "measure on the vehicle before you cut."
     )
     yield (
-        "A bay has one cable allowance for all its parts. remark: where more is drawn than is cut, reckoned from "
-        "edge to edge of bodies along the sides of their board, by the fuse row or the measuring row. Lengths, "
+        "A bay has one cable allowance for all its parts. remark: where more is drawn than is cut, calculated from "
+        "edge to edge of bodies along the sides of their board, by the fuse row or the shunt row. Lengths, "
         "prices and masses stay as they are cut here."
     )
     yield (
@@ -88,7 +88,7 @@ def _notes(fit: Fit) -> Iterator[str]:
     if _divided(fit):
         yield (
             "divided: the survey has two channels in this way. Mains lies alone in one, all else in the other. How "
-            "full it is was reckoned over the whole bore: see that each channel takes what goes in it."
+            "full it is was calculated over the whole bore: see that each channel takes what goes in it."
         )
     yield from bend_notes(fit)
     yield from _at_the_ends(fit)
@@ -124,7 +124,7 @@ def cable_ends(fit: Fit) -> Schedule:
         rows=tuple(_ends(fit, laid) for laid in found),
         totals=tuple((blank | {"run": "total", "ends to make": sum(_count(laid.cable) for laid in found)}).values()),
         notes=(
-            "ends to make: both ends of each core, as they are priced. Where a core is parted on its way for a fuse, "
+            "ends to make: both ends of each core, as they are priced. Where a core is cut on its way for a fuse, "
             "an isolator or a shunt, each place takes two more; these are not in the bill of materials. "
             f"{_more_ends(fit)}",
             "hole: by the part, as the catalogue has no threads. takes: the largest conductor of its terminal. Where a "
@@ -169,7 +169,7 @@ def _as_drawn(fit: Fit, laid: Laid, cut_mm: int) -> Iterator[str]:
         yield "boards' places in the bay are not surveyed"
         longest = longest_mm(fit, laid)
         if longest is not None:
-            yield f"the drop holds up to {longest} mm"
+            yield f"the drop is within its limit up to {longest} mm"
     if longer or drawn.two_boards:
         yield "lay a string along it before cutting"
 
@@ -187,11 +187,11 @@ def _drop(fit: Fit, laid: Laid, length_mm: int) -> str:
     allowed, drop = finding.numbers
     said = f", where the drop is {drop} V, {allowed} V allowed"
     if finding.ok:
-        return f"{said}: holds"
+        return f"{said}: enough"
     thicker = bears(fit, laid, length_mm)
     if thicker is None:
-        return f"{said}: no longer holds, and no section of the catalogue that its terminals take does"
-    return f"{said}: no longer holds: take the next section that does, {thicker.section_mm2:g} mm2"
+        return f"{said}: too much, and no section of the catalogue that its terminals take is enough"
+    return f"{said}: too much: take the next section that is enough, {thicker.section_mm2:g} mm2"
 
 
 def _divided(fit: Fit) -> set[str]:

@@ -11,15 +11,15 @@ from optimiser.physics.forces import dynamic_pressure_pa
 from optimiser.schedules.table import PRACTICE, Column, Row, Schedule
 from optimiser.units import at_least
 
-TOLD = "told and held to nothing: wind uplift of panels, restraint in a crash, radius that cables are bent to"
+TOLD = "reported, not checked: wind uplift of panels, restraint in a crash, radius that cables are bent to"
 
 _COLUMNS = (
     Column("what"),
     Column("part"),
     Column("place"),
     Column("mass", "kg", "number", 2),
-    Column("held forward and rearward", "N", "whole"),
-    Column("held sideways and upward", "N", "whole"),
+    Column("restraint forward and rearward", "N", "whole"),
+    Column("restraint sideways and upward", "N", "whole"),
     Column("wind uplift", "N", "whole"),
     Column("uplift a foot", "N", "whole"),
     Column("a foot with safety", "N", "whole"),
@@ -51,12 +51,12 @@ def _lifted(lift: Lift) -> Row:
 def _remark(lift: Lift) -> str:
     needs, has = at_least(lift.glue_cm2), round(lift.glued_cm2)
     if lift.feet:
-        return f"glue alone would want {needs} cm2, the pads of {lift.feet} feet have {has}"
-    return f"glue wants {needs} cm2 sound and cured, of {has}; edges held by strips or screws too, the front one first"
+        return f"glue alone would need {needs} cm2, the pads of {lift.feet} feet have {has}"
+    return f"glue needs {needs} cm2 sound and cured, of {has}; edges held by strips or screws too, the front one first"
 
 
 def _notes(fit: Fit, roof: list[Lift]) -> Iterator[str]:
-    yield f"Only told: {UNKNOWN}. A fixing is as strong as its maker says, in the wall or roof it is in."
+    yield f"Reported only: {UNKNOWN}. A fixing is as strong as its maker says, in the wall or roof it is in."
     yield (
         f"held: mass times {_figure(fit, 'restraint_along_g')} forward and rearward, times "
         f"{_figure(fit, 'restraint_across_g')} sideways and upward. Straps, brackets and trays carry it as far as the "
@@ -64,14 +64,14 @@ def _notes(fit: Fit, roof: list[Lift]) -> Iterator[str]:
     )
     stays = [body.slot for body in standing(fit) if body.fixture]
     if stays:
-        yield f"Stays, and the survey has no mass of it: {', '.join(stays)}. See that it is held as well."
+        yield f"Stays, and the survey has no mass of it: {', '.join(stays)}. See that it is fixed as well."
     if not roof:
         return
     speed, pressure = air_speed_km_h(fit), dynamic_pressure_pa(air_speed_km_h=air_speed_km_h(fit))
     yield (
         f"wind uplift: {at_least(pressure)} Pa at {speed:g} km/h of air ({_figure(fit, 'road_speed_km_h')} on the road "
         f"and {_figure(fit, 'gust_km_h')} of gust), times {_figure(fit, 'roof_suction')} of suction, times the panel's "
-        "area, less its weight. Edges and the front lift more than the middle; that is not reckoned."
+        "area, less its weight. Edges and the front lift more than the middle; that is not calculated."
     )
     if any(lift.feet for lift in roof):
         yield (
@@ -81,7 +81,7 @@ def _notes(fit: Fit, roof: list[Lift]) -> Iterator[str]:
         )
     yield (
         f"glue: the same with safety, at {_figure(fit, 'glue_stress_n_mm2')}. Panels that were only glued have come "
-        "off: fix them mechanically and seal, with a deflector before the front edge (as the trade tells it)."
+        "off: fix them mechanically and seal, with a deflector before the front edge (as the trade reports)."
     )
 
 

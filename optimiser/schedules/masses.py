@@ -34,7 +34,7 @@ def masses(fit: Fit) -> Schedule:
             "x forward from the rear of the vehicle, y to the left of its centre line. Panels are taken at their "
             "middle, parts at the middle of their bay, cables and entries at the middle of all bays.",
             "A share below 0 takes load off. left over right: how much more the left wheels get than the right.",
-            "Reckoned masses are no weighing: weigh the vehicle before it is handed over.",
+            "Calculated masses are no weighing: weigh the vehicle before it is handed over.",
         ),
     )
 
@@ -97,7 +97,7 @@ def axle_loads(fit: Fit, findings: Iterable[Finding]) -> Schedule:
             Column("limit", "kg", "number", 3),
             Column("limit is"),
             Column("room", "kg", "number", 3),
-            Column("holds"),
+            Column("met"),
         ),
         rows=tuple(_limit(fit, finding) for finding in findings if finding.name.startswith("mass.")),
         notes=("before: as weighed or stated in the survey, loaded as it travels.",),

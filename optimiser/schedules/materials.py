@@ -18,7 +18,7 @@ from optimiser.units import CENTS, GRAMS, at_most, exact
 
 Unit = Literal["piece", "end", "m of core", "m"]
 
-STAYS = "stays in the vehicle"
+STAYS = "existing"
 CUSTOMERS = "the customer has it"
 _MM_IN_M = 1000
 
@@ -251,7 +251,7 @@ NOT_IN_THE_BUILD: tuple[tuple[str, Applies], ...] = (
     ("a disconnector between panels and regulators", lambda fit: bool(fit.build.arrays)),
     ("links between the modules of the bank", lambda fit: fit.modules > 1),
     ("restraint of the bank: straps, brackets, trays", lambda _: True),
-    ("lugs and ends where a core is parted for a fuse, the isolator or a shunt", lambda fit: bool(fit.build.runs)),
+    ("lugs and ends where a core is cut for a fuse, the isolator or a shunt", lambda fit: bool(fit.build.runs)),
     ("a link from the busbar to the fuse row, and a bar that feeds its holders", lambda fit: bool(fit.row_runs)),
     ("earthing and bonding conductors", lambda _: True),
     ("the signal wire of the charger fed by the engine", lambda fit: fit.alternator_charger is not None),

@@ -26,7 +26,7 @@ _RIGHT = Alignment(horizontal="right", vertical="top")
 _FORMULA = ("=", "+", "-", "@")
 _FOLD_LEAST, _FOLD_MOST = 14, 60  # letters in a line of text
 _CELL_MARGIN = 2  # letters
-_WIDE = 0.82  # share of a column's letters to reckon with when it is filled with words
+_WIDE = 0.82  # share of a column's letters to count on when it is filled with words
 _PAGE_WIDTH = 150  # letters across A4 landscape that are still easily read
 _FOOTER_MOST = 250  # letters of a header or footer, with codes; a spreadsheet allows 255
 _TEXT_WIDTH, _TITLE_WIDTH, _AMOUNT_WIDTH = 90, 60, 16

@@ -30,7 +30,7 @@ _COLUMNS = (
     Column("part"),
     Column("family"),
     Column("rating", "A", "number", None),
-    Column("wanted at least", "A", "number", None),
+    Column("required at least", "A", "number", None),
     Column("allowed at most", "A", "number", None),
     Column("breaks", "A", "number", None),
     Column("prospective fault current", "A", "number", None),
@@ -41,7 +41,7 @@ _COLUMNS = (
     Column("protects run"),
     Column("cable"),
     Column("carries", "A", "number", None),
-    Column("cable stands", "A", "number", None),
+    Column("cable rating", "A", "number", None),
     Column("remark"),
 )
 
@@ -60,7 +60,7 @@ def protection(fit: Fit, findings: Iterable[Finding]) -> Schedule:
 
 def _notes(fit: Fit) -> Iterator[str]:
     yield (
-        "Limits are the audit's, rounded to the safe side; it holds them unrounded. Without one, none applies. "
+        "Limits are the audit's, rounded to the safe side; it checks them unrounded. Without one, none applies. "
         "voltage of the bus: with its battery full; at alternator_feed that is the starter battery."
     )
     yield "where: board, and corner of the body or of the row from the board's lower left corner, mm."
@@ -68,8 +68,8 @@ def _notes(fit: Fit) -> Iterator[str]:
         yield "The order of the holders in the fuse row is proposed: as the runs are listed."
         yield _tails(fit)
     yield (
-        f"either may blow: below {SELECTIVE:g} to 1 (fuses of class gG, from memory) a fault in a circuit may part the "
-        "whole bank. It is told, not required; of other classes the makers' curves decide."
+        f"either may blow: below {SELECTIVE:g} to 1 (fuses of class gG, from memory) a fault in a circuit may "
+        "disconnect the whole bank. It is reported, not required; of other classes the makers' curves decide."
     )
     yield "A spare fuse is of the same family, rating and breaking capacity."
     yield (
@@ -85,7 +85,7 @@ def _tails(fit: Fit) -> str:
     section = f" ({main.cable.section_mm2:g} mm2)" if main else ""
     length = "of a length that is not surveyed" if apart_mm is None else f"at least {apart_mm} mm each as drawn"
     return (
-        f"The tails from the busbar to the fuse row, {length}, stand behind the main fuse only. Keep them as short as "
+        f"The tails from the busbar to the fuse row, {length}, are behind the main fuse only. Keep them as short as "
         f"local codes ask. Longer ones leave a choice: one link or cable of the main run's section{section} at least "
         "to a bar that feeds all holders of the row, or the holders on the busbar's studs. Neither is in the build, "
         "so it is not in the price."
@@ -111,7 +111,7 @@ def _modules(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
         "part": fuse.name,
         "family": fuse.family,
         "rating": fuse.rating_a,
-        "wanted at least": _limit(found.get("battery.module_over_load")),
+        "required at least": _limit(found.get("battery.module_over_load")),
         "allowed at most": _limit(found.get("battery.module_under_main")),
         "breaks": fuse.breaking_a(fit.system_v),
         "prospective fault current": _limit(found.get("battery.module_breaking")),
@@ -147,7 +147,7 @@ def _cable(laid: Laid, found: Found) -> dict[str, Cell]:
         "protects run": name,
         "cable": laid.cable.name,
         "carries": _actual(found.get(f"run.ampacity[{name}]")),
-        "cable stands": _least(found.get(f"{requirement}[{name}]") for requirement in STANDS),
+        "cable rating": _least(found.get(f"{requirement}[{name}]") for requirement in STANDS),
     }
 
 
@@ -185,7 +185,7 @@ def _fuse(fit: Fit, name: str, fuse: Fuse, found: Found) -> dict[str, Cell]:
         "part": fuse.name,
         "family": fuse.family,
         "rating": fuse.rating_a,
-        "wanted at least": limit("run.fuse_over_load"),
+        "required at least": limit("run.fuse_over_load"),
         "allowed at most": _least(found.get(f"{held}[{name}]") for held in ("run.fuse_under_cable", *STANDS)),
         "breaks": fuse.breaking_a(source_v_of(fit, wanted_runs(fit)[name])),
         "prospective fault current": limit("run.fuse_breaking"),
@@ -225,7 +225,7 @@ def _towed(fit: Fit, name: str) -> str:
     if name != "alternator_feed" or not isinstance(fit.case.brief.vehicle, Trailer):
         return ""
     return (
-        "guards the cable from the plug on; the towing vehicle's own cable to the plug wants a fuse by its starter "
+        "guards the cable from the plug on; the towing vehicle's own cable to the plug needs a fuse by its starter "
         "battery, which is not in the build"
     )
 
@@ -284,7 +284,7 @@ def _ways_left(fit: Fit, box: MainsBox) -> str:
     left = max(box.circuits - max(len(fit.case.brief.circuits), 1), 0)
     if left:
         return "1 way is left" if left == 1 else f"{left} ways are left"
-    return "no way is left: a main residual-current device, or whatever else is wanted in it, asks for a larger box"
+    return "no way is left: a main residual-current device, or whatever else is required in it, needs a larger box"
 
 
 def _numbers(found: Found, requirement: str) -> str:
@@ -298,6 +298,6 @@ def _slot(fit: Fit, slot: str, part: Body, rating_a: float, finding: Finding | N
         "what": slot,
         "part": part.name,
         "rating": rating_a,
-        "wanted at least": _limit(finding),
+        "required at least": _limit(finding),
         "where": place_of(fit, fitted) if fitted else "",
     }

@@ -18,7 +18,7 @@ from optimiser.units import GRAMS
 
 EXCLUSIONS = (
     "the licensed electrician's own labour: connection to the mains, earthing, inspection and test",
-    "taxes, unless the catalogue's prices hold them",
+    "taxes, unless the catalogue's prices include them",
     "furniture: building, cutting and making good",
     "opening walls, floors and linings, and finding what is behind them",
     "repairs of the roof and of any damp found on the way",
@@ -88,8 +88,8 @@ class Quotation:
         if not self.fitted_mains:
             return "The licensed electrician's own labour is not in the price."
         return (
-            f"Labour holds the catalogue's minutes to {' and to '.join(self.fitted_mains)}; the licensed electrician's "
-            "own labour is not in the price."
+            f"Labour includes the catalogue's minutes to {' and to '.join(self.fitted_mains)}; the licensed "
+            "electrician's own labour is not in the price."
         )
 
 
@@ -139,9 +139,9 @@ def _fitted_mains(fit: Fit) -> Iterator[str]:
 
 def _checked(findings: tuple[Finding, ...]) -> Iterator[str]:
     broken = breaches(findings)
-    held = "all hold" if not broken else f"{len(broken)} do NOT hold"
-    yield f"{len(findings)} requirements held against the build: {held}"
-    yield from (f"does not hold: {finding.sentence}" for finding in broken)
+    held = "all are met" if not broken else f"{len(broken)} are NOT met"
+    yield f"{len(findings)} requirements checked on the build: {held}"
+    yield from (f"not met: {finding.sentence}" for finding in broken)
     yield TOLD
 
 
@@ -211,4 +211,4 @@ def _solar(fit: Fit) -> Iterator[str]:
 
 def _stays(fit: Fit, slot: str) -> str:
     fitted = fit.build.slot(slot)
-    return ", stays in the vehicle" if fitted and fitted.kept else ""
+    return ", existing" if fitted and fitted.kept else ""

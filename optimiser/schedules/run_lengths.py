@@ -31,7 +31,7 @@ class DrawnRun(NamedTuple):
 def drawn_of(fit: Fit, laid: Laid) -> DrawnRun:
     """The least length that a run needs by the drawings, one way.
 
-    By the fuse row or by the measuring row, whichever is further: a core may pass one of them only. Distances
+    By the fuse row or by the shunt row, whichever is further: a core may pass one of them only. Distances
     within bodies, from a body to where the bay is left, and between boards are unknown and left out.
     """
     # What is fitted comes last: a fixture may have the name of a slot.
@@ -139,7 +139,7 @@ def bend_notes(fit: Fit) -> Iterator[str]:
     figure = fit.case.rules.figures["bend_of_outside"]
     yield (
         f"least bend radius: {figure.value:g} times the outside ({figure.state}), to the inside of the bend, rounded "
-        "up; a cable's maker may ask for more. Told and held to nothing: where terminals are is in no catalogue."
+        "up; a cable's maker may ask for more. Reported, not checked: where terminals are is in no catalogue."
     )
     tight = [words for laid in laid_runs(fit).values() for words in _tight(fit, laid)]
     if tight:

@@ -112,7 +112,7 @@ def _leaving(fit: Fit) -> Iterator[str]:
     through = [marked for marked in marked_ways(fit) if marked.way in main.ways]
     leaving = next((m for m in through if bay.name in (m.way.start, m.way.end)), None)
     if leaving is None:
-        yield f"{run} stays in this bay."
+        yield f"{run} is existing in this bay."
         return
     way = leaving.way
     towards = way.end if way.start == bay.name else way.start

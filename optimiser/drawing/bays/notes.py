@@ -14,7 +14,7 @@ from optimiser.fixings import Fixing
 
 KEY = "Key: mark and slot: part; length x width on the board, d, at x, y; clear along x, y; largest conductor."
 _HATCHED = (
-    "Hatched: the free space that bodies want on the board, to walls as drawn; between two bodies the greater of the "
+    "Hatched: the free space that parts need on the board, to walls as drawn; between two bodies the greater of the "
     "two counts, not both. d: how far from the board, clearance in front with it."
 )
 _TERMINALS = "Terminals drawn where common practice puts them; the maker's sheet decides."
@@ -46,7 +46,7 @@ def body_notes(bodies: Sequence[MarkedBody]) -> Iterator[str]:
     if bare:
         yield (
             f"No terminals drawn on {', '.join(f'{body.mark} {body.name}' for body in bare)}: neither the catalogue "
-            "nor common practice says where they are. Leave what cables want to enter and bend, by the maker's sheets; "
+            "nor common practice says where they are. Leave what cables need to enter and bend, by the maker's sheets; "
             "the hatching is not it."
         )
     if any(len(body.cells) > 1 and body.cells[0][0] for body in bodies):
@@ -129,7 +129,7 @@ def audit_note(facts: Sequence[Finding] | None) -> str:
     if facts is None:
         return "Heat and mass in the bay: no findings of the audit given with this drawing."
     if not facts:
-        return "Audit: no heat is given off here, and nothing new stands here that would weigh."
+        return "Audit: no heat is given off here, and nothing new that weighs."
     told = [f.sentence if f.ok else f"BREACH: {f.sentence}" for f in facts]
     return f"Audit: {'; '.join(told)}."
 

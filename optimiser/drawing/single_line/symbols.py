@@ -170,7 +170,7 @@ def display(sheet: Sheet, x: float, y: float) -> Symbol:
 
 
 def shunts(sheet: Sheet, x: float, y: float) -> Symbol:
-    """The shunts of the measuring row, in one box: resistors with two taps each."""
+    """The shunts of the shunt row, in one box: resistors with two taps each."""
     _rect(sheet, x, y, (6, 4))
     for up in (-2.2, 1.2):
         sheet.rect(Box(x - 2.5, y + up - 0.7, x + 2.5, y + up + 0.7), layer="symbol", weight=WEIGHT)

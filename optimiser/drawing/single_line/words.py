@@ -62,7 +62,7 @@ class Words:
         fitted = self.fit.build.slot(slot)
         if fitted is None:
             return [slot, "not in the build"]
-        kept = ["stays in the vehicle"] if fitted.kept else []
+        kept = ["existing"] if fitted.kept else []
         part = ", ".join(word for word in (fitted.part, size) if word)
         return [line for line in (slot, part, *about, *kept, f"on {fitted.board}") if line]
 
@@ -211,7 +211,7 @@ class Words:
         strings = " Strings in parallel share one run: where each is measured is not in the build." if shared else ""
         return (
             f"A: current that must be measured, with its design figure: {listed}. The bank's own current is not "
-            "among them. The shunts stand in the measuring row; which channel takes which current is not in the "
+            "among them. The shunts are in the shunt row; which channel takes which current is not in the "
             f"build.{strings}"
         )
 

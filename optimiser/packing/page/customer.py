@@ -53,7 +53,7 @@ def _tiles(fit: Fit, found: Mapping[str, Finding], worth: Worth, quoted: Quotati
     yield Tile("panels on the roof", f"{watts:g} W")
     yield Tile("battery", f"{fit.module.capacity_ah * bank.parallel:g} Ah at {fit.build.system_v} V")
     if "inverter.power" in found:
-        yield Tile("mains from the battery, in the heat", f"{found['inverter.power'].numbers[1]} W")
+        yield Tile("230 V power on a hot day", f"{found['inverter.power'].numbers[1]} W")
     if "energy.autonomy" in found:
         yield Tile("days without sun", days(found["energy.autonomy"]))
 

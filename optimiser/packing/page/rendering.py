@@ -99,7 +99,7 @@ def _data(content: Any) -> Markup:
 def _status(made: Dossier) -> str:
     """What may be said of the build: what this run proved, else what its file says, as no more than that."""
     broken = len(breaches(made.findings))
-    held = f"{broken} do NOT hold" if broken else "all hold"
+    held = f"{broken} are NOT met" if broken else "all are met"
     checked = f"{len(made.findings)} requirements checked, {held}."
     if made.proven:
         return f"Proven {made.proven}; {checked}"
@@ -178,5 +178,5 @@ def _schedule(schedule: Schedule) -> dict[str, Any]:
 
 
 def _finding(finding: Finding) -> tuple[str, ...]:
-    verdict = "holds" if finding.ok else "BREACH"
+    verdict = "pass" if finding.ok else "BREACH"
     return finding.requirement, finding.unit, *in_figures(finding), verdict, finding.sentence

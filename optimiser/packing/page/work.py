@@ -45,26 +45,26 @@ def _made_ready(fit: Fit) -> Iterator[str]:
     yield f"Weigh {what} before the fit-out, loaded as in the survey, as the test sheet asks; it cannot be made up for."
     yield "Measure again what the drawings rest on: bays, boards, openings, ways. Where one differs, stop and ask."
     yield (
-        f"Make the vehicle dead before any hole is drilled: {', '.join(_parted(fit))}, whatever else feeds it parted "
-        "too. Keep it so, and prove it with a meter where you drill and cut."
+        f"Make the vehicle dead before any hole is drilled: {', '.join(_disconnected(fit))}, whatever else feeds it "
+        "disconnected too. Keep it so, and prove it with a meter where you drill and cut."
     )
     kept = [body.slot for body in fit.build.fitted if body.kept]
     if kept:
         mains = [slot for slot in kept if slot in _MAINS_SLOTS]
         who = f"; mains of {', '.join(mains)} by a licensed electrician" if mains else ""
-        yield f"What stays is parted from its old wiring: {', '.join(kept)}{who}."
+        yield f"What is existing is disconnected from its old wiring: {', '.join(kept)}{who}."
     yield "Look behind each place of the drilling list for ribs, cables, pipes and gas; then drill, deburr and seal."
     if fit.build.vents:
         yield "Cut the vents, low and high, before anything stands in the bays."
 
 
-def _parted(fit: Fit) -> Iterator[str]:
+def _disconnected(fit: Fit) -> Iterator[str]:
     """What may feed a vehicle, from outside first."""
     if fit.case.brief.inlet:
         yield "hook-up unplugged"
     yield "tow plug out" if _trailer(fit) else "engine off, the starter battery's negative off"
     there = ", ".join(kept.name for kept in fit.case.keep if kept.kind == "lead_acid")
-    yield f"batteries that are there parted{f' ({there})' if there else ''}"
+    yield f"batteries that are there disconnected{f' ({there})' if there else ''}"
 
 
 # --- fitting -----------------------------------------------------------------------------------------
@@ -109,16 +109,16 @@ def _against_wind(fit: Fit) -> str:
     wants += [f"{max(glued)} N a glued panel, its edges held by strips or screws as well"] if glued else []
     return (
         "Panels are fixed mechanically and sealed, never by glue alone, with a deflector before the front edge. What "
-        f"must be known to hold in the wind, safety included: {' and '.join(wants)} (Forces on fixings); {UNKNOWN}."
+        f"must be known to withstand the wind, safety included: {' and '.join(wants)} (Forces on fixings); {UNKNOWN}."
     )
 
 
 def _against_a_crash(fit: Fit) -> str:
     bank = next(hold for hold in holds(fit) if hold.name == "bank")
     return (
-        "The bank is held before anything is joined to it, and down to frame or floor: against "
+        "The bank is fixed before anything is connected to it, and down to frame or floor: against "
         f"{at_least(bank.along_n)} N forward and rearward, {at_least(bank.across_n)} N sideways and upward. What else "
-        "is heavy is held by the same list, Forces on fixings."
+        "is heavy is fixed by the same list, Forces on fixings."
     )
 
 
@@ -167,7 +167,7 @@ def _made_live(fit: Fit) -> Iterator[str]:
         takers = ", ".join(dict.fromkeys(array.regulator for array in fit.build.arrays))
         yield (
             f"At {takers} the bank first and the panels afterwards: many find the bank's voltage when they start. Join "
-            "the strings while they are covered; no connector is joined or parted under load."
+            "the strings while they are covered; no connector is connected or disconnected under load."
         )
     if "alternator_feed" in laid_runs(fit):
         back = "the tow plug in" if _trailer(fit) else "the starter battery on again"
