@@ -43,7 +43,11 @@ def accepts(
     AssertionError
         If the solver gives neither a solution nor a proof that there is none.
     """
-    ctx = assemble(case, catalogue, tables=tables, active=active)
+    return takes(assemble(case, catalogue, tables=tables, active=active), build)
+
+
+def takes(ctx: FitOut, build: Build) -> bool:
+    """The same of a model that is there already."""
     return any(_accepts(ctx, same) for same in _numberings(build))
 
 
