@@ -158,21 +158,6 @@ def test_figures_are_the_audits_and_change_sign_on_the_way_back(kind: str) -> No
     assert money[0] in "+-" and mass[0] in "+-"
 
 
-def test_figures_of_a_case_with_a_value_moved() -> None:
-    dearer = changed(WORLD, "brief.labour_per_h", 120).case
-    found = totals(WORLD.case, WORLD.catalogue, WORLD.build, WORLD.build, case_after=dearer)
-    new, old = (worth(case, WORLD.catalogue, WORLD.build) for case in (dearer, WORLD.case))
-    assert found.cents == new.cents - old.cents > 0 == found.grams
-    line = one_line(WORLD.catalogue, WORLD.build, WORLD.build, found)
-    assert line == f"no change: +{found.cents / 100:.2f} cu, +0.0 kg"
-
-
-def test_two_currencies_have_no_difference() -> None:
-    other = changed(WORLD, "brief.currency", "shells").case
-    with pytest.raises(ValueError, match="cu and shells"):
-        totals(WORLD.case, WORLD.catalogue, WORLD.build, WORLD.build, case_after=other)
-
-
 # --- nothing is missed -------------------------------------------------------------------------------
 
 PARTS = {"panel": "panels", "module": "modules", "cable": "cables", "fuse": "fuses", "shunt": "shunts"}

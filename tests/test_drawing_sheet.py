@@ -178,11 +178,11 @@ def test_svg_has_an_arc_from_start_to_end_and_text_turned_as_in_dxf() -> None:
 
 
 def test_what_is_written_is_escaped() -> None:
-    made = sheet()
+    made = Sheet("key", "<script>", 10)
     made.text('a < b & "c"', (0, 0))
 
-    assert "a &lt; b &amp; &quot;c&quot;" in to_svg(made, described="<script>")
-    assert "<script>" not in to_svg(made, described="<script>")
+    assert "a &lt; b &amp; &quot;c&quot;" in to_svg(made)
+    assert "<script>" not in to_svg(made)
 
 
 def test_words_may_begin_in_a_room_beside_the_drawing() -> None:

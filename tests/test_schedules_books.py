@@ -28,7 +28,7 @@ _MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 
 def _of(fit: Fit, found: tuple[Finding, ...]) -> tuple[tuple[Schedule, ...], Quotation]:
     options = (OptionLine("lightest", 12_345, -1_000, "other panels"),)
-    return schedules(fit, found, fixings(fit)), quotation(fit, found, options=options, version="abc", date="2026-01-02")
+    return schedules(fit, found, fixings(fit)), quotation(fit, found, options=options, version="abc")
 
 
 def _handmade() -> tuple[tuple[Schedule, ...], Quotation]:

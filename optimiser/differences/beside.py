@@ -143,20 +143,15 @@ class Totals:
         return f"{self.cents / CENTS:+.2f} {self.currency}, {_kg(self.grams)} kg"
 
 
-def totals(case: Case, catalogue: Catalogue, before: Build, after: Build, *, case_after: Case | None = None) -> Totals:
-    """The difference of two builds; ``case_after`` where the other build answers a case with a value moved.
+def totals(case: Case, catalogue: Catalogue, before: Build, after: Build) -> Totals:
+    """The difference of two builds.
 
     Raises
     ------
     BuildProblem
         If a build names what does not exist.
-    ValueError
-        If the two cases calculate in different currencies.
     """
-    other = case_after or case
-    if other.brief.currency != case.brief.currency:
-        raise ValueError(f"{case.brief.currency} and {other.brief.currency}: money of two kinds has no difference")
-    old, new = worth(case, catalogue, before), worth(other, catalogue, after)
+    old, new = worth(case, catalogue, before), worth(case, catalogue, after)
     return Totals(new.cents - old.cents, new.grams - old.grams, case.brief.currency)
 
 

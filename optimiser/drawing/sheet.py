@@ -80,13 +80,12 @@ class Sheet:
         radius: float,
         *,
         layer: Layer,
-        dash: Dash = "solid",
         weight: float = 0.25,
         fill: Fill = "none",
         arc: tuple[float, float] | None = None,
     ) -> None:
         """A circle or an arc."""
-        made = Circle(centre=centre, radius=radius, layer=layer, dash=dash, weight=weight, fill=fill, arc=arc)
+        made = Circle(centre=centre, radius=radius, layer=layer, weight=weight, fill=fill, arc=arc)
         self.shapes.append(made)
 
     def text(
@@ -165,15 +164,10 @@ class Sheet:
         lines = self.leaders if off_leaders else []
         return not any(box.meets(other) for other in others) and not any(box.crossed(*line) for line in lines)
 
-    def dimension(
-        self, start: Point, end: Point, *, along: Literal["x", "y"], at: float, out: int = 1, text: str = ""
-    ) -> Dimension:
-        """The distance of two points; its line goes further ``out`` (1 or -1) than ``at`` where texts would meet.
-
-        ``text`` stands in place of the whole mm where those are not what is dimensioned.
-        """
+    def dimension(self, start: Point, end: Point, *, along: Literal["x", "y"], at: float, out: int = 1) -> Dimension:
+        """The distance of two points; its line goes further ``out`` (1 or -1) than ``at`` where texts would meet."""
         axis = 0 if along == "x" else 1
-        words = text or f"{abs(end[axis] - start[axis]):.0f}"
+        words = f"{abs(end[axis] - start[axis]):.0f}"
         middle = (start[axis] + end[axis]) / 2
         for level in range(1, 60):
             line_at = at + out * level * _AWAY_MM * self.scale

@@ -39,16 +39,16 @@ _HATCHES: dict[Fill, str] = {
 }
 
 
-def to_svg(sheet: Sheet, *, described: str = "") -> str:
-    """The drawing as one ``svg`` element with ids of its own; ``described`` is told where it cannot be seen."""
-    return _Writer(sheet).written(described or sheet.title)
+def to_svg(sheet: Sheet) -> str:
+    """The drawing as one ``svg`` element with ids of its own."""
+    return _Writer(sheet).written()
 
 
 class _Writer:
     def __init__(self, sheet: Sheet) -> None:
         self.sheet, self.extent, self.clips = sheet, sheet.extent().grown(MARGIN_MM * sheet.scale), 0
 
-    def written(self, described: str) -> str:
+    def written(self) -> str:
         key, (width, height) = self.sheet.key, (side / self.sheet.scale for side in self.extent.size)
         shapes = "\n".join(self._shape(shape) for shape in self.sheet.shapes)
         return (
@@ -56,7 +56,7 @@ class _Writer:
             f'viewBox="0 0 {width:.2f} {height:.2f}" style="width:{width:.1f}mm" font-family="{FONT}" '
             f'data-scale="{self.sheet.scale:g}">\n'
             f'<title id="{key}-title">{escape(self.sheet.title)}</title>\n'
-            f'<desc id="{key}-desc">{escape(described)}</desc>\n'
+            f'<desc id="{key}-desc">{escape(self.sheet.title)}</desc>\n'
             f'<rect width="100%" height="100%" fill="#ffffff"/>\n{shapes}\n</svg>\n'
         )
 

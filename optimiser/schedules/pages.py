@@ -60,8 +60,8 @@ def quotation_page(sheet: Worksheet, quotation: Quotation) -> None:
     """The quotation, to be read from top to bottom; amounts in a column of their own."""
     rows = _Rows(sheet)
     rows.title(f"Quotation: {quotation.title}")
-    rows.text(f"Date: {quotation.date}")
-    rows.text(f"Valid until: {quotation.validity}")
+    rows.text("Date: ")
+    rows.text("Valid until: ")
     rows.heading("What is fitted")
     rows.texts(quotation.what)
     rows.heading(f"Price in {quotation.currency}")
@@ -89,7 +89,7 @@ def cover_page(sheet: Worksheet, quotation: Quotation, schedules: Iterable[Sched
     """Title, cautions, and what is on which sheet."""
     rows = _Rows(sheet)
     rows.title(quotation.title)
-    rows.text(f"Date: {quotation.date}")
+    rows.text("Date: ")
     rows.heading("Cautions")
     rows.texts(CAUTIONS)
     rows.heading("Checked")

@@ -55,7 +55,7 @@ class Price:
 
 @dataclass(frozen=True)
 class Quotation:
-    """Everything a quotation says. ``validity`` is the shop's to fill in."""
+    """Everything a quotation says; date and validity are the shop's to fill in."""
 
     title: str
     what: tuple[str, ...]
@@ -68,9 +68,7 @@ class Quotation:
     checked: tuple[str, ...]
     version: str  # of case and catalogue
     build: str  # sha256 of the build's JSON
-    date: str
     fitted_mains: tuple[str, ...] = ()  # work on the mains that the labour holds
-    validity: str = ""
 
     @property
     def notes(self) -> tuple[str, ...]:
@@ -93,9 +91,7 @@ class Quotation:
         )
 
 
-def quotation(
-    fit: Fit, findings: Iterable[Finding], *, options: Iterable[OptionLine] = (), version: str, date: str = ""
-) -> Quotation:
+def quotation(fit: Fit, findings: Iterable[Finding], *, options: Iterable[OptionLine] = (), version: str) -> Quotation:
     """The quotation of a build.
 
     Parameters
@@ -104,7 +100,6 @@ def quotation(
     findings : What the audit found of it.
     options : Other builds, as differences from this one.
     version : What tells case and catalogue from other versions of them: their hash.
-    date : As it is to be printed, empty to be filled in; no clock is looked at here.
     """
     total = sums(lines(fit))
     return Quotation(
@@ -124,7 +119,6 @@ def quotation(
         checked=tuple(_checked(tuple(findings))),
         version=version,
         build=digest(fit.build),
-        date=date,
         fitted_mains=tuple(_fitted_mains(fit)),
     )
 

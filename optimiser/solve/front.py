@@ -8,7 +8,7 @@ no weighted sum finds (the epsilon-constraint method, lexicographic: Haimes, Las
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Generic, Literal, TypeVar
 
@@ -71,25 +71,23 @@ class Front(Generic[T]):
     """Points by rising first measure. ``state`` says what is known of them:
 
     ``whole``: every point there is. ``some``: each proven, both ends among them, others left out on purpose.
-    ``part``: the loop was stopped; ``why`` says by what. ``known``: the points, and others known beforehand.
+    ``part``: the loop was stopped; ``why`` says by what.
     """
 
     points: tuple[Point[T], ...]
     state: Literal["whole", "some", "part"]
     why: str
-    known: tuple[Point[T], ...]
 
 
-def front(ask: Ask[T], *, known: Iterable[Point[T]] = (), tell: Tell[T] = lambda _: None) -> Front[T]:
+def front(ask: Ask[T], *, tell: Tell[T] = lambda _: None) -> Front[T]:
     """The whole front.
 
     Parameters
     ----------
     ask : finds the best point of a room, see `of_model`.
-    known : proven points of an earlier loop over the same model; they are not asked for again.
-    tell : called with each point once, also with one known beforehand when the loop comes to it.
+    tell : called with each point once.
     """
-    walk = _Walk(ask, list(known), tell)
+    walk = _Walk(ask, tell)
     room = Room()
     while True:
         step = walk.to(room)
@@ -102,7 +100,7 @@ def front(ask: Ask[T], *, known: Iterable[Point[T]] = (), tell: Tell[T] = lambda
         room = Room(step.second - 1, step.first + 1)
 
 
-def spread(ask: Ask[T], count: int, *, known: Iterable[Point[T]] = (), tell: Tell[T] = lambda _: None) -> Front[T]:
+def spread(ask: Ask[T], count: int, *, tell: Tell[T] = lambda _: None) -> Front[T]:
     """Both ends of the front, and up to ``count`` - 2 points between, evenly apart in the second measure.
 
     A point between is the least of the first at no more than an even step of the second, so it lies on the front;
@@ -115,7 +113,7 @@ def spread(ask: Ask[T], count: int, *, known: Iterable[Point[T]] = (), tell: Tel
     """
     if count < 2:
         raise ValueError(f"{count} points; expected 2 or more: a front has two ends")
-    walk = _Walk(ask, list(known), tell)
+    walk = _Walk(ask, tell)
     rooms, ends = [Room(), Room(turned=True)], []
     while rooms:
         step = walk.to(rooms.pop(0))
@@ -137,18 +135,14 @@ class _Walk(Generic[T]):
     """A loop under way: what it found, so that nothing is asked for twice."""
 
     ask: Ask[T]
-    known: list[Point[T]]
     tell: Tell[T]
-    told: set[tuple[int, int]] = field(default_factory=set)
+    known: list[Point[T]] = field(default_factory=list)
 
     def to(self, room: Room) -> Point[T] | NoneThere | Stuck:
         """The point of a room."""
         step = self._remembered(room) or self.ask(room)
         if isinstance(step, Point):
             step = self._learn(step, room)
-            if (step.first, step.second) not in self.told:
-                self.told.add((step.first, step.second))
-                self.tell(step)
         elif isinstance(step, NoneThere) and room.second_at_most is not None:
             # Nothing has so little of the second: a point next to that has the least.
             beside = room.second_at_most + 1
@@ -178,11 +172,11 @@ class _Walk(Generic[T]):
                 self.known[k] = new
                 return new
         self.known.append(new)
+        self.tell(new)
         return new
 
     def ended(self, state: Literal["whole", "some", "part"], why: str = "") -> Front[T]:
-        known = sorted(self.known, key=lambda point: point.first)
-        return Front(tuple(p for p in known if (p.first, p.second) in self.told), state, why, tuple(known))
+        return Front(tuple(sorted(self.known, key=lambda point: point.first)), state, why)
 
 
 def _answers(point: Point[T], room: Room) -> bool:
