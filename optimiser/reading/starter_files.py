@@ -172,7 +172,7 @@ name,start,end,length_mm,bore_mm,temp_c,carries,divided
 """
 
 KEEP = """\
-# What is existing in the vehicle: kind fixture (takes space), lead_acid (cells, capacity_ah) or part (of the catalogue).
+# What the vehicle has already: kind fixture (takes space), lead_acid (cells, capacity_ah) or part (of the catalogue).
 name,kind,part,board,x_mm,y_mm,length_mm,width_mm,depth_mm,heat_w,cells,capacity_ah
 """
 
