@@ -10,11 +10,11 @@ import pytest
 from optimiser.auditing import audit, breaches
 from optimiser.case import Kept
 from optimiser.catalogue import Catalogue
-from optimiser.fitted import trace
+from optimiser.fitted import trace, worth
 from optimiser.moves import levers
 from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
-from optimiser.solve import Impossible, Outcome, Solved, Want, optimise
-from tests.packing_help import shipped
+from optimiser.solve import Impossible, Outcome, Solved, Stop, Want, optimise
+from tests.packing_help import SLOW_BUT_ONE, WANTS, shipped
 from tests.references import trade
 
 TOGETHER = ("energy.autonomy", "mass.hitch_high")  # what makes the impossible case impossible
@@ -30,15 +30,18 @@ def catalogue() -> Catalogue:
     return read_catalogue(shipped_catalogue())
 
 
-@pytest.mark.parametrize("want", ["cheapest", "lightest"])
-@pytest.mark.parametrize("name", ["tiny-trailer", pytest.param("grey-month-van", marks=pytest.mark.slow)])
-def test_proven_and_audited(name: str, want: Want, catalogue: Catalogue) -> None:
+@pytest.mark.parametrize("want", WANTS)
+@pytest.mark.parametrize("name", SLOW_BUT_ONE)
+def test_proven_audited_and_as_good_as_the_stored_build(name: str, want: Want, catalogue: Catalogue) -> None:
+    """In cents or grams to the last: tests of pages, drawings and schedules stand on the stored ones."""
     case = read_case(shipped_cases() / name, catalogue)
 
-    outcome = optimise(case, catalogue, want)
+    outcome = optimise(case, catalogue, want, stop=Stop(seconds=240, workers=2))
 
     assert isinstance(outcome, Solved)
     assert not breaches(audit(case, catalogue, outcome.build))
+    fresh, stored = (worth(case, catalogue, build) for build in (outcome.build, shipped(name, want).build))
+    assert (fresh.cents == stored.cents) if want == "cheapest" else (fresh.grams == stored.grams)
 
 
 def test_impossible_only_together(catalogue: Catalogue) -> None:
@@ -56,10 +59,7 @@ def test_together_alone_is_already_impossible(catalogue: Catalogue) -> None:
     def active(name: str) -> bool:
         return name in (*TOGETHER, "inverter.present") or not any(lever.act for lever in levers(case, catalogue, name))
 
-    outcome = optimise(case, catalogue, "cheapest", active=active)
-
-    assert isinstance(outcome, Impossible)
-    assert outcome.seconds < 10  # took 0.6 s
+    assert isinstance(optimise(case, catalogue, "cheapest", active=active), Impossible)
 
 
 def test_a_kept_inverter_of_another_voltage_is_impossible_and_no_crash(catalogue: Catalogue) -> None:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import csv
 import re
 from pathlib import Path
+
+import pytest
 
 from optimiser import FAULT, INTERRUPTED
 from optimiser.cautions import CAUTIONS
@@ -73,3 +76,21 @@ def test_the_pictures_are_what_the_program_draws() -> None:
     assert stored == pictures()
     for name in stored:
         assert f"(.pictures/{name})" in README
+
+
+@pytest.mark.parametrize(
+    ("shape", "table", "name"),
+    [("zone", "cases/tiny-trailer/zones.csv", "roof"), ("panel", "catalogue/panels.csv", "panel-175-rigid")],
+)
+def test_a_picture_measures_what_survey_and_catalogue_say(shape: str, table: str, name: str) -> None:
+    """With a ruler on the stored file, at the scale it names [mm]."""
+    lines = [line for line in (TOP / table).read_text(encoding="utf-8").splitlines() if not line.startswith("#")]
+    row = next(row for row in csv.DictReader(lines) if row["name"] == name)
+    svg = (FOLDER / "tiny-trailer-roof.svg").read_text(encoding="utf-8")
+    (scale,) = re.findall(r'style="width:[\d.]+mm"[^>]* data-scale="(\d+)"', svg)
+
+    paths = re.findall(rf'<path d="M([\d. L]+) Z"[^>]*class="{shape}"', svg)
+    assert len(paths) == 1
+    xs, ys = zip(*(map(float, point.split()) for point in paths[0].split("L")), strict=True)
+    drawn = [int(scale) * (max(values) - min(values)) for values in (xs, ys)]
+    assert drawn == pytest.approx([int(row["length_mm"]), int(row["width_mm"])], abs=0.5)

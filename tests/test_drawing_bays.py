@@ -241,12 +241,6 @@ def test_without_findings_it_says_so() -> None:
     assert "no findings of the audit given" not in words_of(_sheets("tiny-trailer", "cheapest")[0])
 
 
-def test_a_bay_that_the_audit_has_nothing_to_say_of_says_so() -> None:
-    locker = next(s for s in _sheets("travelling-clinic", "cheapest") if s.key == "bay-axle_locker")
-    assert "no heat is given off here, and nothing new stands here" in words_of(locker)
-    assert "no findings of the audit given" not in words_of(locker)
-
-
 def test_a_breach_is_called_one() -> None:
     found = [held("bay.mass", "box", limit=5, actual=6)]
     assert "BREACH: parts in box weigh 6 kg, 5 kg allowed" in words_of(bay_elevations(trailer(), found, ())[0])
@@ -286,12 +280,6 @@ def test_vents_without_a_place_are_told_and_not_drawn() -> None:
     assert not closed_on(locker, "fixing")
     assert "V1-low grille, 100 x 60: no place for it" in words_of(locker)
     assert "a side without a board" not in words_of(locker)
-
-
-def test_vents_there_already_are_told() -> None:
-    said = [words_of(sheet) for sheet in bay_elevations(trailer(), fixings=())]
-    assert "vents there already: none" in said[0]
-    assert "vents there already: 30 cm2 free in each of two openings" in said[2]
 
 
 def test_a_pass_through_is_drawn_on_its_board_and_dimensioned_to_its_middle() -> None:

@@ -19,7 +19,7 @@ from optimiser.drawing.shapes import Path
 from optimiser.drawing.sheet import Sheet
 from optimiser.fitted import Fit, fit_of
 from tests import handmade
-from tests.drawing_bays_help import box_of, texts_of, trailer
+from tests.drawing_bays_help import box_of, texts_of
 from tests.knobs import changed
 from tests.packing_help import findings, shipped
 from tests.test_audit_limits import OFF_TERMINAL
@@ -109,26 +109,6 @@ def test_fuse_and_bank_on_two_boards_have_no_distance_in_the_drawing() -> None:
     assert reach(marked(fit, "box")) is None
     assert "stand on different boards" in _notes(box) and "counts 300 mm; 200 mm allowed" in _notes(box)
     assert not any("from a terminal" in text.text for text in texts_of(box))
-
-
-def test_a_fuse_on_the_terminal_wants_no_distance() -> None:
-    build = handmade.build()
-    fitted = tuple(replace(f, part="holder-terminal") if f.slot == "main_fuse" else f for f in build.fitted)
-    box = next(s for s in bay_elevations(trailer(replace(build, fitted=fitted)), ()) if s.key == "bay-box")
-
-    assert "The main fuse's holder sits on the positive terminal" in _notes(box)
-    assert "WARNING" not in _notes(box)
-
-
-def test_links_and_where_the_main_run_leaves_are_told() -> None:
-    said = _notes(_sheet("travelling-clinic", "front_boot"))
-
-    assert "Links, 2 in series x 4 in parallel, are not in the build" in said
-    assert "main run's section (70 mm2) or more" in said and "taken off diagonally" in said
-    assert "leaves this bay by way W4 boot leg towards chassis" in said
-    one = _notes(_sheet("tiny-trailer", "drawbar_box"))
-    assert "Links" not in one and "where + and - lie on a module the catalogue does not say" in one
-    assert "leaves this bay by way" not in _notes(_sheet("travelling-clinic", "desk_base"))
 
 
 @pytest.mark.parametrize(("series", "parallel"), [(1, 4), (2, 2), (4, 1)])

@@ -55,38 +55,12 @@ def test_a_busbar_on_another_board_is_no_figure() -> None:
     assert "the busbar stands in another bay, and how far off is not surveyed" in _notes(locker)
 
 
-def test_stances_that_occur_are_explained_and_others_are_not() -> None:
-    bay = {sheet.key: _notes(sheet) for sheet in _sheets("tiny-trailer", "cheapest")}
-    turned = "turned: a quarter turn on the board, its length along a wall (x) or across a floor (y)"
-    row = "a row runs along its board (x), turned it runs up or across (y)"
-
-    assert "on its side: its width off the board" in bay["bay-drawbar_box"] and turned in bay["bay-drawbar_box"]
-    assert "on its side" not in bay["bay-galley_base"] and turned in bay["bay-galley_base"]
-    assert turned not in bay["bay-side_locker"] and row not in bay["bay-side_locker"] and row in bay["bay-galley_base"]
-    assert all("lies flat" in said and "Which end of a body comes first" in said for said in bay.values())
-
-
-def test_a_row_that_is_turned_is_explained_as_a_row() -> None:
-    build = handmade.build()
-    fitted = tuple(replace(f, turned=f.slot == "fuse_row") for f in build.fitted)
-    said = [_notes(sheet) for sheet in bay_elevations(trailer(replace(build, fitted=fitted)))]
-
-    assert sum("a row runs along its board (x), turned it runs up or across (y)" in notes for notes in said) == 1
-    assert not any("turned: a quarter turn on the board" in notes for notes in said)
-
-
 def test_the_stances_are_those_that_bodies_take_of_their_boards() -> None:
     """The inverter of 320 x 200, turned on a wall, lies with its length along it; the bank's length is across."""
     found = {body.slot: body for body in standing(shipped("tiny-trailer"))}
 
     assert (found["inverter"].board.kind, found["inverter"].foot.length_mm) == ("wall", 320)
     assert (found["bank"].board.kind, found["bank"].foot.width_mm) == ("floor", 520)
-
-
-def test_bodies_without_drawn_terminals_are_named() -> None:
-    said = next(_notes(s) for s in _sheets("travelling-clinic") if s.key == "bay-tall_cupboard")
-
-    assert "No terminals drawn on 2 inverter, 3 step down, 4 isolator, 5 busbar, 7 fuse row, 8 shunt row:" in said
 
 
 @pytest.mark.parametrize(

@@ -50,16 +50,6 @@ def test_without_any_spot_there_is_no_table() -> None:
     assert node_rows(case, places(case, floor_mm=500)) == []
 
 
-@pytest.mark.parametrize("name", SOLVED)
-def test_the_side_view_says_the_heights_beside_the_nodes(name: str) -> None:
-    plan, side = vehicle_views(shipped(name))
-    for spot in shipped(name).case.spots:
-        assert f"{spot.node} z {spot.z_mm}" in [placed.text for placed in side.texts()]
-        assert spot.node in [placed.text for placed in plan.texts()]
-    for bay in shipped(name).case.bays:
-        assert f"{bay.name} floor z {bay.z_mm}" in [placed.text for placed in side.texts()]
-
-
 def test_a_height_that_is_not_surveyed_is_not_said() -> None:
     fit = shipped("travelling-clinic")
     bays = tuple(b.model_copy(update={"z_mm": None}) for b in fit.case.bays)

@@ -18,7 +18,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from optimiser.builds import PlacedPanel
-from optimiser.case import Outline, Spot, Zone
+from optimiser.case import Outline, Zone
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.arranging import spread
 from optimiser.drawing.dxf import to_dxf
@@ -117,15 +117,6 @@ def test_zones_and_obstacles_lie_where_they_were_surveyed(name: str, want: str) 
         assert f"zone {zone.name}" in _texts(sheet)
     for obstacle in case.obstacles:
         assert obstacle.name in _texts(sheet)
-
-
-@pytest.mark.parametrize(("name", "want"), BUILDS)
-def test_every_panel_says_its_number_string_and_part(name: str, want: str) -> None:
-    fit, words = shipped(name, want), _words(_plan(name, want))
-    for number, placed in enumerate(fit.build.panels, start=1):
-        panel = fit.catalogue.of("panels")[placed.panel]
-        long, wide = (panel.width_mm, panel.length_mm) if placed.turned else (panel.length_mm, panel.width_mm)
-        assert f"P{number}  {placed.string} {placed.panel} {long} x {wide}" in words
 
 
 def _in(point: tuple[float, float], sides: Sides) -> bool:
@@ -239,28 +230,6 @@ def test_limits_shown_are_those_of_the_audit(name: str, want: str) -> None:
         assert said is None or said in notes
 
 
-def test_an_outline_is_drawn_only_if_surveyed() -> None:
-    assert "The vehicle's outline was not surveyed." in _texts(roof_plan(_fit()))
-    outline = Outline(length_mm=4000, width_mm=2000, floor_mm=500, roof_mm=2500, wheel_mm=600)
-    sheet = roof_plan(_fit(brief=world().case.brief.model_copy(update={"outline": outline})))
-    assert _rects(sheet, "outline", "dashed") == {(0, -1000, 4000, 1000)}
-    assert "The vehicle's outline was not surveyed." not in _texts(sheet)
-
-
-def test_the_note_of_a_gland_has_its_size_and_its_middle() -> None:
-    """80 along x and 60 along y."""
-    made = world()
-    entries = dict(made.catalogue.of("entries"))
-    entries["gland"] = entries["gland"].model_copy(update={"length_mm": 80})
-    catalogue = replace(made.catalogue, tables={**made.catalogue.tables, "entries": entries})
-    case = replace(made.case, spots=(Spot(node="roof_point", x_mm=3300, y_mm=-500, z_mm=2500),))
-
-    sheet = roof_plan(fit_of(case, catalogue, made.build))
-
-    assert "G1 gland: 80 x 60, middle at x 3300, y -500, at the surveyed spot." in sheet.notes
-    assert (3260, -530, 3340, -470) in _rects(sheet, "fixing")
-
-
 def test_a_gland_without_a_place_is_said_and_not_drawn() -> None:
     hatch = world().case.obstacles[0]
     cover = hatch.model_copy(update={"x_mm": 500, "y_mm": -900, "length_mm": 3000, "width_mm": 1800})
@@ -295,12 +264,6 @@ def test_running_dimensions_are_all_distinct_edges_at_their_places(name: str, wa
     assert _running(sheet, upright=False) == {y: y for y in along_y}
 
 
-def test_equal_dimensions_of_two_zones_are_shown_once() -> None:
-    assert _measured(_plan("travelling-clinic", "cheapest")) == [
-        ("x", 0, 200), ("x", 0, 3500), ("x", 200, 3500), ("x", 3500, 6200), ("y", -1050, 1050),
-    ]  # fmt: skip
-
-
 def test_equal_lengths_of_zones_side_by_side_are_shown_once() -> None:
     zone = world().case.zones[0].model_copy(update={"width_mm": 900})
     zones = (zone, zone.model_copy(update={"name": "left", "y_mm": 0}))
@@ -314,10 +277,6 @@ def test_lines_of_running_dimensions_stop_at_what_is_in_front_of_them() -> None:
     running(sheet, {10: (10, 100)}, along="x", at=0, behind=boxes)
     lines = [s.points for s in sheet.shapes if isinstance(s, Path)]
     assert lines == [((10, 100), (10, 60)), ((10, 40), (10, -2)), ((10, -2), (10, -7))]
-
-
-def test_figures_move_aside_together() -> None:
-    assert spread([0, 1, 2, 50], 10) == [-9, 1, 11, 50]
 
 
 @settings(deadline=None)
@@ -389,16 +348,6 @@ def test_two_small_zones_beside_each_other_and_long_names() -> None:
     sheet = roof_plan(Fit(case, made.catalogue, replace(made.build, panels=())))
     assert sheet.clashes() == []
     assert sum(text.startswith("zone a_name") for text in _texts(sheet)) == 3
-
-
-def test_a_panel_too_small_for_its_label_is_in_the_notes() -> None:
-    """On a roof of 13 m the scale is 1:50, and 510 mm of panel have no room for three lines."""
-    zone = world().case.zones[0].model_copy(update={"length_mm": 13_000})
-    sheet = roof_plan(_fit(zones=(zone,)))
-    assert sheet.scale == 50
-    assert {"P1  a.1", "P2  a.1"} <= set(_texts(sheet))
-    assert {"P1  a.1: panel-100, 1000 x 510.", "P2  a.1: panel-100, 1000 x 510."} <= set(sheet.notes)
-    assert sheet.clashes() == []
 
 
 # --- what others read -----------------------------------------------------------------------------------

@@ -39,17 +39,3 @@ def test_feet_are_numbered_as_the_note_says(name: str, want: str) -> None:
             feet.setdefault(panel, []).append((fixing.x_mm, fixing.y_mm))
             assert number == str(len(feet[panel]))
     assert all(spots == sorted(spots) for spots in feet.values())
-
-
-@pytest.mark.parametrize(("name", "want"), BUILDS)
-def test_obstacles_have_corner_and_size_and_strings_their_order(name: str, want: str) -> None:
-    fit = shipped(name, want)
-    sheet = roof_plan(fit)
-    for o in fit.case.obstacles:
-        note = next(note for note in sheet.notes if note.startswith(f"Obstacle {o.name}:"))
-        corner = f"its corner nearest rear and right at x {o.x_mm}, y {o.y_mm}."
-        assert note.endswith(f"{o.length_mm} x {o.width_mm} (along x, y), {corner}")
-    said = " ".join(placed.text for placed in sheet.texts())
-    for string in {placed.string for placed in fit.build.panels}:
-        numbers = [f"P{k}" for k, placed in enumerate(fit.build.panels, start=1) if placed.string == string]
-        assert f"{string}: {' - '.join(numbers)}" in said

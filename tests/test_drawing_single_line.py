@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
-from functools import cache
 from io import StringIO
 from itertools import combinations
 from xml.etree import ElementTree
@@ -12,198 +9,20 @@ from xml.etree import ElementTree
 import pytest
 from ezdxf.filemanagement import read
 
-from optimiser import builds as b
 from optimiser import parts as p
-from optimiser.auditing import Finding, audit
-from optimiser.case import Case, Circuit, Inlet, PassThrough
-from optimiser.catalogue import Catalogue
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.dxf import to_dxf
-from optimiser.drawing.shapes import Box, Path, Point
+from optimiser.drawing.shapes import Box, Path
 from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.single_line import symbols
-from optimiser.drawing.single_line.diagram import single_line
 from optimiser.drawing.single_line.legend import NAMES
 from optimiser.drawing.svg import to_svg
-from optimiser.fitted import Fit, fit_of
 from optimiser.fitted.currents import currents
 from optimiser.fitted.wiring import laid_runs
-from tests import handmade
-from tests.packing_help import SOLVED, WANTS, findings, shipped
+from tests.packing_help import SOLVED, WANTS
+from tests.single_line_help import ALL, SHIPPED, WORLD, bars, dots, drawn, said, subject, texts, wires
 
-Drawn = tuple[Fit, tuple[Finding, ...]]
-WORLD = handmade.world()
 EDGE_MM = 1e-6  # what touches does not cross
-
-
-def made(build: b.Build, case: Case = WORLD.case, catalogue: Catalogue = WORLD.catalogue) -> Drawn:
-    """A fit and what the audit finds of it, breaches and all."""
-    return fit_of(case, catalogue, build), audit(case, catalogue, build)
-
-
-def without(*names: str) -> Drawn:
-    """The handmade build less some slots and runs."""
-    build = WORLD.build
-    fitted = tuple(f for f in build.fitted if f.slot not in names)
-    runs = tuple(r for r in build.runs if r.name not in names)
-    return made(replace(build, fitted=fitted, runs=runs))
-
-
-def with_brief(**changes: object) -> Drawn:
-    """The handmade build for another brief."""
-    return made(WORLD.build, replace(WORLD.case, brief=WORLD.case.brief.model_copy(update=changes)))
-
-
-def arrays(*regulators: str) -> Drawn:
-    """The handmade build with an array for each regulator named; one may be named twice."""
-    build = WORLD.build
-    found = tuple(b.PanelArray(f"a{k}", "panel-100", "sun", 2, 1, slot) for k, slot in enumerate(regulators))
-    slots = [s for s in dict.fromkeys(regulators) if s.startswith("regulator_") and not build.slot(s)]
-    fitted = tuple(b.Fitted(slot, "regulator-20", "locker.wall", 0, 0) for slot in slots)
-    runs = tuple(b.Run(f"solar_{a.name}", "roof_point", "locker", ("roof_way",), "solar-6") for a in found)
-    runs += tuple(b.Run(slot, "locker", "locker", (), "dc-6", "fuse-30") for slot in slots)
-    kept = tuple(run for run in build.runs if run.name != "solar_a")
-    return made(replace(build, panels=(), arrays=found, fitted=build.fitted + fitted, runs=kept + runs))
-
-
-def on_24_v() -> Drawn:
-    """With a step-down."""
-    build = WORLD.build
-    return made(
-        replace(
-            build,
-            system_v=24,
-            bank=replace(build.bank, series=2),
-            fitted=(*build.fitted, b.Fitted("step_down", "step-down-24", "locker.wall", 0, 0)),
-            runs=(*build.runs, b.Run("step_down", "locker", "locker", (), "dc-6", "fuse-30")),
-        )
-    )
-
-
-def transferring() -> Drawn:
-    """With an inverter-charger in place of inverter and mains charger."""
-    parts = WORLD.catalogue.tables
-    inverter = next(iter(parts["inverters"].values()))
-    assert isinstance(inverter, p.Inverter)
-    more = inverter.model_copy(update={"name": "inverter-charger-1500", "charge_a": 60.0, "transfer_a": 16.0})
-    catalogue = Catalogue({**parts, "inverter_chargers": {more.name: more}}, WORLD.catalogue.rule_sets)
-    build, gone = WORLD.build, ("mains_charger", "mains_feed")
-    fitted = tuple(
-        replace(f, part=more.name) if f.slot == "inverter" else f for f in build.fitted if f.slot not in gone
-    )
-    runs = tuple(r for r in build.runs if r.name not in gone)
-    back = b.Run("inverter_in", "locker", "locker", (), "mains-2.5")
-    return made(replace(build, fitted=fitted, runs=(*runs, back)), catalogue=catalogue)
-
-
-def circuits(hook_up: int, inverter: int, *, inlet: bool = True) -> Drawn:
-    """With so many circuits."""
-    named = [Circuit(name=f"hook_up_circuit_{k}", source="hook_up") for k in range(hook_up)]
-    named += [Circuit(name=f"inverter_circuit_{k}", source="inverter") for k in range(inverter)]
-    return with_brief(circuits=tuple(named), inlet=WORLD.case.brief.inlet if inlet else None)
-
-
-VARIED: dict[str, Callable[[], Drawn]] = {
-    "as it is": lambda: made(WORLD.build),
-    "no inverter": lambda: without("inverter", "inverter_out", "switch"),
-    "no inverter, its runs left": lambda: without("inverter"),
-    "no switch": lambda: without("switch"),
-    "no alternator charger": lambda: without("alternator_charger", "alternator", "alternator_feed"),
-    "alternator runs without charger": lambda: without("alternator_charger"),
-    "no mains charger": lambda: without("mains_charger", "mains_feed"),
-    "no mains charger, its feed left": lambda: without("mains_charger"),
-    "no mains box": lambda: without("mains_box"),
-    "no mains at all": lambda: without(
-        "mains_box", "mains_charger", "mains_inlet", "mains_feed", "inverter", "inverter_out", "switch"
-    ),
-    "no busbar, isolator, main fuse": lambda: without("busbar", "isolator", "main_fuse"),
-    "no rows, no display": lambda: without("fuse_row", "measuring_row", "display"),
-    "fused strings": lambda: made(replace(WORLD.build, bank=replace(WORLD.build.bank, fuse="fuse-30"))),
-    "no main run": lambda: without("main"),
-    "no loads run": lambda: without("dc_loads"),
-    "no regulator": lambda: without("regulator_1"),
-    "no solar": lambda: arrays(),
-    "no fuses": lambda: made(replace(WORLD.build, runs=tuple(replace(r, fuse="") for r in WORLD.build.runs))),
-    "no pass-through entry": lambda: made(replace(WORLD.build, entries=())),
-    "no runs": lambda: made(replace(WORLD.build, runs=())),
-    "nothing but a bank": lambda: made(b.Build(case="handmade", system_v=12, bank=WORLD.build.bank)),
-    "step-down at 12 V": lambda: made(
-        replace(
-            WORLD.build,
-            fitted=(*WORLD.build.fitted, b.Fitted("step_down", "step-down-24", "locker.wall", 0, 0)),
-        )
-    ),
-    "a run for nothing": lambda: made(
-        replace(WORLD.build, runs=(*WORLD.build.runs, b.Run("step_down", "locker", "locker", (), "dc-6", "fuse-30")))
-    ),
-    "a way in for a plain inverter": lambda: made(
-        replace(WORLD.build, runs=(*WORLD.build.runs, b.Run("inverter_in", "locker", "locker", (), "mains-2.5")))
-    ),
-    "two regulators": lambda: arrays("regulator_1", "regulator_2"),
-    "solar on the alternator charger": lambda: arrays("regulator_1", "alternator_charger"),
-    "four arrays": lambda: arrays("regulator_1", "regulator_2", "regulator_3", "alternator_charger"),
-    "three arrays on two inputs": lambda: arrays("regulator_1", "regulator_1", "alternator_charger"),
-    "two arrays on the alternator charger": lambda: arrays("alternator_charger", "alternator_charger"),
-    "24 V": on_24_v,
-    "inverter-charger": transferring,
-    "no circuits": lambda: circuits(0, 0),
-    "five circuits": lambda: circuits(2, 3),
-    "many on hook-up": lambda: circuits(6, 1),
-    "many on the inverter": lambda: circuits(1, 6),
-    "inverter circuits, no inlet": lambda: circuits(0, 2, inlet=False),
-    "circuits of hook-up, no inlet": lambda: circuits(2, 1, inlet=False),
-    "a large inlet": lambda: with_brief(inlet=Inlet(rating_a=32, point="inlet_point")),
-    "pass-throughs": lambda: with_brief(
-        pass_throughs=(
-            *WORLD.case.brief.pass_throughs,
-            *(
-                PassThrough(name=f"socket_{k}", carries="power", ip_class=54, point="tv_point", current_a=5)
-                for k in range(3)
-            ),
-        )
-    ),
-}
-SHIPPED = {f"{name} {want}": (name, want) for name in SOLVED for want in WANTS}
-ALL = [*VARIED, *SHIPPED]
-
-
-@cache
-def subject(key: str) -> Drawn:
-    """A fit and its findings."""
-    return (shipped(*SHIPPED[key]), findings(*SHIPPED[key])) if key in SHIPPED else VARIED[key]()
-
-
-@cache
-def drawn(key: str) -> Sheet:
-    """Its diagram."""
-    return single_line(*subject(key))
-
-
-def texts(key: str) -> list[str]:
-    """Every text of its diagram."""
-    return [text.text for text in drawn(key).texts()]
-
-
-def bars(sheet: Sheet) -> list[Path]:
-    """The sides of the mains box."""
-    return [s for s in sheet.shapes if isinstance(s, Path) and s.layer == "mains" and s.weight == 0.7]
-
-
-def wires(sheet: Sheet) -> list[tuple[Point, Point]]:
-    """Every straight piece of a cable, and of the bars."""
-    lines = [s for s in sheet.shapes if isinstance(s, Path) and s.layer in ("cable", "mains") and s.dash != "chain"]
-    return [pair for line in lines for pair in zip(line.points, line.points[1:], strict=False)]
-
-
-def dots(sheet: Sheet) -> list[Point]:
-    """The middles of the junctions."""
-    found = [s for s in sheet.shapes if isinstance(s, Path) and s.fill == "solid" and len(s.points) == 12]
-    return [(sum(x for x, _ in s.points) / 12, sum(y for _, y in s.points) / 12) for s in found]
-
-
-def said(key: str, words: str) -> bool:
-    """Whether the notes say something, however they are broken into lines."""
-    return words in " ".join(texts(key))
 
 
 # --- all of it is there --------------------------------------------------------------------------------
@@ -272,11 +91,6 @@ def test_circuits_hang_on_the_side_that_feeds_them(key: str) -> None:
         assert bar.points[0][0] <= side.x0 <= side.x1 <= bar.points[1][0]
 
 
-def test_the_bank_is_summed_up() -> None:
-    assert "12.8 V, 200 Ah" in texts("as it is")  # two modules of 12.8 V and 100 Ah in parallel
-    assert "25.6 V, 200 Ah" in texts("24 V")
-
-
 @pytest.mark.parametrize("key", ALL)
 def test_what_is_measured_is_what_the_audit_counts(key: str) -> None:
     fit, _ = subject(key)
@@ -288,12 +102,6 @@ def test_what_is_measured_is_what_the_audit_counts(key: str) -> None:
     assert amps == [f"{current.amps:.1f}" for current in currents(fit)]
 
 
-def test_what_is_measured_by_hand() -> None:
-    # loads 90 W at 12 V; a string 1.25 x 5.2 A; chargers as rated; 1500 W at 90 % from 12 V
-    listed = "12 V loads 7.5 A, a string of a 6.5 A, alternator charger 30.0 A, mains charger 30.0 A, inverter 138.9 A"
-    assert said("as it is", listed)
-
-
 def test_ammeters_stand_on_the_measured_paths() -> None:
     def ammeters(key: str) -> int:
         return texts(key).count("A") - 1  # one is in the legend
@@ -301,34 +109,6 @@ def test_ammeters_stand_on_the_measured_paths() -> None:
     assert ammeters("as it is") == 5  # loads, array, alternator charger, mains charger, inverter
     assert ammeters("no inverter") == 4
     assert ammeters("four arrays") == 8
-
-
-FUSED = ("each string with", "fuse-30", "30 A bolt-in, 32 V", "breaks 8 kA")
-FIGURES = (  # of tests/handmade.py
-    ("as it is", "bank", ["module-100", "1 in series x 2 in parallel", "12.8 V, 200 Ah"]),
-    ("fused strings", "bank", ["module-100", "1 in series x 2 in parallel", *FUSED, "12.8 V, 200 Ah"]),
-    ("as it is", "regulator_1", ["regulator-20, 20 A, up to 75 V"]),
-    ("as it is", "alternator_charger", ["alternator-charger-30, 30 A"]),
-    ("as it is", "mains_charger", ["mains-charger-30, 30 A"]),
-    ("as it is", "inverter", ["inverter-1500, 12 V, 1500 W"]),
-    ("inverter-charger", "inverter", ["inverter-charger-1500, 12 V, 1500 W", "charges 60 A", "transfer switch 16 A"]),
-    ("24 V", "step_down", ["step-down-24, 24 V to 12 V, 20 A"]),
-    ("as it is", "isolator", ["isolator-300, 300 A"]),
-    ("as it is", "main_fuse", ["fuse-200", "200 A bolt-in, 32 V", "breaks 8 kA", "in holder-main"]),
-    ("as it is", "display", ["display-8, 8 channels"]),
-    ("as it is", "measuring_row", ["1 x shunt-1x300: 1 channel, 300 A", "1 x shunt-4x50: 4 channels, 50 A"]),
-    ("as it is", "mains_box", ["mains-box-2", "for 2 circuits, inlet up to 16 A"]),
-    ("as it is", "alternator", ["12 V, 120 A", "at tow_point"]),
-    ("as it is", "inlet", ["10 A, 230 V", "at inlet_point"]),
-    ("as it is", "12 V loads", ["panel at loads_point,"]),
-)
-
-
-@pytest.mark.parametrize(("key", "head", "lines"), FIGURES, ids=[f"{key}, {head}" for key, head, _ in FIGURES])
-def test_figures_of_a_part_stand_below_its_name(key: str, head: str, lines: list[str]) -> None:
-    shown = texts(key)
-
-    assert lines in [shown[k + 1 : k + 1 + len(lines)] for k, text in enumerate(shown) if text == head]
 
 
 @pytest.mark.parametrize("key", ["as it is", "fused strings", *(f"{name} {want}" for name in SOLVED for want in WANTS)])
@@ -342,10 +122,6 @@ def test_fuses_of_module_strings_have_a_symbol_before_the_bank(key: str) -> None
     fuses = [b for b in boxes if b.size == pytest.approx((8, 3)) and main_x + 8 < b.middle[0] < x and 0 < b.y0 - y < 6]
     assert len(fuses) == bool(fit.build.bank.fuse)
     assert (NAMES[symbols.fused_battery] in " ".join(texts(key))) == bool(fit.build.bank.fuse)
-
-
-def test_the_busbars_figures() -> None:
-    assert "busbar, busbar-250, pair, 250 A, 6 studs each, on locker.wall" in texts("as it is")
 
 
 def test_fuses_stand_at_the_busbars_and_ammeters_beyond_them() -> None:
@@ -420,19 +196,6 @@ def test_what_is_missing_is_said() -> None:
     assert "no solar input" in texts("four arrays")
     assert "not called for" in texts("a run for nothing")
     assert "no entry in the build" in texts("no pass-through entry")
-
-
-def test_breaches_are_told() -> None:
-    assert said("no regulator", "The audit found breaches")
-    assert not said("as it is", "The audit found breaches")
-
-
-@pytest.mark.parametrize("key", ["as it is", "nothing but a bank"])
-def test_the_legend_has_what_is_drawn(key: str) -> None:
-    rows = " ".join(texts(key))
-    battery, alternator = NAMES[symbols.battery], "photovoltaic generator"
-    assert battery in rows
-    assert (alternator in rows) is (key == "as it is")
 
 
 # --- it can be read ------------------------------------------------------------------------------------

@@ -10,11 +10,9 @@ from optimiser.builds import Bank, Fitted
 from optimiser.drawing.bays.elevations import bay_elevations
 from optimiser.drawing.shapes import Box, Circle
 from optimiser.fitted import fit_of
-from optimiser.fitted.fit import Fit
 from optimiser.parts import Module
 from tests import handmade
 from tests.drawing_bays_help import bodies_of, box_of, closed_on, trailer, words_of
-from tests.packing_help import shipped
 
 
 def test_what_stays_is_dotted_and_says_so() -> None:
@@ -82,15 +80,3 @@ def test_modules_show_no_terminals_however_they_stand() -> None:
 def _may_lie(module: object) -> Module:
     assert isinstance(module, Module)
     return module.model_copy(update={"stands": ("flat", "side")})
-
-
-def test_a_fuse_on_the_banks_terminal_is_named_with_the_bank() -> None:
-    van, clinic = shipped("grey-month-van"), shipped("travelling-clinic")
-    assert van.main_holder is not None and van.main_holder.on_terminal and clinic.module_holder is not None
-
-    assert f"main fuse {van.main_holder.name} on its terminal" in _of_bank(van)
-    assert f"fuses in {clinic.module_holder.name} on the terminal of each string" in _of_bank(clinic)
-
-
-def _of_bank(fit: Fit) -> str:
-    return next(note for sheet in bay_elevations(fit) for note in sheet.notes if " bank:" in note)

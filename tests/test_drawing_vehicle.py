@@ -194,15 +194,6 @@ def test_dimensions_reopened_from_dxf_are_the_surveys(name: str) -> None:
     assert along_y == pytest.approx(sorted([*sides, vehicle.track_mm, outline.width_mm]))
 
 
-def test_arms_are_told_from_the_axle() -> None:
-    plan, _ = _views("tiny-trailer")  # axle at 1700; bays at 3150, 450, 1750
-
-    assert "drawbar_box +1450, galley_base -1250, side_locker +50" in _words(plan)
-    plan, _ = _views("grey-month-van")  # rear axle at 1000; bays at 395, 855, 800, 3900, 2200
-    arms = "the rear axle [mm]: lift_box -605, garage_box -145, garage_wall -200, seat_base +2900, wardrobe +1200."
-    assert any(note.endswith(arms) for note in plan.notes)
-
-
 # --- it is the build's -------------------------------------------------------------------------------
 
 
@@ -228,16 +219,6 @@ def test_the_sheets_carry_the_key_and_every_way_its_sections(name: str, want: st
             assert words.count(marked.label) == 1
             numbers = [f"{run.cable.section_mm2:g}" for run in marked.runs if run.cable.section_mm2]
             assert all(re.search(rf"\b{re.escape(number)}\b", marked.label) for number in numbers)
-
-
-def test_labels_and_key_by_hand() -> None:
-    main, tow, _, loads, inlet, data = marked_ways(_by_hand())
-
-    assert main.label == "W1: 2 x 50 mm2"
-    assert tow.line == "W2  tow_way, tow_point to locker, 6000 mm, bore 50 mm: alternator_feed 2 x 25 mm2"
-    assert loads.label == "W4: 2 x 6 mm2"
-    assert (inlet.label, inlet.style) == ("W5: mains 2.5 mm2", ("mains", "dashed", 0.6))
-    assert (data.label, data.style[1]) == ("W6: data", "solid")
 
 
 def test_ways_with_mains_with_both_and_with_nothing_differ_in_their_dashes() -> None:
@@ -357,12 +338,6 @@ def test_every_unsurveyed_node_is_told_and_hollow(name: str) -> None:
         assert told == loose == {spot.node for spot in shipped(name).case.spots}
         hollow = [s for s in sheet.shapes if isinstance(s, Path) and s.layer == "symbol" and s.fill == "paper"]
         assert len(hollow) == len(loose) + 1  # and one in the legend
-
-
-def test_nothing_is_called_unsurveyed_that_is() -> None:
-    for sheet in _views("grey-month-van"):
-        assert not any("not surveyed" in note for note in sheet.notes if "tyres" not in note)
-        assert "node, not surveyed" not in _words(sheet)
 
 
 def test_a_node_that_nothing_surveyed_is_joined_to_is_told_and_left_out() -> None:

@@ -52,14 +52,6 @@ def test_where_mains_and_low_voltage_share_no_way_none_is_shown_divided() -> Non
         assert DIVIDED not in [placed.text for placed in sheet.texts()]
 
 
-def test_a_divided_way_says_so_whatever_lies_in_it() -> None:
-    lines = {marked.way.name: marked.line for marked in marked_ways(shipped("travelling-clinic"))}
-
-    assert "bore 60 mm, divided: main " in lines["desk_leg"]
-    assert "bore 75 mm, divided: empty" in lines["floor_duct_front"]
-    assert "divided" not in lines["boot_leg"]
-
-
 def test_a_way_that_both_share_undivided_is_called_so() -> None:
     fit = shipped("tiny-trailer")
     ways = tuple(way.model_copy(update={"divided": False}) for way in fit.case.ways)
