@@ -64,15 +64,15 @@ class Tables:
 
     # --- money and mass ---------------------------------------------------------------------------
 
-    def worth(self, part: Part) -> money.Worth:
+    def cost_and_mass(self, part: Part) -> money.CostAndMass:
         """Cost and mass of a part, fitted."""
         return money.part_worth(part, self.case.brief.labour_per_h)
 
-    def cable_step(self, part: Cable) -> money.Worth:
+    def cable_step(self, part: Cable) -> money.CostAndMass:
         """Cost and mass of 100 mm of a run."""
         return money.cable_worth_a_step(part, self.case.brief.labour_per_h)
 
-    def cable_ends(self, part: Cable) -> money.Worth:
+    def cable_ends(self, part: Cable) -> money.CostAndMass:
         """Cost of both ends of a run."""
         return money.cable_ends_worth(part, self.case.brief.labour_per_h)
 

@@ -18,7 +18,7 @@ from optimiser.catalogue import Catalogue
 from optimiser.circuits import ROWS, SLOTS, role_of
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import Standing, standing
-from optimiser.fitted.wiring import Wanted, wanted_runs
+from optimiser.fitted.wiring import RequiredRun, required_runs
 from optimiser.parts import Fuse, Holder, Part, Stance
 
 Change = Callable[[], b.Build | None]
@@ -66,7 +66,7 @@ class Bench:
         build = self._with_slot(build, "step_down", build.system_v != 12)
         build = self._with_holder(build)
         old = {run.name: run for run in build.runs}
-        runs = [self._laid(old.get(name), wanted) for name, wanted in wanted_runs(self.fit(build)).items()]
+        runs = [self._laid(old.get(name), wanted) for name, wanted in required_runs(self.fit(build)).items()]
         if any(run is None for run in runs):
             return None
         build = replace(build, runs=tuple(run for run in runs if run))
@@ -95,7 +95,7 @@ class Bench:
             there = b.Fitted("main_fuse", holder.name, bank.board, 0, 0)
         return with_fitted(build, replace(there, part=holder.name))
 
-    def _laid(self, old: b.Run | None, wanted: Wanted) -> b.Run | None:
+    def _laid(self, old: b.Run | None, wanted: RequiredRun) -> b.Run | None:
         if wanted.start is None or wanted.end is None:
             return None
         routes = self.routes(wanted.start, wanted.end)

@@ -16,7 +16,7 @@ from optimiser.commissioning import (
     Check,
     Expectation,
     Expected,
-    Held,
+    JudgedReading,
     Moment,
     Report,
     commissioned,
@@ -73,7 +73,7 @@ def report(folder: Path, text: str, made: World | None = None) -> Report:
     return commissioned(fitted(made), audit(made.case, made.catalogue, made.build), path)
 
 
-def held(found: Report, id: str) -> Held:
+def held(found: Report, id: str) -> JudgedReading:
     """The one reading of that name."""
     (one,) = (one for one in found.held if one.id == id)
     return one

@@ -9,11 +9,11 @@ from pathlib import Path
 
 from click.testing import Result
 
-from optimiser.solve import Found, NoneThere, Point, Stuck
+from optimiser.solve import Found, Infeasible, Point, Unanswered
 from tests import handmade
 from tests.cli_help import run, write_case, write_catalogue
 
-Asked = Point[Found] | NoneThere | Stuck
+Asked = Point[Found] | Infeasible | Unanswered
 
 # The cheapest, and what it adds to take a lighter charger of either kind or both.
 POINTS = [(53_050, 15_280), (56_050, 15_180), (62_050, 14_880), (65_050, 14_780)]

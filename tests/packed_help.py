@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from optimiser.auditing import Finding
-from optimiser.fitted import Fit, worth
+from optimiser.fitted import Fit, cost_and_mass
 from optimiser.packing import pack_files
 from optimiser.packing.dossier import Dossier, dossier
 from optimiser.packing.options import options, proven_as
@@ -29,7 +29,7 @@ def compared(name: str) -> Comparison:
 
 
 def _choice(fit: Fit, found: tuple[Finding, ...]) -> Choice:
-    its = worth(fit.case, fit.catalogue, fit.build)
+    its = cost_and_mass(fit.case, fit.catalogue, fit.build)
     return Choice(fit.build, {"cost": its.cents, "mass": its.grams}, found, True)
 
 

@@ -261,6 +261,6 @@ def _zone(ctx: FitOut, zone: Zone, placed: list[PlacedPanel]) -> tuple[float, fl
     along = across = 0.0
     for p in placed:
         dx, dy = items[p.panel].extent(p.turned)
-        grams = ctx.tables.worth(panels[p.panel]).grams
+        grams = ctx.tables.cost_and_mass(panels[p.panel]).grams
         along, across = along + grams * (p.x_mm + dx / 2), across + grams * (p.y_mm + dy / 2)
     return along, across

@@ -14,10 +14,10 @@ import pytest
 
 from optimiser import builds as b
 from optimiser.auditing import audit, breaches
-from optimiser.basis.money import Worth
+from optimiser.basis.money import CostAndMass
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.fitted import worth
+from optimiser.fitted import cost_and_mass
 from optimiser.model.assemble import assemble
 from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
 from optimiser.solve import Solved, Stop, Want, optimise
@@ -41,11 +41,11 @@ def attacked(case: Case, catalogue: Catalogue, best: b.Build, want: Want, change
     assert best.claim.status == "proven" and not breaches(audit(case, catalogue, best))
     found = list(Attack(case, catalogue, seed).found(best, changes))
 
-    def ranked(of: Worth) -> Worth | tuple[int, int]:
+    def ranked(of: CostAndMass) -> CostAndMass | tuple[int, int]:
         return of if want == "cheapest" else (of.grams, of.cents)
 
-    least = ranked(worth(case, catalogue, best))
-    assert found and all(ranked(worth(case, catalogue, build)) >= least for build in found)
+    least = ranked(cost_and_mass(case, catalogue, best))
+    assert found and all(ranked(cost_and_mass(case, catalogue, build)) >= least for build in found)
     assert refused(case, catalogue, iter(found)) == []
 
 

@@ -11,10 +11,10 @@ import pytest
 from optimiser import builds as b
 from optimiser import case as c
 from optimiser.auditing import Finding, audit, breaches
-from optimiser.auditing.finding import held, judged
+from optimiser.auditing.finding import checked, judged
 from optimiser.basis import volts
 from optimiser.builds import BuildProblem
-from optimiser.fitted import trace, worth
+from optimiser.fitted import cost_and_mass, trace
 from optimiser.requirements import REGISTER
 from tests import handmade
 from tests.handmade import World
@@ -44,9 +44,9 @@ def broken(*changes: Change) -> set[str]:
     return {name for name, finding in findings(*changes).items() if not finding.ok}
 
 
-def cost_and_mass(*changes: Change) -> tuple[int, int]:
+def figures_of(*changes: Change) -> tuple[int, int]:
     at = world(*changes)
-    return worth(at.case, at.catalogue, at.build)
+    return cost_and_mass(at.case, at.catalogue, at.build)
 
 
 # --- the build by hand -------------------------------------------------------------------------------
@@ -67,25 +67,25 @@ def test_worth_adds_up_on_paper() -> None:
     # 48 steps of one cable at 0.25 and 10 g and their 6 pairs of ends at 2.00
     cents = 30 * 1700 + 2 * 2700 + 144 * 50 + 8 * 400 + 48 * 25 + 6 * 200
     grams = 30 * 500 + 2 * 1000 + 144 * 20 + 48 * 10
-    assert cost_and_mass() == (cents, grams)
+    assert figures_of() == (cents, grams)
 
 
 # --- findings ----------------------------------------------------------------------------------------
 
 
 def test_margin_follows_the_sense() -> None:
-    assert held("roof.mass", "roof", limit=60, actual=52).margin == 8
-    assert held("roof.mass", "roof", limit=60, actual=62).margin == -2
-    assert held("bay.clearance", "inverter", limit=50, actual=58).margin == 8
-    assert held("bay.clearance", "inverter", limit=50, actual=48).margin == -2
+    assert checked("roof.mass", "roof", limit=60, actual=52).margin == 8
+    assert checked("roof.mass", "roof", limit=60, actual=62).margin == -2
+    assert checked("bay.clearance", "inverter", limit=50, actual=58).margin == 8
+    assert checked("bay.clearance", "inverter", limit=50, actual=48).margin == -2
     assert judged("battery.voltage", limit=24, actual=12, ok=False).margin == -12
 
 
 def test_float_noise_is_no_breach_but_a_hundred_thousandth_is() -> None:
-    assert held("run.drop", "main", limit=0.24, actual=0.24 + 1e-12).ok
-    assert not held("run.drop", "main", limit=0.24, actual=0.24 * (1 + 1e-5)).ok
-    assert not held("run.fuse_distance", limit=200, actual=float("inf")).ok
-    assert not held("run.drop", "main", limit=0.24, actual=float("nan")).ok
+    assert checked("run.drop", "main", limit=0.24, actual=0.24 + 1e-12).ok
+    assert not checked("run.drop", "main", limit=0.24, actual=0.24 * (1 + 1e-5)).ok
+    assert not checked("run.fuse_distance", limit=200, actual=float("inf")).ok
+    assert not checked("run.drop", "main", limit=0.24, actual=float("nan")).ok
 
 
 @pytest.mark.parametrize(
@@ -100,13 +100,13 @@ def test_float_noise_is_no_breach_but_a_hundred_thousandth_is() -> None:
     ],
 )
 def test_numbers_as_shown(limit: float, actual: float, shown: tuple[str, str]) -> None:
-    finding = held("run.drop", "main", limit=limit, actual=actual)
+    finding = checked("run.drop", "main", limit=limit, actual=actual)
     assert finding.numbers == shown
     assert finding.sentence == f"main with the runs that feed it loses {shown[1]} V, {shown[0]} V allowed"
 
 
 def test_money_keeps_its_cents() -> None:
-    finding = held("money.budget", limit=2000, actual=2000.01)
+    finding = checked("money.budget", limit=2000, actual=2000.01)
     assert finding.sentence == "the fit-out costs 2000.01, 2000.00 allowed"
 
 
@@ -303,7 +303,7 @@ def test_what_stays_is_free_but_must_be_where_it_was() -> None:
     kept: Change = ("fitted.inverter.kept", True)
     unclaimed: list[Change] = [("claim.cost_cents", None), ("claim.mass_g", None)]
     assert broken(keep, kept, *unclaimed) == set()
-    (cents, grams), (new_cents, new_grams) = cost_and_mass(keep, kept), cost_and_mass()
+    (cents, grams), (new_cents, new_grams) = figures_of(keep, kept), figures_of()
     assert (new_cents - cents, new_grams - grams) == (1700, 500)
     assert "run.complete[inverter]" in broken(keep, *unclaimed)  # bought anew all the same
     assert "run.complete[inverter]" in broken(kept, *unclaimed)  # nothing of the kind was there

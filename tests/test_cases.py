@@ -10,7 +10,7 @@ import pytest
 from optimiser.auditing import audit, breaches
 from optimiser.case import Kept
 from optimiser.catalogue import Catalogue
-from optimiser.fitted import trace, worth
+from optimiser.fitted import trace, cost_and_mass
 from optimiser.moves import levers
 from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
 from optimiser.solve import Impossible, Outcome, Solved, Stop, Want, optimise
@@ -40,7 +40,7 @@ def test_proven_audited_and_as_good_as_the_stored_build(name: str, want: Want, c
 
     assert isinstance(outcome, Solved)
     assert not breaches(audit(case, catalogue, outcome.build))
-    fresh, stored = (worth(case, catalogue, build) for build in (outcome.build, shipped(name, want).build))
+    fresh, stored = (cost_and_mass(case, catalogue, build) for build in (outcome.build, shipped(name, want).build))
     assert (fresh.cents == stored.cents) if want == "cheapest" else (fresh.grams == stored.grams)
 
 

@@ -12,7 +12,7 @@ from optimiser.circuits import CHARGERS, CIRCUITS, FAMILIES, SLOTS, circuit_of, 
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
 from optimiser.fitted.fit import WORKS
-from optimiser.fitted.wiring import Wanted, roof_plane_entry, wanted_runs
+from optimiser.fitted.wiring import RequiredRun, required_runs, roof_plane_entry
 from tests import handmade
 from tests.knobs import changed
 from tests.worlds import AT_24_V
@@ -65,12 +65,12 @@ def terminals(found: Fit, run: str) -> set[str]:
     return slots
 
 
-def everything() -> list[tuple[Fit, Wanted]]:
-    return [(found, wanted) for found in map(fit, WORLDS) for wanted in wanted_runs(found).values()]
+def everything() -> list[tuple[Fit, RequiredRun]]:
+    return [(found, wanted) for found in map(fit, WORLDS) for wanted in required_runs(found).values()]
 
 
 @pytest.mark.parametrize("found, wanted", [pytest.param(f, w, id=f"{f.system_v} V {w.name}") for f, w in everything()])
-def test_the_model_and_the_audit_know_a_run_alike(found: Fit, wanted: Wanted) -> None:
+def test_the_model_and_the_audit_know_a_run_alike(found: Fit, wanted: RequiredRun) -> None:
     """Where it starts and ends, what it is, on which terminals it goes, what it may lose, what drives a fault in it."""
     circuit, array = circuit_of(wanted.name), wanted.name.startswith("solar_")
     assert wanted.start == node(found, wanted.name, circuit.start)
@@ -93,7 +93,7 @@ def test_every_circuit_is_in_one_of_these_builds() -> None:
 @pytest.mark.parametrize("world", WORLDS)
 def test_the_same_currents_are_measured(world: str) -> None:
     found = fit(world)
-    measured = {name for name in wanted_runs(found) if circuit_of(name).measured}
+    measured = {name for name in required_runs(found) if circuit_of(name).measured}
     assert {current.run for current in currents(found)} == measured
 
 

@@ -14,7 +14,7 @@ from click.testing import Result
 
 from optimiser.builds import to_json
 from optimiser.cautions import CAUTIONS
-from optimiser.commissioning import Held, Moment, expected
+from optimiser.commissioning import JudgedReading, Moment, expected
 from tests import handmade
 from tests.cli_help import run
 from tests.commission_help import as_designed, checks, faults, filled, fitted, held, log, report, world
@@ -27,7 +27,7 @@ SUN: Row = {"time": "2027-01-15T12:00", "irradiance_w_m2": 1000, "air_c": 25, "b
 VMP, STRING_A, CHARGE_A = 32.878, 4.75, 11.653
 
 
-def one(folder: Path, row: Mapping[str, Any], name: str) -> Held:
+def one(folder: Path, row: Mapping[str, Any], name: str) -> JudgedReading:
     """A channel's reading in a log of one row."""
     return held(report(folder, log(row)), name)
 

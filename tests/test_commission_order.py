@@ -11,7 +11,7 @@ from optimiser.commissioning import Check
 from optimiser.commissioning.filling import figure
 from optimiser.commissioning.sheet_mains import BEFORE_BOND
 from optimiser.fitted import Fit
-from optimiser.fitted.wiring import laid_runs
+from optimiser.fitted.wiring import routed_runs
 from tests.commission_help import checks, world
 from tests.packing_help import SOLVED, WANTS, findings, shipped
 from tests.test_commission_rows import CHARGER, NO_INLET, Knobs, sheet, told, without
@@ -175,7 +175,7 @@ def gone_by_step_down(name: str) -> str:
 
 def own_mv(fit: Fit, run: str, amps: float) -> float:
     """Ohm's law along both conductors of one run, copper at 0.393 % a kelvin above 20 C [mV]."""
-    (laid,) = (one for name, one in laid_runs(fit).items() if name == run)
+    (laid,) = (one for name, one in routed_runs(fit).items() if name == run)
     warm = 1 + 0.00393 * (fit.case.rules["conductor_c"] - 20)
     return amps * 2 * laid.cut_m * laid.cable.ohm_per_km * warm
 

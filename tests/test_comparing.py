@@ -13,9 +13,9 @@ import pytest
 
 from optimiser.builds import from_json
 from optimiser.cautions import CAUTIONS
-from optimiser.fitted import worth
+from optimiser.fitted import cost_and_mass
 from optimiser.pipeline import STATE_CODES, Inputs, read
-from optimiser.solve import Point, Stuck
+from optimiser.solve import Point, Unanswered
 from tests.cli_help import command, run
 from tests.comparing_help import EARLIER, POINTS, Asked, Solves, compared, never, rows
 from tests.conftest import Folders
@@ -65,7 +65,7 @@ def test_the_whole_front_as_a_sheet_and_as_builds(fronted: Folders, tmp_path: Pa
     for file in files:
         check = run("audit", fronted.case, file, "--catalogue", fronted.catalogue)
         assert (check.exit_code, check.stderr) == (0, "")
-        audited.append(worth(inputs.case, inputs.catalogue, from_json(file.read_text(encoding="utf-8"))))
+        audited.append(cost_and_mass(inputs.case, inputs.catalogue, from_json(file.read_text(encoding="utf-8"))))
     assert audited == POINTS
     assert steps(result.stdout) == [
         (k, k + 1, other.cents - one.cents, other.grams - one.grams)
@@ -189,7 +189,7 @@ def test_impossible_is_code_3_and_writes_nothing(fronted: Folders, tmp_path: Pat
 
 
 def test_undecided_before_any_point(fronted: Folders, solves: Solves, tmp_path: Path) -> None:
-    solves.instead = lambda *_: Stuck("the time limit came before any build")
+    solves.instead = lambda *_: Unanswered("the time limit came before any build")
 
     result = compared(fronted, "--out", tmp_path / "builds")
 
@@ -201,7 +201,7 @@ def test_undecided_before_any_point(fronted: Folders, solves: Solves, tmp_path: 
 
 
 def test_undecided_after_a_point_keeps_it(fronted: Folders, solves: Solves, tmp_path: Path) -> None:
-    solves.instead = lambda number, found: found if number == 1 else Stuck("time is up")
+    solves.instead = lambda number, found: found if number == 1 else Unanswered("time is up")
 
     result = compared(fronted, "--out", tmp_path / "builds")
 

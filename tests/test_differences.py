@@ -11,7 +11,7 @@ import pytest
 
 from optimiser import builds as b
 from optimiser.differences import Order, changes, one_line, side_by_side, totals
-from optimiser.fitted import worth
+from optimiser.fitted import cost_and_mass
 from tests.differing import EACH, KEPT_INVERTER, PANEL_175, TWO_ARRAYS, WORLD, turned
 from tests.knobs import changed
 
@@ -150,7 +150,7 @@ def test_figures_are_the_audits_and_change_sign_on_the_way_back(kind: str) -> No
     after = turned(before, knobs)
     there = totals(WORLD.case, WORLD.catalogue, before, after)
     back = totals(WORLD.case, WORLD.catalogue, after, before)
-    old, new = (worth(WORLD.case, WORLD.catalogue, build) for build in (before, after))
+    old, new = (cost_and_mass(WORLD.case, WORLD.catalogue, build) for build in (before, after))
     assert (there.cents, there.grams) == (new.cents - old.cents, new.grams - old.grams)
     assert (back.cents, back.grams) == (-there.cents, -there.grams)
     money, mass = there.text.removesuffix(" kg").split(" cu, ")
@@ -304,7 +304,7 @@ def test_side_by_side_of_a_part_that_stays_and_of_two_cases() -> None:
     after = turned(WORLD.build, KEPT_INVERTER)
     rows = side_by_side(WORLD.case, WORLD.catalogue, WORLD.build, after, case_after=longer)
     found = {row.what: (row.before, row.after) for row in rows if row.differs}
-    cost = worth(longer, WORLD.catalogue, after).cents
+    cost = cost_and_mass(longer, WORLD.catalogue, after).cents
     assert found["cost"] == ("692.00 cu", f"{cost / 100:.2f} cu")
     assert found["inverter"] == ("inverter-1500 on locker wall", "inverter-1500 on locker wall (stays)")
     assert found["main run"] == ("50 mm2, 200 A bolt-in, 1.6 m", "50 mm2, 200 A bolt-in, 2.6 m")

@@ -14,7 +14,7 @@ from ezdxf.filemanagement import read
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from optimiser.auditing.finding import held
+from optimiser.auditing.finding import checked
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.bays.elevations import bay_elevations
 from optimiser.drawing.dxf import to_dxf
@@ -242,7 +242,7 @@ def test_without_findings_it_says_so() -> None:
 
 
 def test_a_breach_is_called_one() -> None:
-    found = [held("bay.mass", "box", limit=5, actual=6)]
+    found = [checked("bay.mass", "box", limit=5, actual=6)]
     assert "BREACH: parts in box weigh 6 kg, 5 kg allowed" in words_of(bay_elevations(trailer(), found, ())[0])
 
 

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from optimiser.auditing import Finding, audit
-from optimiser.auditing.finding import held
+from optimiser.auditing.finding import checked
 from optimiser.builds import Bank
 from optimiser.drawing.bays.bank import reach, scheme
 from optimiser.drawing.bays.elevations import bay_elevations
@@ -73,7 +73,7 @@ def test_the_sheet_has_the_figure_that_the_audit_counts(changes: tuple[tuple[str
 
 
 def test_a_far_corner_further_than_allowed_is_a_warning() -> None:
-    wide, short = (held("run.fuse_distance", limit=limit, actual=1220) for limit in (1220, 1219))
+    wide, short = (checked("run.fuse_distance", limit=limit, actual=1220) for limit in (1220, 1219))
     near, far, unknown = (_box(_beside(), found) for found in ([wide], [short], []))
 
     assert "WARNING: the main fuse is 100 mm" in _notes(far)
@@ -85,7 +85,7 @@ def test_a_far_corner_further_than_allowed_is_a_warning() -> None:
 
 def test_strings_with_fuses_of_their_own_guard_what_leads_to_the_main_fuse() -> None:
     near, far = (
-        _box(_beside(("bank.fuse", "fuse-125")), [held("run.fuse_distance", limit=limit, actual=100)])
+        _box(_beside(("bank.fuse", "fuse-125")), [checked("run.fuse_distance", limit=limit, actual=100)])
         for limit in (100, 99)
     )
 
@@ -104,7 +104,9 @@ def test_fuse_and_bank_on_two_boards_have_no_distance_in_the_drawing() -> None:
     side = case.boards[0].model_copy(update={"name": "side", "kind": "wall"})
     boards: tuple[str, Any] = ("boards", (*case.boards, side))
     fit = _beside(boards, ("fitted", fitted))
-    box = next(s for s in bay_elevations(fit, [held("run.fuse_distance", limit=200, actual=300)], ()) if "box" in s.key)
+    box = next(
+        s for s in bay_elevations(fit, [checked("run.fuse_distance", limit=200, actual=300)], ()) if "box" in s.key
+    )
 
     assert reach(marked(fit, "box")) is None
     assert "stand on different boards" in _notes(box) and "counts 300 mm; 200 mm allowed" in _notes(box)

@@ -18,7 +18,7 @@ from optimiser.drawing.single_line import symbols
 from optimiser.drawing.single_line.legend import NAMES
 from optimiser.drawing.svg import to_svg
 from optimiser.fitted.currents import currents
-from optimiser.fitted.wiring import laid_runs
+from optimiser.fitted.wiring import routed_runs
 from tests.packing_help import SOLVED, WANTS
 from tests.single_line_help import ALL, SHIPPED, WORLD, bars, dots, drawn, said, subject, texts, wires
 
@@ -32,7 +32,7 @@ EDGE_MM = 1e-6  # what touches does not cross
 def test_every_run_with_section_length_and_cable(key: str) -> None:
     fit, _ = subject(key)
     shown = texts(key)
-    for name, laid in laid_runs(fit).items():
+    for name, laid in routed_runs(fit).items():
         assert name in shown
         at = [k for k, text in enumerate(shown) if text == name and shown[k + 2 : k + 3] == [laid.cable.name]]
         assert at, f"{name} without its cable"
@@ -46,7 +46,7 @@ def test_every_run_with_section_length_and_cable(key: str) -> None:
 def test_every_fuse_with_rating_family_and_voltage(key: str) -> None:
     fit, _ = subject(key)
     shown = texts(key)
-    fuses = [laid.fuse for laid in laid_runs(fit).values() if laid.fuse]
+    fuses = [laid.fuse for laid in routed_runs(fit).values() if laid.fuse]
     if fit.build.bank.fuse:
         fuses.append(fit.part(fit.build.bank.fuse, p.Fuse))  # told once for all strings
     for fuse in fuses:

@@ -23,7 +23,7 @@ from optimiser.drawing.vehicle.nodes import places
 from optimiser.drawing.vehicle.views import vehicle_views
 from optimiser.drawing.vehicle.ways import courses, key_lines, marked_ways
 from optimiser.fitted import Fit, fit_of
-from optimiser.fitted.wiring import laid_runs
+from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Panel
 from tests import handmade
 from tests.labels_help import pointed
@@ -224,7 +224,7 @@ def test_the_sheets_carry_the_key_and_every_way_its_sections(name: str, want: st
 def test_ways_with_mains_with_both_and_with_nothing_differ_in_their_dashes() -> None:
     fit = shipped("tiny-trailer")
     dashes = {marked.way.name: marked.style[1] for marked in marked_ways(fit)}
-    kinds = {way: {r.cable.kind for r in laid_runs(fit).values() if way in r.run.ways} for way in dashes}
+    kinds = {way: {r.cable.kind for r in routed_runs(fit).values() if way in r.run.ways} for way in dashes}
 
     assert kinds["side_wall"] == {"dc", "mains"} and dashes["side_wall"] == "chain"
     assert kinds["plug_leg"] == set() and dashes["plug_leg"] == "dotted"

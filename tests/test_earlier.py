@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from optimiser.solve import ByKinds, Earlier, NoneThere, Point, Room, Stuck, front, of_model, spread
+from optimiser.solve import ByKinds, Earlier, Infeasible, Point, Room, Unanswered, front, of_model, spread
 from optimiser.solve.front import Ask
 from optimiser.solve.search import Value
 from tests.test_front import COUNT, LINE, LINE_POINTS, SMALL, STOP, Asked, Small, pairs
@@ -67,12 +67,12 @@ def test_a_whole_front_takes_one_question() -> None:
     assert (found.state, pairs(found), len(asked.rooms)) == ("whole", LINE_POINTS, 1)
 
 
-@pytest.mark.parametrize("end", [Stuck("time is up"), "not proven"], ids=["stuck", "not proven"])
-def test_nothing_is_proven_of_them_without_an_answer(end: Stuck | str) -> None:
+@pytest.mark.parametrize("end", [Unanswered("time is up"), "not proven"], ids=["stuck", "not proven"])
+def test_nothing_is_proven_of_them_without_an_answer(end: Unanswered | str) -> None:
     earlier, told = _line(0, 1), list[Point[Value]]()
 
-    def ask(room: Room) -> Point[Value] | NoneThere | Stuck:
-        return end if isinstance(end, Stuck) else Point(50, -50, lambda _: 0, proven=False)
+    def ask(room: Room) -> Point[Value] | Infeasible | Unanswered:
+        return end if isinstance(end, Unanswered) else Point(50, -50, lambda _: 0, proven=False)
 
     found = front(earlier.best(earlier.rest(ask)), tell=told.append)
 

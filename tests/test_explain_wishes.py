@@ -8,7 +8,7 @@ from functools import cache
 import pytest
 
 from optimiser.explaining import Budget, Deciding, negotiable, what_decides
-from optimiser.fitted import worth
+from optimiser.fitted import cost_and_mass
 from optimiser.packing.options import Decided, options
 from optimiser.pipeline import Explanation, Inputs
 from optimiser.printing import explanation_object
@@ -78,7 +78,7 @@ def test_wishes_of_a_best_build_stand_in_one_line_before_its_limits() -> None:
 
 def test_each_limit_on_a_page_of_the_pack_says_whose_it_is() -> None:
     inputs, deciding = decided()
-    its = worth(inputs.case, inputs.catalogue, deciding.best.build)
+    its = cost_and_mass(inputs.case, inputs.catalogue, deciding.best.build)
 
     (option,) = options(inputs, deciding.best.build, None, {its: Decided(deciding, capped=False)})
 

@@ -10,7 +10,7 @@ import pytest
 from optimiser import fitted
 from optimiser.auditing import audit
 from optimiser.builds import BuildProblem, from_json
-from optimiser.fitted import fit_of, wiring, worth
+from optimiser.fitted import cost_and_mass, fit_of, wiring
 from optimiser.fitted.places import standing
 from optimiser.packing import pack_files
 from optimiser.packing.dossier import dossier
@@ -30,19 +30,19 @@ def test_a_pack_looks_up_each_of_its_builds_once(monkeypatch: pytest.MonkeyPatch
         monkeypatch.setattr(module, name, lambda *args, **kwargs: made.update([name]) or kind(*args, **kwargs))
 
     count(fitted, "Fit")
-    count(wiring, "Laid")
+    count(wiring, "RoutedRun")
     inputs = read("tiny-trailer", ())
     builds = [from_json((FOLDER / f"tiny-trailer-{want}.json").read_text(encoding="utf-8")) for want in WANTS]
     choices = []
     for build in builds:
-        its = worth(inputs.case, inputs.catalogue, build)
+        its = cost_and_mass(inputs.case, inputs.catalogue, build)
         found = audit(inputs.case, inputs.catalogue, build)
         choices.append(Choice(build, {"cost": its.cents, "mass": its.grams}, found, True))
     compared = Comparison(("cost", "mass"), tuple(choices), (), "points of the front")
 
     pack_files(dossier(inputs, options(inputs, builds[0], compared, {})), compared)
 
-    assert made == {"Fit": len(builds), "Laid": sum(len(build.runs) for build in builds)}
+    assert made == {"Fit": len(builds), "RoutedRun": sum(len(build.runs) for build in builds)}
 
 
 def test_a_fit_is_of_the_very_build_case_and_catalogue() -> None:

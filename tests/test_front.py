@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
-from optimiser.solve import Front, Halt, NoneThere, Point, Room, Stop, Stuck, front, of_model, spread
+from optimiser.solve import Front, Halt, Infeasible, Point, Room, Stop, Unanswered, front, of_model, spread
 from optimiser.solve.front import Ask
 from optimiser.solve.search import Expr, Value, aim, span
 
@@ -235,10 +235,10 @@ class Asked:
     unsure_at: int | None = None
     rooms: list[Room] = field(default_factory=list)
 
-    def __call__(self, room: Room) -> Point[Value] | NoneThere | Stuck:
+    def __call__(self, room: Room) -> Point[Value] | Infeasible | Unanswered:
         self.rooms.append(room)
         if self.stuck_at is not None and len(self.rooms) > self.stuck_at:
-            return Stuck("time is up")
+            return Unanswered("time is up")
         found = self.ask(room)
         if len(self.rooms) == self.unsure_at and isinstance(found, Point):
             return Point(found.first, found.second, found.found, proven=False)
@@ -275,7 +275,7 @@ def test_a_point_that_is_not_proven_ends_the_loop(spaced: bool) -> None:
 def test_a_far_end_that_is_not_proven_is_no_end() -> None:
     asked = of_model(*LINE.model(), stop=STOP)
 
-    def hasty(room: Room) -> Point[Value] | NoneThere | Stuck:
+    def hasty(room: Room) -> Point[Value] | Infeasible | Unanswered:
         return Point(0, 0, lambda _: 0, proven=False) if room.turned else asked(room)
 
     found = spread(hasty, 3)

@@ -13,8 +13,8 @@ import pytest
 
 from optimiser import pipeline
 from optimiser.builds import to_json
-from optimiser.fitted import worth
-from optimiser.solve import Point, Stop, Stuck
+from optimiser.fitted import cost_and_mass
+from optimiser.solve import Point, Stop, Unanswered
 from tests import handmade
 from tests.comparing_help import EARLIER, POINTS, Asked, Solves, compared, rows, write_fronted
 from tests.conftest import Folders
@@ -87,7 +87,7 @@ def test_points_are_kept_as_they_are_found(fronted: Folders, shelf: Path, solves
 
 def _ended(found: Asked, *, proven: bool) -> Asked:
     if proven or not isinstance(found, Point):
-        return Stuck("time is up")
+        return Unanswered("time is up")
     return replace(found, proven=False)
 
 
@@ -182,7 +182,7 @@ def _only_one(points: Points) -> None:
 def _dominated(points: Points) -> None:
     """A build that holds, and is dearer and heavier than all points, in place of them."""
     world, build = handmade.world(), handmade.build()
-    total = worth(world.case, world.catalogue, build)
+    total = cost_and_mass(world.case, world.catalogue, build)
     claim = replace(build.claim, want="front of cost and mass", status="proven", bound=1)
     figures = {"cost": total.cents, "mass": total.grams}
     points[:] = [{"figures": figures, "build": json.loads(to_json(replace(build, claim=claim)))}]
@@ -210,7 +210,7 @@ def test_a_file_is_believed_no_proof(
 
 def test_what_was_not_proven_in_this_run_is_not_called_proven(fronted: Folders, solved: Solves) -> None:
     """The solver comes to nothing: builds of an earlier run are shown, each as what was found and no more."""
-    solved.instead = lambda *_: Stuck("time is up")
+    solved.instead = lambda *_: Unanswered("time is up")
 
     again, as_json = compared(fronted), json.loads(compared(fronted, "--json").stdout)
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from optimiser.model import kinds
 from optimiser.model.assemble import assemble
-from optimiser.solve import ByKinds, NoneThere, Point, Question, Room, Stop, Stuck, front, of_model
+from optimiser.solve import ByKinds, Infeasible, Point, Question, Room, Stop, Unanswered, front, of_model
 from optimiser.solve.front import Ask
 from optimiser.solve.search import Value
 from tests import handmade
@@ -84,7 +84,7 @@ def test_what_is_dominated_is_not_asked_for() -> None:
     all_points.append((worse, 9, 2))
     answers: list[tuple[int, int]] = []
 
-    def ask(room: Room) -> Point[str] | NoneThere | Stuck:
+    def ask(room: Room) -> Point[str] | Infeasible | Unanswered:
         here = [
             (first, second, kind)
             for kind, first, second in all_points
@@ -93,7 +93,7 @@ def test_what_is_dominated_is_not_asked_for() -> None:
             if all(first < a or second < b for a, b in room.below)
         ]
         if not here:
-            return NoneThere()
+            return Infeasible()
         first, second, kind = min(here)
         answers.append((first, second))
         return Point(first, second, "", kind=kind)
@@ -124,7 +124,7 @@ def test_compare_asks_kind_by_kind(fronted: Folders, solves: Solves) -> None:
 def test_a_room_of_kinds(room: Room, expected: tuple[int, int] | None) -> None:
     found = by_marks(LINE, 2)(room)
 
-    assert isinstance(found, NoneThere if expected is None else Point)
+    assert isinstance(found, Infeasible if expected is None else Point)
     if isinstance(found, Point):
         assert (found.first, found.second) == expected
 
@@ -159,14 +159,14 @@ def test_a_kind_half_looked_into_is_gone_on_with() -> None:
         ask: Ask[Value]
         count: int = 0
 
-        def __call__(self, room: Room) -> Point[Value] | NoneThere | Stuck:
+        def __call__(self, room: Room) -> Point[Value] | Infeasible | Unanswered:
             self.count += 1
-            return Stuck("time is up") if self.count == 3 else self.ask(room)
+            return Unanswered("time is up") if self.count == 3 else self.ask(room)
 
     question = ByKinds(OnceStuck(by_marks(LINE, 2)))
     start = question(Room())
     assert isinstance(start, Point)
-    assert question(Room(start.second - 1)) == Stuck("time is up")
+    assert question(Room(start.second - 1)) == Unanswered("time is up")
 
     follows = question(Room(start.second - 1))
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from optimiser import library
-from optimiser.fitted import worth
+from optimiser.fitted import cost_and_mass
 from optimiser.pipeline import Inputs, Unusable
 from optimiser.reading import CaseProblems
 from optimiser.reference import page
@@ -41,7 +41,7 @@ def test_nothing_is_printed_and_progress_is_told(trailer: Inputs, capfd: pytest.
     best = library.build(trailer, "lightest", progress=lambda now: heard.append(now.best))
 
     assert best.status == "proven" and best.build is not None
-    assert best.best == worth(trailer.case, trailer.catalogue, best.build).grams
+    assert best.best == cost_and_mass(trailer.case, trailer.catalogue, best.build).grams
     assert best.best in heard
     assert capfd.readouterr() == ("", "")
 

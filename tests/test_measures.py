@@ -18,21 +18,21 @@ from optimiser.basis import sun
 from optimiser.builds import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.fitted import measured, worth
+from optimiser.fitted import cost_and_mass, measured
 from optimiser.measures import MEASURES, Measure
 from optimiser.reading import read_inputs, shipped_cases, shipped_catalogue
 from optimiser.solve import (
     Found,
     Halt,
     Impossible,
+    Infeasible,
     Measures,
-    NoneThere,
     Point,
     Question,
     Room,
     Solved,
     Stop,
-    Stuck,
+    Unanswered,
     Undecided,
 )
 from tests import handmade
@@ -62,7 +62,7 @@ ROUNDED: dict[Measure, float] = {
 def rounded_safely(at: Case, parts: Catalogue, found: Found) -> None:
     """Cost and mass as the audit calculates them; the others no better, and worse by the rounding only."""
     assert found.build is not None
-    assert worth(at, parts, found.build) == (found.cost_cents, found.mass_g)
+    assert cost_and_mass(at, parts, found.build) == (found.cost_cents, found.mass_g)
     assert breaches(audit(at, parts, found.build)) == ()
     actual = measured(at, parts, found.build)
     assert (found.figures["cost"], found.figures["mass"]) == (found.cost_cents, found.mass_g)
@@ -191,7 +191,7 @@ def test_a_point_is_counted_as_something_to_be_made_small() -> None:
     measures: Measures = ("cost", "annual_surplus")
     question = Question(world.case, world.catalogue)
 
-    def ask(room: Room) -> Point[Found] | NoneThere | Stuck:
+    def ask(room: Room) -> Point[Found] | Infeasible | Unanswered:
         return question.point(measures, room, stop=STOP, watch=lambda _: None, halt=Halt())
 
     near = ask(Room())
@@ -202,7 +202,7 @@ def test_a_point_is_counted_as_something_to_be_made_small() -> None:
         assert (point.first, point.second) == (point.found.cost_cents, -point.found.figures["annual_surplus"])
         assert point.proven and not isinstance(point.found, Undecided)
     assert beyond.first > near.first and beyond.second < near.second
-    assert isinstance(ask(Room(-(10**8))), NoneThere)
+    assert isinstance(ask(Room(-(10**8))), Infeasible)
 
 
 def test_shown_and_counted() -> None:

@@ -18,7 +18,7 @@ from optimiser.basis import bodies
 from optimiser.builds import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.fitted import worth
+from optimiser.fitted import cost_and_mass
 from optimiser.parts import Body, Cable, Fuse, Module, Part, Regulator, Shunt
 from optimiser.solve import Solved, Want, optimise
 from tests import handmade, test_twins
@@ -207,7 +207,7 @@ def _shunts(case: Case, catalogue: Catalogue, build: Build) -> Iterator[Change]:
 def hold_against_changes(case: Case, catalogue: Catalogue, build: Build, want: Want) -> int:
     """Every change is found out or no better; returns how many there were."""
     weigh = cheapest if want == "cheapest" else lightest
-    best = worth(case, catalogue, build)
+    best = cost_and_mass(case, catalogue, build)
     count = 0
     for change in changes(case, catalogue, build):
         count += 1
@@ -217,7 +217,7 @@ def hold_against_changes(case: Case, catalogue: Catalogue, build: Build, want: W
         if broken or change.must_break:
             assert broken & change.expected, f"{change.what}: {sorted(broken)}"
             continue
-        new = worth(case, catalogue, change.build)
+        new = cost_and_mass(case, catalogue, change.build)
         assert weigh(new) >= weigh(best), f"{change.what}: {new} is better than {best}"
         off = {"claim.cost"} if new.cents != best.cents else set()
         off |= {"claim.mass"} if new.grams != best.grams else set()

@@ -21,7 +21,7 @@ from optimiser.builds import from_json
 from optimiser.cautions import CAUTIONS
 from optimiser.commissioning import printed_row
 from optimiser.commissioning import test_sheet as wanted_checks
-from optimiser.fitted import worth
+from optimiser.fitted import cost_and_mass
 from optimiser.packing.options import options, proven_as
 from optimiser.packing.page import page
 from optimiser.pipeline import claimed_as
@@ -57,7 +57,7 @@ def test_every_finding_stands_on_the_page_with_the_audits_figures(name: str) -> 
 
 def test_price_and_mass_are_the_audits(name: str) -> None:
     fit, page = shipped(name), _page(name)
-    its = worth(fit.case, fit.catalogue, fit.build)
+    its = cost_and_mass(fit.case, fit.catalogue, fit.build)
     cost, mass = money(its.cents, fit.case.brief.currency), kg(its.grams)
 
     assert page.table("quotation", "Price").rows[-1] == ["total", f"{its.cents / CENTS:.2f}"]
@@ -70,7 +70,7 @@ def test_every_option_is_told_with_the_audits_figures(name: str) -> None:
     data = json.loads(re.findall(r'id="options-data">(.*?)</script>', files_of(name)["index.html"].decode())[0])
 
     for option, choice in zip(data, compared(name).choices, strict=True):
-        its = worth(packed(name).inputs.case, packed(name).inputs.catalogue, choice.build)
+        its = cost_and_mass(packed(name).inputs.case, packed(name).inputs.catalogue, choice.build)
         assert (option["cost"], option["mass"]) == (money(its.cents, "cu"), kg(its.grams))
         sentences = {f"{f.requirement}: {f.sentence}" for f in choice.findings}
         assert option["deciders"] and set(option["deciders"]) <= sentences
@@ -268,7 +268,7 @@ def test_a_build_altered_by_hand_is_not_called_proven() -> None:
     made = packed("tiny-trailer")
     runs = tuple(replace(run, cable="cable-dc-10") if run.name == "dc_loads" else run for run in made.fit.build.runs)
     bare = replace(made.fit.build.claim, cost_cents=None, mass_g=None)
-    its = worth(made.inputs.case, made.inputs.catalogue, replace(made.fit.build, runs=runs))
+    its = cost_and_mass(made.inputs.case, made.inputs.catalogue, replace(made.fit.build, runs=runs))
     forged = replace(bare, cost_cents=its.cents, mass_g=its.grams)
 
     for claim in (bare, forged):  # the bound is still the cheapest build's
@@ -298,7 +298,7 @@ def test_a_claim_written_by_hand_proves_nothing(tmp_path: Path) -> None:
     """The cheapest build, called the lightest with all that goes with it, packed without a solve."""
     content = json.loads(_build("tiny-trailer").read_text())
     made = packed("tiny-trailer")
-    its = worth(made.inputs.case, made.inputs.catalogue, made.fit.build)
+    its = cost_and_mass(made.inputs.case, made.inputs.catalogue, made.fit.build)
     content["claim"] |= {"want": "lightest", "bound": its.grams, "cost_cents": its.cents, "mass_g": its.grams}
     (tmp_path / "forged.json").write_text(json.dumps(content))
 

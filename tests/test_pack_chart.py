@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from optimiser.fitted import worth
+from optimiser.fitted import cost_and_mass
 from optimiser.packing.options import options
 from optimiser.packing.page.chart import chart
 from tests.packed_help import compared, inputs
@@ -67,7 +67,7 @@ def test_a_point_reads_off_the_marks_what_the_audit_finds(name: str) -> None:
 
     for number, want in enumerate(WANTS, start=1):
         fit, (x, y) = shipped(name, want), picture.points[number]
-        its = worth(fit.case, fit.catalogue, fit.build)
+        its = cost_and_mass(fit.case, fit.catalogue, fit.build)
         tenth_of_a_dot = [0.1 * abs(m[-1][1] - m[0][1]) / abs(m[-1][0] - m[0][0]) for m in picture.marks.values()]
         assert picture.read("x", x) == pytest.approx(its.cents / 100, abs=tenth_of_a_dot[0])
         assert picture.read("y", y) == pytest.approx(its.grams / 1000, abs=tenth_of_a_dot[1])

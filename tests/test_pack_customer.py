@@ -9,10 +9,10 @@ import pytest
 from markupsafe import escape
 
 from optimiser.auditing import Finding
-from optimiser.auditing.finding import held
+from optimiser.auditing.finding import checked
 from optimiser.basis.loads import too_much_together
 from optimiser.case import Case
-from optimiser.fitted import Fit, worth
+from optimiser.fitted import Fit, cost_and_mass
 from optimiser.packing.page import page
 from optimiser.packing.page.customer import currency_told, days, rounded_up_kg, tiles
 from optimiser.printing.wording import kg, money
@@ -35,7 +35,7 @@ def _told(name: str, section: str = "customer") -> str:
 
 
 def _shown(fit: Fit, found: tuple[Finding, ...]) -> dict[str, str]:
-    its = worth(fit.case, fit.catalogue, fit.build)
+    its = cost_and_mass(fit.case, fit.catalogue, fit.build)
     return {tile.name: tile.figure for tile in tiles(fit, found, its, quotation(fit, found, version=""))}
 
 
@@ -102,7 +102,7 @@ def _with_iron(scenario: str) -> Case:
 
 def test_the_price_says_how_much_is_left_out_and_where_that_is_listed(name: str) -> None:
     fit, quoted = shipped(name), packed(name).quotation
-    price = money(worth(fit.case, fit.catalogue, fit.build).cents, fit.case.brief.currency)
+    price = money(cost_and_mass(fit.case, fit.catalogue, fit.build).cents, fit.case.brief.currency)
 
     told, listed = _told(name), _told(name, "quotation")
 
@@ -130,7 +130,7 @@ def test_a_currency_that_is_one_needs_no_word(word: str) -> None:
 
 def test_the_mass_is_told_to_a_tenth_and_never_less_than_it_is(name: str) -> None:
     fit = shipped(name)
-    grams = worth(fit.case, fit.catalogue, fit.build).grams
+    grams = cost_and_mass(fit.case, fit.catalogue, fit.build).grams
 
     assert f"mass added{rounded_up_kg(grams)} kg" in _told(name)
     assert 0 <= float(rounded_up_kg(grams)) - grams / GRAMS < 0.1
@@ -161,7 +161,7 @@ def test_days_are_rounded_down_but_not_below_what_was_asked_for(actual: float, l
 
 
 def _days(actual: float, limit: float) -> Finding:
-    return held("energy.autonomy", limit=limit, actual=actual)
+    return checked("energy.autonomy", limit=limit, actual=actual)
 
 
 def test_what_a_plot_says_in_itself_is_not_said_again_below_it(name: str) -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from optimiser.builds import Build
-from optimiser.fitted import worth
+from optimiser.fitted import cost_and_mass
 from optimiser.packing import Wanted, make
 from optimiser.packing import options as choosing
 from optimiser.packing.options import CAPPED, NOT_EXPLAINED, options
@@ -51,7 +51,7 @@ def test_the_build_itself_is_the_point_it_equals(fronted: Inputs, front: Compari
 def test_a_build_beside_the_front_is_an_option_of_its_own(fronted: Inputs, front: Comparison) -> None:
     """With a switch that has its own cable less well laid: dearer than the cheapest and no lighter."""
     build = _dearer(fronted, front.choices[0].build)
-    its = worth(fronted.case, fronted.catalogue, build)
+    its = cost_and_mass(fronted.case, fronted.catalogue, build)
 
     found = options(fronted, build, front, {})
 

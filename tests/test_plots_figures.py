@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from optimiser.auditing.finding import held
+from optimiser.auditing.finding import checked
 from optimiser.auditing.room import tightest
 from optimiser.case import Scenario
 from optimiser.fitted import measured, trace
@@ -209,12 +209,12 @@ def test_each_requirement_once_at_its_tightest(name: str) -> None:
 
 def test_what_is_left_out_is_counted() -> None:
     findings = (
-        held("roof.inside", "roof", limit=0, actual=5),  # a definition
-        held("battery.place", "box", limit=0, actual=0),
-        held("energy.autonomy", limit=1, actual=inf),
-        held("mass.payload", limit=100, actual=80),
-        held("bay.mass", "box", limit=50, actual=50),
-        held("bay.mass", "locker", limit=50, actual=10),
+        checked("roof.inside", "roof", limit=0, actual=5),  # a definition
+        checked("battery.place", "box", limit=0, actual=0),
+        checked("energy.autonomy", limit=1, actual=inf),
+        checked("mass.payload", limit=100, actual=80),
+        checked("bay.mass", "box", limit=50, actual=50),
+        checked("bay.mass", "locker", limit=50, actual=10),
     )
     with look():
         found = margins(findings)

@@ -8,7 +8,7 @@ from hashlib import sha256
 import pytest
 
 from optimiser.builds import to_json
-from optimiser.fitted import worth
+from optimiser.fitted import cost_and_mass
 from optimiser.schedules import NOT_IN_THE_BUILD, TOLD, OptionLine, Quotation, not_in_the_build, quotation
 from optimiser.schedules.materials import lines, materials
 from optimiser.schedules.quotation import EXCLUSIONS
@@ -37,7 +37,7 @@ def test_the_handmade_trailers_quotation_adds_up_on_paper() -> None:
 def test_prices_sum_to_what_the_audit_finds(name: str, want: str) -> None:
     fit = shipped(name, want)
     offer = quotation(fit, findings(name, want), version="v")
-    total = worth(fit.case, fit.catalogue, fit.build)
+    total = cost_and_mass(fit.case, fit.catalogue, fit.build)
 
     assert offer.prices[-1].cents == total.cents == sum(price.cents for price in offer.prices[:-1])
     assert round(offer.mass_kg * 1000) == total.grams

@@ -9,10 +9,10 @@ import pytest
 
 from optimiser.auditing import Finding
 from optimiser.case import Kept
-from optimiser.fitted import Fit, worth
+from optimiser.fitted import Fit, cost_and_mass
 from optimiser.fitted.currents import currents
 from optimiser.fitted.places import standing
-from optimiser.fitted.wiring import laid_runs
+from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Fuse
 from optimiser.schedules import Schedule
 from optimiser.schedules.cables import cable_ends, cables
@@ -47,7 +47,7 @@ def test_the_bill_of_the_handmade_trailer_adds_up_on_paper() -> None:
 @every_build
 def test_the_bill_comes_to_what_the_audit_finds(name: str, want: str) -> None:
     fit = shipped(name, want)
-    comes_to = worth(fit.case, fit.catalogue, fit.build)
+    comes_to = cost_and_mass(fit.case, fit.catalogue, fit.build)
     bill = materials(fit)
 
     assert sums(lines(fit)).worth == comes_to
@@ -87,7 +87,7 @@ def test_cable_by_the_metre_and_its_ends_are_those_of_the_runs(name: str, want: 
     fit = shipped(name, want)
     metres: Counter[str] = Counter()
     ends: Counter[str] = Counter()
-    for laid in laid_runs(fit).values():
+    for laid in routed_runs(fit).values():
         cores = 2 if laid.cable.paired else 1
         metres[laid.cable.name] += round(laid.cut_m * 10) * cores
         ends[laid.cable.name] += 2 * cores
@@ -124,7 +124,7 @@ def test_what_stays_is_listed_and_costs_and_weighs_nothing() -> None:
     row = only_row(bill, "part", "inverter-1500")
 
     assert (row["remark"], row["count"], row["total"], row["mass"]) == (STAYS, 1, 0, 0)
-    assert total(bill, "total") == 692_00 - 17_00 == worth(made.case, made.catalogue, made.build).cents
+    assert total(bill, "total") == 692_00 - 17_00 == cost_and_mass(made.case, made.catalogue, made.build).cents
 
 
 def test_the_customers_portable_panel_is_listed_and_not_charged() -> None:
@@ -154,7 +154,7 @@ def test_cut_lengths_worked_by_hand() -> None:
 def test_each_run_is_cut_ended_and_protected_once(name: str, want: str) -> None:
     fit = shipped(name, want)
     names = tuple(run.name for run in fit.build.runs)
-    power = [run for run in names if laid_runs(fit)[run].cable.kind != "data"]
+    power = [run for run in names if routed_runs(fit)[run].cable.kind != "data"]
     protected = [row for row in rows_of(protection(fit, findings(name, want))) if row["what"] != "isolator"]
 
     assert cables(fit).column("run") == names
@@ -246,7 +246,7 @@ def test_a_run_between_two_boards_of_a_bay_asks_for_a_string() -> None:
 @every_build
 def test_remarks_of_cables_change_no_length(name: str, want: str) -> None:
     fit = shipped(name, want)
-    for row, laid in zip(rows_of(cables(fit)), laid_runs(fit).values(), strict=True):
+    for row, laid in zip(rows_of(cables(fit)), routed_runs(fit).values(), strict=True):
         drawn_mm, cut_mm = drawn_of(fit, laid).least_mm, round(1000 * laid.cut_m)
         assert row["cut"] == cut_mm
         assert (f"at least {drawn_mm} mm" in str(row["remark"])) == (drawn_mm > cut_mm)
@@ -350,7 +350,7 @@ def test_everything_gets_its_label_once(name: str, want: str) -> None:
     assert of("panel") == [f"P{number + 1}" for number in range(len(build.panels))]
     assert of("entry") == [entry.purpose for entry in build.entries]
     assert of("vent") == [vent.bay for vent in build.vents]
-    ends = Counter({name: 4 if laid.cable.paired else 2 for name, laid in laid_runs(fit).items()})
+    ends = Counter({name: 4 if laid.cable.paired else 2 for name, laid in routed_runs(fit).items()})
     assert Counter(of("run end")) == ends
     texts = [row["text"] for row in rows if row["what"] == "run end"]
     assert len(set(texts)) == len(texts)

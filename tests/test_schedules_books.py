@@ -14,7 +14,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from optimiser.auditing import Finding
 from optimiser.cautions import CAUTIONS
-from optimiser.fitted import Fit, worth
+from optimiser.fitted import Fit, cost_and_mass
 from optimiser.fixings import fixings
 from optimiser.schedules import Column, OptionLine, Quotation, Schedule, quotation, schedules, to_csv, to_xlsx
 from optimiser.schedules.drilling import drilling
@@ -80,7 +80,7 @@ def test_csv_parses_back_to_the_schedule(name: str, want: str) -> None:
 @every_build
 def test_the_bills_last_row_is_the_audits_sum(name: str, want: str) -> None:
     fit = shipped(name, want)
-    total = worth(fit.case, fit.catalogue, fit.build)
+    total = cost_and_mass(fit.case, fit.catalogue, fit.build)
     (header, *rows), _ = _parsed(to_csv(_of(fit, findings(name, want))[0][0]))
     last = dict(zip(header, rows[-1], strict=True))
 
@@ -140,7 +140,7 @@ def test_every_figure_of_the_workbook_is_the_schedules(name: str, want: str) -> 
 @every_build
 def test_the_workbooks_sums_are_the_audits(name: str, want: str) -> None:
     fit = shipped(name, want)
-    total = worth(fit.case, fit.catalogue, fit.build)
+    total = cost_and_mass(fit.case, fit.catalogue, fit.build)
     every, offer = _of(fit, findings(name, want))
     book = _book(every, offer)
 

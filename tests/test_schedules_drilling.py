@@ -7,7 +7,7 @@ from collections.abc import Iterable
 import pytest
 
 from optimiser.case import Outline, Spot
-from optimiser.fitted.wiring import laid_runs
+from optimiser.fitted.wiring import routed_runs
 from optimiser.fixings import Fixing, Kind, fixings
 from optimiser.fixings.vents import openings
 from optimiser.schedules.drilling import drilling
@@ -145,7 +145,7 @@ def test_openings_stand_in_the_list_without_coordinates_and_with_their_bore(name
     for row in rows:
         assert row["x of centre"] is row["y of centre"] is row["along x"] is None and not row["x and y from"]
         if row["what"] == "opening of a way":
-            inside = [run for run, laid in laid_runs(fit).items() if ways[str(row["name"])] in laid.ways]
+            inside = [run for run, laid in routed_runs(fit).items() if ways[str(row["name"])] in laid.ways]
             assert row["part"] == f"bore {ways[str(row['name'])].bore_mm} mm: {', '.join(inside)}"
 
 
@@ -153,7 +153,7 @@ def test_openings_stand_in_the_list_without_coordinates_and_with_their_bore(name
 def test_each_way_that_is_used_is_told_with_its_bore(name: str, want: str) -> None:
     fit = shipped(name, want)
     (note,) = [note for note in drilling(fit, fixings(fit)).notes if "fitter's to make" in note]
-    used = {way.name: way for laid in laid_runs(fit).values() for way in laid.ways}
+    used = {way.name: way for laid in routed_runs(fit).values() for way in laid.ways}
 
     for way in fit.case.ways:
         assert (f"{way.name} {way.bore_mm} mm" in note) == (way.name in used)

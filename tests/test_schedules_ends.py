@@ -8,7 +8,7 @@ import pytest
 
 from optimiser.builds import Run
 from optimiser.fitted import Fit
-from optimiser.fitted.wiring import laid_runs, wanted_runs
+from optimiser.fitted.wiring import required_runs, routed_runs
 from optimiser.schedules.ends import ends_of
 from tests.handmade import World, world
 from tests.knobs import changed
@@ -35,7 +35,7 @@ def _one_bay_each() -> Fit:
 
 def test_each_run_joins_the_parts_that_the_audit_wants_it_to_join() -> None:
     fit = _one_bay_each()
-    laid, wanted = laid_runs(fit), wanted_runs(fit)
+    laid, wanted = routed_runs(fit), required_runs(fit)
 
     assert set(laid) == set(wanted)
     seen = 0
@@ -57,7 +57,7 @@ def test_panels_come_in_by_a_gland_or_by_the_socket(panel: str, start: str) -> N
     """The folding panel of the van is the customer's own."""
     fit = shipped("grey-month-van")
     (array,) = [one.name for one in fit.build.arrays if one.panel == panel]
-    first, last = ends_of(fit, laid_runs(fit)[f"solar_{array}"])
+    first, last = ends_of(fit, routed_runs(fit)[f"solar_{array}"])
 
     assert first.what.startswith(start)
     assert last.what == next(one.regulator for one in fit.build.arrays if one.name == array)

@@ -8,7 +8,7 @@ import pytest
 
 from optimiser.basis import money
 from optimiser.case import Trailer
-from optimiser.fitted.wiring import laid_runs
+from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Panel
 from optimiser.schedules.masses import axle_loads, masses
 from optimiser.units import GRAMS, at_least
@@ -45,7 +45,7 @@ def test_each_mass_stands_beside_its_own_name(name: str, want: str) -> None:
         expected[f"panel {panel.name} of {placed.string}, {placed.zone}"] += grams
     for content in fit.contents:
         expected[f"{content.slot}: {content.part.name}"] += at_least(content.part.mass_kg, GRAMS) * content.count
-    for run, laid in laid_runs(fit).items():
+    for run, laid in routed_runs(fit).items():
         expected[f"cable of {run}"] += money.cable_worth_a_step(laid.cable, 1).grams * laid.steps
     for where, part, count in [
         *((f"vents of {v.bay}: {v.vent}", v.vent, v.count) for v in build.vents),

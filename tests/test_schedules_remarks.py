@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from optimiser.fitted import Fit
-from optimiser.fitted.wiring import laid_runs, wanted_runs
+from optimiser.fitted.wiring import required_runs, routed_runs
 from optimiser.schedules.cables import cable_ends, cables
 from optimiser.schedules.materials import not_in_the_build
 from optimiser.schedules.protection import protection
@@ -51,7 +51,7 @@ def test_a_divided_way_with_one_kind_only_is_as_any_other() -> None:
 
 def _by_ohms_law(fit: Fit, run: str, one_way_mm: float) -> float:
     """Out and back along its own run and those before it, copper at 0.393 % a kelvin above 20 C [V]."""
-    wanted, laid = wanted_runs(fit)[run], laid_runs(fit)
+    wanted, laid = required_runs(fit)[run], routed_runs(fit)
     own_a = wanted.amps if wanted.drop_a is None else wanted.drop_a
     pieces = [(own_a, one_way_mm, laid[run].cable)]
     for before, amps in wanted.behind:
@@ -63,7 +63,7 @@ def _by_ohms_law(fit: Fit, run: str, one_way_mm: float) -> float:
 @every_build
 def test_the_drop_told_for_a_length_is_ohms_law(name: str, want: str) -> None:
     fit = shipped(name, want)
-    wanted, power = wanted_runs(fit), [one for one in laid_runs(fit).values() if one.cable.kind != "data"]
+    wanted, power = required_runs(fit), [one for one in routed_runs(fit).values() if one.cable.kind != "data"]
     assert power
     for laid in power:
         run, longest = laid.run.name, longest_mm(fit, laid)
@@ -131,7 +131,7 @@ def test_a_section_that_fails_too_or_that_no_terminal_takes_is_not_asked_for() -
     short = changed(_leads(100), "fitted.mains_charger.x_mm", 890)
     thin = changed(short, "rules.drop_share", 0.003)
     fit = fit_made(thin)
-    laid = laid_runs(fit)["mains_charger"]  # 16 mm2; 25 and 50 are thicker
+    laid = routed_runs(fit)["mains_charger"]  # 16 mm2; 25 and 50 are thicker
     length_mm = drawn_of(fit, laid).least_mm
     cables_there = fit.catalogue.of("cables").values()
     holds = [c for c in cables_there if (f := drop_at(fit, laid, c, length_mm)) and f.ok]
@@ -149,7 +149,7 @@ def test_a_section_that_fails_too_or_that_no_terminal_takes_is_not_asked_for() -
 @every_build
 def test_a_run_that_fails_as_drawn_is_never_told_to_hold(name: str, want: str) -> None:
     fit = shipped(name, want)
-    for row, laid in zip(rows_of(cables(fit)), laid_runs(fit).values(), strict=True):
+    for row, laid in zip(rows_of(cables(fit)), routed_runs(fit).values(), strict=True):
         remark = str(row["remark"])
         if "as drawn" in remark:
             drawn_mm = int(remark.partition("at least ")[2].partition(" ")[0])

@@ -15,7 +15,7 @@ import pytest
 
 from optimiser.auditing import audit, breaches
 from optimiser.cautions import CAUTIONS
-from optimiser.fitted import worth
+from optimiser.fitted import cost_and_mass
 from optimiser.moves import moved, set_to
 from optimiser.pipeline import Inputs
 from optimiser.pipeline.sweeping import Sweep, Swept, sweep
@@ -78,7 +78,7 @@ def test_the_curve_is_the_audits_and_never_falls_as_days_rise(
         case = moved(inputs.case, inputs.catalogue, set_to("autonomy_days", Decimal(value))).case
         assert row.answer.build is not None
         assert breaches(audit(case, inputs.catalogue, row.answer.build)) == ()
-        total = worth(case, inputs.catalogue, row.answer.build)
+        total = cost_and_mass(case, inputs.catalogue, row.answer.build)
         worths.append(total)
         shown = re.search(rf"^ +{re.escape(value)} +proven +([\d.]+) cu +([\d.]+) kg", text, re.MULTILINE)
         assert shown, value

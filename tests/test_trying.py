@@ -9,10 +9,10 @@ from typing import Any
 import pytest
 
 from optimiser.auditing import audit, breaches
-from optimiser.auditing.finding import held
+from optimiser.auditing.finding import checked
 from optimiser.case import Case
 from optimiser.cautions import CAUTIONS
-from optimiser.fitted import measured, worth
+from optimiser.fitted import cost_and_mass, measured
 from optimiser.pipeline import Answer, Inputs
 from optimiser.pipeline.trying import Trial
 from optimiser.printing import trial_object
@@ -39,7 +39,9 @@ def test_the_numbers_on_the_sheet_are_those_of_the_audit(inputs: Inputs, capsys:
     text = printed(capsys, trial_sheet(inputs, trial))
 
     assert trial.before.build and trial.after.build
-    old, new = (worth(inputs.case, inputs.catalogue, one.build) for one in (trial.before, trial.after) if one.build)
+    old, new = (
+        cost_and_mass(inputs.case, inputs.catalogue, one.build) for one in (trial.before, trial.after) if one.build
+    )
     assert new.cents < old.cents  # one module is enough then
     assert numbers(r"As asked: proven: ([\d.]+) cu, ([\d.]+) kg", text) == (old.cents / 100, old.grams / 1000)
     assert numbers(r"Changed:  proven: ([\d.]+) cu, ([\d.]+) kg", text) == (new.cents / 100, new.grams / 1000)
@@ -161,7 +163,7 @@ def test_a_breach_of_anything_else_is_a_fault(
 
 
 def test_a_fault_is_not_hidden_by_an_impossible_case(inputs: Inputs) -> None:
-    broken = held("money.budget", limit=1, actual=2)
+    broken = checked("money.budget", limit=1, actual=2)
     refused = Answer("cheapest", Undecided(None, None, None, 0, 1.0, "stopped"), None, (broken,))
 
     trial = Trial((), (), refused, Answer("cheapest", Impossible(1.0), None, ()))

@@ -15,12 +15,12 @@ from typing import Any, NamedTuple
 
 from optimiser import builds as b
 from optimiser.auditing import Finding, audit, breaches
-from optimiser.basis.money import Worth
-from optimiser.fitted import worth
+from optimiser.basis.money import CostAndMass
+from optimiser.fitted import cost_and_mass
 from tests.twins import ENDS, VALUES_BY, Twin, Values, together
 
 Nogood = frozenset[tuple[str, Any]]
-Weigh = Callable[[Worth], int]
+Weigh = Callable[[CostAndMass], int]
 
 WHERE = frozenset(
     [
@@ -40,16 +40,16 @@ _BIG = 10**9  # more than any build costs [cents] or weighs [g]
 class Best(NamedTuple):
     """The best there is."""
 
-    worth: Worth
+    worth: CostAndMass
     build: b.Build
 
 
-def cheapest(of: Worth) -> int:
+def cheapest(of: CostAndMass) -> int:
     """Cost first, mass to break ties."""
     return of.cents * _BIG + of.grams
 
 
-def lightest(of: Worth) -> int:
+def lightest(of: CostAndMass) -> int:
     """Mass first, cost to break ties."""
     return of.grams * _BIG + of.cents
 
@@ -75,7 +75,7 @@ class Search:
         found: Best | None = None
         at: Values = {}
 
-        def go(depth: int, spent: Worth) -> set[str]:
+        def go(depth: int, spent: CostAndMass) -> set[str]:
             """Decisions that, as they are, leave nothing better than the best so far."""
             nonlocal found
             least = weigh(spent) + rest[depth]
@@ -88,7 +88,7 @@ class Search:
                     return self._dear(at, weigh, floors, 0)
                 return conflict
             name = names[depth]
-            choices = [(self.twin.worth(name, v, at), v) for v in self.twin.values(name, at)]
+            choices = [(self.twin.cost_and_mass(name, v, at), v) for v in self.twin.values(name, at)]
             conflicts = set(VALUES_BY.get(name, ()))
             for added, value in sorted(choices, key=lambda choice: weigh(choice[0])):
                 at[name] = value
@@ -99,7 +99,7 @@ class Search:
                 conflicts |= conflict
             return conflicts - {name}
 
-        go(0, Worth(0, 0))
+        go(0, CostAndMass(0, 0))
         return found
 
     def _dear(self, at: Values, weigh: Weigh, floors: dict[str, int], spare: int) -> set[str]:
@@ -109,7 +109,7 @@ class Search:
         """
         found: set[str] = set()
         for name, value in reversed(at.items()):
-            above = weigh(self.twin.worth(name, value, at)) - floors[name]
+            above = weigh(self.twin.cost_and_mass(name, value, at)) - floors[name]
             if above <= spare:
                 spare -= above  # enough without it
                 continue
@@ -144,14 +144,14 @@ class Search:
                 return {other for other, _ in nogood}
         return None
 
-    def _sure(self, at: Values, spent: Worth) -> b.Build:
+    def _sure(self, at: Values, spent: CostAndMass) -> b.Build:
         """The build, after a check that it costs and weighs what was calculated on the way."""
         built = self.twin.build(at)
         assert isinstance(built, b.Build)
-        assert worth(self.twin.case, self.twin.catalogue, built) == spent
+        assert cost_and_mass(self.twin.case, self.twin.catalogue, built) == spent
         return built
 
-    def sampled(self, tries: int, seed: int) -> Iterator[Worth]:
+    def sampled(self, tries: int, seed: int) -> Iterator[CostAndMass]:
         """What builds cost and weigh that were put together at random and hold."""
         draw = random.Random(seed)
         for _ in range(tries):
@@ -160,4 +160,4 @@ class Search:
                 at[name] = draw.choice(self.twin.values(name, at))
             built = self.twin.build(at)
             if isinstance(built, b.Build) and not self._breaches(built):
-                yield worth(self.twin.case, self.twin.catalogue, built)
+                yield cost_and_mass(self.twin.case, self.twin.catalogue, built)

@@ -14,7 +14,7 @@ from typing import Any
 from optimiser import builds as b
 from optimiser.auditing import Finding
 from optimiser.basis import bodies, money, paths
-from optimiser.basis.money import Worth
+from optimiser.basis.money import CostAndMass
 from optimiser.case import Case, Obstacle
 from optimiser.catalogue import Catalogue
 from tests.placing import Field, Rect, Thing, place
@@ -64,7 +64,7 @@ class Twin:
 
     case: Case
     catalogue: Catalogue
-    worths: dict[tuple[str, Any], Worth] = field(default_factory=dict)
+    worths: dict[tuple[str, Any], CostAndMass] = field(default_factory=dict)
     between: dict[tuple[str, str], tuple[tuple[str, ...], int]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -127,17 +127,17 @@ class Twin:
 
     # --- money and mass ------------------------------------------------------------------------------
 
-    def worth(self, name: str, value: Any, at: Values) -> Worth:
+    def cost_and_mass(self, name: str, value: Any, at: Values) -> CostAndMass:
         """What a decision adds to cost and mass."""
         kind, _, run = name.partition(":")
         if value is ABSENT or name.endswith("@"):
-            return Worth(0, 0)
+            return CostAndMass(0, 0)
         key = (value, self._path(run, at)[1]) if kind == "cable" else (name, value)
         if key not in self.worths:
             self.worths[key] = self._cable(*key) if kind == "cable" else self._parts(name, value)
         return self.worths[key]
 
-    def _parts(self, name: str, value: Any) -> Worth:
+    def _parts(self, name: str, value: Any) -> CostAndMass:
         if name.startswith("fuse:"):
             return together([self._part(value), self._part(self.part(value).holder)])
         if name == "array":
@@ -155,24 +155,24 @@ class Twin:
         """A part of the catalogue."""
         return self.catalogue.find(name)
 
-    def _part(self, name: str) -> Worth:
+    def _part(self, name: str) -> CostAndMass:
         return money.part_worth(self.part(name), self.case.brief.labour_per_h)
 
-    def _cable(self, name: str, steps: int) -> Worth:
+    def _cable(self, name: str, steps: int) -> CostAndMass:
         part, rate = self.part(name), self.case.brief.labour_per_h
         return together([money.cable_worth_a_step(part, rate).times(steps), money.cable_ends_worth(part, rate)])
 
-    def _floor(self, name: str) -> Worth:
+    def _floor(self, name: str) -> CostAndMass:
         """The least a decision can add, whatever the others are."""
         if name.endswith("@") or name in ("array", "shunts", "vents") or "array" in VALUES_BY.get(name, ()):
-            return Worth(0, 0)
+            return CostAndMass(0, 0)
         values = self.values(name, {})
         if name.startswith("cable:"):
             shortest = min(bay.cable_allowance_mm for bay in self.case.bays) // money.STEP_MM
             each = [self._cable(value, shortest) for value in values]
         else:
-            each = [self.worth(name, value, {}) for value in values]
-        return Worth(min(w.cents for w in each), min(w.grams for w in each))
+            each = [self.cost_and_mass(name, value, {}) for value in values]
+        return CostAndMass(min(w.cents for w in each), min(w.grams for w in each))
 
     # --- builds --------------------------------------------------------------------------------------
 
@@ -389,9 +389,9 @@ def _kept_clear(obstacle: Obstacle, x0: int, y0: int) -> Rect:
     )  # fmt: skip
 
 
-def together(each: Iterable[Worth]) -> Worth:
+def together(each: Iterable[CostAndMass]) -> CostAndMass:
     """All of them."""
     cents = grams = 0
     for one in each:
         cents, grams = cents + one.cents, grams + one.grams
-    return Worth(cents, grams)
+    return CostAndMass(cents, grams)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.auditing.finding import Finding, held, judged
+from optimiser.auditing.finding import Finding, checked, judged
 from optimiser.basis import air, volts
 from optimiser.fitted.fit import Fit
 
@@ -15,8 +15,8 @@ def check(fit: Fit) -> Iterator[Finding]:
     allowed = fit.case.brief.system_voltages
     nearest = min(allowed, key=lambda v: abs(v - volt))
     yield judged("battery.voltage", limit=nearest, actual=volt, ok=volt in allowed)
-    yield held("battery.parallel", limit=module.parallel_max, actual=bank.parallel)
-    yield held("battery.series", limit=module.series_max, actual=bank.series)
+    yield checked("battery.parallel", limit=module.parallel_max, actual=bank.parallel)
+    yield checked("battery.series", limit=module.series_max, actual=bank.series)
     block = bank.rows * bank.columns
     if block != fit.modules:  # the block drawn is not the bank bought
         yield judged("battery.parallel", "block", limit=fit.modules, actual=block, ok=False)
@@ -25,9 +25,9 @@ def check(fit: Fit) -> Iterator[Finding]:
     bay = fit.bay("bank")
     if bay is None:
         return
-    yield held("battery.cold", bay.name, limit=module.charge_min_c, actual=fit.cold_c + bay.cold_rise_k)
+    yield checked("battery.cold", bay.name, limit=module.charge_min_c, actual=fit.cold_c + bay.cold_rise_k)
     in_living = bay.habitable and bay.air != "sealed" and fit.case.rules["bank_in_living"] == 0
-    yield held("battery.place", bay.name, limit=0, actual=(not bay.battery) + in_living)
+    yield checked("battery.place", bay.name, limit=0, actual=(not bay.battery) + in_living)
 
 
 def _lead_acid(fit: Fit) -> Iterator[Finding]:
@@ -36,7 +36,7 @@ def _lead_acid(fit: Fit) -> Iterator[Finding]:
         old = [k for k in fit.case.keep if k.kind == "lead_acid" and fit.case.board_of[k.board].bay == bay.name]
         if old:
             beside = {fitted.slot for fitted in fit.build.fitted if fit.bay(fitted.slot) is bay}
-            yield held("battery.lead_acid", bay.name, limit=0, actual=len(beside) + air.breathes_cabin(bay))
+            yield checked("battery.lead_acid", bay.name, limit=0, actual=len(beside) + air.breathes_cabin(bay))
 
 
 def _currents(fit: Fit) -> Iterator[Finding]:
@@ -46,7 +46,7 @@ def _currents(fit: Fit) -> Iterator[Finding]:
     running = (peaks.inverter_w / efficiency + dc_w) / fit.system_v
     starting = (peaks.inverter_surge_w / efficiency + dc_w) / fit.system_v
     together = strings * volts.sharing(fit.case, strings)
-    yield held("battery.discharge", limit=module.discharge_a * together, actual=running)
-    yield held("battery.surge", limit=module.surge_a * together, actual=starting)
+    yield checked("battery.discharge", limit=module.discharge_a * together, actual=running)
+    yield checked("battery.surge", limit=module.surge_a * together, actual=starting)
     for state, amps in fit.charge_a.items():
-        yield held("battery.charge", state, limit=module.charge_a * together, actual=amps)
+        yield checked("battery.charge", state, limit=module.charge_a * together, actual=amps)

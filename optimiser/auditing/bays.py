@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.auditing.finding import Finding, held
+from optimiser.auditing.finding import Finding, checked
 from optimiser.auditing.heating import check_air, check_vent_places
 from optimiser.basis import bodies
 from optimiser.basis.money import STEP_MM
 from optimiser.builds import Fitted
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import Rect, Standing, kept_row, standing
-from optimiser.fitted.wiring import laid_runs, wanted_runs
+from optimiser.fitted.wiring import required_runs, routed_runs
 from optimiser.parts import Body
 from optimiser.units import GRAMS, at_least
 
@@ -36,7 +36,7 @@ def check(fit: Fit) -> Iterator[Finding]:
         ours = [c for c in fit.contents if c.bay is bay and not c.kept]
         if ours:
             grams = sum(at_least(c.part.mass_kg, GRAMS) * c.count for c in ours)
-            yield held("bay.mass", bay.name, limit=bay.mass_max_kg, actual=grams / GRAMS)
+            yield checked("bay.mass", bay.name, limit=bay.mass_max_kg, actual=grams / GRAMS)
 
 
 def _board_rect(body: Standing) -> Rect:
@@ -44,8 +44,8 @@ def _board_rect(body: Standing) -> Rect:
 
 
 def _place(body: Standing) -> Iterator[Finding]:
-    yield held("bay.board", body.slot, limit=0, actual=body.rect.inside(_board_rect(body)))
-    yield held("bay.depth", body.slot, limit=body.board.depth_mm, actual=body.foot.depth_mm)
+    yield checked("bay.board", body.slot, limit=0, actual=body.rect.inside(_board_rect(body)))
+    yield checked("bay.depth", body.slot, limit=body.board.depth_mm, actual=body.foot.depth_mm)
 
 
 def _clearance(body: Standing, others: list[Standing]) -> Finding:
@@ -60,7 +60,7 @@ def _clearance(body: Standing, others: list[Standing]) -> Finding:
         along_y = (max(foot.clear_y_mm, other.foot.clear_y_mm), body.rect.gap_y(other.rect))
         pairs.append(max(along_x, along_y, key=_room))
     wanted, actual = min(pairs, key=_room)
-    return held("bay.clearance", body.slot, limit=wanted, actual=actual)
+    return checked("bay.clearance", body.slot, limit=wanted, actual=actual)
 
 
 def _room(pair: tuple[int, int]) -> int:
@@ -89,22 +89,22 @@ def _manner(fit: Fit, fitted: Fitted) -> Iterator[Finding]:
         body = members[0]
         stands = bodies.may_stand(body, stance=fitted.stance, turned=fitted.turned, board=board)
         wrong = not stands or (fitted.slot == "bank" and board.kind != "floor")
-        yield held("bay.stands", fitted.slot, limit=0, actual=1 if wrong else 0)
+        yield checked("bay.stands", fitted.slot, limit=0, actual=1 if wrong else 0)
     if bay:
         size = {"opening_length_mm": bay.opening_length_mm, "opening_width_mm": bay.opening_width_mm}
         passes = all(bodies.passes(member, **size) for member in members)
-        yield held("bay.opening", fitted.slot, limit=0, actual=0 if passes else 1)
+        yield checked("bay.opening", fitted.slot, limit=0, actual=0 if passes else 1)
 
 
 def _access(fit: Fit, fitted: Fitted) -> Iterator[Finding]:
     board, bay, slot = fit.case.board_of[fitted.board], fit.bay(fitted.slot), fitted.slot
     if bay and slot not in ("bank", "main_fuse"):
         breaches = (not bay.electronics) + (bay.air == "sealed")
-        yield held("bay.electronics", slot, limit=0, actual=breaches)
+        yield checked("bay.electronics", slot, limit=0, actual=breaches)
     if slot in REACHED:
-        yield held("bay.reach", slot, limit=0, actual=0 if board.reach else 1)
+        yield checked("bay.reach", slot, limit=0, actual=0 if board.reach else 1)
     if slot == "display":
-        yield held("bay.sight", slot, limit=0, actual=0 if board.sight else 1)
+        yield checked("bay.sight", slot, limit=0, actual=0 if board.sight else 1)
 
 
 # --- whether runs inside a bay reach from body to body as these stand ---------------------------------
@@ -112,11 +112,13 @@ def _access(fit: Fit, fitted: Fitted) -> Iterator[Finding]:
 
 def check_run_lengths(fit: Fit) -> Iterator[Finding]:
     """Power runs between two bodies of one board: from edge to edge along its sides, within what is cut."""
-    bodies, laid = {body.slot: body for body in standing(fit) if not body.fixture}, laid_runs(fit)
-    for name, wanted in wanted_runs(fit).items():
+    bodies, laid = {body.slot: body for body in standing(fit) if not body.fixture}, routed_runs(fit)
+    for name, wanted in required_runs(fit).items():
         ends = ("bank", "busbar") if name == "main" else wanted.ends
         if wanted.kind == "data" or name not in laid or len(ends) != 2 or not all(end in bodies for end in ends):
             continue
         one, other = (bodies[end] for end in ends)
         if one.board.place == other.board.place:
-            yield held("run.length", name, limit=laid[name].steps * STEP_MM, actual=one.rect.around_corner(other.rect))
+            yield checked(
+                "run.length", name, limit=laid[name].steps * STEP_MM, actual=one.rect.around_corner(other.rect)
+            )

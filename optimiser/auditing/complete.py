@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from optimiser.auditing.finding import Finding, held
+from optimiser.auditing.finding import Finding, checked
 from optimiser.fitted.fit import Fit, slot_of
 from optimiser.fitted.places import kept_row
-from optimiser.fitted.wiring import Laid, Wanted, laid_runs, wanted_runs
+from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs
 from optimiser.parts import Fuse
 
 ALWAYS = ("bank", "main_fuse", "isolator", "busbar", "fuse_row", "measuring_row", "display")
@@ -17,12 +17,12 @@ AT_BUSBAR = ("measuring_row", "fuse_row", "step_down", "isolator")  # joined to 
 
 def check(fit: Fit) -> Iterator[Finding]:
     """Slots and runs; a run called like the slot it serves is counted with it."""
-    laid, wanted = laid_runs(fit), wanted_runs(fit)
+    laid, wanted = routed_runs(fit), required_runs(fit)
     breaks = Counter(_slot_breaks(fit))
     for name in [*wanted, *(name for name in laid if name not in wanted)]:
         breaks[name] += _run_breaks(fit, wanted.get(name), laid.get(name))
     for place in dict.fromkeys([*ALWAYS, *(f.slot for f in fit.build.fitted), *breaks]):
-        yield held("run.complete", place, limit=0, actual=breaks[place])
+        yield checked("run.complete", place, limit=0, actual=breaks[place])
 
 
 def _slot_breaks(fit: Fit) -> Iterator[str]:
@@ -67,7 +67,7 @@ def _kept_breaks(fit: Fit) -> Iterator[str]:
             yield fitted.slot
 
 
-def _run_breaks(fit: Fit, wanted: Wanted | None, laid: Laid | None) -> int:
+def _run_breaks(fit: Fit, wanted: RequiredRun | None, laid: RoutedRun | None) -> int:
     if wanted is None or laid is None:
         return 1  # missing, or there for nothing
     run = laid.run
@@ -80,7 +80,7 @@ def _run_breaks(fit: Fit, wanted: Wanted | None, laid: Laid | None) -> int:
     return breaks
 
 
-def _joins(laid: Laid) -> bool:
+def _joins(laid: RoutedRun) -> bool:
     """Whether the ways lead from start to end without passing a node twice."""
     node, seen = laid.run.start, {laid.run.start}
     for way in laid.ways:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.auditing.finding import Finding, held, judged
+from optimiser.auditing.finding import Finding, checked, judged
 from optimiser.basis import volts
 from optimiser.fitted.fit import WORKS, Fit
-from optimiser.fitted.wiring import laid_runs
+from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Inverter, Isolator
 from optimiser.physics import cable, heat
 
@@ -15,7 +15,7 @@ from optimiser.physics import cable, heat
 def check(fit: Fit) -> Iterator[Finding]:
     """Inverter, then chargers."""
     if fit.peaks.inverter_w > 0:
-        yield held("inverter.present", limit=1, actual=1 if fit.inverter else 0)
+        yield checked("inverter.present", limit=1, actual=1 if fit.inverter else 0)
     if fit.inverter:
         yield from _inverter(fit, fit.inverter)
     yield from _feeds(fit)
@@ -25,7 +25,7 @@ def check(fit: Fit) -> Iterator[Finding]:
         yield from _wanted(fit, slot, (slot in fit.chargers) + (slot == "mains_charger" and through))
     if fit.system_v != 12:
         out_a = fit.step_down.out_a if fit.step_down else 0.0
-        yield held("charge.step_down", limit=fit.peaks.dc_w / 12, actual=out_a)
+        yield checked("charge.step_down", limit=fit.peaks.dc_w / 12, actual=out_a)
 
 
 def _inverter(fit: Fit, inverter: Inverter) -> Iterator[Finding]:
@@ -33,9 +33,9 @@ def _inverter(fit: Fit, inverter: Inverter) -> Iterator[Finding]:
     power = heat.derated_w(
         watt_25c=inverter.watt_25c_w, watt_40c=inverter.watt_40c_w, air_c=fit.case.limits.bay_air_max_c
     )
-    yield held("inverter.power", limit=peaks.inverter_w, actual=power)
-    yield held("inverter.surge", limit=peaks.inverter_surge_w, actual=inverter.surge_w)
-    runs = laid_runs(fit)
+    yield checked("inverter.power", limit=peaks.inverter_w, actual=power)
+    yield checked("inverter.surge", limit=peaks.inverter_surge_w, actual=inverter.surge_w)
+    runs = routed_runs(fit)
     isolator = fit.at("isolator", Isolator)
     if isolator and "main" in runs and "inverter" in runs:  # otherwise what is missing is the finding
         path_ohm = bank_ohm(fit) + (volts.JOINTS_MOHM + isolator.resistance_mohm) / 1000
@@ -43,9 +43,9 @@ def _inverter(fit: Fit, inverter: Inverter) -> Iterator[Finding]:
         dc_w = volts.dc_loads_w(peaks.dc_w, fit.step_down)
         surge_a = volts.surge_current_a(peaks.inverter_surge_w, dc_w, inverter)
         left_v = cable.surge_sag_v(volt=volts.nominal_v(fit.system_v), surge_a=surge_a, resistance_ohm=path_ohm)
-        yield held("inverter.sag", limit=inverter.cut_off_v, actual=left_v)
+        yield checked("inverter.sag", limit=inverter.cut_off_v, actual=left_v)
     if inverter.transfers and brief.inlet:
-        yield held("inverter.transfer", limit=inverter.transfer_a, actual=brief.inlet.rating_a)
+        yield checked("inverter.transfer", limit=inverter.transfer_a, actual=brief.inlet.rating_a)
 
 
 def bank_ohm(fit: Fit) -> float:
@@ -59,15 +59,15 @@ def _feeds(fit: Fit) -> Iterator[Finding]:
     if fit.alternator_charger and brief.alternator:
         allowed = fit.case.rules["alternator_share"] * brief.alternator.rating_a
         drawn_a = volts.feed_current_a(fit.alternator_charger)
-        yield held("charge.alternator", limit=allowed, actual=drawn_a)
+        yield checked("charge.alternator", limit=allowed, actual=drawn_a)
         if brief.alternator.plug_a is not None:
-            yield held("charge.plug", limit=brief.alternator.plug_a, actual=drawn_a)
+            yield checked("charge.plug", limit=brief.alternator.plug_a, actual=drawn_a)
     if brief.inlet:
         through = fit.inverter is not None and fit.inverter.transfers
         drawn_w = fit.peaks.hook_up_w + (fit.peaks.inverter_w if through else 0.0)
         chargers = [fit.mains_charger, fit.inverter if through else None]
         drawn_w += sum(volts.mains_input_w(charger) for charger in chargers if charger)
-        yield held("charge.inlet", limit=brief.inlet.rating_a, actual=drawn_w / brief.place.mains_v)
+        yield checked("charge.inlet", limit=brief.inlet.rating_a, actual=drawn_w / brief.place.mains_v)
 
 
 def _recharge(fit: Fit) -> Iterator[Finding]:
@@ -80,12 +80,12 @@ def _recharge(fit: Fit) -> Iterator[Finding]:
     amps = fit.derate * fit.mains_charge_a if fit.case.brief.inlet else 0.0
     stored_w = amps * volts.nominal_v(fit.system_v) * volts.CHARGE_EFFICIENCY
     hours = capacity * (1 - limits.soc_floor_pct / 100) / stored_w if stored_w > 0 else float("inf")
-    yield held("charge.recharge", limit=limits.recharge_h, actual=hours)
+    yield checked("charge.recharge", limit=limits.recharge_h, actual=hours)
 
 
 def _wanted(fit: Fit, charger: str, fitted: int) -> Iterator[Finding]:
     choice = getattr(fit.case.brief, charger)
     if choice == "must":
-        yield held("charge.wanted", charger, limit=1, actual=fitted)
+        yield checked("charge.wanted", charger, limit=1, actual=fitted)
     elif choice == "no":
         yield judged("charge.wanted", charger, limit=0, actual=fitted, ok=fitted == 0)

@@ -63,7 +63,7 @@ class Finding:
         return (limit, actual) if money else (_bare(limit), _bare(actual))
 
 
-def held(name: str, place: str = "", *, limit: float, actual: float) -> Finding:
+def checked(name: str, place: str = "", *, limit: float, actual: float) -> Finding:
     """A finding judged by the register's sense."""
     beyond = actual - limit if REGISTER[name].sense == MOST else limit - actual
     ok = beyond <= 0 or isclose(actual, limit, rel_tol=TOLERANCE, abs_tol=_NOISE)

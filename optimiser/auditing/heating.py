@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.auditing.finding import Finding, held
+from optimiser.auditing.finding import Finding, checked
 from optimiser.basis import air, loads, volts
 from optimiser.basis.vents import EDGE_MM, high_enough, opening_mm, wall_mm
 from optimiser.case import Bay
 from optimiser.fitted.fit import WORKS, Content, Fit
-from optimiser.fitted.wiring import laid_runs
+from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import AlternatorCharger, Body, Charger, Holder, Inverter, Regulator, Shunt, Vent
 from optimiser.physics import heat
 
@@ -19,17 +19,17 @@ def check_air(fit: Fit) -> Iterator[Finding]:
     for bay in fit.case.bays:
         given_w = max(heat_w(fit, bay, driving=True), heat_w(fit, bay, driving=False))
         if given_w > 0 or _in_use(fit, bay):
-            yield held("bay.heat", bay.name, limit=carried_w(fit, bay), actual=given_w)
+            yield checked("bay.heat", bay.name, limit=carried_w(fit, bay), actual=given_w)
         vents = _vents(fit, bay)
         if vents:
             cut_out = sum(vent.cut_out_cm2 * count for vent, count in vents)
-            yield held("bay.vents", bay.name, limit=bay.cut_out_max_cm2, actual=cut_out)
+            yield checked("bay.vents", bay.name, limit=bay.cut_out_max_cm2, actual=cut_out)
         yield from _hydrogen(fit, bay)
 
 
 def _in_use(fit: Fit, bay: Bay) -> bool:
     """Whether something stands there or a cable passes: all of it is rated in air no warmer than the limit."""
-    through = {end for run in laid_runs(fit).values() for way in run.ways for end in (way.start, way.end)}
+    through = {end for run in routed_runs(fit).values() for way in run.ways for end in (way.start, way.end)}
     return bay.name in through or any(fit.bay(fitted.slot) is bay for fitted in fit.build.fitted)
 
 
@@ -108,7 +108,7 @@ def _hydrogen(fit: Fit, bay: Bay) -> Iterator[Finding]:
         gas = fit.case.rules["hydrogen_gas_ma_per_ah"]
         wanted = sum(heat.hydrogen_vent_cm2(cells=k.cells, capacity_ah=k.capacity_ah, gas_ma_per_ah=gas) for k in old)
         free = 0.0 if air.breathes_cabin(bay) else _free_area_cm2(fit, bay)  # gas let into the room is not let out
-        yield held("bay.hydrogen", bay.name, limit=wanted, actual=free)
+        yield checked("bay.hydrogen", bay.name, limit=wanted, actual=free)
 
 
 # --- whether the vents cut in a bay have a place on its walls -----------------------------------------
@@ -121,4 +121,4 @@ def check_vent_places(fit: Fit) -> Iterator[Finding]:
         if cut:
             wanted = EDGE_MM + sum((opening_mm(bay, vent)[0] + EDGE_MM) * count for vent, count in cut)
             free = wall_mm(fit.case, bay) if all(high_enough(bay, vent) for vent, _ in cut) else 0
-            yield held("bay.vent_place", bay.name, limit=wanted, actual=free)
+            yield checked("bay.vent_place", bay.name, limit=wanted, actual=free)

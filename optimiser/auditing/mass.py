@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.auditing.finding import Finding, held
-from optimiser.basis.money import Worth
+from optimiser.auditing.finding import Finding, checked
+from optimiser.basis.money import CostAndMass
 from optimiser.case import Trailer, Van
 from optimiser.fitted.figures import Item, added, shares_kg, total_of
 from optimiser.fitted.fit import Fit
@@ -17,12 +17,12 @@ def check(fit: Fit) -> Iterator[Finding]:
     """Masses, the budget and the claims."""
     items = added(fit)
     total, vehicle, limits = total_of(items), fit.case.brief.vehicle, fit.case.limits
-    yield held("mass.payload", limit=vehicle.payload_kg, actual=total.grams / GRAMS)
+    yield checked("mass.payload", limit=vehicle.payload_kg, actual=total.grams / GRAMS)
     yield from _trailer(vehicle, items) if isinstance(vehicle, Trailer) else _van(vehicle, items)
     side = sum(mass.side_load_kg(mass_kg=i.worth.grams / GRAMS, y_mm=i.y_mm, track_mm=vehicle.track_mm) for i in items)
-    yield held("mass.balance", limit=vehicle.balance_max_kg, actual=abs(side))
+    yield checked("mass.balance", limit=vehicle.balance_max_kg, actual=abs(side))
     if limits.budget is not None:
-        yield held("money.budget", limit=limits.budget, actual=total.cents / CENTS)
+        yield checked("money.budget", limit=limits.budget, actual=total.cents / CENTS)
     yield from _claims(fit, total)
 
 
@@ -32,9 +32,9 @@ def _trailer(vehicle: Trailer, items: list[Item]) -> Iterator[Finding]:
         on_axle, on_hitch = shares_kg(vehicle, mass_kg=item.worth.grams / GRAMS, x_mm=item.x_mm)
         axle += on_axle
         hitch += on_hitch
-    yield held("mass.axle", "axle", limit=vehicle.axle_max_kg, actual=axle)
-    yield held("mass.hitch_low", limit=vehicle.hitch_min_kg, actual=hitch)
-    yield held("mass.hitch_high", limit=vehicle.hitch_max_kg, actual=hitch)
+    yield checked("mass.axle", "axle", limit=vehicle.axle_max_kg, actual=axle)
+    yield checked("mass.hitch_low", limit=vehicle.hitch_min_kg, actual=hitch)
+    yield checked("mass.hitch_high", limit=vehicle.hitch_max_kg, actual=hitch)
 
 
 def _van(vehicle: Van, items: list[Item]) -> Iterator[Finding]:
@@ -43,15 +43,15 @@ def _van(vehicle: Van, items: list[Item]) -> Iterator[Finding]:
         on_front, on_rear = shares_kg(vehicle, mass_kg=item.worth.grams / GRAMS, x_mm=item.x_mm)
         front += on_front
         rear += on_rear
-    yield held("mass.axle", "front axle", limit=vehicle.front_max_kg, actual=front)
-    yield held("mass.axle", "rear axle", limit=vehicle.rear_max_kg, actual=rear)
+    yield checked("mass.axle", "front axle", limit=vehicle.front_max_kg, actual=front)
+    yield checked("mass.axle", "rear axle", limit=vehicle.rear_max_kg, actual=rear)
 
 
-def _claims(fit: Fit, total: Worth) -> Iterator[Finding]:
+def _claims(fit: Fit, total: CostAndMass) -> Iterator[Finding]:
     claim = fit.build.claim
     if claim.cost_cents is not None:
         off = abs(claim.cost_cents - total.cents) / CENTS
-        yield held("claim.cost", f"{claim.cost_cents / CENTS:.2f}", limit=0, actual=off)
+        yield checked("claim.cost", f"{claim.cost_cents / CENTS:.2f}", limit=0, actual=off)
     if claim.mass_g is not None:
         off = abs(claim.mass_g - total.grams) / GRAMS
-        yield held("claim.mass", f"{claim.mass_g / GRAMS:.3f} kg", limit=0, actual=off)
+        yield checked("claim.mass", f"{claim.mass_g / GRAMS:.3f} kg", limit=0, actual=off)

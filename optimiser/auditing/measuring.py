@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from optimiser.auditing.finding import Finding, held
+from optimiser.auditing.finding import Finding, checked
 from optimiser.basis import money
 from optimiser.builds import FittedEntry
 from optimiser.fitted.currents import Current, currents
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.wiring import Laid, laid_runs
+from optimiser.fitted.wiring import RoutedRun, routed_runs
 from optimiser.parts import Display, Entry
 
 ROOF_IP = 65  # driving rain at speed (common practice, no source)
@@ -17,21 +17,21 @@ ROOF_IP = 65  # driving rain at speed (common practice, no source)
 
 def check(fit: Fit) -> Iterator[Finding]:
     """Currents, display, switch; then entries."""
-    runs = laid_runs(fit)
+    runs = routed_runs(fit)
     amps = [_through_a(current, runs.get(current.run)) for current in currents(fit)]
     for current in sorted(set(amps)):
         wanted = sum(other >= current for other in amps)
         channels = sum(shunt.channels * count for shunt, count in fit.shunts if shunt.rating_a >= current)
-        yield held("measure.channels", f"{current:.3g} A", limit=wanted, actual=channels)
+        yield checked("measure.channels", f"{current:.3g} A", limit=wanted, actual=channels)
     display = fit.at("display", Display)
-    yield held("measure.display", limit=len(amps), actual=display.channels if display else 0)
+    yield checked("measure.display", limit=len(amps), actual=display.channels if display else 0)
     if fit.inverter:
-        yield held("measure.switch", limit=1, actual=1 if fit.build.slot("switch") else 0)
+        yield checked("measure.switch", limit=1, actual=1 if fit.build.slot("switch") else 0)
     yield from _glands(fit, runs)
     yield from _pass_throughs(fit, runs)
 
 
-def _through_a(current: Current, run: Laid | None) -> float:
+def _through_a(current: Current, run: RoutedRun | None) -> float:
     """What its channel must stand: as much as the fuse of its circuit lets through for long [A]."""
     return run.fuse.rating_a if run and run.fuse else current.amps
 
@@ -40,7 +40,7 @@ def _entries(fit: Fit, purpose: str) -> list[tuple[FittedEntry, Entry]]:
     return [(e, fit.part(e.entry, Entry)) for e in fit.build.entries if e.purpose == purpose]
 
 
-def _glands(fit: Fit, runs: Mapping[str, Laid]) -> Iterator[Finding]:
+def _glands(fit: Fit, runs: Mapping[str, RoutedRun]) -> Iterator[Finding]:
     for plane in fit.case.roof_planes:
         arrays = [array for array in fit.build.arrays if array.roof_plane == plane]
         if not arrays:
@@ -53,12 +53,12 @@ def _glands(fit: Fit, runs: Mapping[str, Laid]) -> Iterator[Finding]:
             for e, entry in fitted
             if entry.kind == "gland" and entry.outside_max_mm >= outside_mm
         )
-        yield held("entry.cables", plane, limit=2 * len(arrays), actual=room)
+        yield checked("entry.cables", plane, limit=2 * len(arrays), actual=room)
         if fitted:
-            yield held("entry.sealing", plane, limit=ROOF_IP, actual=min(entry.ip_class for _, entry in fitted))
+            yield checked("entry.sealing", plane, limit=ROOF_IP, actual=min(entry.ip_class for _, entry in fitted))
 
 
-def _pass_throughs(fit: Fit, runs: Mapping[str, Laid]) -> Iterator[Finding]:
+def _pass_throughs(fit: Fit, runs: Mapping[str, RoutedRun]) -> Iterator[Finding]:
     for wanted in fit.case.brief.pass_throughs:
         run, fitted = runs.get(f"pass_{wanted.name}"), _entries(fit, wanted.name)
         outside_mm = run.cable.outside_mm if run else 0.0
@@ -70,10 +70,10 @@ def _pass_throughs(fit: Fit, runs: Mapping[str, Laid]) -> Iterator[Finding]:
             and entry.carries in (wanted.carries, "any")
             and entry.outside_max_mm >= outside_mm
         )
-        yield held("entry.cables", wanted.name, limit=needed, actual=room)
+        yield checked("entry.cables", wanted.name, limit=needed, actual=room)
         if fitted:
             sealed = min(entry.ip_class for _, entry in fitted)
-            yield held("entry.sealing", wanted.name, limit=wanted.ip_class, actual=sealed)
+            yield checked("entry.sealing", wanted.name, limit=wanted.ip_class, actual=sealed)
             boards = [fit.case.board_of.get(e.board) for e, _ in fitted]
             outside = [bool(b and b.outside_wall and b.kind == "wall") for b in boards]
-            yield held("entry.outside_wall", wanted.name, limit=0, actual=outside.count(False))
+            yield checked("entry.outside_wall", wanted.name, limit=0, actual=outside.count(False))

@@ -7,12 +7,12 @@ from math import inf
 from typing import NamedTuple
 
 from optimiser.auditing.converters import bank_ohm
-from optimiser.auditing.finding import Finding, held
+from optimiser.auditing.finding import Finding, checked
 from optimiser.basis import volts
 from optimiser.case import Trailer
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import standing
-from optimiser.fitted.wiring import Laid, Wanted, laid_runs, source_v_of, wanted_runs
+from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs, source_v_of
 from optimiser.parts import Busbar, Fuse, Holder, Isolator, MainsBox
 from optimiser.physics import cable
 
@@ -30,7 +30,7 @@ class Fault(NamedTuple):
 
 def check(fit: Fit) -> Iterator[Finding]:
     """Every fuse that is there, and the parts that runs share."""
-    laid, wanted = laid_runs(fit), wanted_runs(fit)
+    laid, wanted = routed_runs(fit), required_runs(fit)
     for name, run in laid.items():
         if name in wanted and run.fuse:
             yield from _fuse(fit, wanted[name], run.fuse, laid)
@@ -42,16 +42,16 @@ def check(fit: Fit) -> Iterator[Finding]:
 # --- fuses -------------------------------------------------------------------------------------------
 
 
-def _fuse(fit: Fit, wanted: Wanted, fuse: Fuse, laid: Mapping[str, Laid]) -> Iterator[Finding]:
+def _fuse(fit: Fit, wanted: RequiredRun, fuse: Fuse, laid: Mapping[str, RoutedRun]) -> Iterator[Finding]:
     fault = _fault(fit, wanted, laid)
     if fault is None:
         return  # fed from nowhere, reported as such
-    yield held("run.fuse_breaking", wanted.name, limit=fault.amps, actual=fuse.breaking_a(fault.system_v))
-    yield held("run.fuse_voltage", wanted.name, limit=volts.full_v(fault.system_v), actual=fuse.volt_max_v)
-    yield held("run.fuse_holder", wanted.name, limit=fuse.rating_a, actual=_held_a(fit, wanted, fuse))
+    yield checked("run.fuse_breaking", wanted.name, limit=fault.amps, actual=fuse.breaking_a(fault.system_v))
+    yield checked("run.fuse_voltage", wanted.name, limit=volts.full_v(fault.system_v), actual=fuse.volt_max_v)
+    yield checked("run.fuse_holder", wanted.name, limit=fuse.rating_a, actual=_held_a(fit, wanted, fuse))
 
 
-def _held_a(fit: Fit, wanted: Wanted, fuse: Fuse) -> float:
+def _held_a(fit: Fit, wanted: RequiredRun, fuse: Fuse) -> float:
     """What its holder is for there: one that is bolted to a battery's terminal is for nothing elsewhere, and the
     starter battery that charges a trailer is not at the trailer's end of the plug."""
     holder, towed = fit.part(fuse.holder, Holder), isinstance(fit.case.brief.vehicle, Trailer)
@@ -59,7 +59,7 @@ def _held_a(fit: Fit, wanted: Wanted, fuse: Fuse) -> float:
     return holder.rating_max_a if at_terminal or not holder.on_terminal else 0.0
 
 
-def _fault(fit: Fit, wanted: Wanted, laid: Mapping[str, Laid]) -> Fault | None:
+def _fault(fit: Fit, wanted: RequiredRun, laid: Mapping[str, RoutedRun]) -> Fault | None:
     """Through cells and copper upstream alone: what lies behind the fuse is not there when the fault is at its end."""
     alternator, source_v = fit.case.brief.alternator, source_v_of(fit, wanted)
     if wanted.feed == "alternator":
@@ -88,7 +88,7 @@ def _fuse_distance(fit: Fit) -> Iterator[Finding]:
         distance = _far_corners_mm(fit)
     if fit.bay("bank") is not fit.bay("main_fuse"):
         distance = inf
-    yield held("run.fuse_distance", limit=fit.case.rules["fuse_distance_mm"], actual=distance)
+    yield checked("run.fuse_distance", limit=fit.case.rules["fuse_distance_mm"], actual=distance)
 
 
 def _far_corners_mm(fit: Fit) -> float:
@@ -104,7 +104,7 @@ def _far_corners_mm(fit: Fit) -> float:
 def _tail_distance(fit: Fit) -> Iterator[Finding]:
     if fit.row_runs and fit.bay("busbar") and fit.bay("fuse_row"):
         distance = _apart_mm(fit, "busbar", "fuse_row")
-        yield held("run.tail_distance", limit=fit.case.rules["tail_distance_mm"], actual=distance)
+        yield checked("run.tail_distance", limit=fit.case.rules["tail_distance_mm"], actual=distance)
 
 
 def _apart_mm(fit: Fit, one: str, other: str) -> float:
@@ -120,18 +120,18 @@ def _apart_mm(fit: Fit, one: str, other: str) -> float:
 # --- parts that runs share ---------------------------------------------------------------------------
 
 
-def _shared(fit: Fit, wanted: Mapping[str, Wanted], main: Laid | None) -> Iterator[Finding]:
+def _shared(fit: Fit, wanted: Mapping[str, RequiredRun], main: RoutedRun | None) -> Iterator[Finding]:
     """Isolator and busbars carry what the main fuse lets through for long, whatever the loads ask."""
     brief = fit.case.brief
     isolator, busbar, box = fit.at("isolator", Isolator), fit.at("busbar", Busbar), fit.at("mains_box", MainsBox)
     through_a = max(fit.main_a, main.fuse.rating_a if main and main.fuse else 0.0)
     if isolator:
-        yield held("protect.isolator", limit=through_a, actual=isolator.rating_a)
+        yield checked("protect.isolator", limit=through_a, actual=isolator.rating_a)
     if busbar:
-        yield held("protect.busbar", limit=through_a, actual=busbar.rating_a)
+        yield checked("protect.busbar", limit=through_a, actual=busbar.rating_a)
         circuits = sum("busbar" in run.ends for name, run in wanted.items() if name != "main")
-        yield held("protect.studs", limit=circuits, actual=busbar.studs)
+        yield checked("protect.studs", limit=circuits, actual=busbar.studs)
     if box:
-        yield held("protect.mains_box", limit=max(len(brief.circuits), 1), actual=box.circuits)
+        yield checked("protect.mains_box", limit=max(len(brief.circuits), 1), actual=box.circuits)
         if brief.inlet:
-            yield held("protect.inlet_breaker", limit=brief.inlet.rating_a, actual=box.inlet_a)
+            yield checked("protect.inlet_breaker", limit=brief.inlet.rating_a, actual=box.inlet_a)

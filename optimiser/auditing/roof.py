@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations, product
 
-from optimiser.auditing.finding import Finding, held
+from optimiser.auditing.finding import Finding, checked
 from optimiser.case import Obstacle, Zone
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import Lying, Rect, obstacle_rect, panels_on, zone_rect
@@ -32,11 +32,11 @@ def check(fit: Fit) -> Iterator[Finding]:
 
 def _layout(fit: Fit, zone: Zone, lying: list[Lying], others: list[Lying]) -> Iterator[Finding]:
     inside = min(p.rect.inside(zone_rect(zone)) for p in lying)
-    yield held("roof.inside", zone.name, limit=0, actual=inside)
+    yield checked("roof.inside", zone.name, limit=0, actual=inside)
     gaps = [a.rect.gap(b.rect) for a, b in (*combinations(lying, 2), *product(lying, others))]
     if gaps:
-        yield held("roof.overlap", zone.name, limit=0, actual=min(gaps))
-        yield held("roof.panel_gap", zone.name, limit=fit.case.limits.panel_gap_mm, actual=min(gaps))
+        yield checked("roof.overlap", zone.name, limit=0, actual=min(gaps))
+        yield checked("roof.panel_gap", zone.name, limit=fit.case.limits.panel_gap_mm, actual=min(gaps))
 
 
 def _edges(zone: Zone, lying: list[Lying]) -> Iterator[Finding]:
@@ -48,42 +48,42 @@ def _edges(zone: Zone, lying: list[Lying]) -> Iterator[Finding]:
         "left": min(whole.y1 - p.rect.y1 for p in lying),
     }
     sides = min(free[side] for side in ("rear", "left", "right"))
-    yield held("roof.set_back", zone.name, limit=zone.set_back_mm, actual=sides)
-    yield held("roof.front_set_back", zone.name, limit=zone.front_set_back_mm, actual=free["front"])
+    yield checked("roof.set_back", zone.name, limit=zone.set_back_mm, actual=sides)
+    yield checked("roof.front_set_back", zone.name, limit=zone.front_set_back_mm, actual=free["front"])
     if zone.walkway_mm > 0:
-        yield held("roof.walkway", zone.name, limit=zone.walkway_mm, actual=free[zone.walkway_side])
+        yield checked("roof.walkway", zone.name, limit=zone.walkway_mm, actual=free[zone.walkway_side])
 
 
 def _surface(fit: Fit, zone: Zone, lying: list[Lying]) -> Iterator[Finding]:
     grams = sum(at_least(p.panel.mass_kg, GRAMS) + at_least(p.panel.mount_mass_kg, GRAMS) for p in lying)
-    yield held("roof.mass", zone.name, limit=zone.mass_max_kg, actual=grams / GRAMS)
+    yield checked("roof.mass", zone.name, limit=zone.mass_max_kg, actual=grams / GRAMS)
     types = {p.panel.name for p in lying}
-    yield held("roof.types", zone.name, limit=ROOF_TYPES, actual=len(types))
+    yield checked("roof.types", zone.name, limit=ROOF_TYPES, actual=len(types))
     rigid = [p for p in lying if p.panel.kind == "rigid"]
     if not zone.rigid:
-        yield held("roof.rigid", zone.name, limit=0, actual=len(rigid))
+        yield checked("roof.rigid", zone.name, limit=0, actual=len(rigid))
     if zone.crown_mm == 0:
         return
     radius = zone.width_mm**2 / (8 * zone.crown_mm)  # of a flat arc with that rise over the width
     if rigid:
         gap = max((p.rect.y1 - p.rect.y0) ** 2 for p in rigid) / (8 * radius)
-        yield held("roof.crown", zone.name, limit=fit.case.limits.crown_gap_mm, actual=gap)
+        yield checked("roof.crown", zone.name, limit=fit.case.limits.crown_gap_mm, actual=gap)
     bent = [p.panel.bend_radius_mm for p in lying if p.panel.kind == "flexible"]
     if bent:
-        yield held("roof.bend", zone.name, limit=max(bent), actual=radius)
+        yield checked("roof.bend", zone.name, limit=max(bent), actual=radius)
 
 
 def _obstacle(fit: Fit, obstacle: Obstacle, lying: list[Lying]) -> Iterator[Finding]:
     body = obstacle_rect(obstacle)
     gap = min(p.rect.gap(body) for p in lying)
-    yield held("roof.body", obstacle.name, limit=0, actual=gap)
-    yield held("roof.obstacle", obstacle.name, limit=obstacle.clear_mm, actual=gap)
+    yield checked("roof.body", obstacle.name, limit=0, actual=gap)
+    yield checked("roof.obstacle", obstacle.name, limit=obstacle.clear_mm, actual=gap)
     shadow = shade.set_back_mm(height_mm=obstacle.height_mm, elevation_deg=fit.case.rules["shadow_elevation_deg"])
-    yield held("roof.shadow", obstacle.name, limit=at_least(shadow), actual=gap)
+    yield checked("roof.shadow", obstacle.name, limit=at_least(shadow), actual=gap)
     if obstacle.lid_side != "none":
         reaches = [reach for p in lying if (reach := _lid_reach(obstacle.lid_side, body, p.rect)) is not None]
         free = min(reaches, default=obstacle.lid_reach_mm)
-        yield held("roof.lid", obstacle.name, limit=obstacle.lid_reach_mm, actual=free)
+        yield checked("roof.lid", obstacle.name, limit=obstacle.lid_reach_mm, actual=free)
 
 
 def _lid_reach(side: str, body: Rect, panel: Rect) -> int | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from optimiser.auditing.finding import Finding, held
+from optimiser.auditing.finding import Finding, checked
 from optimiser.basis import sun, volts
 from optimiser.builds import PanelArray
 from optimiser.fitted.fit import Fit
@@ -15,14 +15,16 @@ from optimiser.units import at_most
 def check(fit: Fit) -> Iterator[Finding]:
     """Each array, then what holds for all together."""
     for array in fit.build.arrays:
-        yield held("string.complete", array.name, limit=array.series * array.parallel, actual=_well_placed(fit, array))
+        yield checked(
+            "string.complete", array.name, limit=array.series * array.parallel, actual=_well_placed(fit, array)
+        )
         yield from _array(fit, array)
     limits, build = fit.case.limits, fit.build
-    yield held("string.regulators", limit=limits.regulators_at_most, actual=len(fit.regulators))
-    yield held("string.system_voltage", limit=0, actual=_misfits(fit))
+    yield checked("string.regulators", limit=limits.regulators_at_most, actual=len(fit.regulators))
+    yield checked("string.system_voltage", limit=0, actual=_misfits(fit))
     if fit.case.brief.portable:
         inputs = [a for a in build.arrays if not a.roof_plane and a.panel == fit.case.brief.portable.panel]
-        yield held("string.portable", limit=1, actual=1 if len(inputs) == 1 else 0)
+        yield checked("string.portable", limit=1, actual=1 if len(inputs) == 1 else 0)
 
 
 def _well_placed(fit: Fit, array: PanelArray) -> int:
@@ -48,8 +50,8 @@ def _array(fit: Fit, array: PanelArray) -> Iterator[Finding]:
     current_a = volts.solar_current_a(case, panel, parallel=array.parallel)
     watts = array.series * array.parallel * panel.watt_w
     fuse_from = at_most(case.rules["string_fuse_from"])
-    yield held("string.parallel", name, limit=fuse_from - 1, actual=array.parallel)
-    yield held("string.ceiling", name, limit=case.rules["solar_ceiling_v"], actual=cold_v)
+    yield checked("string.parallel", name, limit=fuse_from - 1, actual=array.parallel)
+    yield checked("string.ceiling", name, limit=case.rules["solar_ceiling_v"], actual=cold_v)
     ends = fit.input_of(array)
     if ends is None:
         return  # reported as a run that does not end anywhere
@@ -57,13 +59,13 @@ def _array(fit: Fit, array: PanelArray) -> Iterator[Finding]:
     allowed_v = ends.volt_max_v * case.rules["regulator_voltage_share"]
     allowed_w = ends.over_panel_ratio * ends.out_a * nominal
     hot_v = array.series * sun.hot_vmp_v(case, panel)
-    yield held("string.cold_voltage", name, limit=allowed_v, actual=cold_v)
+    yield checked("string.cold_voltage", name, limit=allowed_v, actual=cold_v)
     charging_v = volts.charging_v(fit.system_v)  # the bank may stand there when a cloud has passed
     start_v, run_v = charging_v + ends.start_above_v, charging_v + volts.RUN_ABOVE_V  # it starts on an open string
-    yield held("string.start_voltage", name, limit=start_v, actual=array.series * sun.hot_voc_v(case, panel))
-    yield held("string.hot_voltage", name, limit=run_v, actual=hot_v)
-    yield held("string.short_circuit", name, limit=ends.isc_max_a, actual=current_a)
-    yield held("string.over_panelling", name, limit=allowed_w, actual=watts)
+    yield checked("string.start_voltage", name, limit=start_v, actual=array.series * sun.hot_voc_v(case, panel))
+    yield checked("string.hot_voltage", name, limit=run_v, actual=hot_v)
+    yield checked("string.short_circuit", name, limit=ends.isc_max_a, actual=current_a)
+    yield checked("string.over_panelling", name, limit=allowed_w, actual=watts)
 
 
 def _misfits(fit: Fit) -> int:

@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.wiring import Laid
+from optimiser.fitted.wiring import RoutedRun
 from optimiser.parts import Cable
 from optimiser.physics import cable
 
-OnWay = Mapping[str, Sequence[Laid]]  # way -> runs that lie in it
+OnWay = Mapping[str, Sequence[RoutedRun]]  # way -> runs that lie in it
 
 
 class Surroundings(NamedTuple):
@@ -20,7 +20,7 @@ class Surroundings(NamedTuple):
     in_duct: bool
 
 
-def stands_a(fit: Fit, run: Laid, on_way: OnWay) -> float:
+def stands_a(fit: Fit, run: RoutedRun, on_way: OnWay) -> float:
     """What its cable stands where it lies worst, in the company it keeps [A].
 
     A cable of panels, in the sun all day, stands no more than a share of the table's figure before any correction.
@@ -33,7 +33,7 @@ def stands_a(fit: Fit, run: Laid, on_way: OnWay) -> float:
     return min(corrected, by_the_table / fit.case.rules["solar_continuous_factor"])
 
 
-def copper_c(fit: Fit, run: Laid, on_way: OnWay, current_a: float) -> float:
+def copper_c(fit: Fit, run: RoutedRun, on_way: OnWay, current_a: float) -> float:
     """Temperature of its copper where it lies worst, while that current flows [C]."""
     grouping = _grouping(fit, run, on_way)
     return max(
@@ -53,7 +53,7 @@ def at_terminals_a(fit: Fit, of: Cable) -> float:
     return cable.at_conductor_a(base_a=of.ampacity_a, insulation_c=of.insulation_c, conductor_c=limit_c)
 
 
-def _along(fit: Fit, run: Laid) -> set[Surroundings]:
+def _along(fit: Fit, run: RoutedRun) -> set[Surroundings]:
     """The bays it starts, ends and passes through, and the ways between them."""
     nodes = {run.run.start, run.run.end, *(node for way in run.ways for node in (way.start, way.end))}
     in_ways = {Surroundings(way.temp_c, way.closed) for way in run.ways}
@@ -73,7 +73,7 @@ def _table_a(of: Cable, place: Surroundings) -> float:
     return of.in_duct_a if place.in_duct else of.ampacity_a
 
 
-def _grouping(fit: Fit, run: Laid, on_way: OnWay) -> float:
+def _grouping(fit: Fit, run: RoutedRun, on_way: OnWay) -> float:
     """By the length over which it lies with any other power run, on whichever ways; a lone run lies with none."""
     rules = fit.case.rules
     together_mm = sum(

@@ -13,15 +13,15 @@ from optimiser.units import CENTS, GRAMS, at_least, exact
 STEP_MM = 100  # cable is cut to the next of these
 
 
-class Worth(NamedTuple):
+class CostAndMass(NamedTuple):
     """A cost [cents] and a mass [g]."""
 
     cents: int
     grams: int
 
-    def times(self, count: int) -> Worth:
+    def times(self, count: int) -> CostAndMass:
         """For ``count`` alike."""
-        return Worth(self.cents * count, self.grams * count)
+        return CostAndMass(self.cents * count, self.grams * count)
 
 
 def labour_cents(minutes: float, rate_per_h: float) -> int:
@@ -29,14 +29,14 @@ def labour_cents(minutes: float, rate_per_h: float) -> int:
     return at_least(minutes * rate_per_h / 60, CENTS)
 
 
-def part_worth(part: Part, rate_per_h: float) -> Worth:
+def part_worth(part: Part, rate_per_h: float) -> CostAndMass:
     """A part fitted: price, sundries and labour; a panel with its mounting kit."""
     cents = exact(part.price, CENTS) + exact(part.sundries, CENTS) + labour_cents(part.minutes, rate_per_h)
     grams = at_least(part.mass_kg, GRAMS)
     if isinstance(part, Panel):
         cents += exact(part.mount_price, CENTS)
         grams += at_least(part.mount_mass_kg, GRAMS)
-    return Worth(cents, grams)
+    return CostAndMass(cents, grams)
 
 
 def cores(cable: Cable) -> int:
@@ -49,14 +49,14 @@ def cut_steps(length_mm: float) -> int:
     return at_least(length_mm / STEP_MM)
 
 
-def cable_worth_a_step(cable: Cable, rate_per_h: float) -> Worth:
+def cable_worth_a_step(cable: Cable, rate_per_h: float) -> CostAndMass:
     """100 mm of a run: all its cores, laid."""
     a_metre = cable.price + cable.sundries + cable.minutes * rate_per_h / 60
     share = cores(cable) * STEP_MM / 1000
-    return Worth(at_least(a_metre * share, CENTS), at_least(cable.mass_kg * share, GRAMS))
+    return CostAndMass(at_least(a_metre * share, CENTS), at_least(cable.mass_kg * share, GRAMS))
 
 
-def cable_ends_worth(cable: Cable, rate_per_h: float) -> Worth:
+def cable_ends_worth(cable: Cable, rate_per_h: float) -> CostAndMass:
     """Both ends of a run: lugs and their labour."""
     ends = 2 * cores(cable)
-    return Worth(ends * (exact(cable.end_price, CENTS) + labour_cents(cable.end_minutes, rate_per_h)), 0)
+    return CostAndMass(ends * (exact(cable.end_price, CENTS) + labour_cents(cable.end_minutes, rate_per_h)), 0)

@@ -4,7 +4,7 @@ from optimiser.commissioning.check import Check
 from optimiser.commissioning.expecting import Expectation, Moment, expected
 from optimiser.commissioning.expecting_sun import Expected
 from optimiser.commissioning.filling import printed_row, to_csv
-from optimiser.commissioning.held import VERDICTS, Cause, Held, Report, Verdict, reasons
+from optimiser.commissioning.judged import VERDICTS, Cause, JudgedReading, Report, Verdict, reasons
 from optimiser.commissioning.log import EXPECTED as EXPECTED_TIME
 from optimiser.commissioning.log import clock_time
 from optimiser.commissioning.readings import commissioned
@@ -20,7 +20,7 @@ __all__ = [
     "Check",
     "Expectation",
     "Expected",
-    "Held",
+    "JudgedReading",
     "Moment",
     "Report",
     "Sky",

@@ -7,19 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 
-from optimiser.commissioning.held import Cause, Held
+from optimiser.commissioning.judged import Cause, JudgedReading
 from optimiser.commissioning.log import sources
 from optimiser.commissioning.sheet_sources import from_plug
 from optimiser.fitted.fit import Fit
 
-Readings = dict[str, list[Held]]  # id -> what was read, in order
+Readings = dict[str, list[JudgedReading]]  # id -> what was read, in order
 
 _THIRD, _NEAR = 1 / 3, 0.13  # of a panel, and how near to it a shortfall counts as it
 UNKNOWN = "no likely cause known: find it before handover"
 LICENSED = "work for a licensed electrician: out of use until it is found"
 
 
-def causes(fit: Fit, held: Iterable[Held]) -> tuple[Cause, ...]:
+def causes(fit: Fit, held: Iterable[JudgedReading]) -> tuple[Cause, ...]:
     """One or more for each thing that reads out of its band, in the order of the readings."""
     readings: Readings = {}
     for one in held:
@@ -33,7 +33,7 @@ def causes(fit: Fit, held: Iterable[Held]) -> tuple[Cause, ...]:
     return tuple(found)
 
 
-def _texts(fit: Fit, held: Held, readings: Readings) -> Iterator[str]:
+def _texts(fit: Fit, held: JudgedReading, readings: Readings) -> Iterator[str]:
     rule = next((texts for matches, texts in _RULES if matches(held.id)), None) or _channel(fit, held.id)
     if rule:
         yield from rule(fit, held, readings)
@@ -46,7 +46,7 @@ def _is(readings: Readings, id: str, verdict: str) -> bool:
 # --- strings -----------------------------------------------------------------------------------------
 
 
-def _voc(fit: Fit, held: Held, _: Readings) -> Iterator[str]:
+def _voc(fit: Fit, held: JudgedReading, _: Readings) -> Iterator[str]:
     assert held.measured is not None and held.design is not None  # or it were not out of band
     array = next(a for a in fit.build.arrays if held.id.startswith(f"string.{a.name}."))
     if held.side == "high":
@@ -66,18 +66,18 @@ def _voc(fit: Fit, held: Held, _: Readings) -> Iterator[str]:
         yield "cells warmer than noted, or a poor plug"
 
 
-def _reversed(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+def _reversed(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
     yield "plugs or labels of the string changed over, or a panel reversed: never connect it so"
 
 
-def _isc(_: Fit, held: Held, __: Readings) -> Iterator[str]:
+def _isc(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
     if held.side == "low":
         yield "shade or dirt on a panel of the string, or light metered out of the panels' plane"
     else:
         yield "light metered too low or out of the panels' plane, or light reflected onto them"
 
 
-def _power(fit: Fit, held: Held, readings: Readings) -> Iterator[str]:
+def _power(fit: Fit, held: JudgedReading, readings: Readings) -> Iterator[str]:
     array = next(a for a in fit.build.arrays if held.id == f"solar.{a.name}.power_w")
     names = [f"string.{array.name}.{n}.{key}" for n in range(1, array.parallel + 1) for key in ("voc_v", "isc_a")]
     if held.side == "high":
@@ -90,7 +90,7 @@ def _power(fit: Fit, held: Held, readings: Readings) -> Iterator[str]:
         yield "measure its strings open and short-circuited; if good, the bank near full or a limit of current"
 
 
-def _array(fit: Fit, held: Held, readings: Readings) -> Iterator[str]:
+def _array(fit: Fit, held: JudgedReading, readings: Readings) -> Iterator[str]:
     name, _, key = held.id.partition(".")
     if key == "volt_v":
         yield (
@@ -118,7 +118,7 @@ def _held_back(array: str, readings: Readings) -> Iterator[str]:
 # --- charging ----------------------------------------------------------------------------------------
 
 
-def _charge(fit: Fit, held: Held, readings: Readings) -> Iterator[str]:
+def _charge(fit: Fit, held: JudgedReading, readings: Readings) -> Iterator[str]:
     slot = held.id.removeprefix("charge.").removesuffix("_idle").removesuffix(".current_a")
     if held.side == "high":
         sun = slot == "alternator_charger" and fit.solar_on_alternator
@@ -141,11 +141,11 @@ def _charge(fit: Fit, held: Held, readings: Readings) -> Iterator[str]:
         yield "the bank near full, heat in its bay, or a limit set for the inlet"
 
 
-def _alternator(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+def _alternator(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
     yield "the alternator works too hard: the charger's current set too high, a slipping belt, or no air to it"
 
 
-def _drop(_: Fit, held: Held, __: Readings) -> Iterator[str]:
+def _drop(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
     if held.id == "charge.feed_v":
         yield "a crimp, a joint or the fuse of alternator_feed: read each in mV, joints as joints.worst_mv"
     else:
@@ -154,55 +154,55 @@ def _drop(_: Fit, held: Held, __: Readings) -> Iterator[str]:
     yield "thinner cable than designed, or longer: then calculate its band anew, as the sheet says"
 
 
-def _joint(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+def _joint(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
     yield "a loose, dirty or painted joint: clean it and torque it anew"
 
 
 # --- the rest ----------------------------------------------------------------------------------------
 
 
-def _hold(_: Fit, __: Held, readings: Readings) -> Iterator[str]:
+def _hold(_: Fit, __: JudgedReading, readings: Readings) -> Iterator[str]:
     bad = [name for name in ("drop.main", "drop.inverter", "joints.worst_mv") if _is(readings, name, "out of band")]
     yield f"a joint of the path to the inverter{f', see {bad[0]}' if bad else ''}"
     yield "the bank cold, or low in charge"
 
 
-def _idle(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+def _idle(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
     yield "something left on, or a unit that does not go to standby"
 
 
-def _zero(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+def _zero(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
     yield "the channel not zeroed, or something still flowing in its circuit"
 
 
-def _shunt(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+def _shunt(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
     yield "a load or a charger wired on the wrong side of the shunt"
     yield "the monitor's capacity, efficiency or zero set wrongly"
 
 
-def _bank_volt(_: Fit, held: Held, __: Readings) -> Iterator[str]:
+def _bank_volt(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
     yield "a charger set for another kind of bank" if held.side == "high" else "discharged too deep, or a poor joint"
 
 
-def _soc(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+def _soc(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
     yield "more drawn or less charged than the brief says, or the monitor not set to full"
 
 
-def _heat(_: Fit, held: Held, __: Readings) -> Iterator[str]:
+def _heat(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
     if held.id == "heat.lugs_k":
         yield "a loose or dirty joint, or a fuse not seated"
     else:
         yield "a vent blocked or left out, a fan not running, or parts closer than drawn"
 
 
-def _mass(_: Fit, held: Held, __: Readings) -> Iterator[str]:
+def _mass(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
     if held.id.endswith("_before"):
         yield "loaded otherwise than in the survey, or not level: the weights after the fit-out move with it"
     else:
         yield "loaded otherwise than in the survey, or parts added, left out or moved since the design"
 
 
-def _mains(_: Fit, held: Held, __: Readings) -> Iterator[str]:
+def _mains(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
     if held.id == "mains.insulation_mohm":
         yield "moisture, a pinched cable, or electronics still connected"
     elif held.id == "mains.protective_ohm":
@@ -210,30 +210,30 @@ def _mains(_: Fit, held: Held, __: Readings) -> Iterator[str]:
     yield LICENSED
 
 
-def _insulation(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+def _insulation(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
     yield "moisture in a plug or gland, or a chafed cable on the roof"
 
 
-def _apart(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+def _apart(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
     yield "the lower string: a bypass diode that conducts, a reversed panel or a poor plug"
 
 
-def _distance(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+def _distance(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
     yield "the conductor longer than drawn: cut it, or move the fuse nearer to the bank"
 
 
-def _done(_: Fit, __: Held, ___: Readings) -> Iterator[str]:
+def _done(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
     yield "not done, or not right: put it right before anything else is tested"
 
 
-def _load(_: Fit, held: Held, __: Readings) -> Iterator[str]:
+def _load(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
     if held.side == "high":
         yield "another load on the same circuit, or more than the brief says"
     else:
         yield "part load, or less than the brief says"
 
 
-Texts = Callable[[Fit, Held, Readings], Iterator[str]]
+Texts = Callable[[Fit, JudgedReading, Readings], Iterator[str]]
 _RULES: tuple[tuple[Callable[[str], bool], Texts], ...] = (
     (lambda id: id.startswith("string.") and id.endswith("voc_v"), _voc),
     (lambda id: id.startswith("string.") and id.endswith("isc_a"), _isc),

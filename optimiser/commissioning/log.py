@@ -18,7 +18,7 @@ from optimiser.commissioning import spread
 from optimiser.commissioning.check import NotTested
 from optimiser.commissioning.expecting import FULL_PCT, Expectation, Moment, all_expected, load_row
 from optimiser.commissioning.expecting_sun import Expected
-from optimiser.commissioning.held import Held, judged, untested
+from optimiser.commissioning.judged import JudgedReading, judged, untested
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.hours import idle_w
 from optimiser.reading.problems import Gathered
@@ -111,11 +111,11 @@ _DRIFT_PCT, _DRIFT_SHARE, _DRIFT_FROM_PCT = 3.0, 0.15, 10.0  # common practice, 
 _GAP_H = 1.0  # a longer gap between rows counts nothing reliably
 
 
-def hold_log(fit: Fit, rows: Sequence[LogRow]) -> tuple[Held, ...]:
+def hold_log(fit: Fit, rows: Sequence[LogRow]) -> tuple[JudgedReading, ...]:
     """Every value of every channel: judged, or why not; then the count of charge over the whole log."""
     loads = {f"{load.name}.current_a": load for load in fit.case.loads}
     names = channels(fit)
-    found: list[Held] = []
+    found: list[JudgedReading] = []
     for row, expectation in zip(rows, all_expected(fit, [_moment(row) for row in rows]), strict=True):
         seen = _Row(fit, row, expectation, loads)
         found += [seen.held(name) for name in names if row.get(name) is not None]
@@ -149,7 +149,7 @@ class _Row:
         self.expected = {one.id: one for one in expectation.rows}
         self.regulated = {f"{array.regulator}.current_a" for array in fit.build.arrays}
 
-    def held(self, name: str) -> Held:
+    def held(self, name: str) -> JudgedReading:
         """A channel's value."""
         measured, unit = float(self.row.get(name)), name.rpartition("_")[2].replace("pct", "%").upper()
         where = (self.row.line, self.row.at.isoformat(timespec="minutes"))
@@ -245,7 +245,7 @@ class _Row:
         )
 
 
-def _drift(fit: Fit, rows: Sequence[LogRow]) -> Iterator[Held]:
+def _drift(fit: Fit, rows: Sequence[LogRow]) -> Iterator[JudgedReading]:
     """The charge the monitor shows against the current it counted, from first to last."""
     counted = [row for row in rows if row.get("bank.soc_pct") is not None and row.get("bank.current_a") is not None]
     if len(counted) < 2:

@@ -9,7 +9,7 @@ from pathlib import Path
 from optimiser.auditing.finding import Finding
 from optimiser.commissioning.causes import causes
 from optimiser.commissioning.filling import read_filled
-from optimiser.commissioning.held import Report, hold_sheet
+from optimiser.commissioning.judged import Report, hold_sheet
 from optimiser.commissioning.log import hold_log, read_log
 from optimiser.commissioning.sheet import test_sheet
 from optimiser.fitted.fit import Fit

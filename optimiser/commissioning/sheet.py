@@ -16,7 +16,7 @@ from optimiser.commissioning.sheet_sources import TOWING, charging_checks, from_
 from optimiser.commissioning.spread import COMMON
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.hours import idle_w
-from optimiser.fitted.wiring import Laid, Wanted, laid_runs, wanted_runs
+from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs
 from optimiser.parts import Isolator
 
 _JOINT_AT_A, _JOINT_MV, _JOINT_FAIR_MV = 100.0, 15.0, 10.0  # a joint; from the lower on it is looked into
@@ -62,8 +62,8 @@ def test_sheet(fit: Fit, findings: Iterable[Finding]) -> tuple[Check, ...]:
 
 
 def _drops(fit: Fit, found: Found) -> Iterator[Check]:
-    wanted = wanted_runs(fit)
-    for name, laid in laid_runs(fit).items():
+    wanted = required_runs(fit)
+    for name, laid in routed_runs(fit).items():
         finding, run = found.get(f"run.drop[{name}]"), wanted.get(name)
         if finding is None or run is None or not laid.cable.paired:
             continue
@@ -99,7 +99,7 @@ def _drops(fit: Fit, found: Found) -> Iterator[Check]:
     )  # fmt: skip
 
 
-def _room_mv(found: Found, wanted: Mapping[str, Wanted], name: str, amps: float) -> float:
+def _room_mv(found: Found, wanted: Mapping[str, RequiredRun], name: str, amps: float) -> float:
     """What a run may drop more, at its current, until it or a run fed through it is at its limit [mV]."""
     rooms = [1000 * found[f"run.drop[{name}]"].margin]
     for other, run in wanted.items():
@@ -110,7 +110,7 @@ def _room_mv(found: Found, wanted: Mapping[str, Wanted], name: str, amps: float)
     return min(rooms)
 
 
-def _longer(laid: Laid, limit_mv: float) -> str:
+def _longer(laid: RoutedRun, limit_mv: float) -> str:
     """What to do where more cable lies than the design is calculated with."""
     return (
         f"laid longer than {laid.cut_m:g} m one way, calculate design anew in proportion and high by as much more, to "

@@ -15,7 +15,7 @@ from optimiser.differences.change import plain
 from optimiser.differences.roof import array_name, input_of, strung
 from optimiser.differences.runs import rating, run_name, size
 from optimiser.differences.slots import UNNAMED
-from optimiser.fitted import worth
+from optimiser.fitted import cost_and_mass
 from optimiser.units import CENTS, GRAMS
 
 
@@ -68,7 +68,7 @@ def _merged(left: list[str], right: list[str]) -> list[str]:
 
 
 def _totals(sheet: Sheet) -> dict[str, str]:
-    total = worth(*sheet)
+    total = cost_and_mass(*sheet)
     cost = f"{total.cents / CENTS:.2f} {sheet.case.brief.currency}"
     return {"cost": cost, "mass": f"{total.grams / GRAMS:.3f} kg", "system voltage": f"{sheet.build.system_v} V"}
 
@@ -151,7 +151,7 @@ def totals(case: Case, catalogue: Catalogue, before: Build, after: Build) -> Tot
     BuildProblem
         If a build names what does not exist.
     """
-    old, new = worth(case, catalogue, before), worth(case, catalogue, after)
+    old, new = cost_and_mass(case, catalogue, before), cost_and_mass(case, catalogue, after)
     return Totals(new.cents - old.cents, new.grams - old.grams, case.brief.currency)
 
 

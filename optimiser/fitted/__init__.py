@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from optimiser.basis.money import Worth
+from optimiser.basis.money import CostAndMass
 from optimiser.builds import Build, BuildProblem
 from optimiser.case import Case, Scenario
 from optimiser.catalogue import Catalogue
@@ -23,7 +23,7 @@ _KEPT = 64  # fits at a time: more than the options of a pack
 __all__ = ["Fit", "ScenarioTrace", "fit_of", "measured", "trace", "worth"]
 
 
-def worth(case: Case, catalogue: Catalogue, build: Build) -> Worth:
+def cost_and_mass(case: Case, catalogue: Catalogue, build: Build) -> CostAndMass:
     """What a build costs and weighs."""
     return total_of(added(fit_of(case, catalogue, build)))
 

@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from optimiser.basis import money, paths, volts, year
-from optimiser.basis.money import Worth
+from optimiser.basis.money import CostAndMass
 from optimiser.case import Trailer, Van
 from optimiser.fitted import hours
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.wiring import laid_runs
+from optimiser.fitted.wiring import routed_runs
 from optimiser.measures import Measure
 from optimiser.parts import Entry, Panel, Vent
 from optimiser.physics import mass
@@ -56,16 +56,16 @@ def _surplus_wh(fit: Fit) -> float:
 class Item(NamedTuple):
     """Something added, and where its weight is taken: in a zone or bay, or "" in the middle of the bays."""
 
-    worth: Worth
+    worth: CostAndMass
     x_mm: float
     y_mm: float
     what: str
     place: str = ""
 
 
-def total_of(items: list[Item]) -> Worth:
+def total_of(items: list[Item]) -> CostAndMass:
     """All together."""
-    return Worth(sum(i.worth.cents for i in items), sum(i.worth.grams for i in items))
+    return CostAndMass(sum(i.worth.cents for i in items), sum(i.worth.grams for i in items))
 
 
 def added(fit: Fit) -> list[Item]:
@@ -99,7 +99,7 @@ def _parts(fit: Fit) -> Iterator[Item]:
 
 def _wiring(fit: Fit) -> Iterator[Item]:
     rate, middle = fit.case.brief.labour_per_h, paths.wiring_at_mm(fit.case)
-    for name, run in laid_runs(fit).items():
+    for name, run in routed_runs(fit).items():
         yield Item(money.cable_worth_a_step(run.cable, rate).times(run.steps), *middle, f"cable of {name}")
         yield Item(money.cable_ends_worth(run.cable, rate), *middle, f"cable of {name}")
     for entry in fit.build.entries:

@@ -21,7 +21,7 @@ OUTPUTS = {"alternator_charger": "alternator"}
 
 
 @dataclass(frozen=True, kw_only=True)
-class Wanted:
+class RequiredRun:
     """A run a build must have. An end is None where the part it belongs to is missing."""
 
     name: str
@@ -40,7 +40,7 @@ class Wanted:
 
 
 @dataclass(frozen=True)
-class Laid:
+class RoutedRun:
     """A run as it lies."""
 
     run: Run
@@ -61,7 +61,7 @@ class Laid:
 
 
 @once
-def laid_runs(fit: Fit) -> Mapping[str, Laid]:
+def routed_runs(fit: Fit) -> Mapping[str, RoutedRun]:
     """Name -> each run of the build."""
     way_of = {way.name: way for way in fit.case.ways}
     found = {}
@@ -69,18 +69,18 @@ def laid_runs(fit: Fit) -> Mapping[str, Laid]:
         ways = tuple(way_of[name] for name in run.ways)
         length = paths.run_length_mm(fit.case, run.start, run.end, sum(way.length_mm for way in ways))
         fuse = fit.part(run.fuse, Fuse) if run.fuse else None
-        found[run.name] = Laid(run, fit.part(run.cable, Cable), fuse, ways, money.cut_steps(length))
+        found[run.name] = RoutedRun(run, fit.part(run.cable, Cable), fuse, ways, money.cut_steps(length))
     return found
 
 
 @once
-def wanted_runs(fit: Fit) -> Mapping[str, Wanted]:
+def required_runs(fit: Fit) -> Mapping[str, RequiredRun]:
     """Name -> each run there must be."""
     groups = (_bank(fit), _solar(fit), _chargers(fit), _loads(fit), _mains(fit), _data(fit), _outside(fit))
     return {wanted.name: wanted for group in groups for wanted in group}
 
 
-def source_v_of(fit: Fit, wanted: Wanted) -> int:
+def source_v_of(fit: Fit, wanted: RequiredRun) -> int:
     """System voltage of what drives a fault in a run: a battery, or what feeds the 12 V panel [V]."""
     alternator = fit.case.brief.alternator
     if wanted.feed == "panel":
@@ -88,15 +88,15 @@ def source_v_of(fit: Fit, wanted: Wanted) -> int:
     return alternator.system_v if wanted.feed == "alternator" and alternator else fit.system_v
 
 
-def terminals(fit: Fit, wanted: Wanted) -> list[float]:
+def terminals(fit: Fit, wanted: RequiredRun) -> list[float]:
     """Largest conductor each of a run's terminals takes, of those that have one [mm2]."""
     bodies = [fit.at(slot, Body) for slot in wanted.ends]
     return [t for t in (*(b.terminal_mm2 for b in bodies if b), *wanted.terminal_mm2) if t > 0]
 
 
-def _bank(fit: Fit) -> Iterator[Wanted]:
+def _bank(fit: Fit) -> Iterator[RequiredRun]:
     rules, volt = fit.case.rules, float(fit.system_v)
-    yield Wanted(
+    yield RequiredRun(
         name="main", start=fit.node("bank"), end=fit.node("busbar"), kind="dc", amps=fit.main_a,
         drop_a=fit.draw_a, volt=volt,
         share=rules["drop_share_inverter"], feed="bank", ends=("main_fuse", "isolator", "busbar"),
@@ -104,19 +104,19 @@ def _bank(fit: Fit) -> Iterator[Wanted]:
     )  # fmt: skip
     if fit.inverter:
         amps = volts.inverter_input_a(fit.inverter, fit.inverter.watt_25c_w)
-        yield Wanted(
+        yield RequiredRun(
             name="inverter", start=fit.node("busbar"), end=fit.node("inverter"), kind="dc", amps=amps,
             behind=(("main", fit.draw_a),), volt=volt, share=rules["drop_share_inverter"], feed="busbar",
             ends=("busbar", "inverter"),
         )  # fmt: skip
 
 
-def _solar(fit: Fit) -> Iterator[Wanted]:
+def _solar(fit: Fit) -> Iterator[RequiredRun]:
     for slot, regulator in fit.regulators.items():
         yield _to_busbar(fit, slot, regulator.out_a)
     for array in fit.build.arrays:
         panel = fit.panel_of(array)
-        yield Wanted(
+        yield RequiredRun(
             name=f"solar_{array.name}", start=roof_plane_entry(fit, array), end=fit.node(array.regulator), kind="solar",
             amps=volts.solar_current_a(fit.case, panel, parallel=array.parallel),
             volt=array.series * sun.hot_vmp_v(fit.case, panel), share=fit.case.rules["drop_share_solar"],
@@ -131,19 +131,19 @@ def roof_plane_entry(fit: Fit, array: PanelArray) -> str | None:
     return fit.case.brief.portable.point if fit.case.brief.portable else None
 
 
-def _to_busbar(fit: Fit, slot: str, amps: float, *, name: str = "") -> Wanted:
-    return Wanted(
+def _to_busbar(fit: Fit, slot: str, amps: float, *, name: str = "") -> RequiredRun:
+    return RequiredRun(
         name=name or slot, start=fit.node(slot), end=fit.node("busbar"), kind="dc", amps=amps,
         volt=float(fit.system_v), share=fit.case.rules["drop_share"], feed="busbar", ends=(slot, "busbar"),
     )  # fmt: skip
 
 
-def _chargers(fit: Fit) -> Iterator[Wanted]:
+def _chargers(fit: Fit) -> Iterator[RequiredRun]:
     for slot in fit.chargers:
         yield _to_busbar(fit, slot, fit.charger_a(slot), name=OUTPUTS.get(slot, slot))
     charger, alternator = fit.alternator_charger, fit.case.brief.alternator
     if charger:
-        yield Wanted(
+        yield RequiredRun(
             name="alternator_feed", start=alternator.point if alternator else None,
             end=fit.node("alternator_charger"), kind="dc", amps=volts.feed_current_a(charger),
             volt=float(charger.input_v), share=fit.case.rules["drop_share_feed"], feed="alternator",
@@ -151,15 +151,15 @@ def _chargers(fit: Fit) -> Iterator[Wanted]:
         )  # fmt: skip
 
 
-def _loads(fit: Fit) -> Iterator[Wanted]:
+def _loads(fit: Fit) -> Iterator[RequiredRun]:
     share, busbar, point = fit.case.rules["drop_share"], fit.node("busbar"), fit.case.brief.dc_panel_point
     own_12_v = fit.system_v == 12
     if not own_12_v:
-        yield Wanted(
+        yield RequiredRun(
             name="step_down", start=busbar, end=busbar, kind="dc", amps=fit.loads_a, behind=(("main", fit.draw_a),),
             volt=float(fit.system_v), share=share, feed="busbar", ends=("busbar", "step_down"),
         )  # fmt: skip
-    yield Wanted(
+    yield RequiredRun(
         name="dc_loads", start=busbar, end=point, kind="dc", amps=fit.peaks.dc_w / 12,
         behind=_before_panel(fit), volt=12.0, share=share,
         feed="busbar" if own_12_v else "", ends=("busbar" if own_12_v else "step_down",),
@@ -172,12 +172,14 @@ def _before_panel(fit: Fit) -> tuple[tuple[str, float], ...]:
     return (("main", fit.draw_a),) if fit.system_v == 12 else ()
 
 
-def _mains(fit: Fit) -> Iterator[Wanted]:
+def _mains(fit: Fit) -> Iterator[RequiredRun]:
     inlet, box, inverter = fit.case.brief.inlet, fit.node("mains_box"), fit.inverter
     mains_v, share = fit.case.brief.place.mains_v, fit.case.rules["drop_share_mains"]
 
-    def mains(name: str, start: str | None, end: str | None, amps: float, ends: tuple[str, ...]) -> Wanted:
-        return Wanted(name=name, start=start, end=end, kind="mains", amps=amps, volt=mains_v, share=share, ends=ends)
+    def mains(name: str, start: str | None, end: str | None, amps: float, ends: tuple[str, ...]) -> RequiredRun:
+        return RequiredRun(
+            name=name, start=start, end=end, kind="mains", amps=amps, volt=mains_v, share=share, ends=ends
+        )
 
     if inlet:
         yield mains("mains_inlet", inlet.point, box, inlet.rating_a, ("mains_box",))
@@ -193,18 +195,18 @@ def _mains(fit: Fit) -> Iterator[Wanted]:
         yield mains("inverter_in", box, fit.node("inverter"), inlet.rating_a, ("mains_box", "inverter"))
 
 
-def _data(fit: Fit) -> Iterator[Wanted]:
-    yield Wanted(name="display", start=fit.node("busbar"), end=fit.node("display"), kind="data")
+def _data(fit: Fit) -> Iterator[RequiredRun]:
+    yield RequiredRun(name="display", start=fit.node("busbar"), end=fit.node("display"), kind="data")
     if fit.inverter:
-        yield Wanted(name="switch", start=fit.node("inverter"), end=fit.node("switch"), kind="data")
+        yield RequiredRun(name="switch", start=fit.node("inverter"), end=fit.node("switch"), kind="data")
 
 
-def _outside(fit: Fit) -> Iterator[Wanted]:
+def _outside(fit: Fit) -> Iterator[RequiredRun]:
     for wanted in fit.case.brief.pass_throughs:
         boards = [e.board for e in fit.build.entries if e.purpose == wanted.name]
         board = fit.case.board_of.get(boards[0]) if boards else None
         power = wanted.carries == "power"
-        yield Wanted(
+        yield RequiredRun(
             name=f"pass_{wanted.name}", start=board.bay if board else None, end=wanted.point,
             kind="dc" if power else "data", amps=wanted.current_a if power else 0.0,
             behind=(*_before_panel(fit), ("dc_loads", fit.peaks.dc_w / 12)), volt=12.0,

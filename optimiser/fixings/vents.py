@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from optimiser.basis.vents import EDGE_MM, height_left_mm, high_enough, opening_mm, wall_mm
 from optimiser.case import Bay, Case, Way
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.wiring import laid_runs
+from optimiser.fitted.wiring import routed_runs
 from optimiser.fixings.fixing import BAY_DATUM, Fixing
 from optimiser.parts import Vent
 
@@ -116,7 +116,7 @@ def openings(fit: Fit) -> tuple[Opening, ...]:
 
 def ways_in_use(fit: Fit) -> dict[Way, list[str]]:
     """Way -> names of the runs in it, in the survey's order; none that is empty."""
-    runs = laid_runs(fit).values()
+    runs = routed_runs(fit).values()
     found = {way: [laid.run.name for laid in runs if way in laid.ways] for way in fit.case.ways}
     return {way: inside for way, inside in found.items() if inside}
 

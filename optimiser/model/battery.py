@@ -28,7 +28,7 @@ VOLTAGES: tuple[Voltage, ...] = (12, 24, 48)
 
 def decide(ctx: FitOut) -> None:
     """The bank and its voltage."""
-    allowed = ctx.case.brief.system_voltages if ctx.wants("battery.voltage") else VOLTAGES
+    allowed = ctx.case.brief.system_voltages if ctx.is_active("battery.voltage") else VOLTAGES
     ctx.d.voltage = {v: ctx.flag(f"voltage:{v}") for v in allowed}
     ctx.define(total(ctx.d.voltage.values()) == 1)
     options = [o for m in ctx.catalogue.of("modules").values() for o in _banks(ctx, m)]
@@ -39,9 +39,9 @@ def decide(ctx: FitOut) -> None:
 
 def _banks(ctx: FitOut, module: Module) -> Iterator[Option]:
     """Every bank of one module type, in every block of equal rows."""
-    worth = ctx.tables.worth(module)
-    series_most = module.series_max if ctx.wants("battery.series") else MOST_MODULES
-    parallel_most = module.parallel_max if ctx.wants("battery.parallel") else MOST_MODULES
+    worth = ctx.tables.cost_and_mass(module)
+    series_most = module.series_max if ctx.is_active("battery.series") else MOST_MODULES
+    parallel_most = module.parallel_max if ctx.is_active("battery.parallel") else MOST_MODULES
     for series in range(1, series_most + 1):
         if not any(abs(module.nominal_v * series - volts.nominal_v(v)) < 0.01 for v in ctx.d.voltage):
             continue

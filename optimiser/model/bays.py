@@ -40,12 +40,12 @@ def decide(ctx: FitOut) -> None:
     for bay in ctx.case.bays:
         for vent in ctx.catalogue.of("vents").values():
             most = min(MOST_VENTS, int(bay.cut_out_max_cm2 // vent.cut_out_cm2))
-            if not ctx.wants("bay.vents", bay.name):
+            if not ctx.is_active("bay.vents", bay.name):
                 most = MOST_VENTS
             if most > 0:
                 count = ctx.number(0, most, f"vents:{bay.name}:{vent.name}")
                 ctx.d.vents[bay.name, vent.name] = count
-                ctx.count(ctx.tables.worth(vent), count, x_mm=bay.x_mm, y_mm=bay.y_mm)
+                ctx.count(ctx.tables.cost_and_mass(vent), count, x_mm=bay.x_mm, y_mm=bay.y_mm)
 
 
 def require(ctx: FitOut) -> None:
@@ -78,7 +78,7 @@ def _longest(ctx: FitOut) -> int:
 def _slot_shape(ctx: FitOut, slot: Slot) -> Shape:
     solid = [s for s in slot.stands if not s.rides]
     dx, dy = total(s.size.length_mm * s.var for s in solid), total(s.size.width_mm * s.var for s in solid)
-    clear = ctx.wants("bay.clearance", slot.name)
+    clear = ctx.is_active("bay.clearance", slot.name)
     cx = total(s.size.clear_x_mm * s.var for s in solid) if clear else 0
     cy = total(s.size.clear_y_mm * s.var for s in solid) if clear else 0
     if slot.kept:
@@ -87,7 +87,7 @@ def _slot_shape(ctx: FitOut, slot: Slot) -> Shape:
     ctx.d.place[slot.name] = (x, y)
     ctx.define(x >= cx)
     ctx.define(y >= cy)
-    if ctx.wants("bay.board", slot.name):
+    if ctx.is_active("bay.board", slot.name):
         room = 1 if clear else 0
         ctx.define(x <= total((s.board.length_mm - s.size.length_mm - room * s.size.clear_x_mm) * s.var for s in solid))
         ctx.define(y <= total((s.board.width_mm - s.size.width_mm - room * s.size.clear_y_mm) * s.var for s in solid))
@@ -108,12 +108,12 @@ def _row_shape(ctx: FitOut, row: Row) -> Shape:
         ctx.define(short_side >= row.cross, [turned])
         ctx.define(long_gap >= row.clear_along, [turned])
         ctx.define(short_gap >= row.clear_cross, [turned])
-    clear = ctx.wants("bay.clearance", row.name)
+    clear = ctx.is_active("bay.clearance", row.name)
     free_x: Expr = cx if clear else 0
     free_y: Expr = cy if clear else 0
     ctx.define(x >= free_x)
     ctx.define(y >= free_y)
-    if ctx.wants("bay.board", row.name):
+    if ctx.is_active("bay.board", row.name):
         boards = [(ctx.case.board_of[place], var) for place, var in row.on.items()]
         ctx.define(x + dx + free_x <= total(board.length_mm * var for board, var in boards))
         ctx.define(y + dy + free_y <= total(board.width_mm * var for board, var in boards))
@@ -144,7 +144,7 @@ def _within_reach(ctx: FitOut, shapes: Mapping[str, Shape]) -> None:
     """A run inside a bay is as long as its bodies are apart, wherever both stand on one board."""
     for name in ctx.d.runs:
         ends = circuit_of(name).bodies
-        if ends is None or not all(end in shapes for end in ends) or not ctx.wants("run.length", name):
+        if ends is None or not all(end in shapes for end in ends) or not ctx.is_active("run.length", name):
             continue
         one, other = (shapes[end] for end in ends)
         for place in one.on:
@@ -172,8 +172,8 @@ def _areas(ctx: FitOut) -> None:
             * (s.size.width_mm + (s.size.clear_y_mm if clear else 0))
             * s.var
             for slot in ctx.d.slots.values()
-            for clear in [ctx.wants("bay.clearance", slot.name) and not slot.kept]
-            if ctx.wants("bay.board", slot.name)
+            for clear in [ctx.is_active("bay.clearance", slot.name) and not slot.kept]
+            if ctx.is_active("bay.board", slot.name)
             for s in slot.stands
             if s.board is board and not s.rides
         ]

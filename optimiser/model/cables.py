@@ -112,7 +112,7 @@ def _add(ctx: FitOut, circuit: Circuit, on: Expr, start: Ends, end: Ends, fused:
 
 
 def _too_thin(ctx: FitOut, run: str, section_mm2: float, kind: str) -> bool:
-    if kind == "data" or not ctx.wants("run.section", run):
+    if kind == "data" or not ctx.is_active("run.section", run):
         return False
     return section_mm2 < ctx.case.rules["main_section_min_mm2" if kind == "mains" else "dc_section_min_mm2"]
 
@@ -124,7 +124,7 @@ def _routes(ctx: FitOut, run: str, kind: str, start: Ends, end: Ends) -> list[Ro
     for a in start:
         for b in end:
             for path in paths.shortest(ctx.case, graph, a, b):
-                if any(w.carries == barred and ctx.wants("way.carries", w.name) for w in path.ways):
+                if any(w.carries == barred and ctx.is_active("way.carries", w.name) for w in path.ways):
                     continue
                 steps = money.cut_steps(paths.run_length_mm(ctx.case, a, b, path.ways_mm))
                 label = f"{run}:{a}>{b}:" + ">".join(w.name for w in path.ways)
@@ -151,9 +151,9 @@ def _fuses(ctx: FitOut, run: RunChoice, on: Expr) -> None:
         chosen = ctx.flag(f"{run.name}:{fuse.name}")
         run.fuses[fuse.name] = (fuse, chosen)
         by_holder.setdefault(fuse.holder, []).append(chosen)
-        ctx.cost.append(ctx.tables.worth(fuse).cents * chosen)
+        ctx.cost.append(ctx.tables.cost_and_mass(fuse).cents * chosen)
     ctx.define(total(chosen for _, chosen in run.fuses.values()) == on)
-    grams = run.of_fuse(lambda f: ctx.tables.worth(f).grams)
+    grams = run.of_fuse(lambda f: ctx.tables.cost_and_mass(f).grams)
     row = ctx.d.rows["fuse_row"]
     if at_feed:
         ctx.masses.append(Mass(1, grams, x, y))
@@ -165,7 +165,7 @@ def _fuses(ctx: FitOut, run: RunChoice, on: Expr) -> None:
         if guard == "main_fuse":
             ctx.define(used == ctx.d.slots["main_fuse"].pick.get(name, 0))
             continue
-        worth = ctx.tables.worth(holder)
+        worth = ctx.tables.cost_and_mass(holder)
         if at_feed:
             ctx.count(worth, used, x_mm=x, y_mm=y)
             continue

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from ortools.sat.python import cp_model
 
 from optimiser.basis import paths
-from optimiser.basis.money import Worth
+from optimiser.basis.money import CostAndMass
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.model import clock
@@ -75,7 +75,7 @@ class FitOut:
 
     # --- requirements ------------------------------------------------------------------------------
 
-    def wants(self, name: str, place: str = "") -> bool:
+    def is_active(self, name: str, place: str = "") -> bool:
         """Whether a requirement is active; asking counts as posting it. What a build is, it always is."""
         if REGISTER[name].is_definition:
             return True
@@ -91,7 +91,7 @@ class FitOut:
         when: Iterable[Literal] = (),
     ) -> None:
         """Post a requirement if it is active, where all of ``when`` hold."""
-        if self.wants(name, place):
+        if self.is_active(name, place):
             self.define(constraint, when)
 
     def define(self, constraint: cp_model.BoundedLinearExpression | bool, when: Iterable[Literal] = ()) -> None:
@@ -108,7 +108,7 @@ class FitOut:
         Of each side at most one flag is set. For every figure given: whatever wants more needs something that
         gives more. This says the same as one inequality of weighted sums, and its relaxation mixes nothing.
         """
-        if not self.wants(name, place):
+        if not self.is_active(name, place):
             return
         wanted, given = list(wants), list(gives)
         for level in sorted({0, *(figure for figure, _ in given)}):
@@ -138,7 +138,7 @@ class FitOut:
 
     # --- money and mass ----------------------------------------------------------------------------
 
-    def count(self, worth: Worth, var: Expr, *, x_mm: int, y_mm: int) -> None:
+    def count(self, worth: CostAndMass, var: Expr, *, x_mm: int, y_mm: int) -> None:
         """Add what something costs and weighs, at its place."""
         self.cost.append(worth.cents * var)
         if worth.grams:

@@ -63,11 +63,13 @@ def _suffices(ctx: FitOut, name: str, option: Option) -> bool:
         checks = [("protect.mains_box", body.circuits >= max(1, len(brief.circuits)))]
         if brief.inlet:
             checks.append(("protect.inlet_breaker", body.inlet_a >= brief.inlet.rating_a))
-    return all([enough or not ctx.wants(requirement) for requirement, enough in checks])  # ask each: asking posts it
+    return all(
+        [enough or not ctx.is_active(requirement) for requirement, enough in checks]
+    )  # ask each: asking posts it
 
 
 def _refused(ctx: FitOut, name: str) -> bool:
-    return getattr(ctx.case.brief, name) == "no" and ctx.wants("charge.wanted", name)
+    return getattr(ctx.case.brief, name) == "no" and ctx.is_active("charge.wanted", name)
 
 
 def require(ctx: FitOut) -> None:

@@ -11,7 +11,7 @@ from ortools.sat.python import cp_model
 
 from optimiser.basis import bodies
 from optimiser.basis.bodies import Footprint
-from optimiser.basis.money import Worth
+from optimiser.basis.money import CostAndMass
 from optimiser.basis.paths import Path
 from optimiser.case import Board, Kept
 from optimiser.measures import Measure
@@ -35,7 +35,7 @@ class Option:
 
     key: str
     body: Any  # a Body of the class its slot takes, whose own figures the families ask for
-    worth: Worth
+    worth: CostAndMass
     count: int = 1
     rows: int = 1
     columns: int = 1

@@ -92,7 +92,7 @@ def _scenario(ctx: FitOut, scenario: Scenario, bank: _Bank, idle: Expr) -> None:
     harvest = [total(given[t] for given in arrays.values()) for t in range(scenario.hours)]
     if own_sun := arrays.get("alternator_charger"):
         _one_output(ctx, own_sun, hours.driving)
-    floor = ctx.wants("energy.floor", name)
+    floor = ctx.is_active("energy.floor", name)
     missing: Expr = ctx.number(0, bank.most_mwh, f"{name}:start")
     ctx.define(10_000 * missing >= (10_000 - start) * bank.holds_mwh)
     takes, heater, usable = _takes(ctx, scenario, bank), heater_mw(ctx, scenario), _usable_mwh(ctx, scenario)

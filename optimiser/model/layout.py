@@ -94,7 +94,7 @@ def _zone(ctx: FitOut, zone: Zone, value: Value) -> _Laid:
             item = roof.item_of(ctx, zone, panels[panel])
             assert item is not None
             counts[item] = n
-    grams = {item.name: ctx.tables.worth(panels[item.name]).grams for item in counts}
+    grams = {item.name: ctx.tables.cost_and_mass(panels[item.name]).grams for item in counts}
     return _Laid(zone, sheet, origin, counts, grams, roof.panel_gap(ctx, zone))
 
 

@@ -54,12 +54,12 @@ def mass_g(ctx: FitOut) -> Expr:
 
 def _roof_g(ctx: FitOut) -> Expr:
     panels = ctx.catalogue.of("panels")
-    return total(ctx.tables.worth(panels[p]).grams * n for (_, p), n in ctx.d.panels.items())
+    return total(ctx.tables.cost_and_mass(panels[p]).grams * n for (_, p), n in ctx.d.panels.items())
 
 
 def _rows(ctx: FitOut) -> None:
     """A row weighs where it stands, the main fuse where its holder does, fuses of modules where the bank does."""
-    main_fuse = ctx.d.runs["main"].of_fuse(lambda f: ctx.tables.worth(f).grams)
+    main_fuse = ctx.d.runs["main"].of_fuse(lambda f: ctx.tables.cost_and_mass(f).grams)
     carried = [(row.name, row.at, row.grams) for row in ctx.d.rows.values()]
     carried.append(("main_fuse", ctx.d.slots["main_fuse"].at, main_fuse))
     if ctx.d.module_fuses:
@@ -93,7 +93,7 @@ def _trailer(ctx: FitOut, vehicle: Trailer) -> None:
     ctx.require("mass.hitch_low", most >= at_least((vehicle.hitch_min_kg - vehicle.base_hitch_kg) * lever, GRAMS))
     room = at_most((vehicle.axle_max_kg - vehicle.base_axle_kg) * lever, GRAMS)
     ctx.require("mass.axle", lever * mass_g(ctx) - most <= room, "axle")
-    if ctx.wants("mass.hitch_high"):  # what the axle is spared, the hitch carries: both at once
+    if ctx.is_active("mass.hitch_high"):  # what the axle is spared, the hitch carries: both at once
         ctx.require("mass.axle", lever * mass_g(ctx) <= room + high, "axle")
 
 
@@ -105,7 +105,7 @@ def _van(ctx: FitOut, vehicle: Van) -> None:
     rear = at_most((vehicle.rear_max_kg - vehicle.base_rear_kg) * base, GRAMS)
     ctx.require("mass.axle", least <= front, "front axle")
     ctx.require("mass.axle", base * mass_g(ctx) - most <= rear, "rear axle")
-    if ctx.wants("mass.axle", "front axle"):  # what the one is spared, the other carries: both at once
+    if ctx.is_active("mass.axle", "front axle"):  # what the one is spared, the other carries: both at once
         ctx.require("mass.axle", base * mass_g(ctx) <= rear + front, "rear axle")
 
 
@@ -119,7 +119,7 @@ def roof_windows(ctx: FitOut, value: Callable[[Expr], int]) -> tuple[tuple[float
         other_x, other_y = other_x + grams * m.x_mm, other_y + grams * m.y_mm
 
     def limit(name: str, bound: float, place: str = "") -> float:
-        return bound if ctx.wants(name, place) else far
+        return bound if ctx.is_active(name, place) else far
 
     if isinstance(vehicle, Trailer):
         axle, lever = vehicle.axle_x_mm, vehicle.coupling_x_mm - vehicle.axle_x_mm

@@ -26,7 +26,7 @@ def decide(ctx: FitOut) -> None:
         used = ctx.flag(f"shunts:{shunt.name}:used")
         ctx.define(count <= MOST_SHUNTS * used)
         row_member(ctx, row, shunt, used, shunt.width_mm * count)
-        worth = ctx.tables.worth(shunt)
+        worth = ctx.tables.cost_and_mass(shunt)
         ctx.cost.append(worth.cents * count)
         row.grams = row.grams + worth.grams * count
         ctx.d.shunts[shunt.name] = count
@@ -39,18 +39,20 @@ def _decide_entries(ctx: FitOut) -> None:
     entries = ctx.catalogue.of("entries").values()
     for plane in ctx.case.roof_planes:
         for entry in entries:
-            if entry.kind == "gland" and (entry.ip_class >= ROOF_IP or not ctx.wants("entry.sealing", plane)):
+            if entry.kind == "gland" and (entry.ip_class >= ROOF_IP or not ctx.is_active("entry.sealing", plane)):
                 _add_entry(ctx, plane, entry, "", 2 * len(ctx.d.strings))
     for outside in ctx.case.brief.pass_throughs:
         for entry in entries:
             if entry.kind != "pass_through":
                 continue
-            if entry.carries not in (outside.carries, "any") and ctx.wants("entry.cables", outside.name):
+            if entry.carries not in (outside.carries, "any") and ctx.is_active("entry.cables", outside.name):
                 continue
-            if entry.ip_class < outside.ip_class and ctx.wants("entry.sealing", outside.name):
+            if entry.ip_class < outside.ip_class and ctx.is_active("entry.sealing", outside.name):
                 continue
             for board in ctx.case.boards:
-                if board.kind == "wall" and (board.outside_wall or not ctx.wants("entry.outside_wall", outside.name)):
+                if board.kind == "wall" and (
+                    board.outside_wall or not ctx.is_active("entry.outside_wall", outside.name)
+                ):
                     _add_entry(ctx, outside.name, entry, board.place, 1)
         ours = [v for (purpose, _, _), v in ctx.d.entries.items() if purpose == outside.name]
         ctx.define(total(ours) == 1)
@@ -59,7 +61,7 @@ def _decide_entries(ctx: FitOut) -> None:
 def _add_entry(ctx: FitOut, purpose: str, entry: Entry, board: str, most: int) -> None:
     count = ctx.number(0, most, f"entry:{purpose}:{entry.name}:{board}")
     x, y = ctx.wiring_at
-    ctx.count(ctx.tables.worth(entry), count, x_mm=x, y_mm=y)
+    ctx.count(ctx.tables.cost_and_mass(entry), count, x_mm=x, y_mm=y)
     ctx.d.entries[purpose, entry.name, board] = count
 
 

@@ -22,7 +22,7 @@ def decide(ctx: FitOut) -> None:
             if holder.on_terminal:  # another one would need a place
                 chosen = ctx.flag(f"module_fuses:{parallel}:{fuse.name}")
                 ctx.d.module_fuses[fuse.name, parallel] = (fuse, chosen)
-                worths = [ctx.tables.worth(part).times(parallel) for part in (fuse, holder)]
+                worths = [ctx.tables.cost_and_mass(part).times(parallel) for part in (fuse, holder)]
                 ctx.cost.append(sum(w.cents for w in worths) * chosen)
                 ctx.d.module_fuse_grams = ctx.d.module_fuse_grams + sum(w.grams for w in worths) * chosen
         ctx.define(_fused(ctx, parallel) <= total(flag for _, flag in _banks(ctx, parallel)))
@@ -110,7 +110,7 @@ def _string_ohm(ctx: FitOut, option: Option) -> float:
 
 def _headroom(ctx: FitOut) -> None:
     """They stand on the bank, as a main fuse on its terminal does."""
-    if not ctx.wants("bay.depth", "bank"):
+    if not ctx.is_active("bay.depth", "bank"):
         return
     for under in ctx.d.slots["bank"].stands:
         room_mm = under.board.depth_mm - under.size.depth_mm

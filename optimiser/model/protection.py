@@ -155,14 +155,14 @@ def _fuse_distance(ctx: FitOut) -> None:
         if stand.rides:
             ctx.define(stand.var + fused <= 1)  # two holders do not share a terminal
             ctx.define(stand.var <= bank.on.get(stand.board.place, 0))
-            if ctx.wants("bay.depth", "bank"):
+            if ctx.is_active("bay.depth", "bank"):
                 for under in bank.stands:
                     if (
                         under.board is stand.board
                         and under.size.depth_mm + stand.option.body.height_mm > under.board.depth_mm
                     ):
                         ctx.define(under.var + stand.var <= 1)
-    if not ctx.wants("run.fuse_distance"):
+    if not ctx.is_active("run.fuse_distance"):
         return
     for place, var in fuse.on.items():
         bay = ctx.case.bay_of[ctx.case.board_of[place].bay]
@@ -202,14 +202,14 @@ def _keep_whole_near(ctx: FitOut, limit_mm: int, fuse: Slot, bank: Slot, togethe
 
 def _tail_distance(ctx: FitOut) -> None:
     """The row of fuses is near the busbars, since the main fuse alone guards what joins them."""
-    if not ctx.wants("run.tail_distance"):
+    if not ctx.is_active("run.tail_distance"):
         return
     limit = int(ctx.case.rules["tail_distance_mm"])
     row, busbar = ctx.d.rows["fuse_row"], ctx.d.slots["busbar"]
     for place, var in row.on.items():
         if ctx.case.bay_of[ctx.case.board_of[place].bay].cable_allowance_mm > limit:
             ctx.define(var <= busbar.on.get(place, 0))
-    on_board = all(ctx.wants("bay.board", name) for name in ("fuse_row", "busbar"))
+    on_board = all(ctx.is_active("bay.board", name) for name in ("fuse_row", "busbar"))
     boards = {board.place: board for board in ctx.case.boards}
     together = [
         (var, busbar.on[place])

@@ -15,7 +15,7 @@ from typing import Literal
 
 from ortools.sat.python import cp_model
 
-from optimiser.basis.money import Worth
+from optimiser.basis.money import CostAndMass
 from optimiser.case import Obstacle, Zone
 from optimiser.model.context import FitOut, Learned
 from optimiser.model.decisions import Bool, Expr, total
@@ -69,11 +69,11 @@ def require(ctx: FitOut) -> None:
         ours = _ours(ctx, zone)
         _area(ctx, zone)
         _patterns(ctx, zone)
-        worth = {p: ctx.tables.worth(p) for p in ours}
+        worth = {p: ctx.tables.cost_and_mass(p) for p in ours}
         mass = total(worth[p].grams * n for p, n in ours.items())
         ctx.require("roof.mass", mass <= int(zone.mass_max_kg * 1000), zone.name)
         for panel, count in ours.items():
-            ctx.count(Worth(worth[panel].cents, 0), count, x_mm=0, y_mm=0)
+            ctx.count(CostAndMass(worth[panel].cents, 0), count, x_mm=0, y_mm=0)
         _moments(ctx, zone, worth)
     for fact in ctx.learned:
         _post(ctx, fact)
@@ -86,7 +86,7 @@ def roof_panels(ctx: FitOut) -> list[Panel]:
 
 def panel_gap(ctx: FitOut, zone: Zone) -> int:
     """Free space between panels."""
-    return ctx.case.limits.panel_gap_mm if ctx.wants("roof.panel_gap", zone.name) else 0
+    return ctx.case.limits.panel_gap_mm if ctx.is_active("roof.panel_gap", zone.name) else 0
 
 
 def sheet_of(ctx: FitOut, zone: Zone) -> tuple[Sheet, tuple[int, int]]:
@@ -117,10 +117,10 @@ def _grown(r: Rect, by: int) -> Rect:
 
 def _within_edges(ctx: FitOut, zone: Zone) -> Rect:
     """A zone less its set-backs and its walkway, in vehicle coordinates."""
-    back = zone.set_back_mm if ctx.wants("roof.set_back", zone.name) else 0
-    front = zone.front_set_back_mm if ctx.wants("roof.front_set_back", zone.name) else 0
+    back = zone.set_back_mm if ctx.is_active("roof.set_back", zone.name) else 0
+    front = zone.front_set_back_mm if ctx.is_active("roof.front_set_back", zone.name) else 0
     edge = {"rear": back, "left": back, "right": back, "front": front}
-    if zone.walkway_mm and ctx.wants("roof.walkway", zone.name):
+    if zone.walkway_mm and ctx.is_active("roof.walkway", zone.name):
         edge[zone.walkway_side] = max(edge[zone.walkway_side], zone.walkway_mm)
     length = max(0, zone.length_mm - edge["rear"] - edge["front"])
     width = max(0, zone.width_mm - edge["left"] - edge["right"])
@@ -129,14 +129,14 @@ def _within_edges(ctx: FitOut, zone: Zone) -> Rect:
 
 def _kept_clear(ctx: FitOut, obstacle: Obstacle) -> list[Rect]:
     """Its body always, and around it what is asked for."""
-    clear = obstacle.clear_mm if ctx.wants("roof.obstacle", obstacle.name) else 0
-    if ctx.wants("roof.shadow", obstacle.name):
+    clear = obstacle.clear_mm if ctx.is_active("roof.obstacle", obstacle.name) else 0
+    if ctx.is_active("roof.shadow", obstacle.name):
         reach = shade.set_back_mm(height_mm=obstacle.height_mm, elevation_deg=ctx.case.rules["shadow_elevation_deg"])
         clear = max(clear, ceil(reach - 1e-6))
     x, y, length, width = obstacle.x_mm, obstacle.y_mm, obstacle.length_mm, obstacle.width_mm
     areas = [_grown(Rect(x=x, y=y, length=length, width=width), clear)]
     reach_mm = obstacle.lid_reach_mm
-    if obstacle.lid_side != "none" and reach_mm and ctx.wants("roof.lid", obstacle.name):
+    if obstacle.lid_side != "none" and reach_mm and ctx.is_active("roof.lid", obstacle.name):
         areas.append(
             {
                 "front": Rect(x=x + length, y=y, length=reach_mm, width=width),
@@ -157,15 +157,15 @@ def item_of(ctx: FitOut, zone: Zone, panel: Panel) -> Item | None:
 
 
 def _may_lie(ctx: FitOut, zone: Zone, panel: Panel, turned: bool) -> bool:
-    if panel.kind == "rigid" and not zone.rigid and ctx.wants("roof.rigid", zone.name):
+    if panel.kind == "rigid" and not zone.rigid and ctx.is_active("roof.rigid", zone.name):
         return False
     if not zone.crown_mm:
         return True
     radius = zone.width_mm**2 / (8 * zone.crown_mm)
     if panel.kind == "flexible":
-        return not ctx.wants("roof.bend", zone.name) or radius >= panel.bend_radius_mm
+        return not ctx.is_active("roof.bend", zone.name) or radius >= panel.bend_radius_mm
     across = panel.length_mm if turned else panel.width_mm
-    return not ctx.wants("roof.crown", zone.name) or across**2 / (8 * radius) <= ctx.case.limits.crown_gap_mm
+    return not ctx.is_active("roof.crown", zone.name) or across**2 / (8 * radius) <= ctx.case.limits.crown_gap_mm
 
 
 @lru_cache(maxsize=4096)
@@ -183,7 +183,7 @@ def _patterns(ctx: FitOut, zone: Zone) -> None:
     gap = panel_gap(ctx, zone)
     sheet, _ = sheet_of(ctx, zone)
     ours = _ours(ctx, zone)
-    if not ours or not ctx.wants("roof.types", zone.name):
+    if not ours or not ctx.is_active("roof.types", zone.name):
         return
     patterns = [{panel: len(ctx.d.at_least[zone.name, panel.name])} for panel in ours]
     for one, other in combinations(ours, 2):
@@ -227,7 +227,7 @@ def _area(ctx: FitOut, zone: Zone) -> None:
     ctx.define(grown <= free_area(sheet, gap))
 
 
-def _moments(ctx: FitOut, zone: Zone, worth: dict[Panel, Worth]) -> None:
+def _moments(ctx: FitOut, zone: Zone, worth: dict[Panel, CostAndMass]) -> None:
     """The zone's panels weigh somewhere between its edges; where exactly is settled by the layout.
 
     Of one type the extremes are exact for each number of panels; of two types together their sums still bound.

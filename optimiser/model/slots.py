@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 
 from optimiser.basis import bodies
 from optimiser.basis.bodies import Footprint
-from optimiser.basis.money import Worth
+from optimiser.basis.money import CostAndMass
 from optimiser.case import Bay, Board, Case, Kept
 from optimiser.circuits import slot_of
 from optimiser.model.context import FitOut
@@ -20,7 +20,7 @@ from optimiser.parts import Body, Holder, Module, Stance
 
 def poses(case: Case, option: Option, slot: str, ctx: FitOut) -> Iterator[tuple[Board, Stance, bool, Footprint]]:
     """Ways an option may stand, less those that break an active requirement by themselves."""
-    any_way = not ctx.wants("bay.stands", slot)
+    any_way = not ctx.is_active("bay.stands", slot)
     for board in case.boards:
         if not _suits(ctx, case, slot, option, board):
             continue
@@ -44,13 +44,13 @@ def _suits(ctx: FitOut, case: Case, slot: str, option: Option, board: Board) -> 
         return False
     shut_out = not bay.electronics or bay.air == "sealed"
     role = slot_of(slot)
-    if role.electronics and ctx.wants("bay.electronics", slot) and shut_out:
+    if role.electronics and ctx.is_active("bay.electronics", slot) and shut_out:
         return False
-    if role.reached and ctx.wants("bay.reach", slot) and not board.reach:
+    if role.reached and ctx.is_active("bay.reach", slot) and not board.reach:
         return False
-    if role.seen and ctx.wants("bay.sight", slot) and not board.sight:
+    if role.seen and ctx.is_active("bay.sight", slot) and not board.sight:
         return False
-    return not ctx.wants("bay.opening", slot) or bodies.passes(
+    return not ctx.is_active("bay.opening", slot) or bodies.passes(
         option.body, opening_length_mm=bay.opening_length_mm, opening_width_mm=bay.opening_width_mm
     )
 
@@ -58,24 +58,24 @@ def _suits(ctx: FitOut, case: Case, slot: str, option: Option, board: Board) -> 
 def shut_out_by_gas(ctx: FitOut, bay: Bay) -> bool:
     """Whether a lead-acid battery that stays there keeps out all that may spark."""
     gassing = any(k.kind == "lead_acid" and ctx.case.board_of[k.board].bay == bay.name for k in ctx.case.keep)
-    return gassing and ctx.wants("battery.lead_acid", bay.name)
+    return gassing and ctx.is_active("battery.lead_acid", bay.name)
 
 
 def _takes_bank(ctx: FitOut, bay: Bay, option: Option) -> bool:
     """Whether the survey and the rule set let a bank stand there, and it stays warm enough to charge."""
     assert isinstance(option.body, Module)
     coldest = min(s.temp_min_c for s in ctx.case.scenarios) + bay.cold_rise_k
-    if ctx.wants("battery.cold", bay.name) and coldest < option.body.charge_min_c:
+    if ctx.is_active("battery.cold", bay.name) and coldest < option.body.charge_min_c:
         return False
     shut_off = not bay.habitable or bay.air == "sealed" or bool(ctx.case.rules["bank_in_living"])
-    return not ctx.wants("battery.place", bay.name) or (bay.battery and shut_off)
+    return not ctx.is_active("battery.place", bay.name) or (bay.battery and shut_off)
 
 
 def _fits(ctx: FitOut, slot: str, size: Footprint, board: Board) -> bool:
-    if ctx.wants("bay.depth", slot) and size.depth_mm > board.depth_mm:
+    if ctx.is_active("bay.depth", slot) and size.depth_mm > board.depth_mm:
         return False
-    clear = 2 if ctx.wants("bay.clearance", slot) else 0
-    return not ctx.wants("bay.board", slot) or (
+    clear = 2 if ctx.is_active("bay.clearance", slot) else 0
+    return not ctx.is_active("bay.board", slot) or (
         size.length_mm + clear * size.clear_x_mm <= board.length_mm
         and size.width_mm + clear * size.clear_y_mm <= board.width_mm
     )
@@ -84,7 +84,7 @@ def _fits(ctx: FitOut, slot: str, size: Footprint, board: Board) -> bool:
 def options_of(ctx: FitOut, *keys: str) -> list[Option]:
     """Catalogue parts that suit a voltage the bank may have."""
     return [
-        Option(part.name, part, ctx.tables.worth(part))
+        Option(part.name, part, ctx.tables.cost_and_mass(part))
         for key in keys
         for part in ctx.catalogue.of(key).values()
         if isinstance(part, Body) and any(suits(part, v) for v in ctx.d.voltage)
@@ -159,15 +159,15 @@ def kept_slot(ctx: FitOut, name: str, kept: Kept, body: Body) -> Slot:
     ctx.require("bay.electronics", bay.electronics and bay.air != "sealed", name)
     if slot_of(name).reached:
         ctx.require("bay.reach", board.reach, name)
-    option = Option(body.name, body, Worth(0, 0))
+    option = Option(body.name, body, CostAndMass(0, 0))
     return finish_slot(ctx, name, [Stand(option, board, "flat", False, size, var)], 1, kept)
 
 
 def add_row(ctx: FitOut, name: str) -> Row:
     """Make a row of small bodies; it always stands somewhere."""
     case = ctx.case
-    reach = slot_of(name).reached and ctx.wants("bay.reach", name)
-    electronics = ctx.wants("bay.electronics", name)
+    reach = slot_of(name).reached and ctx.is_active("bay.reach", name)
+    electronics = ctx.is_active("bay.electronics", name)
     on: dict[str, Bool] = {}
     for board in case.boards:
         bay = case.bay_of[board.bay]
@@ -200,8 +200,8 @@ def row_member(ctx: FitOut, row: Row, body: Body, used: Bool, length_expr: Expr)
     for place, var in row.on.items():
         board = ctx.case.board_of[place]
         bay = ctx.case.bay_of[board.bay]
-        if (ctx.wants("bay.depth", row.name) and body.height_mm + body.clear_height_mm > board.depth_mm) or (
-            ctx.wants("bay.opening", row.name)
+        if (ctx.is_active("bay.depth", row.name) and body.height_mm + body.clear_height_mm > board.depth_mm) or (
+            ctx.is_active("bay.opening", row.name)
             and not bodies.passes(body, opening_length_mm=bay.opening_length_mm, opening_width_mm=bay.opening_width_mm)
         ):
             ctx.define(used + var <= 1)

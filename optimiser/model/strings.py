@@ -23,7 +23,7 @@ _ANY_MV = 10**9  # above any string
 
 def decide(ctx: FitOut) -> None:
     """Regulators, and the array on each."""
-    wanted = ctx.wants("string.regulators")
+    wanted = ctx.is_active("string.regulators")
     places = ctx.case.limits.regulators_at_most if wanted else MOST_REGULATORS
     options = options_of(ctx, "regulators")
     for k in range(1, places + 1):
@@ -35,7 +35,7 @@ def decide(ctx: FitOut) -> None:
 
 
 def _add_strings(ctx: FitOut, regulator: str) -> None:
-    wanted = ctx.wants("string.parallel")
+    wanted = ctx.is_active("string.parallel")
     parallel_most = int(ctx.case.rules["string_fuse_from"]) - 1 if wanted else MOST_PARALLEL
     panels = ctx.catalogue.of("panels")
     options: dict[ArrayOption, Bool] = {}

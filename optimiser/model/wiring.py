@@ -221,7 +221,7 @@ def _fill(ctx: FitOut, way: Way) -> None:
         filled = filled + taken
         cables = cables + _cores(run) * total(here)
     if worst <= few:
-        ctx.wants("way.fill", way.name)
+        ctx.is_active("way.fill", way.name)
         return
     crowd = ctx.flag(f"crowd:{way.name}")
     ctx.define(cables >= 3, [crowd])

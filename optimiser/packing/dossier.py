@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from optimiser import pipeline
 from optimiser.auditing import Finding
-from optimiser.basis.money import Worth
+from optimiser.basis.money import CostAndMass
 from optimiser.builds import Build, digest
 from optimiser.commissioning import Check, Report, test_sheet
 from optimiser.drawing import Sheet, drawings
@@ -125,7 +125,7 @@ def make(
     ``turn`` of what is asked about them.
     """
     found: Comparison | None = None
-    decided: dict[Worth, Decided] = {}
+    decided: dict[CostAndMass, Decided] = {}
     if wanted.front:
         found = pipeline.compare(inputs, ("cost", "mass"), wanted.points, stop, watch, tell)
         if wanted.explain and found.choices:

@@ -9,11 +9,11 @@ from decimal import Decimal
 from optimiser import pipeline
 from optimiser.auditing import Finding, audit
 from optimiser.auditing.room import tightest
-from optimiser.basis.money import Worth
+from optimiser.basis.money import CostAndMass
 from optimiser.builds import Build
 from optimiser.differences import Row, one_line, side_by_side, totals
 from optimiser.explaining import Deciding
-from optimiser.fitted import Fit, fit_of, worth
+from optimiser.fitted import Fit, cost_and_mass, fit_of
 from optimiser.moves import moved, set_to
 from optimiser.pipeline import Comparison, Inputs
 from optimiser.printing.deciders import by_whose, decider_words, deciding_words, wish_words
@@ -36,7 +36,7 @@ class Decided:
 
     deciding: Deciding
     capped: bool
-    of: Worth | None = None
+    of: CostAndMass | None = None
 
 
 @dataclass(frozen=True)
@@ -46,7 +46,7 @@ class Option:
     number: int
     fit: Fit
     findings: tuple[Finding, ...]
-    worth: Worth
+    worth: CostAndMass
     proven: bool  # to be a point of the front
     chosen: bool
     line: str
@@ -56,13 +56,13 @@ class Option:
 
 
 def options(
-    inputs: Inputs, build: Build, found: Comparison | None, decided: Mapping[Worth, Decided]
+    inputs: Inputs, build: Build, found: Comparison | None, decided: Mapping[CostAndMass, Decided]
 ) -> tuple[Option, ...]:
     """All of them, cheapest first. Without a comparison the build stands alone."""
-    mine = worth(inputs.case, inputs.catalogue, build)
-    builds: list[tuple[Worth, Build, bool]] = []
+    mine = cost_and_mass(inputs.case, inputs.catalogue, build)
+    builds: list[tuple[CostAndMass, Build, bool]] = []
     for choice in found.choices if found else ():
-        its = worth(inputs.case, inputs.catalogue, choice.build)
+        its = cost_and_mass(inputs.case, inputs.catalogue, choice.build)
         builds.append((its, build if its == mine else choice.build, choice.proven))
     if not any(other is build for _, other, _ in builds):
         builds.append((mine, build, False))
@@ -81,7 +81,9 @@ def proven_as(options: tuple[Option, ...], found: Comparison | None) -> str:
     return "the lightest" if whole and own is options[-1] else "to be a point of the front of cost and mass"
 
 
-def _option(inputs: Inputs, number: int, mine: Build, row: tuple[Worth, Build, bool], known: Decided | None) -> Option:
+def _option(
+    inputs: Inputs, number: int, mine: Build, row: tuple[CostAndMass, Build, bool], known: Decided | None
+) -> Option:
     its, build, proven = row
     case, catalogue = inputs.case, inputs.catalogue
     findings, chosen = audit(case, catalogue, build), build is mine
@@ -137,12 +139,12 @@ def what_decides(
     watch: Watch,
     begin: Callable[[str], None],
     turn: Callable[[str], None],
-) -> dict[Worth, Decided]:
+) -> dict[CostAndMass, Decided]:
     """Cost and mass of an option -> what decides it; those that stayed undecided are left out.
 
     ``begin`` hears which option is asked about, ``turn`` which question of it.
     """
-    known: dict[Worth, Decided] = {}
+    known: dict[CostAndMass, Decided] = {}
 
     def ask(about: str, of: Inputs, wants: tuple[Want, ...], *, capped: bool) -> None:
         begin(about)
@@ -151,7 +153,7 @@ def what_decides(
 
     ask("both ends", inputs, ("cheapest", "lightest"), capped=False)
     for number, choice in enumerate(found.choices, start=1):
-        its = Worth(choice.figures["cost"], choice.figures["mass"])
+        its = CostAndMass(choice.figures["cost"], choice.figures["mass"])
         near = next((of for of, decided in known.items() if decided.of is None and _near(its, of)), None)
         if its in known or not choice.proven:
             continue
@@ -164,10 +166,10 @@ def what_decides(
     return known
 
 
-def _near(its: Worth, of: Worth) -> bool:
+def _near(its: CostAndMass, of: CostAndMass) -> bool:
     """Whether two builds are less apart, in both measures, than a better one must be to count."""
     return all(abs(a - b) < b * BY_PERCENT / 100 for a, b in zip(its, of, strict=True))
 
 
-def _worth(deciding: Deciding) -> Worth:
-    return Worth(deciding.best.cost_cents, deciding.best.mass_g)
+def _worth(deciding: Deciding) -> CostAndMass:
+    return CostAndMass(deciding.best.cost_cents, deciding.best.mass_g)

@@ -26,13 +26,13 @@ from optimiser.solve import (
     Earlier,
     Front,
     Halt,
+    Infeasible,
     Measures,
-    NoneThere,
     Point,
     Question,
     Room,
     Stop,
-    Stuck,
+    Unanswered,
     Watch,
     front,
     spread,
@@ -118,7 +118,7 @@ def compare(
         if _holds(point):
             tell(_settled(point, measures, stop))
 
-    def ask(room: Room, halt: Halt) -> Point[Choice] | NoneThere | Stuck:
+    def ask(room: Room, halt: Halt) -> Point[Choice] | Infeasible | Unanswered:
         point = question.point(measures, room, stop=stop, watch=watch, halt=halt)
         if not isinstance(point, Point):
             return point

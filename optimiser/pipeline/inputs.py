@@ -10,7 +10,7 @@ from pathlib import Path
 from optimiser.builds import Build, BuildProblem, from_json
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.fitted import worth
+from optimiser.fitted import cost_and_mass
 from optimiser.reading import catalogues_named, input_hash, read_inputs, shipped_cases, shipped_catalogue
 
 SHIPPED = "shipped"  # names the catalogue that comes with the program
@@ -130,7 +130,7 @@ def claimed_as(inputs: Inputs, build: Build) -> str:
     claim = build.claim
     if claim.status != "proven" or not claim.inputs or doubts(inputs, build):
         return ""
-    total = worth(inputs.case, inputs.catalogue, build)
+    total = cost_and_mass(inputs.case, inputs.catalogue, build)
     if (claim.cost_cents, claim.mass_g) != (total.cents, total.grams):
         return ""
     if claim.want.startswith("front of "):

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from optimiser.auditing import Finding, audit
 from optimiser.builds import Build, BuildProblem
 from optimiser.differences import Row, Totals, one_line, side_by_side
-from optimiser.fitted import worth
+from optimiser.fitted import cost_and_mass
 from optimiser.model.assemble import assemble
 from optimiser.moves import Moved, MoveProblem, moved, parse_set
 from optimiser.parts import PARTS
@@ -159,7 +159,10 @@ def _beside(inputs: Inputs, changed: Inputs, trial: Trial) -> Trial:
 
 def difference(inputs: Inputs, before: Build, changed: Inputs, after: Build) -> Totals:
     """What the other build costs and weighs more, each by its own case and catalogue."""
-    old, new = worth(inputs.case, inputs.catalogue, before), worth(changed.case, changed.catalogue, after)
+    old, new = (
+        cost_and_mass(inputs.case, inputs.catalogue, before),
+        cost_and_mass(changed.case, changed.catalogue, after),
+    )
     return Totals(new.cents - old.cents, new.grams - old.grams, inputs.case.brief.currency)
 
 

@@ -15,7 +15,7 @@ from optimiser.builds import Build
 from optimiser.cautions import CAUTIONS
 from optimiser.checking import Overview
 from optimiser.differences import Totals
-from optimiser.fitted import worth
+from optimiser.fitted import cost_and_mass
 from optimiser.measures import MEASURES
 from optimiser.pipeline import Answer, Choice, Comparison, Inputs
 from optimiser.printing.objects import CheckObject, NewObject
@@ -79,7 +79,7 @@ def answer_object(answer: Answer) -> AnswerObject:
 
 def audit_object(inputs: Inputs, build: Build, findings: tuple[Finding, ...]) -> AuditObject:
     """An audit; cost and mass as the audit calculates them, whatever the build claims."""
-    total = worth(inputs.case, inputs.catalogue, build)
+    total = cost_and_mass(inputs.case, inputs.catalogue, build)
     return {
         "status": "breach" if breaches(findings) else "pass",
         "cost": total.cents / CENTS,

@@ -8,7 +8,17 @@ from rich.console import RenderableType
 from rich.table import Table
 
 from optimiser.auditing import Finding, breaches
-from optimiser.commissioning import VERDICTS, Check, Expectation, Expected, Held, Report, Spread, printed_row, reasons
+from optimiser.commissioning import (
+    VERDICTS,
+    Check,
+    Expectation,
+    Expected,
+    JudgedReading,
+    Report,
+    Spread,
+    printed_row,
+    reasons,
+)
 from optimiser.fitted import Fit
 from optimiser.printing.wording import caution_lines, table
 
@@ -133,16 +143,16 @@ def report_sheet(fit: Fit, report: Report) -> list[RenderableType]:
     ]
 
 
-def _worst(held: Iterable[Held]) -> list[Held]:
+def _worst(held: Iterable[JudgedReading]) -> list[JudgedReading]:
     """The first few out of band of each channel of a log."""
-    shown: dict[str, list[Held]] = {}
+    shown: dict[str, list[JudgedReading]] = {}
     for one in held:
         if one.verdict == "out of band" and len(shown.setdefault(one.id, [])) < _WORST:
             shown[one.id].append(one)
     return [one for ours in shown.values() for one in ours]
 
 
-def _channels(held: Iterable[Held]) -> Table:
+def _channels(held: Iterable[JudgedReading]) -> Table:
     made = table("Channels", "channel", *(f">{verdict}" for verdict in VERDICTS))
     counted: dict[str, list[str]] = {}
     for one in held:
@@ -152,7 +162,7 @@ def _channels(held: Iterable[Held]) -> Table:
     return made
 
 
-def _held(held: Iterable[Held]) -> Table:
+def _held(held: Iterable[JudgedReading]) -> Table:
     made = table("Readings", "reading", "at", ">measured", ">design", ">low", ">high", "", "")
     for one in held:
         verdict = "OUT OF BAND" if one.verdict == "out of band" else one.verdict
@@ -160,7 +170,7 @@ def _held(held: Iterable[Held]) -> Table:
     return made
 
 
-def _figures(held: Held) -> tuple[str, str, str, str]:
+def _figures(held: JudgedReading) -> tuple[str, str, str, str]:
     if held.unit == "yes":
         return "yes" if held.measured else "no", "yes", "", ""
     shown = (held.measured, held.design, held.low, held.high)
@@ -168,7 +178,7 @@ def _figures(held: Held) -> tuple[str, str, str, str]:
     return first, second, third, fourth
 
 
-def _untested(held: Iterable[Held]) -> Iterator[str]:
+def _untested(held: Iterable[JudgedReading]) -> Iterator[str]:
     found = reasons(held)
     if found:
         yield "Not tested:"

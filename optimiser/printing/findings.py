@@ -14,7 +14,7 @@ from optimiser.basis.loads import too_much_together
 from optimiser.builds import Build
 from optimiser.case import Case
 from optimiser.differences.change import plain
-from optimiser.fitted import worth
+from optimiser.fitted import cost_and_mass
 from optimiser.pipeline import Inputs
 from optimiser.printing.wording import caution_lines, kg, money, table
 from optimiser.requirements import REGISTER
@@ -25,7 +25,7 @@ TIGHTEST = 8  # shown
 def audit_sheet(inputs: Inputs, build: Build, findings: tuple[Finding, ...]) -> list[RenderableType]:
     """All findings, then a sentence for each breach."""
     brief, broken = inputs.case.brief, breaches(findings)
-    total = worth(inputs.case, inputs.catalogue, build)
+    total = cost_and_mass(inputs.case, inputs.catalogue, build)
     verdict = f"{len(findings)} findings, {len(broken) or 'no'} breach{'es' * (len(broken) != 1)}"
     return [
         f"{brief.title} ({inputs.case.name}): {money(total.cents, brief.currency)}, {kg(total.grams)}",

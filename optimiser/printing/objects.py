@@ -12,7 +12,7 @@ from typing_extensions import TypedDict
 
 from optimiser.case import Kept, Way
 from optimiser.checking import BayRoom, Oddity, ScenarioTotals, ZoneArea
-from optimiser.commissioning import Cause, Expected, Held, Verdict
+from optimiser.commissioning import Cause, Expected, JudgedReading, Verdict
 from optimiser.printing.objects_built import (
     AnswerObject,
     AuditObject,
@@ -79,7 +79,7 @@ class ReadingsObject(TypedDict):
     kind: Annotated[str, Field(description="test sheet or log")]
     counts: Annotated[dict[Verdict, int], Field(description="of readings in band, out of band, not tested")]
     readings: Annotated[
-        tuple[Held, ...],
+        tuple[JudgedReading, ...],
         Field(
             description="a list: id, what, line of the file, at, unit, measured, design, low, high, verdict and why "
             "it was not tested"

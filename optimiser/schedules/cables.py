@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from optimiser.basis import money, paths
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
-from optimiser.fitted.wiring import Laid, laid_runs
+from optimiser.fitted.wiring import RoutedRun, routed_runs
 from optimiser.parts import Cable
 from optimiser.schedules.ends import ends_of, hole, label
 from optimiser.schedules.run_lengths import bears, bend_mm, bend_notes, drawn_of, drop_at, longer_before, longest_mm
@@ -51,7 +51,7 @@ _ENDS = (
 
 def cables(fit: Fit) -> Schedule:
     """Every run of the build, in its order."""
-    found = laid_runs(fit).values()
+    found = routed_runs(fit).values()
     blank = dict.fromkeys((column.title for column in _CUT), None)
     total_m = sum(_total_m(laid) for laid in found)
     return Schedule(
@@ -96,7 +96,7 @@ def _notes(fit: Fit) -> Iterator[str]:
 
 def _at_the_ends(fit: Fit) -> Iterator[str]:
     """What is left to add where a run ends at a node without a cable allowance."""
-    found = laid_runs(fit)
+    found = routed_runs(fit)
     nodes = dict.fromkeys(n for laid in found.values() for n in (laid.run.start, laid.run.end))
     bare = [node for node in nodes if not paths.cable_allowance_mm(fit.case, node)]
     if not bare:
@@ -115,7 +115,7 @@ def _at_the_ends(fit: Fit) -> Iterator[str]:
 
 def cable_ends(fit: Fit) -> Schedule:
     """The same runs, with what is made and written at either end."""
-    found = laid_runs(fit).values()
+    found = routed_runs(fit).values()
     blank = dict.fromkeys((column.title for column in _ENDS), None)
     return Schedule(
         key="cable_ends",
@@ -135,7 +135,7 @@ def cable_ends(fit: Fit) -> Schedule:
     )
 
 
-def _cut(fit: Fit, laid: Laid) -> Row:
+def _cut(fit: Fit, laid: RoutedRun) -> Row:
     run, cable = laid.run, laid.cable
     start, end = ends_of(fit, laid)
     ways_mm = sum(way.length_mm for way in laid.ways)
@@ -150,7 +150,7 @@ def _cut(fit: Fit, laid: Laid) -> Row:
     )  # fmt: skip
 
 
-def _remark(fit: Fit, laid: Laid, cut_mm: int) -> str:
+def _remark(fit: Fit, laid: RoutedRun, cut_mm: int) -> str:
     """What the ways ask, and what the drawings say against the length it is cut to."""
     divided = [way.name for way in laid.ways if way.name in _divided(fit)]
     is_are = "is" if len(divided) == 1 else "are"
@@ -158,7 +158,7 @@ def _remark(fit: Fit, laid: Laid, cut_mm: int) -> str:
     return "; ".join([*apart, *_as_drawn(fit, laid, cut_mm)])
 
 
-def _as_drawn(fit: Fit, laid: Laid, cut_mm: int) -> Iterator[str]:
+def _as_drawn(fit: Fit, laid: RoutedRun, cut_mm: int) -> Iterator[str]:
     drawn = drawn_of(fit, laid)
     longer = drawn.least_mm > cut_mm
     if longer:
@@ -174,12 +174,12 @@ def _as_drawn(fit: Fit, laid: Laid, cut_mm: int) -> Iterator[str]:
         yield "lay a string along it before cutting"
 
 
-def _holds(fit: Fit, laid: Laid, length_mm: int) -> bool:
+def _holds(fit: Fit, laid: RoutedRun, length_mm: int) -> bool:
     finding = drop_at(fit, laid, laid.cable, length_mm)
     return finding is None or finding.ok
 
 
-def _drop(fit: Fit, laid: Laid, length_mm: int) -> str:
+def _drop(fit: Fit, laid: RoutedRun, length_mm: int) -> str:
     """Whether the audit's limit of its drop holds at that length."""
     finding = drop_at(fit, laid, laid.cable, length_mm)
     if finding is None:
@@ -197,7 +197,7 @@ def _drop(fit: Fit, laid: Laid, length_mm: int) -> str:
 def _divided(fit: Fit) -> set[str]:
     """Divided ways with mains and something else in them."""
     kinds: dict[str, set[bool]] = {}
-    for laid in laid_runs(fit).values():
+    for laid in routed_runs(fit).values():
         for way in laid.ways:
             if way.divided:
                 kinds.setdefault(way.name, set()).add(laid.cable.kind == "mains")
@@ -208,7 +208,7 @@ def _more_ends(fit: Fit) -> str:
     """How many ends parted cores need beyond those that are priced."""
     holder = fit.main_holder
     on_terminal = bool(holder and holder.on_terminal)
-    fuses = sum(bool(laid.fuse) and not (name == "main" and on_terminal) for name, laid in laid_runs(fit).items())
+    fuses = sum(bool(laid.fuse) and not (name == "main" and on_terminal) for name, laid in routed_runs(fit).items())
     isolators, shunts = int(fit.build.slot("isolator") is not None), len(currents(fit))
     return (
         f"In this build that is 2 x ({fuses} + {isolators} + {shunts}) = {2 * (fuses + isolators + shunts)} more ends: "
@@ -216,7 +216,7 @@ def _more_ends(fit: Fit) -> str:
     )
 
 
-def _ends(fit: Fit, laid: Laid) -> Row:
+def _ends(fit: Fit, laid: RoutedRun) -> Row:
     cable = laid.cable
     dc = cable.paired
     poles, fuse = "+ and -" if dc else "", laid.fuse
@@ -228,7 +228,7 @@ def _ends(fit: Fit, laid: Laid) -> Row:
     )  # fmt: skip
 
 
-def _total_m(laid: Laid) -> float:
+def _total_m(laid: RoutedRun) -> float:
     return laid.steps * money.STEP_MM * money.cores(laid.cable) / _MM_IN_M
 
 

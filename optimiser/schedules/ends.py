@@ -8,7 +8,7 @@ from optimiser.builds import Fitted
 from optimiser.case import Trailer
 from optimiser.circuits import CIRCUITS, Circuit, circuit_of
 from optimiser.fitted import Fit
-from optimiser.fitted.wiring import Laid
+from optimiser.fitted.wiring import RoutedRun
 from optimiser.parts import Body
 
 POLES = ("+", "-")
@@ -26,7 +26,7 @@ class End(NamedTuple):
         return self.what if self.what == self.node else f"{self.what}, {self.node}"
 
 
-def ends_of(fit: Fit, laid: Laid) -> tuple[End, End]:
+def ends_of(fit: Fit, laid: RoutedRun) -> tuple[End, End]:
     """What the start and the end of a run are fixed to."""
     run = laid.run
     start, end = _things(fit, run.name)
@@ -59,7 +59,7 @@ def _side(fit: Fit, circuit: Circuit, end: str) -> str:
     return f"{end}, {'bank' if circuit.end == 'busbar' else 'feed'} side"
 
 
-def label(fit: Fit, laid: Laid, *, at_start: bool, pole: str = "") -> str:
+def label(fit: Fit, laid: RoutedRun, *, at_start: bool, pole: str = "") -> str:
     """What is written at one end of a run: its name and pole, what it is, and where the other end is."""
     start, end = ends_of(fit, laid)
     other = end if at_start else start

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from optimiser.basis import volts
 from optimiser.fitted import Fit
-from optimiser.fitted.wiring import laid_runs
+from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Fuse
 from optimiser.schedules.ends import POLES, ends_of, fuse_place, label, module_fuse_place, place_of
 from optimiser.schedules.table import Column, Row, Schedule
@@ -41,7 +41,7 @@ def labels(fit: Fit) -> Schedule:
 
 
 def _runs(fit: Fit) -> Iterator[Row]:
-    for name, laid in laid_runs(fit).items():
+    for name, laid in routed_runs(fit).items():
         poles = POLES if laid.cable.paired else ("",)
         for at_start, end in zip((True, False), ends_of(fit, laid), strict=True):
             for pole in poles:
@@ -55,7 +55,7 @@ def _fuses(fit: Fit) -> Iterator[Row]:
         fuse = fit.part(bank.fuse, Fuse)
         text = f"module: {fuse.rating_a:g} A {fuse.family}. Replace by the same only."
         yield "fuse", "bank", f"{module_fuse_place(fit)}; {fuse.holder}", text, bank.parallel, ""
-    for name, laid in laid_runs(fit).items():
+    for name, laid in routed_runs(fit).items():
         if laid.fuse:
             fuse = laid.fuse
             text = f"{name}: {fuse.rating_a:g} A {fuse.family}. Replace by the same only."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from optimiser.auditing import Finding
-from optimiser.basis.money import Worth
+from optimiser.basis.money import CostAndMass
 from optimiser.case import Trailer, Van
 from optimiser.fitted import Fit
 from optimiser.fitted.figures import added, shares_kg
@@ -56,7 +56,7 @@ def _columns(vehicle: Trailer | Van) -> tuple[Column, ...]:
     )
 
 
-def _row(vehicle: Trailer | Van, place: Place, worth: Worth) -> Row:
+def _row(vehicle: Trailer | Van, place: Place, worth: CostAndMass) -> Row:
     what, x_mm, y_mm = place
     kg = worth.grams / GRAMS
     side = mass.side_load_kg(mass_kg=kg, y_mm=y_mm, track_mm=vehicle.track_mm)
@@ -72,13 +72,13 @@ def _number(cell: Cell) -> float:
 # --- names for what the audit weighs -----------------------------------------------------------------
 
 
-def _grouped(fit: Fit) -> dict[Place, Worth]:
+def _grouped(fit: Fit) -> dict[Place, CostAndMass]:
     """The audit's items with their names; alike ones in one place together."""
-    found: dict[Place, Worth] = {}
+    found: dict[Place, CostAndMass] = {}
     for item in added(fit):
         place = item.what, item.x_mm, item.y_mm
-        cents, grams = found.get(place, Worth(0, 0))
-        found[place] = Worth(cents + item.worth.cents, grams + item.worth.grams)
+        cents, grams = found.get(place, CostAndMass(0, 0))
+        found[place] = CostAndMass(cents + item.worth.cents, grams + item.worth.grams)
     return found
 
 

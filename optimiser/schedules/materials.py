@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from optimiser.basis import money
-from optimiser.basis.money import Worth
+from optimiser.basis.money import CostAndMass
 from optimiser.case import Trailer
 from optimiser.fitted import Fit
-from optimiser.fitted.wiring import laid_runs
+from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import PARTS, Cable, Entry, Panel, Part, Vent
 from optimiser.schedules.table import Column, Row, Schedule
 from optimiser.units import CENTS, GRAMS, at_most, exact
@@ -39,7 +39,7 @@ class Line:
     mass_kg: float
     parts_cents: int
     sundries_cents: int
-    worth: Worth
+    worth: CostAndMass
 
     @property
     def labour_cents(self) -> int:
@@ -54,7 +54,7 @@ class Sums:
     parts_cents: int
     sundries_cents: int
     labour_cents: int
-    worth: Worth
+    worth: CostAndMass
 
 
 def lines(fit: Fit) -> tuple[Line, ...]:
@@ -71,7 +71,7 @@ def sums(found: Iterable[Line]) -> Sums:
         sum(line.parts_cents for line in all_lines),
         sum(line.sundries_cents for line in all_lines),
         sum(line.labour_cents for line in all_lines),
-        Worth(sum(line.worth.cents for line in all_lines), sum(line.worth.grams for line in all_lines)),
+        CostAndMass(sum(line.worth.cents for line in all_lines), sum(line.worth.grams for line in all_lines)),
     )
 
 
@@ -144,7 +144,7 @@ def _parts(fit: Fit) -> Iterator[Line]:
 
 def _part_line(fit: Fit, part: Part, remark: str, count: int) -> Line:
     if remark:  # not bought
-        return Line(_kind(fit, part), part.name, remark, count, "piece", 0, 0, 0, 0, 0, 0, 0, Worth(0, 0))
+        return Line(_kind(fit, part), part.name, remark, count, "piece", 0, 0, 0, 0, 0, 0, 0, CostAndMass(0, 0))
     panel = part if isinstance(part, Panel) else None
     kit = exact(panel.mount_price, CENTS) if panel else 0
     price, sundries = exact(part.price, CENTS), exact(part.sundries, CENTS)
@@ -175,7 +175,7 @@ def _kind(fit: Fit, part: Part) -> str:
 def _cables(fit: Fit) -> Iterator[Line]:
     steps: Counter[str] = Counter()
     runs: Counter[str] = Counter()
-    for run in laid_runs(fit).values():
+    for run in routed_runs(fit).values():
         steps[run.cable.name] += run.steps
         runs[run.cable.name] += 1
     for name in sorted(steps):

@@ -10,7 +10,7 @@ from optimiser.basis import volts
 from optimiser.case import Trailer
 from optimiser.circuits import circuit_of
 from optimiser.fitted import Fit
-from optimiser.fitted.wiring import Laid, laid_runs, source_v_of, wanted_runs
+from optimiser.fitted.wiring import RoutedRun, required_runs, routed_runs, source_v_of
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
 from optimiser.requirements import MOST, REGISTER
 from optimiser.schedules.ends import fuse_place, module_fuse_place, place_of
@@ -81,7 +81,7 @@ def _notes(fit: Fit) -> Iterator[str]:
 
 def _tails(fit: Fit) -> str:
     """What stands between busbar and fuse row, and the choice that is left."""
-    apart_mm, main = tail_mm(fit), laid_runs(fit).get("main")
+    apart_mm, main = tail_mm(fit), routed_runs(fit).get("main")
     section = f" ({main.cable.section_mm2:g} mm2)" if main else ""
     length = "of a length that is not surveyed" if apart_mm is None else f"at least {apart_mm} mm each as drawn"
     return (
@@ -127,7 +127,7 @@ def _modules(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
 
 
 def _runs(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
-    for name, laid in laid_runs(fit).items():
+    for name, laid in routed_runs(fit).items():
         if laid.cable.kind == "data":
             continue
         cells = _cable(laid, found)
@@ -141,7 +141,7 @@ def _runs(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
         yield cells
 
 
-def _cable(laid: Laid, found: Found) -> dict[str, Cell]:
+def _cable(laid: RoutedRun, found: Found) -> dict[str, Cell]:
     name = laid.run.name
     return {
         "protects run": name,
@@ -187,7 +187,7 @@ def _fuse(fit: Fit, name: str, fuse: Fuse, found: Found) -> dict[str, Cell]:
         "rating": fuse.rating_a,
         "required at least": limit("run.fuse_over_load"),
         "allowed at most": _least(found.get(f"{held}[{name}]") for held in ("run.fuse_under_cable", *STANDS)),
-        "breaks": fuse.breaking_a(source_v_of(fit, wanted_runs(fit)[name])),
+        "breaks": fuse.breaking_a(source_v_of(fit, required_runs(fit)[name])),
         "prospective fault current": limit("run.fuse_breaking"),
         "voltage the fuse is for": fuse.volt_max_v,
         "voltage of the bus": limit("run.fuse_voltage"),
@@ -195,7 +195,7 @@ def _fuse(fit: Fit, name: str, fuse: Fuse, found: Found) -> dict[str, Cell]:
     }
 
 
-def _apart(fit: Fit, laid: Laid) -> str:
+def _apart(fit: Fit, laid: RoutedRun) -> str:
     """How far its holder is from the busbar, of a fuse in the row."""
     if laid.run not in fit.row_runs:
         return ""
@@ -212,7 +212,7 @@ def _two_on_one(fit: Fit, name: str) -> str:
     return "one terminal holds both a string's fuse and this one: whether their holders fit is the makers' to say"
 
 
-def _lead(fit: Fit, laid: Laid) -> str:
+def _lead(fit: Fit, laid: RoutedRun) -> str:
     """That what the 12 V panel feeds does not end there."""
     panel = fit.case.brief.dc_panel_point
     if not laid.run.name.startswith("pass_") or laid.run.end == panel:
@@ -233,13 +233,13 @@ def _towed(fit: Fit, name: str) -> str:
 def _either(fit: Fit, name: str, fuse: Fuse) -> str:
     """That a fault in this circuit may take the fuse before it as well, and what then goes dark."""
     before = {"main_fuse": "", "feed": "", "panel": "dc_loads"}.get(circuit_of(name).guard, "main")
-    laid = laid_runs(fit).get(before)
+    laid = routed_runs(fit).get(before)
     if not laid or not laid.fuse or SELECTIVE * fuse.rating_a <= laid.fuse.rating_a:
         return ""
     return f"the fuse of {before} is {laid.fuse.rating_a:g} A, less than {SELECTIVE:g} times this one: either may blow"
 
 
-def _why_none(fit: Fit, laid: Laid, found: Found) -> str:
+def _why_none(fit: Fit, laid: RoutedRun, found: Found) -> str:
     name = laid.run.name
     if laid.cable.kind == "mains":
         in_box = circuit_of(name).guard == "mains_box" and fit.build.slot("mains_box") is not None

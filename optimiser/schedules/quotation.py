@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from optimiser.auditing import Finding, breaches
 from optimiser.builds import digest
 from optimiser.fitted import Fit
-from optimiser.fitted.wiring import laid_runs
+from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Busbar, Isolator, MainsBox, Panel
 from optimiser.schedules.forces import TOLD
 from optimiser.schedules.materials import lines, not_in_the_build, sums
@@ -127,7 +127,7 @@ def _fitted_mains(fit: Fit) -> Iterator[str]:
     bought = [line for line in lines(fit) if line.worth.cents]
     if any(line.kind == "mains boxes" for line in bought):
         yield "fit the mains box"
-    if any(laid.cable.kind == "mains" for laid in laid_runs(fit).values()):
+    if any(laid.cable.kind == "mains" for laid in routed_runs(fit).values()):
         yield "lay mains cables and make their ends"
 
 

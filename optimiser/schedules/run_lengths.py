@@ -12,7 +12,7 @@ from optimiser.auditing.cables import drop, ends_mm2
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
 from optimiser.fitted.places import Standing, standing
-from optimiser.fitted.wiring import Laid, Wanted, laid_runs, wanted_runs
+from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs
 from optimiser.parts import Cable
 from optimiser.physics.forces import bend_radius_mm
 from optimiser.schedules.ends import ends_of
@@ -28,7 +28,7 @@ class DrawnRun(NamedTuple):
     two_boards: bool  # it goes from board to board in a bay, which adds a distance that nobody surveyed
 
 
-def drawn_of(fit: Fit, laid: Laid) -> DrawnRun:
+def drawn_of(fit: Fit, laid: RoutedRun) -> DrawnRun:
     """The least length that a run needs by the drawings, one way.
 
     By the fuse row or by the shunt row, whichever is further: a core may pass one of them only. Distances
@@ -56,34 +56,34 @@ def tail_mm(fit: Fit) -> int | None:
 # --- drop ----------------------------------------------------------------------------------------------
 
 
-def drop_at(fit: Fit, laid: Laid, cable: Cable, length_mm: float) -> Finding | None:
+def drop_at(fit: Fit, laid: RoutedRun, cable: Cable, length_mm: float) -> Finding | None:
     """What the audit would find of its drop, were the run this cable and this long one way; None if nothing.
 
     The runs between bank and it are as long as they are cut, or as long as drawn where that is more.
     """
-    wanted = wanted_runs(fit).get(laid.run.name)
+    wanted = required_runs(fit).get(laid.run.name)
     if wanted is None or wanted.kind == "data":
         return None
     before_m = {name: max(run.cut_m, _drawn_m(fit, run)) for name, run in _before(fit, wanted).items()}
     return drop(fit, wanted, cable, length_mm / _MM_IN_M, before_m)
 
 
-def longer_before(fit: Fit, laid: Laid) -> bool:
+def longer_before(fit: Fit, laid: RoutedRun) -> bool:
     """Whether a run between the bank and this one is drawn longer than it is cut."""
-    wanted = wanted_runs(fit).get(laid.run.name)
+    wanted = required_runs(fit).get(laid.run.name)
     return wanted is not None and any(_drawn_m(fit, run) > run.cut_m for run in _before(fit, wanted).values())
 
 
-def _before(fit: Fit, wanted: Wanted) -> dict[str, Laid]:
+def _before(fit: Fit, wanted: RequiredRun) -> dict[str, RoutedRun]:
     """Name -> runs between the bank and a run, whose drop adds to its own."""
-    return {name: run for name, run in laid_runs(fit).items() if name in dict(wanted.behind)}
+    return {name: run for name, run in routed_runs(fit).items() if name in dict(wanted.behind)}
 
 
-def _drawn_m(fit: Fit, laid: Laid) -> float:
+def _drawn_m(fit: Fit, laid: RoutedRun) -> float:
     return drawn_of(fit, laid).least_mm / _MM_IN_M
 
 
-def longest_mm(fit: Fit, laid: Laid) -> int | None:
+def longest_mm(fit: Fit, laid: RoutedRun) -> int | None:
     """The longest whole length one way at which its drop holds; None where none is held, or any length does [mm]."""
     none, a_metre = (drop_at(fit, laid, laid.cable, mm) for mm in (0, _MM_IN_M))
     if none is None or a_metre is None or a_metre.actual <= none.actual:
@@ -93,9 +93,9 @@ def longest_mm(fit: Fit, laid: Laid) -> int | None:
     return longest + int(beyond is not None and beyond.ok)
 
 
-def bears(fit: Fit, laid: Laid, length_mm: int) -> Cable | None:
+def bears(fit: Fit, laid: RoutedRun, length_mm: int) -> Cable | None:
     """The thinnest of the thicker cables that the run's terminals take and whose drop holds at that length."""
-    most_mm2 = min(ends_mm2(fit, wanted_runs(fit)[laid.run.name], laid.fuse), default=inf)
+    most_mm2 = min(ends_mm2(fit, required_runs(fit)[laid.run.name], laid.fuse), default=inf)
     thicker = [
         cable
         for cable in fit.catalogue.of("cables").values()
@@ -108,7 +108,7 @@ def bears(fit: Fit, laid: Laid, length_mm: int) -> Cable | None:
 # --- bodies that a run goes by -------------------------------------------------------------------------
 
 
-def _chains(fit: Fit, laid: Laid) -> list[list[str]]:
+def _chains(fit: Fit, laid: RoutedRun) -> list[list[str]]:
     """Slots that a core of the run goes by, in order."""
     name = laid.run.name
     start, end = (what.what.partition(",")[0] for what in ends_of(fit, laid))
@@ -141,7 +141,7 @@ def bend_notes(fit: Fit) -> Iterator[str]:
         f"least bend radius: {figure.value:g} times the outside ({figure.state}), to the inside of the bend, rounded "
         "up; a cable's maker may ask for more. Reported, not checked: where terminals are is in no catalogue."
     )
-    tight = [words for laid in laid_runs(fit).values() for words in _tight(fit, laid)]
+    tight = [words for laid in routed_runs(fit).values() for words in _tight(fit, laid)]
     if tight:
         yield (
             "Too little room to come off straight away from the board and turn, so lead the end off along the board: "
@@ -149,7 +149,7 @@ def bend_notes(fit: Fit) -> Iterator[str]:
         )
 
 
-def _tight(fit: Fit, laid: Laid) -> Iterator[str]:
+def _tight(fit: Fit, laid: RoutedRun) -> Iterator[str]:
     """Ends of a run on bodies that leave less before them than a bend and the cable's own thickness take."""
     bodies = {body.slot: body for body in reversed(standing(fit))}
     takes_mm = at_least(bend_mm(fit, laid.cable) + laid.cable.outside_mm)

@@ -3,7 +3,7 @@
 from optimiser.model.clock import End, OutOfTime
 from optimiser.solve.earlier import Earlier
 from optimiser.solve.fitout import WANTS, Found, Measures, Question, optimise, requirements_of
-from optimiser.solve.front import Front, Point, Room, Stuck, front, of_model, spread
+from optimiser.solve.front import Front, Point, Room, Unanswered, front, of_model, spread
 from optimiser.solve.kinds import ByKinds
 from optimiser.solve.outcome import (
     Halt,
@@ -16,7 +16,7 @@ from optimiser.solve.outcome import (
     Want,
     Watch,
 )
-from optimiser.solve.search import NoneThere
+from optimiser.solve.search import Infeasible
 
 __all__ = [
     "WANTS",
@@ -27,8 +27,8 @@ __all__ = [
     "Front",
     "Halt",
     "Impossible",
+    "Infeasible",
     "Measures",
-    "NoneThere",
     "OutOfTime",
     "Outcome",
     "Point",
@@ -37,7 +37,7 @@ __all__ = [
     "Room",
     "Solved",
     "Stop",
-    "Stuck",
+    "Unanswered",
     "Undecided",
     "Want",
     "Watch",

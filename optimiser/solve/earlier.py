@@ -10,8 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 
-from optimiser.solve.front import Ask, Pair, Point, Room, Stuck
-from optimiser.solve.search import NoneThere
+from optimiser.solve.front import Ask, Pair, Point, Room, Unanswered
+from optimiser.solve.search import Infeasible
 
 T = TypeVar("T")
 
@@ -29,7 +29,7 @@ class Earlier(Generic[T]):
         """The question, for what is better than each of them in some measure."""
         pairs = tuple(_pair(point) for point in self.found)
 
-        def better(room: Room) -> Point[T] | NoneThere | Stuck:
+        def better(room: Room) -> Point[T] | Infeasible | Unanswered:
             return ask(replace(room, below=(*room.below, *pairs)))
 
         return better
@@ -37,9 +37,9 @@ class Earlier(Generic[T]):
     def best(self, rest: Ask[T]) -> Ask[T]:
         """The question among all solutions, from its answers among the rest."""
 
-        def among_all(room: Room) -> Point[T] | NoneThere | Stuck:
+        def among_all(room: Room) -> Point[T] | Infeasible | Unanswered:
             new, old = rest(room), self._best(room)
-            if old is None or isinstance(new, Stuck) or (isinstance(new, Point) and not new.proven):
+            if old is None or isinstance(new, Unanswered) or (isinstance(new, Point) and not new.proven):
                 return new
             better = isinstance(new, Point) and _order(new, room) < _order(old, room)
             return new if better else replace(old, proven=True)

@@ -22,9 +22,9 @@ from optimiser.model.clock import End, OutOfTime, ending
 from optimiser.model.context import Active, FitOut, Learned, everything
 from optimiser.model.decisions import Expr
 from optimiser.requirements import REGISTER
-from optimiser.solve.front import Point, Room, Stuck, within
+from optimiser.solve.front import Point, Room, Unanswered, within
 from optimiser.solve.outcome import Halt, Impossible, Outcome, Solved, Stop, Undecided, Want, Watch
-from optimiser.solve.search import Aim, NoneThere, Open, aim, search
+from optimiser.solve.search import Aim, Infeasible, Open, aim, search
 from optimiser.tables import Tables
 
 Measures = tuple[Measure, Measure]
@@ -115,13 +115,13 @@ class Question:
 
     def point(
         self, measures: Measures, room: Room, *, stop: Stop, watch: Watch, halt: Halt
-    ) -> Point[Found] | NoneThere | Stuck:
+    ) -> Point[Found] | Infeasible | Unanswered:
         """The question of the loop over a front."""
         found = self.best(measures, room, stop=stop, watch=watch, halt=halt)
         if isinstance(found, Impossible):
-            return NoneThere()
+            return Infeasible()
         if found.build is None:
-            return Stuck(found.why)
+            return Unanswered(found.why)
         first, second = (MEASURES[measure].loss(found.figures[measure]) for measure in measures)
         proven = isinstance(found, Solved)
         return Point(first, second, found, proven, kind=found.kind if isinstance(found, Solved) else None)
@@ -152,7 +152,7 @@ class Question:
                 return nothing(f"{'stopped' if halt.asked else 'the time limit came'} while the model was made")
             result = search(ctx.m, goal, stop=stop, watch=watch, halt=halt, started=started)
             seconds = time.monotonic() - started
-            if isinstance(result, NoneThere):
+            if isinstance(result, Infeasible):
                 return Impossible(seconds)
             bound = max(bound, result.bound)
             if isinstance(result, Open):

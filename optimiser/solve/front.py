@@ -15,7 +15,7 @@ from typing import Generic, Literal, TypeVar
 from ortools.sat.python import cp_model
 
 from optimiser.solve.outcome import Halt, Stop
-from optimiser.solve.search import Expr, NoneThere, Open, Value, aim, search
+from optimiser.solve.search import Expr, Infeasible, Open, Value, aim, search
 
 T = TypeVar("T")
 Kind = tuple[int, ...]  # what solutions of one kind share: the values of the expressions that mark it
@@ -56,13 +56,13 @@ class Point(Generic[T]):
 
 
 @dataclass(frozen=True)
-class Stuck:
+class Unanswered:
     """A solve that ended without a point and without a proof that there is none."""
 
     why: str
 
 
-Ask = Callable[[Room], Point[T] | NoneThere | Stuck]
+Ask = Callable[[Room], Point[T] | Infeasible | Unanswered]
 Tell = Callable[[Point[T]], None]
 
 
@@ -91,9 +91,9 @@ def front(ask: Ask[T], *, tell: Tell[T] = lambda _: None) -> Front[T]:
     room = Room()
     while True:
         step = walk.to(room)
-        if isinstance(step, NoneThere):
+        if isinstance(step, Infeasible):
             return walk.ended("whole")
-        if isinstance(step, Stuck):
+        if isinstance(step, Unanswered):
             return walk.ended("part", step.why)
         if not step.proven:
             return walk.ended("part", "the last point is the best found, not proven")
@@ -117,9 +117,9 @@ def spread(ask: Ask[T], count: int, *, tell: Tell[T] = lambda _: None) -> Front[
     rooms, ends = [Room(), Room(turned=True)], []
     while rooms:
         step = walk.to(rooms.pop(0))
-        if isinstance(step, NoneThere):
+        if isinstance(step, Infeasible):
             return walk.ended("whole")
-        if isinstance(step, Stuck):
+        if isinstance(step, Unanswered):
             return walk.ended("part", step.why)
         if not step.proven:
             return walk.ended("part", "a point is the best found, not proven")
@@ -138,23 +138,23 @@ class _Walk(Generic[T]):
     tell: Tell[T]
     known: list[Point[T]] = field(default_factory=list)
 
-    def to(self, room: Room) -> Point[T] | NoneThere | Stuck:
+    def to(self, room: Room) -> Point[T] | Infeasible | Unanswered:
         """The point of a room."""
         step = self._remembered(room) or self.ask(room)
         if isinstance(step, Point):
             step = self._learn(step, room)
-        elif isinstance(step, NoneThere) and room.second_at_most is not None:
+        elif isinstance(step, Infeasible) and room.second_at_most is not None:
             # Nothing has so little of the second: a point next to that has the least.
             beside = room.second_at_most + 1
             self.known = [replace(p, least=True) if p.proven and p.second == beside else p for p in self.known]
         return step
 
-    def _remembered(self, room: Room) -> Point[T] | NoneThere | None:
+    def _remembered(self, room: Room) -> Point[T] | Infeasible | None:
         for point in self.known:
             if _answers(point, room):
                 return point
             if point.least and room.second_at_most is not None and room.second_at_most < point.second:
-                return NoneThere()
+                return Infeasible()
         return None
 
     def _learn(self, step: Point[T], room: Room) -> Point[T]:
@@ -208,13 +208,13 @@ def of_model(
     """
     stop = stop or Stop()
 
-    def ask(room: Room) -> Point[Value] | NoneThere | Stuck:
+    def ask(room: Room) -> Point[Value] | Infeasible | Unanswered:
         narrowed = within(model.clone(), first, second, room, marks)
         goal = aim(second, first) if room.turned else aim(first, second)
         result = search(narrowed, goal, stop=stop, halt=halt)
         if isinstance(result, Open):
-            return Stuck("neither a point nor a proof that there is none in time")
-        if isinstance(result, NoneThere):
+            return Unanswered("neither a point nor a proof that there is none in time")
+        if isinstance(result, Infeasible):
             return result
         kind = tuple(result.value(mark) for mark in marks)
         return Point(result.value(first), result.value(second), result.value, result.proven, kind=kind)

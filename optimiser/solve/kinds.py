@@ -11,8 +11,8 @@ from dataclasses import dataclass, field, replace
 from math import inf
 from typing import Generic, TypeVar
 
-from optimiser.solve.front import Ask, Kind, Pair, Point, Room, Stuck
-from optimiser.solve.search import NoneThere
+from optimiser.solve.front import Ask, Kind, Pair, Point, Room, Unanswered
+from optimiser.solve.search import Infeasible
 
 T = TypeVar("T")
 
@@ -37,10 +37,10 @@ class ByKinds(Generic[T]):
     ask: Ask[T]
     points: dict[Kind, list[Point[T]]] = field(default_factory=dict)  # of the kinds looked into
     latest: Kind | None = None  # the one that is still to be looked into
-    beyond: Point[T] | NoneThere | None = None  # the best of all other kinds, when last asked for
+    beyond: Point[T] | Infeasible | None = None  # the best of all other kinds, when last asked for
     width: float = inf  # of the last room, in the second measure
 
-    def __call__(self, room: Room) -> Point[T] | NoneThere | Stuck:
+    def __call__(self, room: Room) -> Point[T] | Infeasible | Unanswered:
         """The point of a room."""
         if room.turned:
             return self.ask(room)
@@ -54,29 +54,29 @@ class ByKinds(Generic[T]):
             self.latest = None
         if not self._settled(room):
             found = self.ask(replace(room, outside=tuple(self.points), below=self._known(room)))
-            if isinstance(found, Stuck) or (isinstance(found, Point) and not found.proven):
+            if isinstance(found, Unanswered) or (isinstance(found, Point) and not found.proven):
                 return found
             self.beyond = found
             if isinstance(found, Point):
                 assert found.kind is not None and found.kind not in self.points
                 self.points[found.kind], self.latest = [found], found.kind
-        return self._best(room) or NoneThere()
+        return self._best(room) or Infeasible()
 
-    def _look_into(self, kind: Kind) -> Point[T] | Stuck | None:
+    def _look_into(self, kind: Kind) -> Point[T] | Unanswered | None:
         """Find all points of a kind from its best on. What is no point but the best found in time ends it."""
         while True:
             last = self.points[kind][-1]
             room = Room(last.second - 1, last.first + 1)
             found = self.ask(replace(room, inside=kind, below=self._known(room)))
-            if isinstance(found, NoneThere):
+            if isinstance(found, Infeasible):
                 return None
-            if isinstance(found, Stuck) or not found.proven:
+            if isinstance(found, Unanswered) or not found.proven:
                 return found
             self.points[kind].append(found)
 
     def _settled(self, room: Room) -> bool:
         """Whether no other kind can have the point of a room: their best is known, or worse than what is."""
-        if self.beyond is None or isinstance(self.beyond, NoneThere):
+        if self.beyond is None or isinstance(self.beyond, Infeasible):
             return self.beyond is not None
         best = self._best(room)
         return _lies_in(self.beyond, room) or (best is not None and best.first < self.beyond.first)

@@ -69,7 +69,7 @@ class Best:
 
 
 @dataclass(frozen=True)
-class NoneThere:
+class Infeasible:
     """Proven: there is no solution."""
 
 
@@ -88,7 +88,7 @@ def search(
     watch: Watch = lambda _: None,
     halt: Halt | None = None,
     started: float | None = None,
-) -> Best | NoneThere | Open:
+) -> Best | Infeasible | Open:
     """Solve a model.
 
     Parameters
@@ -117,10 +117,10 @@ def search(
 
 def _answer(
     model: cp_model.CpModel, solver: cp_model.CpSolver, status: cp_model.CpSolverStatus | None, halt: Halt, bound: int
-) -> Best | NoneThere | Open:
+) -> Best | Infeasible | Open:
     halt.forget(solver)
     if status == cp_model.INFEASIBLE:
-        return NoneThere()
+        return Infeasible()
     if status in (None, cp_model.UNKNOWN):
         return Open(bound)
     if status == cp_model.MODEL_INVALID:
@@ -128,7 +128,7 @@ def _answer(
     return Best(solver.value, status == cp_model.OPTIMAL, bound)
 
 
-def _race(model: cp_model.CpModel, stop: Stop, seconds: float, halt: Halt) -> Best | NoneThere | Open:
+def _race(model: cp_model.CpModel, stop: Stop, seconds: float, halt: Halt) -> Best | Infeasible | Open:
     """Any solution, or none: one search without the relaxation, which is quick where there are many solutions, beside
     one that follows it, which is quick where there is none. The first to know ends the other.
     """
@@ -136,7 +136,7 @@ def _race(model: cp_model.CpModel, stop: Stop, seconds: float, halt: Halt) -> Be
     solvers[0].parameters.linearization_level = 2 if len(solvers) == 1 else 0
     known = threading.Event()
 
-    def run(solver: cp_model.CpSolver) -> Best | NoneThere | Open:
+    def run(solver: cp_model.CpSolver) -> Best | Infeasible | Open:
         status = solver.solve(model) if halt.listen(solver) and not known.is_set() else None
         result = _answer(model, solver, status, halt, 0)
         if not isinstance(result, Open):

@@ -13,7 +13,7 @@ from optimiser.drawing.shapes import Box, Point
 from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.vehicle.ways import in_words, marked_ways
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.wiring import laid_runs
+from optimiser.fitted.wiring import routed_runs
 
 _MODULE_MM, _PITCH_MM = (13.0, 6.0), (18.0, 9.0)  # of the scheme, on paper
 _RAIL_MM = 4.0  # from the modules to the links of strings
@@ -87,7 +87,7 @@ def _links(fit: Fit) -> Iterator[str]:
     if fit.modules == 1:
         yield f"Terminals of the bank: {_NO_PLACES}."
         return
-    main = laid_runs(fit).get("main")
+    main = routed_runs(fit).get("main")
     section = f"of the main run's section ({main.cable.section_mm2:g} mm2) or more, " if main else ""
     taken = (
         "the main run taken off diagonally, + at one end and - at the other, so that all share its current alike "
@@ -105,7 +105,7 @@ def _links(fit: Fit) -> Iterator[str]:
 
 
 def _leaving(fit: Fit) -> Iterator[str]:
-    main, bay = laid_runs(fit).get("main"), fit.bay("bank")
+    main, bay = routed_runs(fit).get("main"), fit.bay("bank")
     if main is None or bay is None:
         return
     run = f"Main run, {in_words(main.cable)},"

@@ -9,7 +9,7 @@ from optimiser.case import Bay
 from optimiser.drawing.bays.board_view import middles
 from optimiser.drawing.bays.standing_bodies import NO_TERMINALS, MarkedBody
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.wiring import laid_runs
+from optimiser.fitted.wiring import routed_runs
 from optimiser.fixings import Fixing
 
 KEY = "Key: mark and slot: part; length x width on the board, d, at x, y; clear along x, y; largest conductor."
@@ -96,7 +96,7 @@ def tail_notes(fit: Fit, bodies: Sequence[MarkedBody]) -> Iterator[str]:
     else:
         there = "on another board" if busbar else "in another bay"
         far = f"tails to fuse row {row.mark}: the busbar stands {there}, and how far off is not surveyed"
-    main = laid_runs(fit).get("main")
+    main = routed_runs(fit).get("main")
     rating = f" ({main.fuse.rating_a:g} A)" if main and main.fuse else ""
     section = f" of the main run's section ({main.cable.section_mm2:g} mm2)" if main else ""
     yield (

@@ -11,7 +11,7 @@ from optimiser.builds import PanelArray
 from optimiser.circuits import SLOTS, circuit_of
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
-from optimiser.fitted.wiring import Laid, Wanted, laid_runs, source_v_of, wanted_runs
+from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs, source_v_of
 from optimiser.parts import Busbar, Display, Entry, Fuse, Isolator, MainsBox
 
 BY_ELECTRICIAN = "Neutral-earth bond, earthing and mains protection: by a licensed electrician."
@@ -26,14 +26,14 @@ class Words:
     findings: tuple[Finding, ...]
 
     @property
-    def laid(self) -> Mapping[str, Laid]:
+    def laid(self) -> Mapping[str, RoutedRun]:
         """Name -> run as it lies."""
-        return laid_runs(self.fit)
+        return routed_runs(self.fit)
 
     @property
-    def wanted(self) -> Mapping[str, Wanted]:
+    def wanted(self) -> Mapping[str, RequiredRun]:
         """Name -> run there must be."""
-        return wanted_runs(self.fit)
+        return required_runs(self.fit)
 
     # --- runs and fuses ------------------------------------------------------------------------------
 

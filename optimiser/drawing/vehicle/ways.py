@@ -11,7 +11,7 @@ from optimiser.basis.money import cores
 from optimiser.case import Way
 from optimiser.drawing.shapes import Dash, Layer, Point
 from optimiser.fitted import Fit
-from optimiser.fitted.wiring import Laid, laid_runs
+from optimiser.fitted.wiring import RoutedRun, routed_runs
 from optimiser.parts import Cable
 
 _BENDS_MM = (0.0, 4.0, -4.0, 8.0, -8.0, 12.0, -12.0, 16.0, -16.0, 20.0, -20.0)
@@ -30,7 +30,7 @@ class MarkedWay:
 
     mark: str
     way: Way
-    runs: tuple[Laid, ...]
+    runs: tuple[RoutedRun, ...]
 
     @property
     def shared(self) -> bool:
@@ -83,7 +83,7 @@ class MarkedWay:
 
 def marked_ways(fit: Fit) -> tuple[MarkedWay, ...]:
     """Every way of the survey, in its order, with the runs of the build in it."""
-    runs = laid_runs(fit).values()
+    runs = routed_runs(fit).values()
     return tuple(
         MarkedWay(f"W{number}", way, tuple(run for run in runs if way in run.ways))
         for number, way in enumerate(fit.case.ways, start=1)
@@ -93,7 +93,7 @@ def marked_ways(fit: Fit) -> tuple[MarkedWay, ...]:
 def key_lines(fit: Fit) -> list[str]:
     """Way by way what lies in it, and the runs that lie in none: each run of the build is told."""
     lines = [marked.line for marked in marked_ways(fit)]
-    within = [run for run in laid_runs(fit).values() if not run.ways]
+    within = [run for run in routed_runs(fit).values() if not run.ways]
     for bay in dict.fromkeys(run.run.start for run in within):
         told = (f"{run.run.name} {in_words(run.cable)}" for run in within if run.run.start == bay)
         lines.append(f"Within {bay}, on no way: {'; '.join(told)}")

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from itertools import groupby
 from typing import Any, NamedTuple
 
-from optimiser.commissioning import Check, Held, Report, printed_row
+from optimiser.commissioning import Check, JudgedReading, Report, printed_row
 from optimiser.commissioning.check import NOTED
 from optimiser.commissioning.filling import figure
 from optimiser.packing.telling import counts
@@ -90,18 +90,18 @@ def readings(report: Report) -> dict[str, Any]:
     }
 
 
-def _row(held: Held, causes: list[str]) -> tuple[str, ...]:
+def _row(held: JudgedReading, causes: list[str]) -> tuple[str, ...]:
     numbers = _yes(held) if held.unit == "yes" else _figures(held)
     side = f" ({held.side})" if held.side else ""
     said = held.why or ("; ".join(causes) if held.side else "")
     return held.id, held.what, held.at, *numbers, held.unit, f"{held.verdict}{side}", said
 
 
-def _figures(held: Held) -> tuple[str, str, str]:
+def _figures(held: JudgedReading) -> tuple[str, str, str]:
     """A reading with enough digits to tell it from its bounds, which are rounded inwards."""
     measured = "" if held.measured is None else f"{held.measured:.6g}"
     return measured, figure(held.low, up=True), figure(held.high, up=False)
 
 
-def _yes(held: Held) -> tuple[str, str, str]:
+def _yes(held: JudgedReading) -> tuple[str, str, str]:
     return "" if held.measured is None else "yes" if held.measured else "no", "yes", ""

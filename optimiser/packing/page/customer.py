@@ -12,7 +12,7 @@ from typing import Any
 from unicodedata import category
 
 from optimiser.auditing import Finding
-from optimiser.basis.money import Worth
+from optimiser.basis.money import CostAndMass
 from optimiser.case import Case
 from optimiser.differences.change import plain
 from optimiser.drawing import Sheet, drawings, to_svg
@@ -39,12 +39,12 @@ class Tile:
     link: str = ""
 
 
-def tiles(fit: Fit, findings: Iterable[Finding], worth: Worth, quoted: Quotation) -> list[Tile]:
+def tiles(fit: Fit, findings: Iterable[Finding], worth: CostAndMass, quoted: Quotation) -> list[Tile]:
     """The few figures that matter most: those of what the customer gets rounded down, the mass up."""
     return list(_tiles(fit, {finding.requirement: finding for finding in findings}, worth, quoted))
 
 
-def _tiles(fit: Fit, found: Mapping[str, Finding], worth: Worth, quoted: Quotation) -> Iterator[Tile]:
+def _tiles(fit: Fit, found: Mapping[str, Finding], worth: CostAndMass, quoted: Quotation) -> Iterator[Tile]:
     bank, left_out = fit.build.bank, len(quoted.exclusions)
     price = money(worth.cents, fit.case.brief.currency)
     yield Tile("price, labour included", price, f"{left_out} things are not in it:", "the list “Not included”")

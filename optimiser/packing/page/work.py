@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from optimiser.case import Trailer
 from optimiser.fitted import Fit
-from optimiser.fitted.wiring import laid_runs
+from optimiser.fitted.wiring import routed_runs
 from optimiser.fixings.forces import UNKNOWN, holds, lifts
 from optimiser.units import at_least
 
@@ -30,7 +30,7 @@ def _has_mains(fit: Fit) -> bool:
 
 
 def _mains_runs(fit: Fit) -> list[str]:
-    return [name for name, laid in laid_runs(fit).items() if laid.cable.kind == "mains"]
+    return [name for name, laid in routed_runs(fit).items() if laid.cable.kind == "mains"]
 
 
 def _trailer(fit: Fit) -> bool:
@@ -169,7 +169,7 @@ def _made_live(fit: Fit) -> Iterator[str]:
             f"At {takers} the bank first and the panels afterwards: many find the bank's voltage when they start. Join "
             "the strings while they are covered; no connector is connected or disconnected under load."
         )
-    if "alternator_feed" in laid_runs(fit):
+    if "alternator_feed" in routed_runs(fit):
         back = "the tow plug in" if _trailer(fit) else "the starter battery on again"
         yield f"The fuse of alternator_feed while its feed is still dead, isolator off; then, the engine off, {back}."
 

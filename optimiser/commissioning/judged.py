@@ -20,7 +20,7 @@ _NOISE = 1e-9  # a reading right on a bound is in
 
 
 @dataclass(frozen=True)
-class Held:
+class JudgedReading:
     """One reading. ``measured`` None: none was taken; ``why``: what keeps it from being judged."""
 
     id: str
@@ -57,7 +57,7 @@ class Report:
     """A filled sheet or a log, held against the design."""
 
     kind: Literal["test sheet", "log"]
-    held: tuple[Held, ...]
+    held: tuple[JudgedReading, ...]
     causes: tuple[Cause, ...]
 
     def count(self, verdict: Verdict) -> int:
@@ -75,18 +75,20 @@ class Report:
 def judged(
     id: str, what: str, unit: str, measured: float, *, design: float | None, low: float | None, high: float | None,
     where: Where = NOWHERE,
-) -> Held:  # fmt: skip
+) -> JudgedReading:  # fmt: skip
     """A reading that can be judged."""
     fine = (low is None or measured >= low - _NOISE) and (high is None or measured <= high + _NOISE)
-    return Held(id, what, *where, unit, measured, design, low, high, "in band" if fine else "out of band")
+    return JudgedReading(id, what, *where, unit, measured, design, low, high, "in band" if fine else "out of band")
 
 
-def untested(id: str, what: str, unit: str, why: str, *, measured: float | None = None, where: Where = NOWHERE) -> Held:
+def untested(
+    id: str, what: str, unit: str, why: str, *, measured: float | None = None, where: Where = NOWHERE
+) -> JudgedReading:
     """A reading that cannot be judged, and why."""
-    return Held(id, what, *where, unit, measured, None, None, None, "not tested", why)
+    return JudgedReading(id, what, *where, unit, measured, None, None, None, "not tested", why)
 
 
-def reasons(held: Iterable[Held]) -> dict[str, int]:
+def reasons(held: Iterable[JudgedReading]) -> dict[str, int]:
     """Why readings were not tested, and how many for each reason."""
     found: dict[str, int] = {}
     for one in held:
@@ -101,13 +103,13 @@ def reasons(held: Iterable[Held]) -> dict[str, int]:
 _STRINGS_PCT = 2.0  # between the strings of an array (common practice, no source)
 
 
-def hold_sheet(fit: Fit, checks: Sequence[Check], readings: Sequence[Reading]) -> tuple[Held, ...]:
+def hold_sheet(fit: Fit, checks: Sequence[Check], readings: Sequence[Reading]) -> tuple[JudgedReading, ...]:
     """Every check in the sheet's order: judged, or why not."""
     found = {reading.check.id: reading for reading in readings}
     return (*(_one(check, found.get(check.id)) for check in checks), *_strings(fit, readings))
 
 
-def _one(check: Check, reading: Reading | None) -> Held:
+def _one(check: Check, reading: Reading | None) -> JudgedReading:
     if reading is None or reading.value is None:
         return untested(check.id, check.what, check.unit, "left blank", where=(reading.line if reading else 0, ""))
     where = (reading.line, reading.at)
@@ -121,7 +123,7 @@ def _one(check: Check, reading: Reading | None) -> Held:
     return judged(check.id, check.what, check.unit, reading.value, design=design, low=low, high=high, where=where)
 
 
-def _strings(fit: Fit, readings: Iterable[Reading]) -> Iterator[Held]:
+def _strings(fit: Fit, readings: Iterable[Reading]) -> Iterator[JudgedReading]:
     """Strings of an array beside each other, each brought to one temperature."""
     found = {reading.check.id: reading for reading in readings}
     for array in fit.build.arrays:
