@@ -28,6 +28,7 @@ class SlotKind:
     files: tuple[str, ...]  # of the catalogue, whose parts go in it
     words: str
     is_row: bool = False
+    always: bool = False  # whatever the build; the bank and the rows are so anyway
     reached: bool = False  # a person must reach it
     seen: bool = False  # and see it from the door
     electronics: bool = True  # only where electronics may be
@@ -81,10 +82,10 @@ class Circuit:
 
 _SLOTS = (
     SlotKind(name="bank", files=("modules",), words="bank", electronics=False, converts=True),
-    SlotKind(name="main_fuse", files=("holders",), words="main fuse", electronics=False),
-    SlotKind(name="isolator", files=("isolators",), words="isolator", reached=True, at_busbar=True),
-    SlotKind(name="busbar", files=("busbars",), words="busbar"),
-    SlotKind(name="display", files=("displays",), words="display", reached=True, seen=True),
+    SlotKind(name="isolator", files=("isolators",), words="isolator", reached=True, at_busbar=True, always=True),
+    SlotKind(name="busbar", files=("busbars",), words="busbar", always=True),
+    SlotKind(name="main_fuse", files=("holders",), words="main fuse", electronics=False, always=True),
+    SlotKind(name="display", files=("displays",), words="display", reached=True, seen=True, always=True),
     SlotKind(name="switch", files=("switches",), words="switch", reached=True),
     SlotKind(
         name="inverter", files=("inverters", "inverter_chargers"), words="inverter", stays=True, works=("hook_up",),

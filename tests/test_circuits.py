@@ -113,6 +113,10 @@ def test_the_same_chargers_work_in_the_same_states() -> None:
     assert {name: SLOTS[name].works for name in CHARGERS} == WORKS
 
 
+def test_the_same_slots_are_always_there() -> None:
+    assert set(complete.ALWAYS) == {name for name, slot in SLOTS.items() if slot.always or slot.is_row} | {"bank"}
+
+
 def test_the_same_slots_stand_by_the_busbars() -> None:
     assert set(complete.AT_BUSBAR) == {name for name, slot in SLOTS.items() if slot.at_busbar}
 

@@ -13,7 +13,7 @@ from optimiser.builds import PanelArray
 from optimiser.case import Scenario
 from optimiser.circuits import SLOTS
 from optimiser.fitted.fit import Fit
-from optimiser.parts import Display, Vent
+from optimiser.parts import Vent
 from optimiser.physics.energy import battery_step_wh
 
 Floats = NDArray[np.float64]
@@ -65,13 +65,8 @@ def trace_of(fit: Fit, scenario: Scenario) -> ScenarioTrace:
 
 def idle_w(fit: Fit) -> float:
     """What everything fitted draws for itself, always on [W]."""
-    display = fit.at("display", Display)
-    single = [fit.inverter, *fit.chargers.values(), fit.step_down, display]
-    total = sum(part.idle_w for part in single if part)
-    total += sum(regulator.idle_w for regulator in fit.regulators.values())
-    total += sum(shunt.idle_w * count for shunt, count in fit.shunts)
-    total += sum(fit.part(fan.vent, Vent).watt_w * fan.count for fan in fit.build.vents)
-    return total + fit.module.idle_w * fit.modules
+    parts = sum(getattr(content.part, "idle_w", 0.0) * content.count for content in fit.contents)
+    return float(parts + sum(fit.part(fan.vent, Vent).watt_w * fan.count for fan in fit.build.vents))
 
 
 def heater_w(fit: Fit, scenario: Scenario) -> float:

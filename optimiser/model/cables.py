@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from optimiser.basis import money, paths
 from optimiser.builds import Run
-from optimiser.circuits import CIRCUITS, ROWS, Circuit, circuit_of, is_regulator
+from optimiser.circuits import CIRCUITS, ROWS, SLOTS, Circuit, circuit_of, is_regulator
 from optimiser.model.context import FitOut, Mass
 from optimiser.model.decisions import Bool, Expr, Route, RunChoice, Value, total
 from optimiser.model.slots import add_row, add_slot, options_of, row_member
@@ -21,9 +21,10 @@ Ends = Mapping[str, Expr]  # node -> whether the run ends there
 
 
 def decide(ctx: FitOut) -> None:
-    """Busbars, isolator, main fuse and fuse row. The runs follow once everything has its slot."""
-    for name, key in (("isolator", "isolators"), ("busbar", "busbars"), ("main_fuse", "holders")):
-        ctx.d.slots[name] = add_slot(ctx, name, options_of(ctx, key), present=1)
+    """What every build has beside its bank, and the fuse row. The runs follow once everything has its slot."""
+    for slot in SLOTS.values():
+        if slot.always:
+            ctx.d.slots[slot.name] = add_slot(ctx, slot.name, options_of(ctx, *slot.files), present=1)
     ctx.d.rows["fuse_row"] = add_row(ctx, "fuse_row")
 
 

@@ -18,7 +18,7 @@ ROOF_IP = 65  # a roof entry stands driving rain at speed (common practice, no s
 
 
 def decide(ctx: FitOut) -> None:
-    """Shunts in the shunt row, the display, the inverter's switch, and the entries."""
+    """Shunts in the shunt row, the inverter's switch, and the entries."""
     row = add_row(ctx, "measuring_row")
     ctx.d.rows["measuring_row"] = row
     for shunt in ctx.catalogue.of("shunts").values():
@@ -30,7 +30,6 @@ def decide(ctx: FitOut) -> None:
         ctx.cost.append(worth.cents * count)
         row.grams = row.grams + worth.grams * count
         ctx.d.shunts[shunt.name] = count
-    ctx.d.slots["display"] = add_slot(ctx, "display", options_of(ctx, "displays"), present=1)
     ctx.d.slots["switch"] = add_slot(ctx, "switch", options_of(ctx, "switches"))
     _decide_entries(ctx)
 

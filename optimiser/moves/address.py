@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
+from typing import get_args, get_origin
 
 from pydantic import BaseModel
 
-from optimiser.case import Board, Brief, Case
+from optimiser.case import Board, Brief, Case, Table
 from optimiser.catalogue import Catalogue
 from optimiser.moves.move import MoveProblem
 from optimiser.moves.values import shown
@@ -34,8 +35,14 @@ ROWS = {
 ITEMS = {"circuit": "circuits", "pass_through": "pass_throughs"}
 """Table in an address -> list in case.toml."""
 
-ONES = ("place", "vehicle", "limits", "alternator", "inlet", "portable", "outline")
-"""Tables of case.toml with one row; the last four may be missing."""
+
+def _is_table(annotation: object) -> bool:
+    kinds = (annotation, *get_args(annotation)) if get_origin(annotation) is not tuple else ()
+    return any(isinstance(kind, type) and issubclass(kind, Table) for kind in kinds)
+
+
+ONES = tuple(name for name, field in Brief.model_fields.items() if _is_table(field.annotation))
+"""Tables of case.toml with one row; some may be missing."""
 
 TABLES = (*ROWS, *ITEMS, *ONES, "case", "rule", "part", *PARTS)
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
+from optimiser.circuits import CHARGERS, SLOTS
 from optimiser.moves import lever_bays as bays
 from optimiser.moves.lever_makers import (
     Ask,
@@ -82,16 +83,14 @@ def _breaking(ask: Ask) -> Iterator[Lever]:
         yield from files("fuses", column=f"breaking_{volt}v_a", sign=+1, words=words)(ask)
 
 
-_CHARGERS = {"alternator_charger": "an alternator charger", "mains_charger": "a mains charger"}
-
-
 def _left_open(ask: Ask) -> Iterator[Lever]:
     """A charger that must or must not be there left open."""
-    if ask.place and ask.place not in _CHARGERS:
-        raise MoveProblem(f"no charger {ask.place!r}; expected {among(ask.place, _CHARGERS)}")
-    for charger, what in _CHARGERS.items():
-        choice = getattr(ask.case.brief, charger)
+    if ask.place and ask.place not in CHARGERS:
+        raise MoveProblem(f"no charger {ask.place!r}; expected {among(ask.place, CHARGERS)}")
+    for charger in CHARGERS:
+        choice, what = getattr(ask.case.brief, charger), SLOTS[charger].words
         if ask.place in ("", charger) and choice != "may":
+            what = f"{'an' if what[0] in 'aeiou' else 'a'} {what}"
             words = f"{what} {'no longer required' if choice == 'must' else 'allowed'}"
             yield Lever(f"case.{charger}", None, "", words, act=True, to="may")
 

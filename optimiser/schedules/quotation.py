@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from optimiser.auditing import Finding, breaches
 from optimiser.builds import digest
+from optimiser.circuits import SLOTS
 from optimiser.fitted import Fit
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Busbar, Isolator, MainsBox, Panel
@@ -153,13 +154,9 @@ def _what(fit: Fit) -> Iterator[str]:
         yield f"{kind}, {fit.inverter.watt_25c_w:g} W at 25 C ({fit.inverter.name}){_stays(fit, 'inverter')}"
     for slot, regulator in fit.regulators.items():
         yield f"solar regulator, {regulator.out_a:g} A ({regulator.name}){_stays(fit, slot)}"
-    chargers = (
-        ("alternator_charger", "charger fed by the engine", fit.alternator_charger),
-        ("mains_charger", "mains charger", fit.mains_charger),
-    )
-    for slot, words, charger in chargers:
-        if charger:
-            yield f"{words}, {charger.charge_a:g} A ({charger.name}){_stays(fit, slot)}"
+    for slot, charger in fit.chargers.items():
+        words = "charger fed by the engine" if slot == "alternator_charger" else SLOTS[slot].words
+        yield f"{words}, {charger.charge_a:g} A ({charger.name}){_stays(fit, slot)}"
     if fit.step_down:
         yield f"step-down for the 12 V loads, {fit.step_down.out_a:g} A ({fit.step_down.name})"
     yield from _small(fit)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from optimiser.builds import PanelArray
+from optimiser.circuits import CHARGERS, CIRCUITS, SLOTS, SlotKind
 from optimiser.drawing.shapes import Point
 from optimiser.drawing.single_line import symbols
 from optimiser.drawing.single_line.mains import inlet_width
@@ -38,13 +39,8 @@ def feeding(diagram: Diagram) -> Iterator[Feeding]:
             or_absent(symbols.REGULATOR, fitted=slot in fit.regulators), words.regulator(slot), least=_CHARGER_MM
         )
         yield Feeding((*source, body, diagram.cable(slot)))
-    yield from _alternator(diagram)
-    if fit.mains_charger or diagram.laid("mains_charger"):
-        body = Part(
-            or_absent(symbols.MAINS_CHARGER, fitted=bool(fit.mains_charger)), words.mains_charger(), least=_CHARGER_MM
-        )
-        fed = diagram.cable("mains_feed", dash="dashed") if diagram.laid("mains_feed") or fit.case.brief.inlet else None
-        yield Feeding((None, fed, body, diagram.cable("mains_charger", measured=True)))
+    for slot in CHARGERS:
+        yield from _charger(diagram, slot)
 
 
 def _array(diagram: Diagram, array: PanelArray) -> tuple[Item, Item]:
@@ -53,24 +49,31 @@ def _array(diagram: Diagram, array: PanelArray) -> tuple[Item, Item]:
     return source, replace(run, under=diagram.words.strings(array))
 
 
-def _alternator(diagram: Diagram) -> Iterator[Feeding]:
-    fit, alternator = diagram.fit, diagram.fit.case.brief.alternator
-    arrays = [array for array in fit.build.arrays if array.regulator == "alternator_charger"]
-    there = fit.alternator_charger or arrays
-    if not (there or diagram.laid("alternator") or diagram.laid("alternator_feed")):
+def _charger(diagram: Diagram, slot: str) -> Iterator[Feeding]:
+    """A charger with what feeds it: at low voltage a source of its own, at mains the box below."""
+    fit = diagram.fit
+    feed, out = (next(c for c in CIRCUITS.values() if c.serves == slot and c.end == end) for end in (slot, "busbar"))
+    arrays = [array for array in fit.build.arrays if array.regulator == slot]
+    mains = feed.kind == "mains"
+    if not (slot in fit.chargers or arrays or diagram.laid(out.name) or (diagram.laid(feed.name) and not mains)):
         return
     for array in arrays:
         yield Feeding((*_array(diagram, array), None, None), joins=True)
-    source = None
-    if alternator:
-        lines = ["alternator", f"{alternator.system_v} V, {alternator.rating_a:g} A", f"at {alternator.point}"]
-        source = Part(symbols.generator, lines, down=5.0)
-    body = Part(
-        or_absent(symbols.REGULATOR, fitted=bool(fit.alternator_charger)),
-        diagram.words.alternator_charger(), least=_CHARGER_MM,
-    )  # fmt: skip
-    feed = diagram.cable("alternator_feed", fuse_first=True)
-    yield Feeding((source, feed, body, diagram.cable("alternator", measured=True)), solar_port=True)
+    drawn = symbols.MAINS_CHARGER if mains else symbols.REGULATOR
+    body = Part(or_absent(drawn, fitted=slot in fit.chargers), diagram.words.charger(slot), least=_CHARGER_MM)
+    source = None if mains else _source(diagram, SLOTS[slot])
+    fed = None
+    if not mains or diagram.laid(feed.name) or fit.case.brief.inlet:
+        fed = diagram.cable(feed.name, dash="dashed" if mains else "solid", fuse_first=feed.fused)
+    yield Feeding((source, fed, body, diagram.cable(out.name, measured=True)), solar_port=not mains)
+
+
+def _source(diagram: Diagram, charger: SlotKind) -> Item:
+    table = getattr(diagram.fit.case.brief, charger.source)
+    if table is None:
+        return None
+    rating = f", {table.rating_a:g} A" if charger.source == "alternator" else ""
+    return Part(symbols.generator, [charger.fed_by, f"{table.system_v} V{rating}", f"at {table.point}"], down=5.0)
 
 
 def columns(diagram: Diagram, rows: Sequence[Feeding]) -> list[float]:

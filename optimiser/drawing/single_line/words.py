@@ -12,7 +12,7 @@ from optimiser.circuits import SLOTS, circuit_of
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
 from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs, source_v_of
-from optimiser.parts import Busbar, Display, Entry, Fuse, Isolator, MainsBox
+from optimiser.parts import AlternatorCharger, Busbar, Display, Entry, Fuse, Isolator, MainsBox
 
 BY_ELECTRICIAN = "Neutral-earth bond, earthing and mains protection: by a licensed electrician."
 Lines = list[str]
@@ -96,18 +96,12 @@ class Words:
         part = self.fit.regulators.get(slot)
         return self.slot(slot, f"{part.out_a:g} A, up to {part.pv_v_max:g} V" if part else "")
 
-    def alternator_charger(self) -> Lines:
-        """The charger fed by the engine."""
-        part = self.fit.alternator_charger
-        if part is None:
-            return self.slot("alternator_charger")
-        solar = f"solar input up to {part.solar_v_max:g} V" if part.solar_v_max else "no solar input"
-        return self.slot("alternator_charger", f"{part.charge_a:g} A", solar if self.fit.solar_on_alternator else "")
-
-    def mains_charger(self) -> Lines:
-        """The charger fed from hook-up."""
-        part = self.fit.mains_charger
-        return self.slot("mains_charger", f"{part.charge_a:g} A" if part else "")
+    def charger(self, slot: str) -> Lines:
+        """What charges the bank from a source of its own, with its solar input where that is used."""
+        part, solar = self.fit.chargers.get(slot), ""
+        if isinstance(part, AlternatorCharger) and self.fit.solar_on_alternator:
+            solar = f"solar input up to {part.solar_v_max:g} V" if part.solar_v_max else "no solar input"
+        return self.slot(slot, f"{part.charge_a:g} A" if part else "", solar)
 
     def step_down(self) -> Lines:
         """What feeds the 12 V loads."""
