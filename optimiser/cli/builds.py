@@ -8,12 +8,12 @@ from typing import Unpack
 import click
 
 from optimiser import library, printing
-from optimiser.cli.options import PATH, Command, build_argument, case_argument, searching, showing
-from optimiser.cli.telling import settled, show, told
+from optimiser.cli.options import PATH, Command, case_argument, cases_argument, place_of, searching, showing
+from optimiser.cli.telling import settled, show_each, told
 
 
 @click.command(cls=Command)
-@case_argument
+@cases_argument
 @click.option(
     "--want",
     type=click.Choice(["cheapest", "lightest"]),
@@ -21,10 +21,15 @@ from optimiser.cli.telling import settled, show, told
     show_default=True,
     help="What to prove; the other breaks ties.",
 )
-@click.option("--out", type=PATH, metavar="BUILD.json", help="Write the build there, all of it or nothing.")
+@click.option(
+    "--out",
+    type=PATH,
+    metavar="BUILD.json",
+    help="Write the build there, all of it or nothing; of several CASEs a folder, for a file each.",
+)
 @searching("Time limit; making the model counts. At the limit an undecided case is don't know, never impossible.")
 def build(
-    case: str,
+    cases: tuple[str, ...],
     want: library.Want,
     out: Path | None,
     as_json: bool,
@@ -32,25 +37,29 @@ def build(
     catalogues: tuple[str, ...],
     **limits: Unpack[library.Limits],
 ) -> None:
-    """Find the best fit-out of CASE, prove it, audit it.
+    """Find the best fit-out of each CASE, prove it, audit it.
 
     Ctrl-C ends the search and keeps the best build so far.
     """
-    with told():
-        inputs = library.read(case, catalogues)
+
+    def one(case: str) -> library.Result:
+        target, inputs = place_of(out, case, cases, ".json"), library.read(case, catalogues)
         with printing.progress_of(inputs, want, limits["seconds"], quiet) as line:
-            found = library.build(inputs, want, out=out, progress=line.watch, **limits)
+            found = library.build(inputs, want, out=target, progress=line.watch, **limits)
         if found.written:
             settled()
-            printing.note(f"{out} written")
-        show(found, as_json)
+            printing.note(f"{target} written")
+        return found
+
+    show_each(cases, as_json, one)
 
 
 @click.command(cls=Command)
 @case_argument
-@build_argument
+@click.argument("build_files", metavar="BUILD.json...", nargs=-1, required=True)
 @showing
-def audit(case: str, build_file: Path, as_json: bool, catalogues: tuple[str, ...]) -> None:
-    """Check a build file against every requirement of CASE, without the solver."""
+def audit(case: str, build_files: tuple[str, ...], as_json: bool, catalogues: tuple[str, ...]) -> None:
+    """Check each build file against every requirement of CASE, without the solver."""
     with told():
-        show(library.audit(library.read(case, catalogues), build_file), as_json)
+        inputs = library.read(case, catalogues)
+    show_each(build_files, as_json, lambda file: library.audit(inputs, file))

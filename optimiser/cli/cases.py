@@ -9,8 +9,8 @@ from typing import Any
 import click
 
 from optimiser import library, printing
-from optimiser.cli.options import PATH, Command, case_argument, json_flag, showing
-from optimiser.cli.telling import show, told
+from optimiser.cli.options import PATH, Command, cases_argument, json_flag, place_of, showing
+from optimiser.cli.telling import show, show_each, told
 
 
 @click.command(cls=Command)
@@ -59,12 +59,20 @@ def _asked() -> dict[str, Any]:
 
 
 @click.command(cls=Command)
-@case_argument
-@click.option("--draw", type=PATH, metavar="DIR", help="Draw the survey there, faults and all.")
+@cases_argument
+@click.option(
+    "--draw",
+    type=PATH,
+    metavar="DIR",
+    help="Draw the survey there, faults and all; of several CASEs in a folder each, by its name.",
+)
 @showing
-def check(case: str, draw: Path | None, as_json: bool, catalogues: tuple[str, ...]) -> None:
-    """Read CASE, and print a summary or all that is wrong."""
-    with told():
-        if draw is not None:
-            printing.note(f"survey drawn: {library.draw(case, draw, catalogues)}")
-        show(library.check(library.read(case, catalogues)), as_json)
+def check(cases: tuple[str, ...], draw: Path | None, as_json: bool, catalogues: tuple[str, ...]) -> None:
+    """Read each CASE, and say what it amounts to or all that is wrong."""
+
+    def one(case: str) -> library.Result:
+        if folder := place_of(draw, case, cases):
+            printing.note(f"survey drawn: {library.draw(case, folder, catalogues)}")
+        return library.check(library.read(case, catalogues))
+
+    show_each(cases, as_json, one)

@@ -23,6 +23,7 @@ def _cases(_: click.Context, __: click.Parameter, begun: str) -> list[Completion
 
 
 case_argument = click.argument("case", shell_complete=_cases)
+cases_argument = click.argument("cases", metavar="CASE...", nargs=-1, required=True, shell_complete=_cases)
 build_argument = click.argument("build_file", metavar="BUILD.json", type=PATH)
 catalogue_option = click.option(
     "--catalogue",
@@ -64,6 +65,16 @@ def searching(help: str) -> Callable[[F], F]:
         return command
 
     return add
+
+
+def place_of(out: Path | None, case: str, cases: tuple[str, ...], ending: str = "") -> Path | None:
+    """Where to write for a case: there, or of several in that folder by the name of each."""
+    if out is None or len(cases) == 1:
+        return out
+    names = [Path(one).resolve().name for one in cases]
+    if len(set(names)) < len(names):
+        raise click.UsageError("two of the cases have one name; expected names apart, to write by")
+    return out / f"{Path(case).resolve().name}{ending}"
 
 
 class Command(click.Command):

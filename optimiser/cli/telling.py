@@ -5,18 +5,19 @@ from __future__ import annotations
 import sys
 import threading
 import warnings
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any, NoReturn
 
 import click
 
-from optimiser import INTERRUPTED, library, printing
+from optimiser import FAULT, INTERRUPTED, library, printing
 from optimiser.cli.crashing import crashed
 
 BREACH, USAGE = 1, 2
 
-_settled = threading.Event()
+_WORST = (0, 3, 4, USAGE, BREACH, FAULT, INTERRUPTED)  # of several codes, the later one
+_settled, _stopped = threading.Event(), threading.Event()
 
 
 def settled() -> None:
@@ -32,6 +33,7 @@ def heard(*_: object) -> None:
     KeyboardInterrupt
         Unless all is settled.
     """
+    _stopped.set()
     if not _settled.is_set():
         raise KeyboardInterrupt
 
@@ -41,6 +43,51 @@ def show(result: library.Result, as_json: bool) -> NoReturn:
     printing.write(result.json() if as_json else result.text(printing.width()))
     printing.note(*result.remarks)
     sys.exit(result.code)
+
+
+def show_each(names: Sequence[str], as_json: bool, work: Callable[[str], library.Result]) -> NoReturn:
+    """Do it for each, one after the other, below a headline where there are several, and end with the worst code.
+
+    With ``as_json`` several are one object by their names, null for what cannot be used. A Ctrl-C ends it after the one
+    at work.
+    """
+    if len(names) == 1:
+        with told():
+            show(work(names[0]), as_json)
+    codes, objects = list[int](), dict[str, Any]()
+    for name in dict.fromkeys(names):
+        _settled.clear()
+        _head(f"== {name}", as_json)
+        objects[name] = None
+        with _codes(codes), told():
+            result = work(name)
+            objects[name] = result.object()
+            printing.write("" if as_json else result.text(printing.width()))
+            printing.note(*result.remarks)
+            sys.exit(result.code)
+        if _stopped.is_set():
+            break
+    if as_json:
+        printing.write(printing.as_text(objects))
+    sys.exit(max(codes, key=_WORST.index))
+
+
+def _head(line: str, as_json: bool) -> None:
+    """Which of several it is, on stderr too unless both go to one terminal."""
+    if as_json or not sys.stdout.isatty():
+        printing.note(line)
+    if not as_json:
+        printing.write(f"{line}\n")
+
+
+@contextmanager
+def _codes(found: list[int]) -> Iterator[None]:
+    """The exit code of what would end the program."""
+    try:
+        yield
+    except SystemExit as ended:
+        assert isinstance(ended.code, int)
+        found.append(ended.code)
 
 
 @contextmanager
