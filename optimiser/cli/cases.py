@@ -68,7 +68,7 @@ def _asked() -> dict[str, Any]:
 )
 @showing
 def check(cases: tuple[str, ...], draw: Path | None, as_json: bool, catalogues: tuple[str, ...]) -> None:
-    """Read each CASE, and say what it amounts to or all that is wrong."""
+    """Read each CASE, and print a summary or all that is wrong."""
 
     def one(case: str) -> library.Result:
         if folder := place_of(draw, case, cases):
