@@ -6,8 +6,8 @@ Two formulations of the same question:
 * *sliding* (intervals): each copy has free coordinates; no_overlap_2d and one redundant cumulative an axis. For many
   different items, and for moments, where places off the normal patterns count.
 
-The number of spots decides; ``method`` forces one, to hold it against the other. Plain geometry checks every packing
-before it is returned. No energetic-reasoning parameter is set: those have given wrong answers.
+The number of spots decides. Plain geometry checks every packing before it is returned. No energetic-reasoning parameter
+is set: those have given wrong answers.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise, product
 from math import floor, inf
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 from ortools.sat.python import cp_model
 
@@ -29,7 +29,6 @@ from optimiser.model.packing_bounds import Axis, Item, MomentLimit, Placed, Rect
 __all__ = ["DoesNotFit", "Fits", "Item", "MomentLimit", "NotDecided", "PackResult", "PackingError", "Placed", "Rect"]
 __all__ += ["Sheet", "Stop", "clashes", "extreme_moment", "fits", "most_count", "most_value"]
 
-Method = Literal["auto", "spots", "sliding"]
 
 # Spots that set packing takes on, before and after needless ones are dropped; with few alike, sliding wins (measured).
 _MOST_SPOTS, _MOST_SPOTS_FEW_ALIKE = (20_000, 3_000), (2_000, 150)
@@ -116,9 +115,9 @@ class _Answer(NamedTuple):
     none: bool = False
 
 
-def most_count(sheet: Sheet, item: Item, *, gap: int = 0, stop: Stop | None = None, seed: int = 0) -> PackResult:
+def most_count(sheet: Sheet, item: Item, *, gap: int = 0) -> PackResult:
     """The most copies of one item, whatever its value."""
-    return most_value(sheet, [replace(item, value=1)], gap=gap, stop=stop, seed=seed)
+    return most_value(sheet, [replace(item, value=1)], gap=gap)
 
 
 def most_value(
@@ -128,7 +127,6 @@ def most_value(
     gap: int = 0,
     stop: Stop | None = None,
     seed: int = 0,
-    method: Method = "auto",
 ) -> PackResult:
     """The packing of the greatest total value.
 
@@ -142,7 +140,7 @@ def most_value(
     most_gain = flat.value_bound(sheet, useful, copies, gap)
     gains = tuple((item.value, 0, 0) for item in useful)
     task = _Task(sheet=sheet, items=useful, copies=copies, gap=gap, exact=False, gains=gains, most_gain=most_gain)
-    answer = _answer(task, stop or Stop(), seed, method)
+    answer = _answer(task, stop or Stop(), seed)
     spots = answer.spots or []
     value, bound = task.gain(spots), most_gain if answer.bound is None else answer.bound
     if bound < value or answer.none:
@@ -158,7 +156,6 @@ def fits(
     moments: Sequence[MomentLimit] = (),
     stop: Stop | None = None,
     seed: int = 0,
-    method: Method = "auto",
 ) -> Fits | DoesNotFit | NotDecided:
     """Whether exactly these copies can lie on the sheet, with the moments within their limits.
 
@@ -183,7 +180,7 @@ def fits(
         task = replace(task, hint=min(layouts, key=lambda placed: sum(m.miss(counts, placed) for m in moments)))
         if not any(m.miss(counts, task.hint) for m in moments):
             return Fits(placed=task.hint)
-    answer = _answer(task, stop, seed, method)
+    answer = _answer(task, stop, seed)
     if answer.spots is None:
         return DoesNotFit() if answer.none else NotDecided()
     return Fits(placed=_checked(task, answer.spots))
@@ -199,7 +196,6 @@ def extreme_moment(
     gap: int = 0,
     stop: Stop | None = None,
     seed: int = 0,
-    method: Method = "auto",
 ) -> PackResult | DoesNotFit | NotDecided:
     """The largest or smallest sum of weight x twice the centre coordinate, over all packings of exactly these copies.
 
@@ -212,7 +208,7 @@ def extreme_moment(
     task = _exact_task(sheet.mirrored(axis) if largest else sheet, counts, gap)
     pulls = [weights.get(item.name, 0) for item in task.items]
     task = replace(task, gains=tuple((0, -w, 0) if axis == "x" else (0, 0, -w) for w in pulls))
-    answer = _answer(task, stop or Stop(), seed, method)
+    answer = _answer(task, stop or Stop(), seed)
     if answer.spots is None or answer.bound is None:
         return DoesNotFit() if answer.none else NotDecided()
     value, bound, spots = -task.gain(answer.spots), -answer.bound, answer.spots
@@ -242,7 +238,7 @@ def _checked(task: _Task, spots: Sequence[Spot]) -> tuple[Placed, ...]:
     return placed
 
 
-def _answer(task: _Task, stop: Stop, seed: int, method: Method) -> _Answer:
+def _answer(task: _Task, stop: Stop, seed: int) -> _Answer:
     if not task.items:
         return _Answer(spots=[], bound=0)
     if task.exact and sum(task.area(k) * n for k, n in enumerate(task.copies)) > flat.free_area(task.sheet, task.gap):
@@ -253,22 +249,21 @@ def _answer(task: _Task, stop: Stop, seed: int, method: Method) -> _Answer:
     task.solver.parameters.max_deterministic_time = stop.work
     clock.look()
     task.solver.parameters.max_time_in_seconds = min(stop.seconds, clock.left_s())
-    spots = None if task.moments or method == "sliding" else _spots(task, unlimited=method == "spots")
+    spots = None if task.moments else _spots(task)
     return _on_spots(task, spots) if spots is not None else _sliding(task)
 
 
-def _spots(task: _Task, *, unlimited: bool) -> list[Spot] | None:
+def _spots(task: _Task) -> list[Spot] | None:
     """The spots that are enough for the task; None for more than set packing should be tried on."""
     alike = task.place_matters or sum(task.copies) >= 3 * len(task.items)
     before, after = _MOST_SPOTS if alike else _MOST_SPOTS_FEW_ALIKE
-    limit = sys.maxsize if unlimited else before
-    spots = flat.normal_spots(task.sheet, task.items, task.copies, task.gap, limit=limit)
+    spots = flat.normal_spots(task.sheet, task.items, task.copies, task.gap, limit=before)
     if spots is None:
         return None
     spots = flat.undominated(flat.supported(task.sheet, spots, task.gap), task.gap, task.gain, near=True)
     if len(spots) <= _MOST_SPOTS_COMPARED:
         spots = flat.undominated(spots, task.gap, task.gain, near=False)
-    return spots if unlimited or len(spots) <= after else None
+    return spots if len(spots) <= after else None
 
 
 def _on_spots(task: _Task, spots: list[Spot]) -> _Answer:
