@@ -10,7 +10,7 @@ import pytest
 from optimiser.auditing import audit, breaches
 from optimiser.case import Kept
 from optimiser.catalogue import Catalogue
-from optimiser.fitted import trace, cost_and_mass
+from optimiser.fitted import cost_and_mass, trace
 from optimiser.moves import levers
 from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
 from optimiser.solve import Impossible, Outcome, Solved, Stop, Want, optimise
