@@ -117,6 +117,26 @@ def test_bank_and_inverter_within_their_limits(tmp_path: Path, name: str, inside
     assert one(tmp_path, base | {name: outside}, name).verdict == "out of band"
 
 
+@pytest.mark.parametrize(
+    ("air_c", "soc_pct", "verdict"),
+    [
+        (-3, 20, "in band"),  # 0 C beside the bank: 80 % of what it holds, as in test_outside_battery
+        (-3, 19.9, "out of band"),
+        (-23, 50, "in band"),  # and half of it at -20 C
+        (-23, 49.9, "out of band"),
+        (20, 15, "in band"),  # where the brief's floor is the larger
+        (20, 14.9, "out of band"),
+        ("", 15, "in band"),  # nobody noted how cold it was
+    ],
+)
+def test_what_cold_keeps_back_of_the_bank_is_its_floor(
+    tmp_path: Path, air_c: float | str, soc_pct: float, verdict: str
+) -> None:
+    shares = {"parts__module-100__capacity_0c_pct": 80, "parts__module-100__capacity_minus_20c_pct": 50}
+    row = log({"time": "2027-01-15T12:00", "air_c": air_c, "bank.soc_pct": soc_pct})
+    assert held(report(tmp_path, row, world(**shares)), "bank.soc_pct").verdict == verdict
+
+
 WHOLE: Row = SUN | {
     "driving": "no",
     "hook_up": "no",

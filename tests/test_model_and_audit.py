@@ -26,7 +26,7 @@ from tests.test_requirements import (
     without,
     world,
 )
-from tests.worlds import AT_24_V, FUSED_AT_24_V, THREE_FUSED
+from tests.worlds import AT_24_V, FUSED_AT_24_V, THREE_FUSED, UNLIKE_HOLDERS
 
 CASE, RUNS, FITTED = handmade.case(), handmade.build().runs, handmade.build().fitted
 OLD = CASE.keep[0]
@@ -237,6 +237,23 @@ def test_a_way_as_hot_as_the_insulation_stands_carries_nothing() -> None:
     found = {f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))}
     assert "run.ampacity[alternator_feed]" in found
     assert not accepts(at.case, at.catalogue, at.build)
+
+
+@pytest.mark.parametrize(
+    ("knob", "mm", "holds"),
+    [
+        ("fitted.measuring_row.x_mm", 300, True),  # four holders of 30 mm and one of 100 stand from 50 to 270
+        ("fitted.measuring_row.x_mm", 299, False),
+        ("fitted.fuse_row.y_mm", 350, True),  # above others that end at 300
+        ("fitted.fuse_row.y_mm", 349, False),
+    ],
+)
+def test_the_widest_clearance_of_a_row_holds_for_all_of_it(knob: str, mm: int, holds: bool) -> None:
+    at = world((*UNLIKE_HOLDERS, (knob, mm)))
+    found = {f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))}
+    assert ("bay.clearance[fuse_row]" in found) is not holds
+    assert {name.partition("[")[0] for name in found} <= {"bay.clearance"}
+    assert accepts(at.case, at.catalogue, at.build) is holds
 
 
 def test_bank_may_run_empty_where_its_floor_is_given_up() -> None:

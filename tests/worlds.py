@@ -70,6 +70,11 @@ LONG_AMONG_THEM: Changes = (
     ("parts.fuse-10.holder", "holder-terminal"),
     ("parts.holder-terminal.on_terminal", False),
 )
+UNLIKE_HOLDERS: Changes = (  # one in their row wants 30 mm beside it and 50 above, the others 20
+    *LONG_AMONG_THEM[1:],
+    ("parts.holder-terminal.clear_width_mm", 30),
+    ("parts.holder-terminal.clear_length_mm", 50),
+)
 OTHER_WALL = c.Board(
     bay="locker", name="side", kind="wall", length_mm=900, width_mm=400, depth_mm=100, reach=True, sight=True
 )

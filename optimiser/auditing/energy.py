@@ -13,7 +13,7 @@ def check(fit: Fit) -> Iterator[Finding]:
     """Each scenario, then the days without sun."""
     for scenario in fit.case.scenarios:
         soc_pct = trace_of(fit, scenario).soc_pct
-        lowest, floor = float(soc_pct.min()), 100 - 100 * above_floor(fit, scenario)
+        lowest, floor = float(soc_pct.min()), 100 - 100 * above_floor(fit, scenario.temp_min_c)
         yield checked("energy.floor", scenario.name, limit=floor, actual=lowest)
         if scenario.returns:
             yield checked("energy.returns", scenario.name, limit=scenario.start_pct, actual=float(soc_pct[-1]))

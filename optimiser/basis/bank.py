@@ -32,8 +32,8 @@ def heater_w(module: Module, scenario: Scenario, bay: Bay) -> float:
     return module.heater_w if air.coldest_c(scenario, bay) < HEATED_BELOW_C else 0.0
 
 
-def drawable_share(module: Module, scenario: Scenario, bay: Bay) -> float:
-    """Share of its capacity that a module can give where it stands, on the coldest hour of a scenario.
+def drawable_share(module: Module, outside_c: float, bay: Bay) -> float:
+    """Share of its capacity that a module can give where it stands, in air outside as cold as that.
 
     In straight lines from all of it when warm to its figures at 0 and -20 C; nothing below, where cells are not
     discharged. A heated module is as warm as its heater keeps it.
@@ -43,6 +43,6 @@ def drawable_share(module: Module, scenario: Scenario, bay: Bay) -> float:
     loads, one of 30 % leaves 70 %. Whoever wants a reserve that can be drawn in the cold asks for a higher floor. That
     a scenario ends where it began is asked of the whole charge, cold or not.
     """
-    cells_c = max(air.coldest_c(scenario, bay), HEATED_BELOW_C if module.heater_w else -inf)
+    cells_c = max(outside_c + bay.cold_rise_k, HEATED_BELOW_C if module.heater_w else -inf)
     gives_pct = (module.capacity_minus_20c_pct, module.capacity_0c_pct, 100.0)
     return float(np.interp(cells_c, (-20.0, 0.0, RATED_C), gives_pct, left=0.0)) / 100

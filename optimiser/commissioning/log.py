@@ -11,6 +11,7 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, create_model
 
+from optimiser.basis import bank as banks
 from optimiser.basis import volts
 from optimiser.case import Load
 from optimiser.circuits import CHARGERS
@@ -20,7 +21,7 @@ from optimiser.commissioning.expecting import FULL_PCT, Expectation, Moment, all
 from optimiser.commissioning.expecting_sun import Expected
 from optimiser.commissioning.judged import JudgedReading, judged, untested
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.hours import idle_w
+from optimiser.fitted.hours import above_floor, idle_w
 from optimiser.reading.problems import Gathered
 from optimiser.reading.sheets import read_sheet
 
@@ -220,8 +221,9 @@ class _Row:
     def _bank(self, name: str) -> Expected:
         fit = self.fit
         if name == "bank.soc_pct":
-            floor = fit.case.limits.soc_floor_pct
-            return Expected(name, "charge, above the floor of the brief", 100.0, floor, 100.0, "%", ())
+            warm_c = banks.RATED_C  # where the row does not tell how cold it was
+            floor = 100 - 100 * above_floor(fit, self.row.values.get("air_c", warm_c))
+            return Expected(name, "charge, above its floor or what cold keeps back", 100.0, floor, 100.0, "%", ())
         if name == "bank.volt_v":
             low = fit.inverter.cut_off_v if fit.inverter else 10.0 * fit.system_v / 12
             return Expected(name, "bank, from cut-off to full", volts.nominal_v(fit.system_v), low,

@@ -35,7 +35,7 @@ def days_without_sun(fit: Fit) -> float:
     scenario = loads.autonomy_scenario(fit.case)
     drawn_w = volts.dc_loads_w(dc_w, fit.step_down) + inverter_w / inverter_efficiency(fit) + idle_w(fit)
     drawn_w += heater_w(fit, scenario)
-    usable = _capacity_wh(fit) * above_floor(fit, scenario) * volts.DISCHARGE_EFFICIENCY
+    usable = _capacity_wh(fit) * above_floor(fit, scenario.temp_min_c) * volts.DISCHARGE_EFFICIENCY
     return usable / (24 * drawn_w) if drawn_w > 0 else inf
 
 
@@ -84,10 +84,10 @@ def _capacity_wh(fit: Fit) -> float:
     return volts.bank_capacity_wh(fit.case, fit.module, series=series, parallel=parallel)
 
 
-def above_floor(fit: Fit, scenario: Scenario) -> float:
-    """Share of the bank that the loads may draw: down to the floor, or as far as the cold of a scenario lets them."""
+def above_floor(fit: Fit, outside_c: float) -> float:
+    """Share of the bank that the loads may draw: down to the floor, or as far as the cold outside lets them."""
     bay = fit.bay("bank")
-    gives = bank.drawable_share(fit.module, scenario, bay) if bay else 1.0
+    gives = bank.drawable_share(fit.module, outside_c, bay) if bay else 1.0
     return min(gives, 1 - fit.case.limits.soc_floor_pct / 100)
 
 

@@ -159,7 +159,7 @@ def _usable_mwh(ctx: FitOut, scenario: Scenario) -> Bool:
 
 def _above_floor_mwh(ctx: FitOut, option: Option, scenario: Scenario, bay: str) -> int:
     """What a full bank gives down to the floor, or as far as the cold lets it there."""
-    gives = banks.drawable_share(option.body, scenario, ctx.case.bay_of[bay])
+    gives = banks.drawable_share(option.body, scenario.temp_min_c, ctx.case.bay_of[bay])
     share = min(at_most(gives, 10_000), 10_000 - at_least(ctx.case.limits.soc_floor_pct, 100))
     return share * ctx.tables.bank_mwh(option.body, bank_series(option), bank_parallel(option)) // 10_000
 

@@ -103,7 +103,7 @@ def warmer_banks(ask: Ask) -> Iterator[Lever]:
     pairs = list(product(ask.catalogue.of("modules").values(), scenarios))
     above_floor = 1 - ask.case.limits.soc_floor_pct / 100
     for bay in _bays(ask, boards_of(ask.case, ask.catalogue, "bank")):
-        if any(bank.drawable_share(module, scenario, bay) < above_floor for module, scenario in pairs):
+        if any(bank.drawable_share(module, scenario.temp_min_c, bay) < above_floor for module, scenario in pairs):
             words = f"warmer cold nights in bay {bay.name}"
             yield Lever(f"bay.{bay.name}.cold_rise_k", step_of("battery.cold"), "K", words, act=True)
 
