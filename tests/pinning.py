@@ -14,6 +14,7 @@ from optimiser.basis import bodies
 from optimiser.builds import Build, Fitted, PanelArray, PlacedPanel
 from optimiser.case import Case, Zone
 from optimiser.catalogue import Catalogue
+from optimiser.circuits import is_regulator
 from optimiser.model import mass, roof
 from optimiser.model.assemble import assemble
 from optimiser.model.context import Active, FitOut, everything
@@ -48,7 +49,7 @@ def accepts(
 
 def takes(ctx: FitOut, build: Build) -> bool:
     """The same of a model that is there already."""
-    return any(_accepts(ctx, same) for same in _numberings(build))
+    return any(_accepts(ctx, same) for same in _numberings(ctx, build))
 
 
 def _accepts(ctx: FitOut, build: Build) -> bool:
@@ -72,9 +73,9 @@ def _accepts(ctx: FitOut, build: Build) -> bool:
     return all(low <= whole <= high for whole, (low, high) in zip(sums, windows, strict=True))
 
 
-def _numberings(build: Build) -> Iterator[Build]:
-    slots = [f.slot for f in build.fitted if f.slot.startswith("regulator_")]
-    for order in permutations(slots):
+def _numberings(ctx: FitOut, build: Build) -> Iterator[Build]:
+    slots = [f.slot for f in build.fitted if is_regulator(f.slot)]
+    for order in permutations(sorted({*slots, *filter(is_regulator, ctx.d.slots)}), len(slots)):
         new = dict(zip(slots, order, strict=True))
         yield replace(
             build,
