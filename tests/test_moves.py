@@ -96,6 +96,7 @@ def test_nothing_else_moves(world: World) -> None:
         ("rating_a=16", "expected alternator.rating_a or inlet.rating_a"),
         ("bay=2", "is a table; expected bay. before"),
         ("bays.box.width_mm=+40", "no table 'bays'; expected bay"),
+        ("kettle.watt_w=500", "no table 'kettle'; expected load.kettle.watt_w"),
         ("limit.autonomy_days=2", "no table 'limit'; expected limits"),
         ("bay.bx.width_mm=+40", "no bay 'bx'; expected box"),
         ("bay.width_mm=+40", "names no bay; expected bay.NAME.column"),

@@ -90,7 +90,9 @@ def find(case: Case, catalogue: Catalogue, address: str) -> Spot:
     if not dot:
         return _bare(case, address)
     if table not in TABLES:
-        close = next((one for one, several in (ROWS | ITEMS).items() if several == table), "") or nearest(table, TABLES)
+        named = (f"{one}.{table}.{rest}" for one in (*ROWS, *ITEMS) if table in rows_of(case, one))
+        several = (one for one, name in (ROWS | ITEMS).items() if name == table)
+        close = next(several, "") or next(named, "") or nearest(table, TABLES)
         raise MoveProblem(f"{address}: no table {table!r}; expected {close or 'one of ' + ', '.join(TABLES)}")
     if table == "rule":
         return _rule(case, address, rest)
