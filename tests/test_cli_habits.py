@@ -117,7 +117,7 @@ def test_an_impossible_build_says_what_is_odd(tmp_path: Path) -> None:
     result = run("build", tmp_path / "mine")
 
     assert result.exit_code == 3
-    assert "Odd, and perhaps why: alternator: the smallest charger draws" in " ".join(result.stdout.split())
+    assert "Warning, and perhaps why: alternator: the smallest charger draws" in " ".join(result.stdout.split())
 
 
 def test_the_shell_completes_cases() -> None:

@@ -198,11 +198,11 @@ def test_drift_that_cannot_be_told_is_not_tested(tmp_path: Path, text: str, why:
 
 
 LOG_CAUSES = [
-    ({"a.volt_v": 46}, "holds back"),
+    ({"a.volt_v": 46}, "regulator limits"),
     ({"a.volt_v": 22}, "a bypass diode"),
     ({"a.volt_v": VMP, "a.current_a": 2}, "voltage is good: shade or dirt"),
     ({"a.volt_v": VMP, "regulator_1.current_a": 5}, "voltage is good: shade or dirt"),
-    ({"a.volt_v": 40, "regulator_1.current_a": 5}, "holds back: the bank near full"),
+    ({"a.volt_v": 40, "regulator_1.current_a": 5}, "regulator limits: the bank near full"),
     ({"regulator_1.current_a": 5}, "shade or dirt; or the bank near full"),
     ({"a.current_a": 9}, "metered too low"),
     ({"driving": "yes", "alternator_charger.current_a": 12}, "low voltage at its input, or heat"),

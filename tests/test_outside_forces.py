@@ -171,7 +171,7 @@ def test_restraint_in_the_job_pack(name: str, want: str) -> None:
             mass = weighed[slot]
             assert rows[slot]["restraint forward and rearward"] == ceil(mass * 20 * G - 1e-6)
             assert rows[slot]["restraint sideways and upward"] == ceil(mass * 8 * G - 1e-6)
-    (step,) = [step for step in order_of_work(shipped(name, want)) if step.startswith("The bank is held")]
+    (step,) = [step for step in order_of_work(shipped(name, want)) if step.startswith("The bank is fixed")]
     assert f"{rows['bank']['restraint forward and rearward']} N forward and rearward" in step
     assert f"{rows['bank']['restraint sideways and upward']} N sideways and upward" in step
 

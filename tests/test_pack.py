@@ -342,8 +342,8 @@ def test_a_page_of_a_build_that_does_not_hold_says_so() -> None:
     made = packed("tiny-trailer")
     broken = replace(made, findings=(replace(made.findings[0], ok=False), *made.findings[1:]))
 
-    assert "requirements checked, all hold." in page(made, None)
-    assert "requirements checked, 1 are NOT met." in page(broken, None) and "all hold." not in page(broken, None)
+    assert "requirements checked, all are met." in page(made, None)
+    assert "requirements checked, 1 are NOT met." in page(broken, None) and "all are met." not in page(broken, None)
 
 
 def test_a_folder_that_holds_something_is_left_alone(tmp_path: Path) -> None:

@@ -120,8 +120,8 @@ def test_a_drop_that_fails_as_the_run_before_is_drawn_is_told() -> None:
 
     assert _remark(near, "dc_loads") == ""
     assert _remark(far, "dc_loads") == (
-        f"a run before it is drawn longer than cut, where the drop is {by_hand:.2f} V, 0.336 V allowed: no longer "
-        "holds: take the next section that is enough, 16 mm2"
+        f"a run before it is drawn longer than cut, where the drop is {by_hand:.2f} V, 0.336 V allowed: too much: "
+        "take the next section that is enough, 16 mm2"
     )
     assert "at least 1800 mm" in _remark(far, "main")
     assert _remark(changed(far, "rules.drop_share", 0.03), "dc_loads") == ""  # 0.36 V allowed

@@ -151,9 +151,9 @@ def test_parts_and_check_tell_what_is_odd(copy: Path) -> None:
     classes = run("parts", "--catalogue", copy).stdout
     checked = run("check", "tiny-trailer", "--catalogue", copy).stdout
 
-    assert "Odd: panel-100-rigid: 39 kg/m2" in listed and "Odd: part panel-100-rigid: 39 kg/m2" in classes
+    assert "Warning: panel-100-rigid: 39 kg/m2" in listed and "Warning: part panel-100-rigid: 39 kg/m2" in classes
     assert "part panel-100-rigid: 39 kg/m2" in checked
-    assert "Odd" not in run("parts", "panels", "--where", "watt_w=200", "--catalogue", copy).stdout
+    assert "Warning" not in run("parts", "panels", "--where", "watt_w=200", "--catalogue", copy).stdout
 
 
 @pytest.mark.parametrize(

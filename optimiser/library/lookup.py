@@ -108,10 +108,10 @@ def list_parts(
     """
     read = pipeline.read_parts(catalogue)
     if kind is None:
-        odd = tuple(f"Odd: {place}: {text}" for place, text in odd_catalogue(read))
+        odd = tuple(f"Warning: {place}: {text}" for place, text in odd_catalogue(read))
         return Names({key: len(rows) for key, rows in read.tables.items()}, odd)
     listed, tables = pipeline.list_parts(read, kind, where, columns), all_tables()
     means = {row[0]: row[3] for name in ("every part", "every body", kind) for row in tables[name].rows}
     meant = (f"{column}: {means[column]}" for column in listed.columns)
-    about = (f"Odd: {name}: {text}" for name, text in odd_parts(read) if name in listed.names)
+    about = (f"Warning: {name}: {text}" for name, text in odd_parts(read) if name in listed.names)
     return Listed(kind, listed.columns, listed.rows, (*meant, *about))

@@ -63,7 +63,7 @@ def _no_build(inputs: Inputs, answer: Answer) -> list[str]:
         odd = oddities(inputs.case, inputs.catalogue)
         return [
             f"No build of this catalogue meets every requirement of the case; proven in {seconds}.",
-            *(f"Odd, and perhaps why: {found.place}: {found.text}" for found in odd),
+            *(f"Warning, and perhaps why: {found.place}: {found.text}" for found in odd),
             f"`optimiser explain {called(inputs)}` says what conflicts, and the least to change.",
         ]
     bound = amount(outcome.bound, answer.want, inputs.case.brief.currency)
