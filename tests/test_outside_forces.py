@@ -68,7 +68,7 @@ def test_uplift_by_hand() -> None:
     """The trailer's 1280 x 680 mm and 9.9 kg at 191 km/h, 53.056 m/s: 1724.1 Pa x 1.5 x 0.8704 m2 - 97.1 N."""
     row = only_row(schedule("tiny-trailer", "cheapest", "forces"), "part", "panel-175-rigid")
     assert (row["wind uplift"], row["uplift a foot"], row["a foot with safety"]) == (2154, 539, 1077)
-    assert "want 431 cm2" in str(row["remark"]) and "have 192" in str(row["remark"])  # 4308 N; 4 pads of 80 x 60
+    assert "need 431 cm2" in str(row["remark"]) and "have 192" in str(row["remark"])  # 4308 N; 4 pads of 80 x 60
 
 
 @pytest.mark.parametrize("which", [0, 1])

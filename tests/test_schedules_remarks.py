@@ -143,7 +143,7 @@ def test_a_section_that_fails_too_or_that_no_terminal_takes_is_not_asked_for() -
     assert bears(fit, laid, length_mm) and "take the next section that is enough, 50 mm2" in told(thin)
     small = changed(thin, "parts.mains-charger-30.terminal_mm2", 25)
     assert bears(fit_made(small), laid, length_mm) is None
-    assert "no section of the catalogue that its terminals take does" in told(small)
+    assert "no section of the catalogue that its terminals take is enough" in told(small)
 
 
 @every_build
