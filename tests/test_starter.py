@@ -73,6 +73,7 @@ def test_loads_are_those_asked_for_with_the_circuits_they_want(tmp_path: Path) -
     assert {circuit.name for circuit in whole.brief.circuits} == {"galley", "water"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", SIZES)
 def test_the_usual_one_can_be_built(kind: Any, tmp_path: Path) -> None:
     best = library.build(library.read(library.new(tmp_path / "mine", kind=kind).folder), seconds=120)

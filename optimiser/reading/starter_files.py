@@ -13,7 +13,7 @@ MEASURE = "from the size alone: measure it"
 CASE = Template(f"""\
 # $title. Change what is yours, then: optimiser check <this folder>
 # x forward from the rear of the vehicle, y to the left from its centre line, all in mm.
-# Lengths, places and masses are {MEASURE} before anything is believed that rests on them.
+# Lengths, places and masses are from the size alone: measure them before anything is believed that rests on them.
 title = "$title"
 labour_per_h = 70
 rule_set = "default"          # a rule set of the catalogue; local codes and a licensed electrician decide
