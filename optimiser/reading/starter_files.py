@@ -10,7 +10,7 @@ from string import Template
 
 MEASURE = "from the size alone: measure it"
 
-CASE = Template(f"""\
+CASE = Template("""\
 # $title. Change what is yours, then: optimiser check <this folder>
 # x forward from the rear of the vehicle, y to the left from its centre line, all in mm.
 # Lengths, places and masses are from the size alone: measure them before anything is believed that rests on them.
