@@ -306,5 +306,5 @@ def test_side_by_side_of_a_part_that_stays_and_of_two_cases() -> None:
     found = {row.what: (row.before, row.after) for row in rows if row.differs}
     cost = cost_and_mass(longer, WORLD.catalogue, after).cents
     assert found["cost"] == ("692.00 cu", f"{cost / 100:.2f} cu")
-    assert found["inverter"] == ("inverter-1500 on locker wall", "inverter-1500 on locker wall (stays)")
+    assert found["inverter"] == ("inverter-1500 on locker wall", "inverter-1500 on locker wall (existing)")
     assert found["main run"] == ("50 mm2, 200 A bolt-in, 1.6 m", "50 mm2, 200 A bolt-in, 2.6 m")

@@ -111,7 +111,7 @@ def test_every_slot_is_named_once_in_a_key(name: str, want: str) -> None:
         )
         assert fitted.part in line
         if f"{fitted.slot.replace('_', ' ')}:" in line:
-            assert ("turned" in line) == fitted.turned
+            assert ("rotated 90°" in line) == fitted.turned
             assert (f"stands on its {fitted.stance}" in line) == (fitted.stance != "flat")
 
 

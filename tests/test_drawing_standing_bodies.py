@@ -19,7 +19,7 @@ def test_what_stays_is_dotted_and_says_so() -> None:
     nose = bay_elevations(trailer(), fixings=())[2]
     assert [box_of(p) for p in closed_on(nose, "obstacle") if p.fill == "dots"] == [Box(200, 100, 500, 300)]
     assert "1 old battery: lead-acid battery" in words_of(nose)
-    assert "stays" in words_of(nose)
+    assert "existing" in words_of(nose)
 
 
 @pytest.mark.parametrize("turned", [False, True])

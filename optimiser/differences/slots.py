@@ -57,7 +57,7 @@ def _named(fitted: Fitted) -> str:
 
 
 def _kept(fitted: Fitted) -> str:
-    return "stays" if fitted.kept else "bought"
+    return "existing" if fitted.kept else "bought"
 
 
 def _order(slot: str) -> Order:

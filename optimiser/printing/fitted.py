@@ -14,14 +14,17 @@ from optimiser.parts import Cable, Fuse, Module
 from optimiser.pipeline import Inputs
 from optimiser.printing.wording import table, yes
 
-ROOF_NOTE = "x, y: the panel's corner nearest rear and right, vehicle's mm; turned: its length lies across."
-PARTS_NOTE = "x, y: from the lower left corner of the board, mm; stands: which face of the part is off the board."
+ROOF_NOTE = "x, y: the panel's corner nearest rear and right, vehicle's mm; rotated 90°: its length lies across."
+PARTS_NOTE = (
+    "x, y: from the lower left corner of the board, mm; orientation: flat, on its side or on its end, with its height, "
+    "width or length off the board."
+)
 RUNS_NOTE = "cut: one core, one way; a d.c. run has two cores. fuse: at the end the current comes from."
 
 
 def roof_table(build: Build) -> Table:
     """Where each panel lies."""
-    made = table("Roof", "zone", "panel", ">x mm", ">y mm", "turned", "string")
+    made = table("Roof", "zone", "panel", ">x mm", ">y mm", "rotated 90°", "string")
     for panel in build.panels:
         made.add_row(panel.zone, panel.panel, str(panel.x_mm), str(panel.y_mm), yes(panel.turned), panel.string)
     return made
@@ -62,7 +65,7 @@ def _capacity_ah(module: Module, parallel: int) -> str:
 
 def parts_table(build: Build) -> Table:
     """Where each part stands."""
-    made = table("Parts", "slot", "part", "bay", "board", ">x mm", ">y mm", "stands", "turned", "stays")
+    made = table("Parts", "slot", "part", "bay", "board", ">x mm", ">y mm", "orientation", "rotated 90°", "existing")
     for fitted in build.fitted:
         bay, _, board = fitted.board.rpartition(".")
         made.add_row(

@@ -20,15 +20,15 @@ _HATCHED = (
 _TERMINALS = "Terminals drawn where common practice puts them; the maker's sheet decides."
 _ORDER = "The order within a row is the build's list; it is proposed, not audited."
 _FLAT = (
-    "Stances: a body lies flat, its height off the board, where nothing else is said; its length then stands up a "
+    "Orientation: a body lies flat, its height off the board, where nothing else is said; its length then stands up a "
     "wall, or lies along a floor (x)"
 )
 _STANCES = {
     "side": "on its side: its width off the board, its length as before",
     "end": "on its end: its length off the board, its width lying as the length else does",
 }
-_TURNED = "turned: a quarter turn on the board, its length along a wall (x) or across a floor (y)"
-_ROW_TURNED = "a row runs along its board (x), turned it runs up or across (y)"
+_TURNED = "rotated 90°: its length along a wall (x) or across a floor (y)"
+_ROW_TURNED = "a row runs along its board (x), rotated 90° it runs up or across (y)"
 _WHICH_END = (
     "Which end of a body comes first, so where its terminals point, is not in the build: the maker's sheet says"
 )

@@ -84,7 +84,7 @@ def marked(fit: Fit, bay: str) -> list[MarkedBody]:
 def _marked(fit: Fit, body: Standing, mark: str) -> MarkedBody:
     fitted = _fitted(fit, body)
     if fitted is None:
-        return MarkedBody(mark, body, plain(body.slot), _stays(fit, body), "stays", "")
+        return MarkedBody(mark, body, plain(body.slot), _stays(fit, body), "existing", "")
     if fitted.slot == "bank":
         return _bank(fit, body, fitted, mark)
     if fitted.slot == "fuse_row":
@@ -137,7 +137,7 @@ def _stays(fit: Fit, body: Standing) -> str:
 
 def _manner(fitted: Fitted) -> str:
     stance = "" if fitted.stance == "flat" else f"stands on its {fitted.stance}"
-    words = (stance, "turned" if fitted.turned else "", "stays" if fitted.kept else "")
+    words = (stance, "rotated 90°" if fitted.turned else "", "existing" if fitted.kept else "")
     return ", ".join(word for word in words if word)
 
 
