@@ -58,10 +58,14 @@ def test_zones_obstacles_and_bays_lie_where_they_were_entered(sketch: Sketch) ->
     for it in sketch.obstacles:
         expected = (it.x_mm, it.y_mm, it.x_mm + it.length_mm, it.y_mm + it.width_mm)
         assert expected in boxes(sheets["survey-roof"], "obstacle")
+        around = Box(*expected).grown(it.clear_mm)
+        assert (around.x0, around.y0, around.x1, around.y1) in boxes(sheets["survey-roof"], "clearance")
     for bay in sketch.bays:
         x, y = bay.length_mm / 2, bay.width_mm / 2
         inside = (bay.x_mm - x, bay.y_mm - y, bay.x_mm + x, bay.y_mm + y)
         assert inside in boxes(sheets["survey-vehicle"], "body")
+        sizes = [(x1 - x0, y1 - y0) for x0, y0, x1, y1 in boxes(sheets[f"survey-bay-{bay.name}"], "outline")]
+        assert (bay.opening_length_mm, bay.opening_width_mm) in sizes
 
 
 def test_everything_entered_is_named_with_its_figures(sketch: Sketch) -> None:
