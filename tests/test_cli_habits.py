@@ -11,6 +11,7 @@ from click.testing import CliRunner
 
 from optimiser.cli import main
 from optimiser.moves import addresses, moved, parse_set
+from optimiser.printing.progress import progress_line
 from optimiser.reading import read_inputs, shipped_cases, shipped_catalogue
 from tests.cli_help import run
 from tests.conftest import Folders
@@ -26,6 +27,13 @@ def test_quiet_tells_no_progress(trailer: Folders) -> None:
     result = run("build", trailer.case, "--catalogue", trailer.catalogue, "--quiet")
 
     assert result.exit_code == 0 and result.stderr == ""
+
+
+def test_quiet_says_no_line_that_would_stay(capsys: pytest.CaptureFixture[str]) -> None:
+    for quiet in (True, False):
+        with progress_line("lightest", "mass", currency="cu", limit_s=60, quiet=quiet) as line:
+            line.say("point 1 found")
+        assert ("point 1 found" in capsys.readouterr().err) is not quiet
 
 
 def test_a_family_is_dropped_by_its_name(trailer: Folders) -> None:
@@ -49,6 +57,8 @@ def test_every_address_listed_is_taken_by_set(name: str) -> None:
     listed = addresses(case)
 
     assert len(listed) > 200 and len(dict(listed)) == len(listed)
+    columns = {address.rpartition(".")[2] for address, _ in listed}
+    assert not columns & {"name", "kind", "bay", "family", "holder"}  # what a row is
     for address, value in listed:
         if value not in ("", "nothing"):
             assert moved(case, catalogue, parse_set(f"{address}=={value}")).address == address
@@ -125,4 +135,4 @@ def test_the_shell_completes_cases() -> None:
 
     result = CliRunner().invoke(main, [], env=words, prog_name="optimiser")
 
-    assert "plain,tiny-trailer" in result.stdout.splitlines()
+    assert {"plain,tiny-trailer", "dir,tiny"} <= set(result.stdout.splitlines())
