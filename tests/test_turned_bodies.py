@@ -75,7 +75,7 @@ def beside(standing: Standing, axis: Literal["x", "y"], nearer: int = 0) -> Chan
     return (*_on_its_board(standing, at_x, at_y, board), *moved)
 
 
-def _on_its_board(standing: Standing, x_mm: int, y_mm: int, size: dict[str, int]) -> Changes:
+def _on_its_board(standing: Standing, x_mm: int, y_mm: int, size: dict[str, Any]) -> Changes:
     board = c.Board(bay="locker", name="own", kind=standing.kind, reach=True, sight=True, **size)
     stands: dict[str, Any] = {"board": "locker.own", "x_mm": x_mm, "y_mm": y_mm}
     stands |= {"stance": standing.stance, "turned": standing.turned}
