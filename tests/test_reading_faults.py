@@ -118,7 +118,7 @@ FAULTS = {
         SCENARIOS, "10,12,18,24,,", "10,12,18,25,,", "hook_up_to_h", "'25' .* from 0 to 24"
     ),
     "not a choice": Fault(
-        "bays.csv", "600,sealed,no", "600,vented,no", "air", "'vented'.*cabin, closed, sealed, outside"
+        "bays.csv", "1100,850,sealed,no", "1100,850,vented,no", "air", "'vented'.*cabin, closed, sealed, outside"
     ),
     "not yes or no": Fault("boards.csv", "400,yes,no,no", "400,y,no,no", "reach", "'y' is not yes or no"),
     "not a name": Fault(LOADS, "fridge,dc", "Fridge,dc", "name", "'Fridge' .* lower-case letters"),
@@ -165,7 +165,7 @@ FAULTS = {
     # places
     "light with two entries": Fault(
         ZONES, ROOF, ROOF + ROOF.replace("roof,roof,1000", "nose,roof,4400").replace("roof_gland", "floor_middle"),
-        "entry", "floor_middle differs within roof plane 'roof'; expected roof_gland as in row 3", at="nose",
+        "entry", "floor_middle differs within roof plane 'roof'; expected roof_gland as in row 4", at="nose",
     ),
     "light with two tilts": Fault(
         ZONES, ROOF, ROOF + ROOF.replace("roof,roof,1000", "nose,roof,4400").replace("1300,0,0", "1300,5,0"),

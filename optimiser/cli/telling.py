@@ -55,6 +55,7 @@ def show_each(names: Sequence[str], as_json: bool, work: Callable[[str], library
         with told():
             show(work(names[0]), as_json)
     codes, objects = list[int](), dict[str, Any]()
+    _stopped.clear()
     for name in dict.fromkeys(names):
         _settled.clear()
         _head(f"== {name}", as_json)
