@@ -20,11 +20,13 @@ from optimiser.catalogue import Catalogue
 from optimiser.fitted import cost_and_mass
 from optimiser.model.assemble import assemble
 from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
-from optimiser.solve import Solved, Stop, Want, optimise
+from optimiser.solve import Impossible, Solved, Stop, Want, optimise
+from optimiser.solve.fitout import Question
 from optimiser.tables import Tables
 from tests import handmade
 from tests.attack import Attack
 from tests.pinning import takes
+from tests.test_requirements import all_but
 from tests.vehicles import vehicle
 
 STORED = Path(__file__).parent / "builds"
@@ -95,6 +97,24 @@ def test_around_the_best_of_a_random_vehicle(number: int, catalogue: Catalogue) 
         found = optimise(case, catalogue, want, stop=Stop(seconds=120))
         assert isinstance(found, Solved)
         attacked(case, catalogue, found.build, want, changes=80, seed=number)
+
+
+LEFT_OUT = {  # impossible vehicle -> what is left out, by itself, so that there is a build to begin from
+    4: "energy.floor", 8: "energy.returns", 10: "energy.floor", 13: "energy.returns", 14: "energy.returns",
+}  # fmt: skip
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("number", "left_out"), LEFT_OUT.items())
+def test_around_what_is_impossible(number: int, left_out: str, catalogue: Catalogue) -> None:
+    """The model takes what breaks that one requirement alone, and nothing found holds that, too."""
+    case, stop, active = vehicle(number, catalogue), Stop(seconds=120), all_but(left_out)
+    near = Question(case, catalogue, active).any_build(stop=stop)
+    assert isinstance(near, Solved) and isinstance(Question(case, catalogue).any_build(stop=stop), Impossible)
+    found = list(Attack(case, catalogue, number, active).found(near.build, 60))
+    assert found and all(breaches(audit(case, catalogue, build)) for build in found)
+    model = assemble(case, catalogue, active=active)
+    assert all(takes(model, build) for build in found)
 
 
 # --- the attack itself -------------------------------------------------------------------------------
