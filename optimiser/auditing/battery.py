@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from optimiser.auditing.finding import Finding, checked, judged
 from optimiser.basis import air, volts
 from optimiser.fitted.fit import Fit
+from optimiser.fitted.hours import inverter_efficiency
 
 
 def check(fit: Fit) -> Iterator[Finding]:
@@ -41,7 +42,7 @@ def _lead_acid(fit: Fit) -> Iterator[Finding]:
 
 def _currents(fit: Fit) -> Iterator[Finding]:
     module, strings, peaks = fit.module, fit.build.bank.parallel, fit.peaks
-    efficiency = fit.inverter.efficiency_pct / 100 if fit.inverter else 1.0  # without one its absence is the finding
+    efficiency = inverter_efficiency(fit)
     dc_w = volts.dc_loads_w(peaks.dc_w, fit.step_down)
     running = (peaks.inverter_w / efficiency + dc_w) / fit.system_v
     starting = (peaks.inverter_surge_w / efficiency + dc_w) / fit.system_v

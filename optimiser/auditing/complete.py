@@ -31,7 +31,7 @@ def _slot_breaks(fit: Fit) -> Iterator[str]:
     must = dict.fromkeys(ALWAYS, True)
     must |= {
         "mains_box": bool(brief.circuits or brief.inlet),
-        "switch": fit.inverter is not None,
+        "switch": fit.inverter is not None and build.slot("switch") is not None,  # that there is one is asked for
         "step_down": fit.system_v != 12,
     }
     for slot, wanted in must.items():

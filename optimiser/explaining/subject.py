@@ -38,16 +38,6 @@ _AT_ONCE = 2  # questions side by side: as many as a usual machine has cores to 
 
 _SEALING = "entry.sealing"  # of the roof's entries, which the brief has no word in
 
-# What the audit finds in a build that lacks something is its consequence, not another breach.
-_FOLLOWS = {
-    "run.complete[switch]": "measure.switch",  # the audit wants the run to a switch wherever there is an inverter
-    "energy.autonomy": "inverter.present",  # and counts what the sockets draw, whether anything feeds them or not
-    "energy.floor": "inverter.present",
-    "energy.returns": "inverter.present",
-    "battery.discharge": "inverter.present",
-    "battery.surge": "inverter.present",
-}
-
 CLAIMS = ("claim.cost", "claim.mass")  # what a build says of itself, for another case
 
 
@@ -162,6 +152,7 @@ class Asking:
         self.plain = False  # a build says no more than that it holds what was asked
         self.witnesses: list[tuple[Build, tuple[Finding, ...]]] = []
         self._unit = {requirement: unit for unit, ours in units.items() for requirement in ours}
+        self._fail_as_it_is = [self._given_up_at_all(self.names)]  # of the case without a value moved
 
     def asker(self) -> Asker:
         """One that knows that all of it fails, which is why anything is asked, and what the builds known hold."""
@@ -199,19 +190,27 @@ class Asking:
 
         case, catalogue = eased(self.case, self.catalogue, self.given_up.union(self.names) - names)
         outcome = self.solver.any_build(case, catalogue, active, self.below, alone=alone)
-        if isinstance(outcome, Impossible) and case is not self.case:  # a longer board leaves less wall for vents
-            case, catalogue = self.case, self.catalogue
+        as_it_is = self._given_up_at_all(names)
+        known = any(some <= as_it_is for some in self._fail_as_it_is)
+        if isinstance(outcome, Impossible) and case is not self.case and not known:
+            case, catalogue = self.case, self.catalogue  # a longer board leaves less wall for vents
             outcome = self.solver.any_build(case, catalogue, active, self.below, alone=alone)
         if isinstance(outcome, Impossible):
+            self._fail_as_it_is.append(as_it_is)
             return Fails(names)
         if not isinstance(outcome, Solved):
             return Open(outcome.why)
         findings = self.learn(outcome.build)
         asked = findings if case is self.case else self._audited(case, catalogue, outcome.build)
-        wrong = [f for f in breaches(asked) if not self._followed(f, asked) and self.names_of(f) <= names]
+        wrong = [f for f in breaches(asked) if self.names_of(f) <= names]
         if wrong:
             raise Refused(tuple(wrong))
         return Holds(names if self.plain else names | (frozenset(self.names) - self._near(findings)))
+
+    @staticmethod
+    def _given_up_at_all(names: Iterable[str]) -> frozenset[str]:
+        """Without what a build is: that holds in the case as it is, whatever is asked."""
+        return frozenset(name for name in names if not is_definition(name))
 
     def _audited(self, case: Case, catalogue: Catalogue, build: Build) -> tuple[Finding, ...]:
         """What is never asked for is left out."""
@@ -223,11 +222,6 @@ class Asking:
         findings = self._audited(self.case, self.catalogue, build)
         self.witnesses.append((build, findings))
         return findings
-
-    def _followed(self, finding: Finding, findings: tuple[Finding, ...]) -> bool:
-        """Whether it is the consequence of another breach."""
-        cause = _FOLLOWS.get(finding.requirement) or _FOLLOWS.get(finding.name)
-        return cause in self.given_up or any(f.name == cause and not f.ok for f in findings)
 
     def _near(self, findings: tuple[Finding, ...]) -> frozenset[str]:
         """The units that a build breaches, or nearly does."""
@@ -268,7 +262,7 @@ class Asking:
         if len(ours) == 1 or is_definition(name):
             return ()
         for _, findings in self.witnesses:
-            if all(name in self.names_of(f) for f in findings if not f.ok and not self._followed(f, findings)):
+            if all(name in self.names_of(f) for f in findings if not f.ok):
                 tight = {f.requirement for f in findings if self._tight(f)}
                 found.append(tuple(place for place in ours if place in tight))
         return min((places for places in found if places), key=len, default=())
@@ -277,7 +271,7 @@ class Asking:
         """Where builds that miss nothing else miss a requirement, and by how much: the least of these first."""
         found = []
         for build, findings in self.witnesses:
-            broken = [f for f in findings if not f.ok and not self._followed(f, findings)]
+            broken = [f for f in findings if not f.ok]
             if all(name in self.names_of(f) for f in broken):
                 found += [(build, f) for f in broken if f.name == base_of(name)]
         return sorted(found, key=lambda pair: -pair[1].margin)
@@ -307,6 +301,6 @@ class Asking:
         figures = [
             build.claim.cost_cents if measure == "cost" else build.claim.mass_g
             for build, findings in self.witnesses
-            if all(missed(f) for f in findings if not f.ok and not self._followed(f, findings))
+            if all(missed(f) for f in findings if not f.ok)
         ]
         return min((figure for figure in figures if figure is not None), default=None)

@@ -76,7 +76,8 @@ def heater_w(fit: Fit, scenario: Scenario) -> float:
 
 
 def inverter_efficiency(fit: Fit) -> float:
-    return fit.inverter.efficiency_pct / 100 if fit.inverter else 1.0  # without one its absence is the finding
+    """Share of what it draws that the sockets get; without one nothing feeds them, and they draw nothing."""
+    return fit.inverter.efficiency_pct / 100 if fit.inverter else inf
 
 
 def _capacity_wh(fit: Fit) -> float:

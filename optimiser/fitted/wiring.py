@@ -197,7 +197,7 @@ def _mains(fit: Fit) -> Iterator[RequiredRun]:
 
 def _data(fit: Fit) -> Iterator[RequiredRun]:
     yield RequiredRun(name="display", start=fit.node("busbar"), end=fit.node("display"), kind="data")
-    if fit.inverter:
+    if fit.inverter and fit.build.slot("switch"):
         yield RequiredRun(name="switch", start=fit.node("inverter"), end=fit.node("switch"), kind="data")
 
 

@@ -220,14 +220,6 @@ def _given_up(findings: Iterable[Finding], given: tuple[str, ...]) -> tuple[Find
 
 _NAME = re.compile(r"([^\[\]]+)(?:\[([^\[\]]+)\])?")
 _WHOLE = frozenset({"measure.channels"})  # its places are currents, which another build has others of
-_GOES_WITH = {  # what cannot hold for long without which others
-    "run.complete[switch]": ("measure.switch",),  # the audit wants the run to a switch wherever there is an inverter
-    "energy.autonomy": ("inverter.present",),  # and counts what the sockets draw, whether anything feeds them or not
-    "energy.floor": ("inverter.present",),
-    "energy.returns": ("inverter.present",),
-    "battery.discharge": ("inverter.present",),
-    "battery.surge": ("inverter.present",),
-}
 
 
 def _family(name: str) -> str:
@@ -238,10 +230,8 @@ _FAMILIES = tuple(dict.fromkeys(map(_family, REGISTER)))
 
 
 def covers(drop: str, finding: Finding) -> bool:
-    """Whether a dropped requirement is the one of a finding, or takes it along."""
-    name, place = finding.name, finding.place
-    others = (*_GOES_WITH.get(name, ()), *_GOES_WITH.get(finding.requirement, ()))
-    return any(drop in (one, named(one, place)) for one in (name, *others))
+    """Whether a dropped requirement is the one of a finding."""
+    return drop in (finding.name, finding.requirement)
 
 
 def dropped(inputs: Inputs, drops: Iterable[str]) -> tuple[tuple[str, ...], list[str]]:
