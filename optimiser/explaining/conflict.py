@@ -20,6 +20,8 @@ from dataclasses import dataclass
 from optimiser.explaining.asker import Asker, Fails, Holds, Line, Open
 from optimiser.explaining.hitting import Name, lightest_hitting_set, one_each
 
+_FEW = 4  # names given up together
+
 
 @dataclass(frozen=True)
 class Conflict:
@@ -129,26 +131,40 @@ def _grown(witness: frozenset[Name], names: Sequence[Name], to_hit: Sequence[fro
     return witness.union(left[:low])
 
 
-def corrections_within(
-    groups: Sequence[Sequence[Name]], names: Sequence[Name], asker: Asker, *, go_on: Callable[[], bool]
-) -> list[frozenset[Name]]:
-    """Minimal sets to give up that lie within a group, found by giving up nothing beyond it.
+def climbed(names: Sequence[Name], asker: Asker, *, go_on: Callable[[], bool]) -> frozenset[Name]:
+    """Names that fail together, found from below; or as far as that was decided.
 
-    All questions are about nearly everything, which is quick to decide where little is not. For a group without any
-    such set one question; for each set found one more, and few more if its witness gave up too much.
+    Where a witness is quick to find and a proof is slow, so that as few questions as can be fail: while the names kept
+    hold together, their witness shows what it leaves out, and something of that is kept from then on: a minimal set to
+    give up, looked for a few names at a time, the likeliest first. One proof in the end says of all other names that
+    none is needed.
     """
-    found = asker.run(*(_within(frozenset(group), names, go_on) for group in groups))
-    return [gone for ours in found for gone in ours]
+    everything, kept = frozenset(names), frozenset[Name]()
+    while go_on() and isinstance(answer := asker(kept), Holds):
+        left = _likeliest(everything - answer.holds, names, asker)
+        lines = (_within(left[k : k + _FEW], names) for k in range(0, len(left), _FEW) if go_on())
+        kept |= next((gone for line in lines for gone in asker.run(line) if gone), frozenset(left))
+    return kept
 
 
-def _within(group: frozenset[Name], names: Sequence[Name], go_on: Callable[[], bool]) -> Line[list[frozenset[Name]]]:
+def _likeliest(left: frozenset[Name], names: Sequence[Name], asker: Asker) -> list[Name]:
+    """First what most witnesses leave out, as such a build has to; last what is known not to be enough by itself."""
     everything = frozenset(names)
-    rest, found = everything & group, list[frozenset[Name]]()
-    while rest and go_on() and isinstance(answer := (yield everything - rest), Holds):
-        gone = everything - (yield from _grown_whole(answer.holds, names))
-        found.append(gone)
-        rest -= gone
-    return found
+
+    def rank(name: Name) -> tuple[bool, int, int]:
+        in_vain = isinstance(asker.recall(everything - {name}), Fails)
+        return in_vain, sum(name in held for held in asker.witnesses), names.index(name)
+
+    return sorted(left, key=rank)
+
+
+def _within(few: Sequence[Name], names: Sequence[Name]) -> Line[frozenset[Name]]:
+    """A minimal set to give up among a few; empty if there is none."""
+    everything = frozenset(names)
+    if not isinstance(answer := (yield everything.difference(few)), Holds):
+        return frozenset()
+    likeliest_last = [*(name for name in names if name not in few), *reversed(few)]  # so that it is what stays left out
+    return everything - (yield from _grown_whole(answer.holds, likeliest_last))
 
 
 def _grown_whole(witness: frozenset[Name], names: Sequence[Name]) -> Line[frozenset[Name]]:

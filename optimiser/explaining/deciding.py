@@ -172,18 +172,19 @@ def _gains(found: Found, want: Want, solver: Solver, budget: Budget) -> dict[str
     def gain(name: str) -> _Gain | None:
         if not budget.go_on():
             return None
+        known = asking.best_without(name, measure, sure=True, places=found.places(name))
         outcome = solver.best(
             asking.case,
             asking.catalogue,
             want,
-            asking.below,
+            asking.below if known is None else (measure, known),
             active=_all_but(found.places(name) or asking.units[name]),
             seconds=seconds,
         )
-        if isinstance(outcome, Impossible):
-            return None  # the model rounds to the safe side, and refuses what the audit just lets pass
+        if isinstance(outcome, Impossible):  # without a build known, the model refuses what the audit just lets pass
+            return None if known is None else _Gain(known, known)
         if outcome.build is None:
-            return _Gain(None, outcome.bound)
+            return _Gain(known, outcome.bound if known is None else min(known, outcome.bound))
         asking.learn(outcome.build)
         figure = outcome.figures[measure]
         return _Gain(figure, figure if isinstance(outcome, Solved) else outcome.bound)

@@ -12,9 +12,9 @@ from optimiser.catalogue import Catalogue
 from optimiser.explaining.asker import AnswersClash, Asker, Fails, Holds, Line, Open
 from optimiser.explaining.conflict import (
     Conflict,
+    climbed,
     conflict_of,
     correction_sets,
-    corrections_within,
     minimal_conflict,
     smallest_conflict,
 )
@@ -252,7 +252,7 @@ def _fewest(places: tuple[str, ...], everything: frozenset[str]) -> Line[tuple[s
 def _narrowed(asking: Asking, asker: Asker, budget: Budget) -> Conflict:
     """The smallest conflict, if the last question is decided in time; else one with whole families left out."""
     names, families = asking.names, _families(asking.names)
-    corrections_within(families, names, asker, go_on=budget.share(_FOR_CORRECTIONS).go_on)  # the asker remembers
+    climbed(names, asker, go_on=budget.share(_FOR_CORRECTIONS).go_on)  # the asker remembers
     whole = Conflict(names, minimal=False, smallest=False, undecided=names)
     open_before = len(asker.open)
     conflict = smallest_conflict(
