@@ -180,6 +180,22 @@ def test_a_run_left_out_is_found(run: str) -> None:
     assert f"run.complete[{run}]" in broken((f"runs.{run}", None))
 
 
+def test_sockets_that_nothing_feeds_draw_nothing() -> None:
+    """Without an inverter its absence is the finding, whatever is plugged in."""
+    bare, more = (findings(("fitted.inverter", None), ("loads.kettle.watt_w", watt)) for watt in (100, 1000))
+    assert not bare["inverter.present"].ok
+    for name in ("energy.autonomy", "energy.floor[summer]", "battery.discharge", "battery.surge"):
+        assert bare[name] == more[name]
+
+
+def test_a_switch_that_is_not_there_has_no_cable() -> None:
+    """That there is one by an inverter is a requirement of its own."""
+    missing = broken(("fitted.switch", None), ("runs.switch", None))
+    assert "measure.switch" in missing
+    assert "run.complete[switch]" not in missing
+    assert "run.complete[switch]" in broken(("fitted.switch", None))
+
+
 def test_a_bare_build_is_audited() -> None:
     at = world()
     bare = b.Build(case="handmade", system_v=48, bank=b.Bank("module-100", 1, 1, 1, 1))
