@@ -137,14 +137,29 @@ def climbed(names: Sequence[Name], asker: Asker, *, go_on: Callable[[], bool]) -
     Where a witness is quick to find and a proof is slow, so that as few questions as can be fail: while the names kept
     hold together, their witness shows what it leaves out, and something of that is kept from then on: a minimal set to
     give up, looked for a few names at a time, the likeliest first. One proof in the end says of all other names that
-    none is needed.
+    none is needed. Should a question stay open, it is told of all names whether they are enough by themselves.
     """
     everything, kept = frozenset(names), frozenset[Name]()
     while go_on() and isinstance(answer := asker(kept), Holds):
         left = _likeliest(everything - answer.holds, names, asker)
-        lines = (_within(left[k : k + _FEW], names) for k in range(0, len(left), _FEW) if go_on())
-        kept |= next((gone for line in lines for gone in asker.run(line) if gone), frozenset(left))
+        kept |= next(_corrections(left, names, asker, go_on), frozenset(left))
+    if isinstance(asker.recall(kept), Open):
+        kept = kept.union(*_corrections(_likeliest(everything - kept, names, asker), names, asker, go_on))
     return kept
+
+
+def _corrections(
+    left: Sequence[Name], names: Sequence[Name], asker: Asker, go_on: Callable[[], bool]
+) -> Iterator[frozenset[Name]]:
+    """Minimal sets to give up that share no name, each among a few."""
+    for k in range(0, len(left), _FEW):
+        few = left[k : k + _FEW]
+        while few and go_on():
+            [gone] = asker.run(_within(few, names))
+            if not gone:
+                break
+            yield gone
+            few = [name for name in few if name not in gone]
 
 
 def _likeliest(left: frozenset[Name], names: Sequence[Name], asker: Asker) -> list[Name]:
