@@ -36,7 +36,7 @@ def enough_alone(found: Conflicts) -> set[str]:
 
 @settings(deadline=None)
 @given(conflicts, st.frozensets(st.sampled_from(NAMES)))
-def test_what_is_kept_fails_and_holds_whatever_is_enough_alone(found: Conflicts, witness_misses: frozenset[str]) -> None:
+def test_what_is_kept_fails_and_holds_all_enough_alone(found: Conflicts, witness_misses: frozenset[str]) -> None:
     kept = climbed(NAMES, asker_of(found, witness_misses), go_on=lambda: True)
 
     assert any(conflict <= kept for conflict in found)
