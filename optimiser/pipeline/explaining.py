@@ -43,7 +43,7 @@ from optimiser.solve import (
     requirements_of,
 )
 
-_QUESTION_S = 12.0  # of one question, at most
+_QUESTION_S = 30.0  # of one question, at most: a proof of a case that takes long to solve takes as long
 
 Verdict = Literal["impossible", "possible", "don't know", "breach"]
 VERDICT_CODES: dict[Verdict, int] = {"possible": 0, "breach": 1, "impossible": 3, "don't know": 4}
