@@ -16,8 +16,8 @@ from optimiser.printing.wording import table, yes
 
 ROOF_NOTE = "x, y: the panel's corner nearest rear and right, vehicle's mm; rotated 90°: its length lies across."
 PARTS_NOTE = (
-    "x, y: from the lower left corner of the board, mm; orientation: flat, on its side or on its end, with its height, "
-    "width or length off the board."
+    "x, y: from the lower left corner of the board, mm; stands: flat, on its side or on its end, with its height, "
+    "width or length off the board; rotated: by 90°."
 )
 RUNS_NOTE = "cut: one core, one way; a d.c. run has two cores. fuse: at the end the current comes from."
 
@@ -65,7 +65,7 @@ def _capacity_ah(module: Module, parallel: int) -> str:
 
 def parts_table(build: Build) -> Table:
     """Where each part stands."""
-    made = table("Parts", "slot", "part", "bay", "board", ">x mm", ">y mm", "orientation", "rotated 90°", "existing")
+    made = table("Parts", "slot", "part", "bay", "board", ">x mm", ">y mm", "stands", "rotated", "existing")
     for fitted in build.fitted:
         bay, _, board = fitted.board.rpartition(".")
         made.add_row(
