@@ -117,6 +117,7 @@ def test_what_decides_is_found_for_every_option(fronted: Inputs, front: Comparis
     assert {words.partition(",")[0] for words in turns} == set(begun)
 
 
+@pytest.mark.slow
 def test_an_option_is_not_asked_about_where_a_neighbour_is_nearly_the_same(
     fronted: Inputs, front: Comparison, monkeypatch: pytest.MonkeyPatch
 ) -> None:
