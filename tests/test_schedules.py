@@ -17,7 +17,7 @@ from optimiser.parts import Fuse
 from optimiser.schedules import Schedule
 from optimiser.schedules.cables import cable_ends, cables
 from optimiser.schedules.labels import labels
-from optimiser.schedules.materials import CUSTOMERS, STAYS, lines, materials, sums
+from optimiser.schedules.materials import STAYS, lines, materials, sums
 from optimiser.schedules.protection import protection
 from optimiser.schedules.run_lengths import drawn_of
 from optimiser.schedules.table import Cell, Column
@@ -125,12 +125,6 @@ def test_what_stays_is_listed_and_costs_and_weighs_nothing() -> None:
 
     assert (row["remark"], row["count"], row["total"], row["mass"]) == (STAYS, 1, 0, 0)
     assert total(bill, "total") == 692_00 - 17_00 == cost_and_mass(made.case, made.catalogue, made.build).cents
-
-
-def test_the_customers_portable_panel_is_listed_and_not_charged() -> None:
-    row = only_row(materials(shipped("grey-month-van")), "part", "panel-120-folding")
-
-    assert (row["remark"], row["count"], row["total"], row["mass"]) == (CUSTOMERS, 1, 0, 0)
 
 
 # --- cables --------------------------------------------------------------------------------------------
