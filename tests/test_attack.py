@@ -94,13 +94,14 @@ def test_around_the_best_of_a_shipped_case(
 def test_around_the_best_of_a_random_vehicle(number: int, catalogue: Catalogue) -> None:
     case = vehicle(number, catalogue)
     for want in get_args(Want):
-        found = optimise(case, catalogue, want, stop=Stop(seconds=120))
+        found = optimise(case, catalogue, want, stop=Stop(seconds=120, workers=1))  # one: the same build each time
         assert isinstance(found, Solved)
         attacked(case, catalogue, found.build, want, changes=80, seed=number)
 
 
 LEFT_OUT = {  # impossible vehicle -> what is left out, by itself, so that there is a build to begin from
     4: "energy.floor", 8: "energy.returns", 10: "energy.floor", 13: "energy.returns", 14: "energy.returns",
+    18: "run.drop", 19: "energy.returns", 25: "energy.floor", 27: "energy.floor", 28: "energy.returns",
 }  # fmt: skip
 
 

@@ -95,7 +95,7 @@ def test_rows_of_the_test_sheet_are_cards_with_the_names_of_their_columns(page: 
 
 def test_cards_stay_tables_to_those_who_hear_the_page(page: Page) -> None:
     _boxes(page, PHONE)
-    table = page.get_by_role("table", name="Seen and felt")
+    table = page.get_by_role("table", name="Visual checks, power off")
 
     expect(table.get_by_role("columnheader").first).to_have_text("no.")
     expect(table.get_by_role("rowheader").first).to_have_text("seen.torque")

@@ -30,13 +30,13 @@ LOWER = SOLID.replace("floor,0,0", "floor,0,100")
 
 EDGES = {  # file, what stands there, just possible, just not, and the column and what is said of that
     "zones": ("zones.csv", ROOF, ROOF + SECOND.format(300), ROOF + SECOND.format(301), "x_mm",
-              "'rear' lies over 'roof' of row 3; expected zones beside each other"),
+              "'rear' lies over 'roof' of row 4; expected zones beside each other"),
     "zones, the second ahead": ("zones.csv", ROOF, ROOF + SECOND.format(4400), ROOF + SECOND.format(4399), "x_mm",
-                                "'rear' lies over 'roof' of row 3"),
+                                "'rear' lies over 'roof' of row 4"),
     "zones side by side": ("zones.csv", ROOF, ROOF + BESIDE.format(650), ROOF + BESIDE.format(649), "x_mm",
-                           "'rear' lies over 'roof' of row 3"),
+                           "'rear' lies over 'roof' of row 4"),
     "zones on the other side": ("zones.csv", ROOF, ROOF + BESIDE.format(-1950), ROOF + BESIDE.format(-1949), "x_mm",
-                                "'rear' lies over 'roof' of row 3"),
+                                "'rear' lies over 'roof' of row 4"),
     "floor too long": ("boards.csv", "floor,floor,900,600,400", "floor,floor,1300,600,400", "floor,floor,1301,600,400",
                        "length_mm", "'garage.floor' is 1301 x 600 with 400 mm before it; expected at most 1300, as its "
                        "bay is (1300 x 1000 with 650 mm before it)"),
