@@ -15,7 +15,7 @@ from optimiser import builds as b
 from optimiser.basis import paths
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.circuits import ROWS, SLOTS, role_of
+from optimiser.connections import ROWS, SLOTS, role_of
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import Standing, standing
 from optimiser.fitted.wiring import RequiredRun, required_runs

@@ -14,7 +14,7 @@ from optimiser.basis import bodies
 from optimiser.builds import Build, Fitted, PanelArray, PlacedPanel
 from optimiser.case import Case, Zone
 from optimiser.catalogue import Catalogue
-from optimiser.circuits import is_regulator
+from optimiser.connections import is_regulator
 from optimiser.model import mass, roof
 from optimiser.model.assemble import assemble
 from optimiser.model.context import Active, FitOut, everything

@@ -14,12 +14,12 @@ from pydantic import BaseModel, ConfigDict, Field, create_model
 from optimiser.basis import bank as banks
 from optimiser.basis import volts
 from optimiser.case import Load
-from optimiser.circuits import CHARGERS
 from optimiser.commissioning import spread
 from optimiser.commissioning.check import NotTested
 from optimiser.commissioning.expecting import FULL_PCT, Expectation, Moment, all_expected, load_row
 from optimiser.commissioning.expecting_sun import Expected
 from optimiser.commissioning.judged import JudgedReading, judged, untested
+from optimiser.connections import CHARGERS
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.hours import above_floor, idle_w
 from optimiser.reading.problems import Gathered

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from optimiser.builds import Build, Run
 from optimiser.catalogue import Catalogue
-from optimiser.circuits import circuit_of
+from optimiser.connections import connection_of
 from optimiser.differences.change import Change, Order, Role, listed, plain
 from optimiser.differences.roof import array_name
 from optimiser.differences.slots import bay, pairs
@@ -68,7 +68,7 @@ def _owned(build: Build, run: str) -> bool:
     family, _, array = run.partition("_")
     if family == "solar":
         return any(a.name == array for a in build.arrays)
-    return build.slot(circuit_of(run).serves) is not None
+    return build.slot(connection_of(run).serves) is not None
 
 
 def _other_cable(catalogue: Catalogue, old: Run, new: Run) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple, TypeVar
 
 from optimiser.builds import Build, Fitted
-from optimiser.circuits import CHARGERS, ROWS
+from optimiser.connections import CHARGERS, ROWS
 from optimiser.differences.change import Change, Order, listed, plain, plural, swapped
 
 UNNAMED = ("bank", *ROWS)  # slots that carry no single part

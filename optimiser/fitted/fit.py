@@ -11,7 +11,7 @@ from optimiser.basis import air, loads, volts
 from optimiser.builds import Build, BuildProblem, PanelArray, PlacedPanel, Run
 from optimiser.case import Bay, Case, Zone
 from optimiser.catalogue import Catalogue
-from optimiser.circuits import POINTS, ROWS, SLOTS, circuit_of
+from optimiser.connections import POINTS, ROWS, SLOTS, connection_of
 from optimiser.parts import (
     AlternatorCharger,
     Body,
@@ -302,7 +302,7 @@ def once(work_out: Callable[[Fit], T]) -> Callable[[Fit], T]:
 
 def in_row(run: str) -> bool:
     """Whether a run's fuse, if a build gives it one, stands in the fuse row: all but the bank's, and those at feeds."""
-    return circuit_of(run).guard not in ("main_fuse", "feed", "panel")
+    return connection_of(run).guard not in ("main_fuse", "feed", "panel")
 
 
 def slot_of(part: Part | None) -> str | None:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from optimiser.basis import bank, loads, sun, volts
 from optimiser.builds import PanelArray
 from optimiser.case import Scenario
-from optimiser.circuits import SLOTS
+from optimiser.connections import SLOTS
 from optimiser.fitted.fit import Fit
 from optimiser.parts import Vent
 from optimiser.physics.energy import battery_step_wh

@@ -8,11 +8,11 @@ from collections.abc import Collection, Iterable, Iterator
 from optimiser.builds import Build, Fitted, PlacedPanel, Run
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.circuits import CIRCUITS, FAMILIES, ROWS, SLOTS, is_regulator, role_of, slot_of
+from optimiser.connections import CONNECTIONS, FAMILIES, ROWS, SLOTS, is_regulator, role_of, slot_of
 from optimiser.fitted.fit import node_names
 from optimiser.parts import Cable, Entry, Fuse, Holder, Module, Panel, Part, Shunt, Vent
 
-_RUNS = frozenset(CIRCUITS).difference(FAMILIES)
+_RUNS = frozenset(CONNECTIONS).difference(FAMILIES)
 
 
 def problems(case: Case, catalogue: Catalogue, build: Build) -> list[str]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from optimiser.basis import bodies
 from optimiser.builds import Fitted, PlacedPanel
 from optimiser.case import Board, Case, Kept, Obstacle, Zone
-from optimiser.circuits import ROWS
+from optimiser.connections import ROWS
 from optimiser.fitted.fit import Fit, once, slot_of
 from optimiser.parts import Body, Holder, Panel
 

@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from optimiser.circuits import ROWS
+from optimiser.connections import ROWS
 from optimiser.fitted.fit import Fit
 from optimiser.fixings.feet import FOOT_MM
 from optimiser.parts import Panel, Part

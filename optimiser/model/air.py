@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from optimiser.basis import air
 from optimiser.basis.vents import EDGE_MM, high_enough, opening_mm, wall_mm
 from optimiser.case import Bay
-from optimiser.circuits import CHARGERS, slot_of
+from optimiser.connections import CHARGERS, slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool, Expr, Slot, Stand, total
 from optimiser.parts import AlternatorCharger, Inverter, Module, Regulator

@@ -15,7 +15,7 @@ from ortools.sat.python import cp_model
 from optimiser.basis import money, paths
 from optimiser.builds import FittedVent
 from optimiser.case import Kept
-from optimiser.circuits import circuit_of
+from optimiser.connections import connection_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool, Expr, Literal, Row, Slot, Value, total
 
@@ -143,7 +143,7 @@ def _keep_apart(ctx: FitOut, one: Shape, other: Shape) -> None:
 def _within_reach(ctx: FitOut, shapes: Mapping[str, Shape]) -> None:
     """A run inside a bay is as long as its bodies are apart, wherever both stand on one board."""
     for name in ctx.d.runs:
-        ends = circuit_of(name).bodies
+        ends = connection_of(name).bodies
         if ends is None or not all(end in shapes for end in ends) or not ctx.is_active("run.length", name):
             continue
         one, other = (shapes[end] for end in ends)

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from optimiser.basis import money, paths
 from optimiser.builds import Run
-from optimiser.circuits import CIRCUITS, ROWS, SLOTS, Circuit, circuit_of, is_regulator
+from optimiser.connections import CONNECTIONS, ROWS, SLOTS, Connection, connection_of, is_regulator
 from optimiser.model.context import FitOut, Mass
 from optimiser.model.decisions import Bool, Expr, Route, RunChoice, Value, total
 from optimiser.model.slots import add_row, add_slot, options_of, row_member
@@ -30,23 +30,23 @@ def decide(ctx: FitOut) -> None:
 
 def decide_runs(ctx: FitOut) -> None:
     """Every run the build may have."""
-    for circuit in CIRCUITS.values():
-        if circuit.name == "regulator":
+    for connection in CONNECTIONS.values():
+        if connection.name == "regulator":
             _solar(ctx)
-        elif circuit.name == "pass":
+        elif connection.name == "pass":
             _pass_throughs(ctx)
-        elif circuit.name != "solar" and _may_be(ctx, circuit):
-            on = ctx.d.slots[circuit.serves].present if circuit.serves else 1
-            if circuit.name == "inverter_in":
+        elif connection.name != "solar" and _may_be(ctx, connection):
+            on = ctx.d.slots[connection.serves].present if connection.serves else 1
+            if connection.name == "inverter_in":
                 on = ctx.d.slots["inverter"].picked(lambda o: int(o.body.transfers))
-            fused = ctx.d.voltage.get(12, 0) if circuit.name == "dc_loads" else circuit.fused
-            _add(ctx, circuit, on, _at(ctx, circuit.start), _at(ctx, circuit.end), fused)
+            fused = ctx.d.voltage.get(12, 0) if connection.name == "dc_loads" else connection.fused
+            _add(ctx, connection, on, _at(ctx, connection.start), _at(ctx, connection.end), fused)
 
 
-def _may_be(ctx: FitOut, circuit: Circuit) -> bool:
+def _may_be(ctx: FitOut, connection: Connection) -> bool:
     """Whether the model has the slot that it serves, and the brief what feeds it."""
-    fed = not circuit.needs or getattr(ctx.case.brief, circuit.needs) is not None
-    return fed and (not circuit.serves or circuit.serves in ctx.d.slots)
+    fed = not connection.needs or getattr(ctx.case.brief, connection.needs) is not None
+    return fed and (not connection.serves or connection.serves in ctx.d.slots)
 
 
 def _at(ctx: FitOut, end: str) -> Ends:
@@ -62,13 +62,13 @@ def _solar(ctx: FitOut) -> None:
     for name, strings in ctx.d.strings.items():
         slot = ctx.d.slots[name]
         if is_regulator(name):
-            _add(ctx, circuit_of(name), slot.present, slot.at, _at(ctx, "busbar"), fused=True)
+            _add(ctx, connection_of(name), slot.present, slot.at, _at(ctx, "busbar"), fused=True)
         starts: dict[str, Expr] = {}
         for option, var in strings.options.items():
             portable = ctx.case.brief.portable
             node = ctx.case.roof_planes[option.roof_plane][0].entry if option.roof_plane else portable.point  # type: ignore[union-attr]
             starts[node] = starts.get(node, 0) + var
-        _add(ctx, circuit_of(strings.run), strings.used, starts, slot.at)
+        _add(ctx, connection_of(strings.run), strings.used, starts, slot.at)
 
 
 def _pass_throughs(ctx: FitOut) -> None:
@@ -78,16 +78,16 @@ def _pass_throughs(ctx: FitOut) -> None:
             if purpose == outside.name:
                 bay = ctx.case.board_of[place].bay
                 bays[bay] = bays.get(bay, 0) + var
-        circuit = circuit_of(f"pass_{outside.name}")
+        connection = connection_of(f"pass_{outside.name}")
         if outside.carries == "data":
-            circuit = replace(circuit, kind="data")
-        _add(ctx, circuit, 1, bays, {outside.point: 1}, fused=outside.carries == "power" and outside.current_a > 0)
+            connection = replace(connection, kind="data")
+        _add(ctx, connection, 1, bays, {outside.point: 1}, fused=outside.carries == "power" and outside.current_a > 0)
 
 
-def _add(ctx: FitOut, circuit: Circuit, on: Expr, start: Ends, end: Ends, fused: Expr | bool = False) -> None:
+def _add(ctx: FitOut, connection: Connection, on: Expr, start: Ends, end: Ends, fused: Expr | bool = False) -> None:
     if isinstance(on, int) and on == 0:
         return
-    name, kind = circuit.name, circuit.kind
+    name, kind = connection.name, connection.kind
     run = RunChoice(name, on, _routes(ctx, name, kind, start, end), {}, {})
     ctx.define(total(r.var for r in run.routes) == on)
     for ends, side in ((start, "start"), (end, "end")):
@@ -145,7 +145,7 @@ def _around(ctx: FitOut, path: paths.Path) -> frozenset[Surroundings]:
 def _fuses(ctx: FitOut, run: RunChoice, on: Expr) -> None:
     """One fuse, and the holder it goes in: the main one by the bank, some at their feed, the others in the fuse row."""
     x, y = ctx.wiring_at
-    guard = circuit_of(run.name).guard
+    guard = connection_of(run.name).guard
     at_feed = guard in ("feed", "panel")  # starter battery, 12 V panel: in no bay
     by_holder: dict[str, list[Bool]] = {}
     for fuse in ctx.catalogue.of("fuses").values():

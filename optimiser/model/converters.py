@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from optimiser.circuits import CHARGERS, slot_of
+from optimiser.connections import CHARGERS, slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Option, Slot
 from optimiser.model.slots import add_slot, kept_slot, options_of, suits

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from optimiser.circuits import CHARGERS, slot_of
+from optimiser.connections import CHARGERS, slot_of
 from optimiser.model.context import Figure, FitOut
 from optimiser.model.decisions import Expr, Option, total
 from optimiser.parts import Module, Voltage

@@ -5,7 +5,7 @@ Builds of a kind differ in boards, paths, cables, fuses, vents and the like, whi
 
 from __future__ import annotations
 
-from optimiser.circuits import slot_of
+from optimiser.connections import slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from optimiser.basis import money
 from optimiser.builds import FittedEntry, Measuring
-from optimiser.circuits import CIRCUITS
+from optimiser.connections import CONNECTIONS
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Expr, Value, total
 from optimiser.model.slots import add_row, add_slot, options_of, row_member
@@ -81,7 +81,7 @@ def _currents(ctx: FitOut) -> Iterator[tuple[int, int, Expr]]:
     for strings in ctx.d.strings.values():
         for option, var in strings.options.items():
             yield ctx.tables.solar_ma(option.panel, 1), option.parallel, var
-    for name in (c.name for c in CIRCUITS.values() if c.measured and c.name != "solar"):
+    for name in (c.name for c in CONNECTIONS.values() if c.measured and c.name != "solar"):
         if name in ctx.d.runs:
             for fuse, chosen in ctx.d.runs[name].fuses.values():
                 yield at_least(fuse.rating_a, MILLI), 1, chosen

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from optimiser.basis import volts
 from optimiser.case import Trailer
-from optimiser.circuits import circuit_of, slot_of
+from optimiser.connections import connection_of, slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.currents import bank_parallel, bank_series, of_bank, system_v_of
 from optimiser.model.decisions import Bool, Carried, Expr, Literal, Row, RunChoice, Slot, total
@@ -27,7 +27,7 @@ def _faults(ctx: FitOut) -> None:
     """Every fuse breaks what cells and copper upstream of it let flow, stands the voltage and fits its holder."""
     own_starter = not isinstance(ctx.case.brief.vehicle, Trailer)
     for run in ctx.d.runs.values():
-        guard = circuit_of(run.name).guard
+        guard = connection_of(run.name).guard
         at_terminal = guard == "main_fuse" or (guard == "feed" and own_starter)
         for fuse, chosen in run.fuses.values():
             holder = ctx.tables.holder_of(fuse)
@@ -71,7 +71,7 @@ def _fault_of_bank(ctx: FitOut, run: RunChoice, system_v: Voltage, at_v: Bool, b
     """At one system voltage; on the bank's terminal a bank against a fuse, else with the copper it is ``behind``."""
     full_v = volts.full_v(system_v)
     breaks = [(fuse.breaking_a(system_v), chosen) for fuse, chosen in run.fuses.values()]
-    if circuit_of(run.name).guard == "main_fuse":
+    if connection_of(run.name).guard == "main_fuse":
         bank = ctx.d.slots["bank"]
         banks = [
             (at_least(full_v / (ctx.tables.bank_nohm(o.body, bank_series(o), bank_parallel(o)) / NANO), MILLI), flag)
@@ -105,7 +105,7 @@ def _main_path(ctx: FitOut, what: Carried) -> None:
         ctx.cover(f"protect.{name}", [(at_least(f.rating_a, MILLI), chosen) for f, chosen in fuses], ratings)
     # of the step-down and the loads behind it only one is on the busbars
     apart = ("main", "step_down")
-    joined = [r.on for name, r in ctx.d.runs.items() if name not in apart and "busbar" in circuit_of(name).slots]
+    joined = [r.on for name, r in ctx.d.runs.items() if name not in apart and "busbar" in connection_of(name).slots]
     ctx.require("protect.studs", busbar.picked(lambda o: o.body.studs) >= total(joined))
     for bay in ctx.case.bays:
         here = busbar.at.get(bay.name, 0)

@@ -12,7 +12,7 @@ from optimiser.basis import bodies
 from optimiser.basis.bodies import Footprint
 from optimiser.basis.money import CostAndMass
 from optimiser.case import Bay, Board, Case, Kept
-from optimiser.circuits import slot_of
+from optimiser.connections import slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool, Expr, Option, Row, Slot, Stand, total
 from optimiser.parts import Body, Holder, Module, Stance

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from optimiser.basis import volts
-from optimiser.circuits import CHARGERS, CIRCUITS
+from optimiser.connections import CHARGERS, CONNECTIONS
 from optimiser.model.context import FitOut
 from optimiser.model.currents import charging_ma, dc_loads_ma
 from optimiser.model.decisions import Bool, Carried, Literal, Option, Slot, Use, total
@@ -123,18 +123,18 @@ def _solar(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
 
 def _chargers(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
     """Each charger, and what feeds it at low voltage."""
-    for circuit in CIRCUITS.values():
-        if circuit.serves not in CHARGERS or circuit.kind != "dc":
+    for connection in CONNECTIONS.values():
+        if connection.serves not in CHARGERS or connection.kind != "dc":
             continue
-        slot, share = ctx.d.slots[circuit.serves], ctx.case.rules[circuit.drop]
-        if circuit.end != "busbar":
+        slot, share = ctx.d.slots[connection.serves], ctx.case.rules[connection.drop]
+        if connection.end != "busbar":
             feed = _of(slot, share, lambda o: ctx.tables.feed_ma(o.body), lambda o: o.body.input_v)
-            yield circuit.name, Carried(feed)
+            yield connection.name, Carried(feed)
             continue
         out = Carried(_of(slot, share, lambda o: at_least(o.body.charge_a, MILLI), lambda o: o.body.system_v))
         if strings := ctx.d.strings.get(slot.name):
             _with_sun(out, slot, share, strings.used)
-        yield circuit.name, out
+        yield connection.name, out
 
 
 def _with_sun(out: Carried, charger: Slot, share: float, used: Bool) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 
 from optimiser.basis import money
 from optimiser.case import Way
-from optimiser.circuits import circuit_of
+from optimiser.connections import connection_of
 from optimiser.model.context import Figure, FitOut
 from optimiser.model.decisions import Bool, Carried, Expr, Literal, RunChoice, total
 from optimiser.model.uses import NO_LOSS, carried, draws
@@ -188,7 +188,7 @@ def _terminals(ctx: FitOut, run: RunChoice) -> None:
         return round(body.terminal_mm2 * 100) if body.terminal_mm2 else thickest
 
     arrays = {strings.run: (strings.regulator,) for strings in ctx.d.strings.values()}
-    for name in arrays.get(run.name, circuit_of(run.name).slots):
+    for name in arrays.get(run.name, connection_of(run.name).slots):
         if (slot := ctx.d.slots.get(name)) is None:  # a step-down, of a bank of 12 V
             continue
         gives = [(takes(slot.options[key].body), var) for key, var in slot.pick.items()]

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.circuits import CHARGERS, SLOTS
+from optimiser.connections import CHARGERS, SLOTS
 from optimiser.moves import lever_bays as bays
 from optimiser.moves.lever_makers import (
     Ask,
@@ -27,7 +27,7 @@ from optimiser.moves.lever_makers import (
     watts,
 )
 from optimiser.moves.move import Lever, MoveProblem
-from optimiser.moves.slots import circuit_at, files_at_ends
+from optimiser.moves.slots import connection_at, files_at_ends
 from optimiser.parts import AlternatorCharger
 from optimiser.reading.wording import among, nearest
 from optimiser.requirements import REGISTER, Eases
@@ -155,7 +155,7 @@ _DROPS = {
 
 def sections(ask: Ask) -> Iterator[Lever]:
     """The least section of low voltage or of mains runs."""
-    kind = circuit_at(ask.place).kind if ask.place else ""
+    kind = connection_at(ask.place).kind if ask.place else ""
     if kind == "data":
         return
     if kind != "mains":
@@ -166,11 +166,11 @@ def sections(ask: Ask) -> Iterator[Lever]:
 
 def drops(ask: Ask) -> Iterator[Lever]:
     """The drop allowed of such a run, or of each kind of run."""
-    circuit = circuit_at(ask.place) if ask.place else None
-    if circuit and circuit.kind == "data":
+    connection = connection_at(ask.place) if ask.place else None
+    if connection and connection.kind == "data":
         return
     for figure, what in _DROPS.items():
-        if circuit is None or figure == circuit.drop:
+        if connection is None or figure == connection.drop:
             yield from rule(figure, +1, f"share of their voltage that {what} may lose")(ask)
 
 

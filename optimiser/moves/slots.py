@@ -6,7 +6,7 @@ from typing import Literal
 
 from optimiser.case import Bay, Board, Case
 from optimiser.catalogue import Catalogue
-from optimiser.circuits import CIRCUITS, ROWS, SLOTS, Circuit, circuit_of, role_of, slot_of
+from optimiser.connections import CONNECTIONS, ROWS, SLOTS, Connection, connection_of, role_of, slot_of
 from optimiser.moves.move import MoveProblem
 from optimiser.parts import PARTS, Body
 from optimiser.reading.wording import among
@@ -38,12 +38,12 @@ def files_at_ends(catalogue: Catalogue, run: str) -> tuple[str, ...]:
     """Files whose terminals a run goes on; none for what goes to no terminal, all where no run is named."""
     if not run:
         return body_files(catalogue)
-    circuit = circuit_at(run)
-    files = [key for slot in circuit.slots for key in slot_of(slot).files] + ["holders"] * circuit.fused
+    connection = connection_at(run)
+    files = [key for slot in connection.slots for key in slot_of(slot).files] + ["holders"] * connection.fused
     return tuple(key for key in dict.fromkeys(files) if catalogue.of(key))
 
 
-def circuit_at(run: str) -> Circuit:
+def connection_at(run: str) -> Connection:
     """What is known of a run.
 
     Raises
@@ -52,9 +52,9 @@ def circuit_at(run: str) -> Circuit:
         If there is no such run.
     """
     try:
-        return circuit_of(run)
+        return connection_of(run)
     except KeyError:
-        raise MoveProblem(f"no run {run!r}; expected {among(run, CIRCUITS)}") from None
+        raise MoveProblem(f"no run {run!r}; expected {among(run, CONNECTIONS)}") from None
 
 
 def boards_of(case: Case, catalogue: Catalogue, slot: str, *, but: Access = "") -> tuple[Board, ...]:

@@ -7,7 +7,7 @@ from calendar import monthrange
 from collections.abc import Iterable
 
 from optimiser.case import TABLES, Brief, Load, Scenario, Trailer
-from optimiser.circuits import CHARGERS, SLOTS
+from optimiser.connections import CHARGERS, SLOTS
 from optimiser.parts import Panel
 from optimiser.reading.geometry import check_geometry
 from optimiser.reading.nodes import check_nodes

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import combinations
 
 from optimiser.case import Bay, Board, Kept, Obstacle, Zone
-from optimiser.circuits import SLOTS
+from optimiser.connections import SLOTS
 from optimiser.parts import Body
 from optimiser.reading.survey import Survey
 from optimiser.reading.wording import among, nearest

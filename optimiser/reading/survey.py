@@ -10,7 +10,7 @@ from pydantic import BaseModel
 
 from optimiser.case import Brief
 from optimiser.catalogue import Catalogue
-from optimiser.circuits import POINTS
+from optimiser.connections import POINTS
 from optimiser.reading.brief import FILE, BriefText, dotted
 from optimiser.reading.problems import Gathered
 from optimiser.reading.sheets import Sheet

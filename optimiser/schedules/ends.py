@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from optimiser.builds import Fitted
 from optimiser.case import Trailer
-from optimiser.circuits import CIRCUITS, Circuit, circuit_of
+from optimiser.connections import CONNECTIONS, Connection, connection_of
 from optimiser.fitted import Fit
 from optimiser.fitted.wiring import RoutedRun
 from optimiser.parts import Body
@@ -42,21 +42,24 @@ def _things(fit: Fit, name: str) -> tuple[str, str]:
         ), array.regulator
     if family == "pass":
         return f"entry {rest}", "the cable's point"
-    circuit = circuit_of(name)
-    start = "step_down" if name == "dc_loads" and fit.system_v != 12 else circuit.start
-    return _side(fit, circuit, start), _side(fit, circuit, circuit.end)
+    connection = connection_of(name)
+    start = "step_down" if name == "dc_loads" and fit.system_v != 12 else connection.start
+    return _side(fit, connection, start), _side(fit, connection, connection.end)
 
 
-def _side(fit: Fit, circuit: Circuit, end: str) -> str:
+def _side(fit: Fit, connection: Connection, end: str) -> str:
     """A slot, with the side of it where it has two; or what a point is."""
     towed = isinstance(fit.case.brief.vehicle, Trailer)
     points = {
         "alternator": "tow connector" if towed else "alternator or starter battery",
         "dc_panel": "fuse panel of the 12 V loads",
     }
-    if end != circuit.serves or sum(other.kind == "dc" and other.serves == end for other in CIRCUITS.values()) < 2:
+    if (
+        end != connection.serves
+        or sum(other.kind == "dc" and other.serves == end for other in CONNECTIONS.values()) < 2
+    ):
         return points.get(end, end)
-    return f"{end}, {'bank' if circuit.end == 'busbar' else 'feed'} side"
+    return f"{end}, {'bank' if connection.end == 'busbar' else 'feed'} side"
 
 
 def label(fit: Fit, laid: RoutedRun, *, at_start: bool, pole: str = "") -> str:
@@ -96,7 +99,7 @@ def module_fuse_place(fit: Fit) -> str:
 
 def fuse_place(fit: Fit, run: str) -> str:
     """Where the fuse of a run goes; holders of the fuse row in the order of their runs."""
-    guard = circuit_of(run).guard
+    guard = connection_of(run).guard
     if guard == "main_fuse":
         fitted = fit.build.slot("main_fuse")
         return place_of(fit, fitted) if fitted else ""

@@ -8,7 +8,7 @@ from math import isinf
 from optimiser.auditing import Finding
 from optimiser.basis import volts
 from optimiser.case import Trailer
-from optimiser.circuits import circuit_of
+from optimiser.connections import connection_of
 from optimiser.fitted import Fit
 from optimiser.fitted.wiring import RoutedRun, required_runs, routed_runs, source_v_of
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
@@ -232,7 +232,7 @@ def _towed(fit: Fit, name: str) -> str:
 
 def _either(fit: Fit, name: str, fuse: Fuse) -> str:
     """That a fault in this circuit may take the fuse before it as well, and what then goes dark."""
-    before = {"main_fuse": "", "feed": "", "panel": "dc_loads"}.get(circuit_of(name).guard, "main")
+    before = {"main_fuse": "", "feed": "", "panel": "dc_loads"}.get(connection_of(name).guard, "main")
     laid = routed_runs(fit).get(before)
     if not laid or not laid.fuse or SELECTIVE * fuse.rating_a <= laid.fuse.rating_a:
         return ""
@@ -242,7 +242,7 @@ def _either(fit: Fit, name: str, fuse: Fuse) -> str:
 def _why_none(fit: Fit, laid: RoutedRun, found: Found) -> str:
     name = laid.run.name
     if laid.cable.kind == "mains":
-        in_box = circuit_of(name).guard == "mains_box" and fit.build.slot("mains_box") is not None
+        in_box = connection_of(name).guard == "mains_box" and fit.build.slot("mains_box") is not None
         has = "the mains box has a breaker for it, of no rating in the catalogue"
         return f"mains: {has if in_box else 'what protects it is not in the build'}; a licensed electrician settles it"
     if name.startswith("solar_"):

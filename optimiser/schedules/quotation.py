@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from optimiser.auditing import Finding, breaches
 from optimiser.builds import digest
-from optimiser.circuits import SLOTS
+from optimiser.connections import SLOTS
 from optimiser.fitted import Fit
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Busbar, Isolator, MainsBox, Panel

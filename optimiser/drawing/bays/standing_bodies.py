@@ -9,7 +9,7 @@ from string import ascii_lowercase
 
 from optimiser.basis import bodies
 from optimiser.builds import Fitted
-from optimiser.circuits import CHARGERS, ROWS, is_regulator
+from optimiser.connections import CHARGERS, ROWS, is_regulator
 from optimiser.drawing.shapes import Box
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import Standing, standing

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from optimiser.builds import PanelArray
-from optimiser.circuits import CHARGERS, CIRCUITS, SLOTS, SlotKind
+from optimiser.connections import CHARGERS, CONNECTIONS, SLOTS, SlotKind
 from optimiser.drawing.shapes import Point
 from optimiser.drawing.single_line import symbols
 from optimiser.drawing.single_line.mains import inlet_width
@@ -52,7 +52,7 @@ def _array(diagram: Diagram, array: PanelArray) -> tuple[Item, Item]:
 def _charger(diagram: Diagram, slot: str) -> Iterator[Feeding]:
     """A charger with what feeds it: at low voltage a source of its own, at mains the box below."""
     fit = diagram.fit
-    feed, out = (next(c for c in CIRCUITS.values() if c.serves == slot and c.end == end) for end in (slot, "busbar"))
+    feed, out = (next(c for c in CONNECTIONS.values() if c.serves == slot and c.end == end) for end in (slot, "busbar"))
     arrays = [array for array in fit.build.arrays if array.regulator == slot]
     mains = feed.kind == "mains"
     if not (slot in fit.chargers or arrays or diagram.laid(out.name) or (diagram.laid(feed.name) and not mains)):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from optimiser.auditing import Finding, breaches
 from optimiser.basis import money
 from optimiser.builds import PanelArray
-from optimiser.circuits import SLOTS, circuit_of
+from optimiser.connections import SLOTS, connection_of
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
 from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs, source_v_of
@@ -249,7 +249,7 @@ class Words:
 
 def _measured(run: str) -> str:
     """What is measured in a run."""
-    serves = circuit_of(run).serves
+    serves = connection_of(run).serves
     if run == "dc_loads":
         return "12 V loads"
     return SLOTS[serves].words if serves else f"a string of {run.removeprefix('solar_')}"

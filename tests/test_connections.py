@@ -1,4 +1,4 @@
-"""The list of circuits, which the model reads, against the audit's own."""
+"""The list of connections, which the model reads, against the audit's own."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from optimiser.auditing import bays, complete
-from optimiser.circuits import CHARGERS, CIRCUITS, FAMILIES, SLOTS, circuit_of, is_regulator, slot_of
+from optimiser.connections import CHARGERS, CONNECTIONS, FAMILIES, SLOTS, connection_of, is_regulator, slot_of
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
 from optimiser.fitted.fit import WORKS
@@ -17,7 +17,7 @@ from tests import handmade
 from tests.knobs import changed
 from tests.worlds import AT_24_V
 
-SHARES = {figure: 0.01 * n for n, figure in enumerate(sorted({c.drop for c in CIRCUITS.values()}), start=1)}
+SHARES = {figure: 0.01 * n for n, figure in enumerate(sorted({c.drop for c in CONNECTIONS.values()}), start=1)}
 APART = tuple((f"rules.{figure}", share) for figure, share in SHARES.items())  # no two alike
 INVERTER_CHARGER = (("parts.inverter-1500.charge_a", 30), ("parts.inverter-1500.transfer_a", 20))
 POWER_OUTSIDE = (
@@ -59,7 +59,7 @@ def terminals(found: Fit, run: str) -> set[str]:
     """The slots with terminals that the list puts a run on in this build; the bank's are its modules'."""
     if run.startswith("solar_"):
         return {array_of(found, run).regulator}
-    slots = set(circuit_of(run).slots) - {"bank"}
+    slots = set(connection_of(run).slots) - {"bank"}
     if run == "dc_loads":
         slots -= {"step_down"} if found.system_v == 12 else {"busbar"}
     return slots
@@ -72,28 +72,28 @@ def everything() -> list[tuple[Fit, RequiredRun]]:
 @pytest.mark.parametrize("found, wanted", [pytest.param(f, w, id=f"{f.system_v} V {w.name}") for f, w in everything()])
 def test_the_model_and_the_audit_know_a_run_alike(found: Fit, wanted: RequiredRun) -> None:
     """Where it starts and ends, what it is, on which terminals it goes, what it may lose, what drives a fault in it."""
-    circuit, array = circuit_of(wanted.name), wanted.name.startswith("solar_")
-    assert wanted.start == node(found, wanted.name, circuit.start)
+    connection, array = connection_of(wanted.name), wanted.name.startswith("solar_")
+    assert wanted.start == node(found, wanted.name, connection.start)
     assert wanted.end == (
-        found.node(array_of(found, wanted.name).regulator) if array else node(found, wanted.name, circuit.end)
+        found.node(array_of(found, wanted.name).regulator) if array else node(found, wanted.name, connection.end)
     )
     data = wanted.kind == "data"
-    assert (data and wanted.name.startswith("pass_")) or wanted.kind == circuit.kind
+    assert (data and wanted.name.startswith("pass_")) or wanted.kind == connection.kind
     assert set(wanted.ends) == terminals(found, wanted.name)
-    assert data or wanted.share == SHARES[circuit.drop]
+    assert data or wanted.share == SHARES[connection.drop]
     unfused = (wanted.name, found.system_v) == ("dc_loads", 24) or data
-    assert wanted.feed == ("" if unfused else FEEDS[circuit.guard])
+    assert wanted.feed == ("" if unfused else FEEDS[connection.guard])
 
 
-def test_every_circuit_is_in_one_of_these_builds() -> None:
-    wanted = {w.name if w.name in CIRCUITS else w.name.partition("_")[0] for _, w in everything()}
-    assert wanted == set(CIRCUITS)
+def test_every_connection_is_in_one_of_these_builds() -> None:
+    wanted = {w.name if w.name in CONNECTIONS else w.name.partition("_")[0] for _, w in everything()}
+    assert wanted == set(CONNECTIONS)
 
 
 @pytest.mark.parametrize("world", WORLDS)
 def test_the_same_currents_are_measured(world: str) -> None:
     found = fit(world)
-    measured = {name for name in required_runs(found) if circuit_of(name).measured}
+    measured = {name for name in required_runs(found) if connection_of(name).measured}
     assert {current.run for current in currents(found)} == measured
 
 
@@ -122,15 +122,15 @@ def test_the_same_slots_stand_by_the_busbars() -> None:
 
 
 def test_families_stand_for_runs_of_any_number() -> None:
-    assert set(FAMILIES) <= set(CIRCUITS)
-    assert circuit_of("regulator_2").bodies == ("regulator_2", "busbar")
-    assert circuit_of("solar_front").slots == ("regulator", "alternator_charger")
+    assert set(FAMILIES) <= set(CONNECTIONS)
+    assert connection_of("regulator_2").bodies == ("regulator_2", "busbar")
+    assert connection_of("solar_front").slots == ("regulator", "alternator_charger")
 
 
 @pytest.mark.parametrize("run", ["regulator", "regulator_0", "solar", "solar_", "pass", "pass_", "mast"])
 def test_what_is_no_run_is_not_known(run: str) -> None:
     with pytest.raises(KeyError):
-        circuit_of(run)
+        connection_of(run)
 
 
 @pytest.mark.parametrize("slot", ["regulator_0", "mast"])

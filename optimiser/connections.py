@@ -1,4 +1,4 @@
-"""Which circuits a build may have: the slots that bodies fill, and the runs that join them.
+"""Which connections a build may have: the slots that bodies fill, and the runs that join them.
 
 THE list, for model, moves, names, schedules and drawing. The audit keeps a list of its own (`fitted.wiring`, and the
 files of `auditing`), written a second time so that neither can hide a fault of the other; a test ties them together.
@@ -46,7 +46,7 @@ class SlotKind:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Circuit:
+class Connection:
     """A run from part to part. Its ends are slots, or points that the brief names."""
 
     name: str
@@ -108,58 +108,58 @@ _SLOTS = (
 SLOTS = {slot.name: slot for slot in _SLOTS}
 """Name -> slot; `regulator` stands for any number of them, `regulator_1` ..."""
 
-_CIRCUITS = (
-    Circuit(
+_CONNECTIONS = (
+    Connection(
         name="main", start="bank", end="busbar", kind="dc", guard="main_fuse", through=("main_fuse", "isolator"),
         drop="drop_share_inverter",
     ),
-    Circuit(
+    Connection(
         name="inverter", start="busbar", end="inverter", kind="dc", serves="inverter", guard="fuse_row",
         drop="drop_share_inverter", measured=True,
     ),
-    Circuit(name="regulator", start="regulator", end="busbar", kind="dc", serves="regulator", guard="fuse_row"),
-    Circuit(
+    Connection(name="regulator", start="regulator", end="busbar", kind="dc", serves="regulator", guard="fuse_row"),
+    Connection(
         name="solar", start="array", end="regulator", kind="solar", instead=("alternator_charger",),
         drop="drop_share_solar", measured=True,
     ),
-    Circuit(
+    Connection(
         name="alternator", start="alternator_charger", end="busbar", kind="dc", serves="alternator_charger",
         guard="fuse_row", measured=True,
     ),
-    Circuit(
+    Connection(
         name="alternator_feed", start="alternator", end="alternator_charger", kind="dc", serves="alternator_charger",
         needs="alternator", guard="feed", drop="drop_share_feed",
     ),
-    Circuit(
+    Connection(
         name="mains_charger", start="mains_charger", end="busbar", kind="dc", serves="mains_charger",
         guard="fuse_row", measured=True,
     ),
-    Circuit(  # without a fuse behind a step-down
+    Connection(  # without a fuse behind a step-down
         name="dc_loads", start="busbar", end="dc_panel", kind="dc", instead=("step_down",), guard="fuse_row",
         measured=True,
     ),
-    Circuit(name="step_down", start="busbar", end="step_down", kind="dc", serves="step_down", guard="fuse_row"),
-    Circuit(
+    Connection(name="step_down", start="busbar", end="step_down", kind="dc", serves="step_down", guard="fuse_row"),
+    Connection(
         name="mains_inlet", start="inlet", end="mains_box", kind="mains", needs="inlet", guard="mains_box",
         drop="drop_share_mains",
     ),
-    Circuit(
+    Connection(
         name="mains_feed", start="mains_box", end="mains_charger", kind="mains", serves="mains_charger", needs="inlet",
         guard="mains_box", drop="drop_share_mains",
     ),
-    Circuit(  # of an inverter-charger alone
+    Connection(  # of an inverter-charger alone
         name="inverter_in", start="mains_box", end="inverter", kind="mains", serves="inverter", needs="inlet",
         guard="mains_box", drop="drop_share_mains",
     ),
-    Circuit(
+    Connection(
         name="inverter_out", start="inverter", end="mains_box", kind="mains", serves="inverter", drop="drop_share_mains"
     ),
-    Circuit(name="display", start="measuring_row", end="display", kind="data"),
-    Circuit(name="switch", start="inverter", end="switch", kind="data", serves="switch"),
-    Circuit(name="pass", start="entry", end="outside", kind="dc", guard="panel"),  # or data, without a fuse
+    Connection(name="display", start="measuring_row", end="display", kind="data"),
+    Connection(name="switch", start="inverter", end="switch", kind="data", serves="switch"),
+    Connection(name="pass", start="entry", end="outside", kind="dc", guard="panel"),  # or data, without a fuse
 )  # fmt: skip
-CIRCUITS = {circuit.name: circuit for circuit in _CIRCUITS}
-"""Name -> circuit; `regulator`, `solar` and `pass` stand for one each regulator, array and pass-through."""
+CONNECTIONS = {connection.name: connection for connection in _CONNECTIONS}
+"""Name -> connection; `regulator`, `solar` and `pass` stand for one each regulator, array and pass-through."""
 
 FAMILIES = ("regulator", "solar", "pass")
 ROWS = tuple(slot.name for slot in _SLOTS if slot.is_row)
@@ -190,7 +190,7 @@ def slot_of(name: str) -> SlotKind:
     return SLOTS[role_of(name)]
 
 
-def circuit_of(run: str) -> Circuit:
+def connection_of(run: str) -> Connection:
     """What is known of a run, with the ends of its own.
 
     Raises
@@ -199,10 +199,10 @@ def circuit_of(run: str) -> Circuit:
         If a build can have no such run.
     """
     if is_regulator(run):
-        return replace(CIRCUITS["regulator"], name=run, start=run, serves=run)
+        return replace(CONNECTIONS["regulator"], name=run, start=run, serves=run)
     family, _, rest = run.partition("_")
     if family in ("solar", "pass") and rest:
-        return replace(CIRCUITS[family], name=run)
+        return replace(CONNECTIONS[family], name=run)
     if family in FAMILIES:
         raise KeyError(run)
-    return CIRCUITS[run]
+    return CONNECTIONS[run]
