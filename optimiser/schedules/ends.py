@@ -54,10 +54,7 @@ def _side(fit: Fit, connection: Connection, end: str) -> str:
         "alternator": "tow connector" if towed else "alternator or starter battery",
         "dc_panel": "fuse panel of the 12 V loads",
     }
-    if (
-        end != connection.serves
-        or sum(other.kind == "dc" and other.serves == end for other in CONNECTIONS.values()) < 2
-    ):
+    if end != connection.serves or sum(c.kind == "dc" and c.serves == end for c in CONNECTIONS.values()) < 2:
         return points.get(end, end)
     return f"{end}, {'bank' if connection.end == 'busbar' else 'feed'} side"
 
