@@ -29,8 +29,6 @@ from optimiser.catalogue import Catalogue
 from optimiser.fitted import fit_of
 from optimiser.requirements import REGISTER
 
-__all__ = ["Finding", "audit", "breaches"]
-
 _FAMILIES = (
     roof,
     strings,

@@ -15,13 +15,10 @@ from optimiser.case.brief import (
     Circuit,
     Inlet,
     Limits,
-    Name,
-    Names,
     Outline,
     PassThrough,
     Place,
     Portable,
-    Side,
     Table,
     Trailer,
     Van,
@@ -29,38 +26,6 @@ from optimiser.case.brief import (
 from optimiser.case.survey import TABLES, Bay, Board, Kept, Load, Obstacle, Scenario, Spot, Way, Zone
 from optimiser.rules import RuleFigure as RuleFigure
 from optimiser.rules import RuleSet as RuleSet
-
-__all__ = [
-    "TABLES",
-    "Alternator",
-    "Bay",
-    "Board",
-    "Brief",
-    "Case",
-    "Choice",
-    "Circuit",
-    "Inlet",
-    "Kept",
-    "Limits",
-    "Load",
-    "Name",
-    "Names",
-    "Obstacle",
-    "Outline",
-    "PassThrough",
-    "Place",
-    "Portable",
-    "RuleFigure",
-    "RuleSet",
-    "Scenario",
-    "Side",
-    "Spot",
-    "Table",
-    "Trailer",
-    "Van",
-    "Way",
-    "Zone",
-]
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,6 @@ from optimiser.catalogue import Catalogue
 from optimiser.checking.figures import BayRoom, ScenarioTotals, ZoneArea, bay_room, scenario_totals, zone_area
 from optimiser.checking.oddities import Oddity, oddities
 
-__all__ = ["BayRoom", "Oddity", "Overview", "ScenarioTotals", "ZoneArea", "oddities", "overview"]
-
 
 @dataclass(frozen=True)
 class Overview:

@@ -10,28 +10,3 @@ from optimiser.commissioning.log import clock_time
 from optimiser.commissioning.readings import commissioned
 from optimiser.commissioning.sheet import test_sheet
 from optimiser.commissioning.spread import CLEAR, OVERCAST, Sky, Spread, sky_of
-
-__all__ = [
-    "CLEAR",
-    "EXPECTED_TIME",
-    "OVERCAST",
-    "VERDICTS",
-    "Cause",
-    "Check",
-    "Expectation",
-    "Expected",
-    "JudgedReading",
-    "Moment",
-    "Report",
-    "Sky",
-    "Spread",
-    "Verdict",
-    "clock_time",
-    "commissioned",
-    "expected",
-    "printed_row",
-    "reasons",
-    "sky_of",
-    "test_sheet",
-    "to_csv",
-]

@@ -6,10 +6,8 @@ from optimiser.builds import Build
 from optimiser.catalogue import Catalogue
 from optimiser.differences import bank, roof, runs, slots
 from optimiser.differences.beside import Row, Totals, side_by_side, totals
-from optimiser.differences.change import Change, Order, Role
+from optimiser.differences.change import Change, Order
 from optimiser.differences.numbering import renumbered
-
-__all__ = ["Change", "Order", "Role", "Row", "Totals", "changes", "one_line", "side_by_side", "totals"]
 
 WIDTH = 160
 

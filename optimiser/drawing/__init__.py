@@ -14,8 +14,6 @@ from optimiser.drawing.vehicle import vehicle_views
 from optimiser.fitted import Fit
 from optimiser.fixings import Fixing
 
-__all__ = ["PAPERS", "Sheet", "drawings", "fits", "paper_of", "to_dxf", "to_svg"]
-
 
 def drawings(fit: Fit, findings: tuple[Finding, ...], fixings: tuple[Fixing, ...]) -> tuple[Sheet, ...]:
     """Every drawing of a build, in the order of the work: roof, bays, vehicle, circuits."""

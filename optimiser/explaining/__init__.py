@@ -8,25 +8,4 @@ from optimiser.explaining.deciding import Decider, Deciding, Price, what_decides
 from optimiser.explaining.impossible import Beneath, Reason, Why, why_impossible
 from optimiser.explaining.least import Change
 from optimiser.explaining.nearest import Nearest
-from optimiser.explaining.subject import Below, Budget, Refused, Solver, everything, negotiable, side_by_side
-
-__all__ = [
-    "Below",
-    "Beneath",
-    "Budget",
-    "Change",
-    "Core",
-    "Decider",
-    "Deciding",
-    "Nearest",
-    "Price",
-    "Reason",
-    "Refused",
-    "Solver",
-    "Why",
-    "everything",
-    "negotiable",
-    "side_by_side",
-    "what_decides",
-    "why_impossible",
-]
+from optimiser.explaining.subject import Below, Budget, Refused, everything, negotiable, side_by_side

@@ -20,8 +20,6 @@ from optimiser.measures import Measure
 
 _KEPT = 64  # fits at a time: more than the options of a pack
 
-__all__ = ["Fit", "ScenarioTrace", "fit_of", "measured", "trace", "worth"]
-
 
 def cost_and_mass(case: Case, catalogue: Catalogue, build: Build) -> CostAndMass:
     """What a build costs and weighs."""

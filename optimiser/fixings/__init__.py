@@ -8,8 +8,6 @@ from optimiser.fixings.feet import feet
 from optimiser.fixings.fixing import BAY_DATUM, BOARD_DATUM, ROOF_DATUM, Fixing, Kind
 from optimiser.fixings.vents import vents
 
-__all__ = ["BAY_DATUM", "BOARD_DATUM", "ROOF_DATUM", "Fixing", "Kind", "fixings"]
-
 
 def fixings(fit: Fit) -> tuple[Fixing, ...]:
     """Feet, roof glands, pass-throughs and openings of vents of a build, with their places from a datum [mm].

@@ -10,18 +10,3 @@ from optimiser.moves.feeding import feeding
 from optimiser.moves.levers import levers
 from optimiser.moves.move import Lever, Move, MoveProblem, parse_set, parse_sweep, set_to, steps
 from optimiser.moves.moving import Moved, moved
-
-__all__ = [
-    "Lever",
-    "Move",
-    "MoveProblem",
-    "Moved",
-    "addresses",
-    "feeding",
-    "levers",
-    "moved",
-    "parse_set",
-    "parse_sweep",
-    "set_to",
-    "steps",
-]

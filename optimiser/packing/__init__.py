@@ -3,5 +3,3 @@
 from optimiser.packing.dossier import Dossier, Wanted, make
 from optimiser.packing.files import pack_files, write_pack
 from optimiser.packing.telling import pack_lines, pack_object
-
-__all__ = ["Dossier", "Wanted", "make", "pack_files", "pack_lines", "pack_object", "write_pack"]

@@ -10,8 +10,6 @@ from optimiser.plots.masses import masses
 from optimiser.plots.months import months
 from optimiser.plots.style import Charted, Plot, finished, look
 
-__all__ = ["Plot", "charts", "plots"]
-
 
 def plots(fit: Fit, findings: tuple[Finding, ...]) -> tuple[Plot, ...]:
     """All plots of a build; ``findings`` are its audit's.

@@ -15,40 +15,6 @@ from optimiser.printing.explaining import explanation_sheet
 from optimiser.printing.explaining_json import explanation_object, sweep_object, trial_object
 from optimiser.printing.findings import audit_sheet
 from optimiser.printing.output import WIDTH, as_html, note, rendered, show, width, write
-from optimiser.printing.progress import ProgressLine, progress_line, progress_of
+from optimiser.printing.progress import progress_line, progress_of
 from optimiser.printing.sheet import answer_sheet, fault_lines
 from optimiser.printing.trying import sweep_sheet, swept_line, trial_sheet
-
-__all__ = [
-    "WIDTH",
-    "ProgressLine",
-    "answer_object",
-    "answer_sheet",
-    "as_html",
-    "as_text",
-    "audit_object",
-    "audit_sheet",
-    "choice_line",
-    "comparison_object",
-    "comparison_sheet",
-    "expectation_object",
-    "explanation_object",
-    "explanation_sheet",
-    "fault_lines",
-    "new_object",
-    "note",
-    "overview_lines",
-    "overview_object",
-    "progress_line",
-    "progress_of",
-    "readings_object",
-    "rendered",
-    "show",
-    "sweep_object",
-    "sweep_sheet",
-    "swept_line",
-    "trial_object",
-    "trial_sheet",
-    "width",
-    "write",
-]

@@ -16,28 +16,6 @@ from optimiser.reading.shipped import shipped_cases, shipped_catalogue
 from optimiser.reading.sketch import Remark, Sketch, read_sketch
 from optimiser.reading.starter import SIZES, STARTER_LOADS, USUAL_LOADS, VOLTAGES, Starter, write_starter
 
-__all__ = [
-    "SIZES",
-    "STARTER_LOADS",
-    "USUAL_LOADS",
-    "VOLTAGES",
-    "CaseProblems",
-    "OlderFile",
-    "Problem",
-    "Remark",
-    "Sketch",
-    "Starter",
-    "catalogues_named",
-    "input_hash",
-    "read_case",
-    "read_catalogue",
-    "read_inputs",
-    "read_sketch",
-    "shipped_cases",
-    "shipped_catalogue",
-    "write_starter",
-]
-
 
 def read_catalogue(*folders: Path) -> Catalogue:
     """The catalogue: the first folder whole, later ones adding rows or overriding them by name.

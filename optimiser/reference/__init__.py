@@ -13,8 +13,6 @@ from optimiser.reference.columns import Columns, tables
 from optimiser.reference.objects import object_tables
 from optimiser.reference.schemas import schemas
 
-__all__ = ["PAGES", "Columns", "all_tables", "filled", "page", "schemas"]
-
 PAGES = Path(__file__).parent / "pages"
 _TABLE = re.compile(r"(<!-- table: (?P<name>.+?) -->\n).*?(?=<!-- end -->)", re.DOTALL)
 

@@ -12,8 +12,6 @@ from __future__ import annotations
 
 from optimiser.requirements.requirement import LEAST, MOST, Eases, Requirement, SetBy
 
-__all__ = ["LEAST", "MOST", "REGISTER", "ROOF_TYPES", "Eases", "Requirement", "SetBy", "named"]
-
 ROOF_TYPES = 2  # panel types on one zone: more want a regulator each and odd gaps (common practice, no source)
 
 # fmt: off

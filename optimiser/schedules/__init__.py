@@ -18,20 +18,6 @@ from optimiser.schedules.protection import protection
 from optimiser.schedules.quotation import OptionLine, Quotation, quotation
 from optimiser.schedules.table import Column, Schedule
 
-__all__ = [
-    "NOT_IN_THE_BUILD",
-    "TOLD",
-    "Column",
-    "OptionLine",
-    "Quotation",
-    "Schedule",
-    "not_in_the_build",
-    "quotation",
-    "schedules",
-    "to_csv",
-    "to_xlsx",
-]
-
 
 def schedules(fit: Fit, findings: Iterable[Finding], fixings: Iterable[Fixing]) -> tuple[Schedule, ...]:
     """Every schedule of a build.

@@ -17,33 +17,3 @@ from optimiser.solve.outcome import (
     Watch,
 )
 from optimiser.solve.search import Infeasible
-
-__all__ = [
-    "WANTS",
-    "ByKinds",
-    "Earlier",
-    "End",
-    "Found",
-    "Front",
-    "Halt",
-    "Impossible",
-    "Infeasible",
-    "Measures",
-    "OutOfTime",
-    "Outcome",
-    "Point",
-    "Progress",
-    "Question",
-    "Room",
-    "Solved",
-    "Stop",
-    "Unanswered",
-    "Undecided",
-    "Want",
-    "Watch",
-    "front",
-    "of_model",
-    "optimise",
-    "requirements_of",
-    "spread",
-]

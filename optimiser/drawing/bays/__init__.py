@@ -1,5 +1,3 @@
 """Elevations of the bays: boards with what stands on them, vents and openings."""
 
 from optimiser.drawing.bays.elevations import bay_elevations
-
-__all__ = ["bay_elevations"]

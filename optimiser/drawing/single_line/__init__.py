@@ -1,5 +1,3 @@
 """The single-line diagram: sources, chargers, busbars, loads and mains, a row a path."""
 
 from optimiser.drawing.single_line.diagram import single_line
-
-__all__ = ["single_line"]

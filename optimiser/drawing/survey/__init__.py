@@ -11,8 +11,6 @@ from optimiser.drawing.survey.roof import roof_sheet
 from optimiser.drawing.survey.vehicle import vehicle_sheet
 from optimiser.reading import Remark, Sketch
 
-__all__ = ["Marks", "survey_sheets"]
-
 
 def survey_sheets(sketch: Sketch, remarks: Iterable[Remark]) -> tuple[list[Sheet], Marks]:
     """Roof, vehicle from above, then bay by bay, to scale; and the remarks by their numbers in the pictures."""

@@ -1,5 +1,3 @@
 """The vehicle from above and from the right, with bays, ways and the runs in them."""
 
 from optimiser.drawing.vehicle.views import vehicle_views
-
-__all__ = ["vehicle_views"]

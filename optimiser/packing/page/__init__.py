@@ -1,5 +1,3 @@
 """The pack's page: one file of HTML that needs nothing beside it."""
 
 from optimiser.packing.page.rendering import page
-
-__all__ = ["page"]
