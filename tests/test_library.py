@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import threading
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,7 @@ from optimiser.reading import CaseProblems
 from optimiser.reference import page
 from tests import handmade
 from tests.cli_help import write_case, write_catalogue
+from tests.conftest import Folders
 
 
 @pytest.fixture(scope="module")
@@ -46,11 +48,63 @@ def test_nothing_is_printed_and_progress_is_told(trailer: Inputs, capfd: pytest.
     assert capfd.readouterr() == ("", "")
 
 
-def test_a_stop_from_outside_ends_it(trailer: Inputs) -> None:
+# --- ended from outside: what is done is kept, what is not begun is left ----------------------------------
+
+
+class Ender:
+    """Says stop once it has heard of something, and holds up the work until it was asked."""
+
+    def __init__(self) -> None:
+        self.heard = list[object]()
+        self._asked = threading.Event()
+
+    def hear(self, what: object) -> None:
+        self.heard.append(what)
+        assert self._asked.wait(60), "never asked"
+
+    def stop(self) -> bool:
+        if self.heard:
+            self._asked.set()
+        return bool(self.heard)
+
+
+def test_a_stop_from_outside_ends_a_build() -> None:
     best = library.build(library.read("travelling-clinic"), stop=lambda: True)
 
     assert best.status in ("don't know", "best found")
-    assert best.outcome.seconds < 60  # the limit was 300
+
+
+def test_a_stop_leaves_the_second_half_of_a_trial(trailer: Inputs) -> None:
+    end = Ender()
+
+    tried = library.what_if(trailer, ["payload_kg=+5"], told=end.hear, stop=end.stop)
+
+    assert end.heard == ["as asked"]
+    assert (tried.after.status, tried.rows) == ("don't know", ())
+
+
+def test_a_stop_keeps_the_values_that_are_solved(trailer: Inputs) -> None:
+    end = Ender()
+
+    curve = library.sweep(trailer, "autonomy_days=0.5:1.5:0.1", found=end.hear, stop=end.stop)
+
+    assert list(curve.rows) == end.heard and len(curve.rows) == 1
+    assert (curve.state, curve.asked) == ("part", 11)
+    assert curve.rows[0].answer.status == "proven"
+
+
+def test_a_stop_ends_the_options_of_a_pack_and_writes_it(fronted: Folders, tmp_path: Path, shelf: Path) -> None:
+    case, end, begun = library.read(fronted.case, [fronted.catalogue]), Ender(), list[str]()
+    best = library.build(case).build
+    assert best is not None
+
+    packed = library.pack(
+        case, best, tmp_path / "pack", options=True, explained=True, found=end.hear, begun=begun.append, stop=end.stop
+    )
+
+    assert packed.front is not None and packed.front.state == "part of the front"
+    assert (len(end.heard), begun) == (1, [])
+    assert (tmp_path / "pack" / "index.html").is_file() and packed.code == 4
 
 
 def test_a_front_and_what_decides(trailer: Inputs) -> None:

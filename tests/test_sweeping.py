@@ -21,7 +21,7 @@ from optimiser.pipeline import Inputs
 from optimiser.pipeline.sweeping import Sweep, Swept, sweep
 from optimiser.printing import sweep_object
 from optimiser.printing.trying import REFUSED, sweep_sheet, swept_line
-from optimiser.solve import Halt, Solved, Undecided, optimise
+from optimiser.solve import Solved, Undecided, optimise
 from tests.conftest import Folders
 from tests.trying_help import STOP, inputs_of, printed, refused
 
@@ -150,18 +150,6 @@ def test_ctrl_c_keeps_the_values_so_far(
     assert [row.value for row in found.rows] == [Decimal("0.5")]
     assert (found.state, found.code) == ("part", 4)
     assert "Status: part of the sweep, 1 of 3 values: 1 proven" in printed(capsys, sweep_sheet(inputs, found))
-
-
-def test_ctrl_c_between_two_values_begins_no_other(inputs: Inputs, monkeypatch: pytest.MonkeyPatch) -> None:
-    halt, begun = Halt(), list[str]()
-    monkeypatch.setattr("optimiser.pipeline.sweeping.interruptible", lambda work: work(halt))
-
-    found = sweep(
-        inputs, DAYS, want="cheapest", stop=STOP, watch=lambda _: None, begin=begun.append, tell=lambda _: halt.ask()
-    )
-
-    assert begun == ["0.5 days"]
-    assert (found.state, len(found.rows)) == ("part", 1)
 
 
 def test_what_is_not_proven_is_code_4(inputs: Inputs, monkeypatch: pytest.MonkeyPatch) -> None:

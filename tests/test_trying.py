@@ -17,7 +17,7 @@ from optimiser.pipeline import Answer, Inputs
 from optimiser.pipeline.trying import Trial
 from optimiser.printing import trial_object
 from optimiser.printing.trying import FOR_NOW, GIVES_UP, MOVED_RULES, REFUSED, trial_sheet
-from optimiser.solve import Halt, Impossible, Solved, Undecided, optimise
+from optimiser.solve import Impossible, Solved, Undecided, optimise
 from tests.conftest import Folders
 from tests.trying_help import UNREACHED, inputs_of, printed, tried
 
@@ -202,15 +202,3 @@ def test_json_says_the_same(inputs: Inputs) -> None:
     assert found["only_to_compare"] is True
     assert "build" not in found["changed"]
     assert found["caution"] == " ".join(CAUTIONS)
-
-
-def test_ctrl_c_in_the_first_solve_leaves_the_second(inputs: Inputs, monkeypatch: pytest.MonkeyPatch) -> None:
-    begun: list[str] = []
-    halt = Halt()
-    halt.ask()
-    monkeypatch.setattr("optimiser.pipeline.trying.interruptible", lambda work: work(halt))
-
-    trial = tried(inputs, "budget=+1", begin=begun.append)
-
-    assert begun == ["as asked"]
-    assert (trial.before.status, trial.after.status, trial.code) == ("don't know", "don't know", 4)

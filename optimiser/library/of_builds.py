@@ -11,7 +11,7 @@ from optimiser.commissioning import expected, test_sheet
 from optimiser.library.cases import Path_
 from optimiser.library.results import Audited, Commissioned, Foreseen, Packed
 from optimiser.library.searches import SECONDS, nothing
-from optimiser.pipeline import Choice, Inputs, Unusable
+from optimiser.pipeline import Choice, Ended, Inputs, Unusable, never
 from optimiser.pipeline import commissioning as readings_of
 from optimiser.solve import Progress, Stop
 
@@ -50,6 +50,7 @@ def pack(
     begun: Callable[[str], None] = nothing,
     told: Callable[[str], None] = nothing,
     progress: Callable[[Progress], None] = nothing,
+    stop: Ended = never,
 ) -> Packed:
     """Write the job pack of a build into a new or an empty folder, all of it or nothing.
 
@@ -60,7 +61,7 @@ def pack(
     readings : A filled test sheet or a log to report on, as `commission` does.
     found : Called with each option as it is found.
     begun, told : Called with which option is asked about, and with what is done next.
-    progress : As of `build`.
+    progress, stop : As of `build`; what is found by then is in the pack.
 
     Raises
     ------
@@ -76,7 +77,7 @@ def pack(
         raise Breached(*audited.doubts, *broken, "no pack is made of a build with a breach")
     report = readings_of.hold(audited.fit, audited.findings, Path(readings)) if readings else None
     wanted, limits = packing.Wanted(options, points, explained), Stop(seconds, seed, workers)
-    made, front = packing.make(case, audited.build, wanted, limits, progress, found, begun, told, report)
+    made, front = packing.make(case, audited.build, wanted, limits, progress, found, begun, told, report, ended=stop)
     told("drawing and writing")
     files = packing.pack_files(made, front)
     packing.write_pack(Path(folder), files)

@@ -10,7 +10,7 @@ from optimiser import pipeline
 from optimiser.library.cases import Path_
 from optimiser.library.results import Built, Compared, Curve, Explained, Tried, of_case
 from optimiser.measures import Measure
-from optimiser.pipeline import Choice, Inputs, Swept
+from optimiser.pipeline import Choice, Ended, Inputs, Swept, never
 from optimiser.solve import Progress, Stop, Want
 
 SECONDS = 300.0
@@ -28,10 +28,6 @@ def nothing(_: object) -> None:
     """Hears what is told, and says nothing."""
 
 
-def _never() -> bool:
-    return False
-
-
 def build(
     case: Inputs,
     want: Want = "cheapest",
@@ -41,7 +37,7 @@ def build(
     seed: int = 1,
     workers: int = 2,
     progress: Callable[[Progress], None] = nothing,
-    stop: Callable[[], bool] = _never,
+    stop: Ended = never,
 ) -> Built:
     """Find the best build and prove it.
 
@@ -79,7 +75,7 @@ def compare(
     workers: int = 2,
     found: Callable[[Choice], None] = nothing,
     progress: Callable[[Progress], None] = nothing,
-    stop: Callable[[], bool] = _never,
+    stop: Ended = never,
 ) -> Compared:
     """Find all builds that none beats in both measures.
 
@@ -115,7 +111,7 @@ def explain(
     workers: int = 2,
     told: Callable[[str], None] = nothing,
     progress: Callable[[Progress], None] = nothing,
-    stop: Callable[[], bool] = _never,
+    stop: Ended = never,
 ) -> Explained:
     """Say why there is no build, or what decides the best ones.
 
@@ -142,6 +138,7 @@ def what_if(
     workers: int = 2,
     told: Callable[[str], None] = nothing,
     progress: Callable[[Progress], None] = nothing,
+    stop: Ended = never,
 ) -> Tried:
     """The best build of the case beside that of the case as changed; nothing is changed for good.
 
@@ -151,15 +148,17 @@ def what_if(
     drops : Requirements that need not hold, at a place (``bay.heat[locker]``) or at all.
     seconds : Time limit of each of the two [s].
     told : Called with what is solved next.
-    progress : As of `build`.
+    progress, stop : As of `build`.
 
     Raises
     ------
     Unusable
         With every change that cannot be made.
     """
-    limits = Stop(seconds, seed, workers)
-    tried = pipeline.try_out(case, sets=sets, drops=drops, want=want, stop=limits, watch=progress, begin=told)
+    tried = pipeline.try_out(
+        case, sets=sets, drops=drops, want=want, stop=Stop(seconds, seed, workers), watch=progress, begin=told,
+        ended=stop,
+    )  # fmt: skip
     return of_case(Tried, case, tried)
 
 
@@ -174,6 +173,7 @@ def sweep(
     found: Callable[[Swept], None] = nothing,
     told: Callable[[str], None] = nothing,
     progress: Callable[[Progress], None] = nothing,
+    stop: Ended = never,
 ) -> Curve:
     """The best build at each value of a range.
 
@@ -183,7 +183,7 @@ def sweep(
     seconds : Time limit of each value [s].
     found : Called with each value when it is solved.
     told : Called with what is solved next.
-    progress : As of `build`.
+    progress, stop : As of `build`.
 
     Raises
     ------
@@ -191,5 +191,5 @@ def sweep(
         If one of the values cannot be there; nothing is solved then.
     """
     limits = Stop(seconds, seed, workers)
-    swept = pipeline.sweep(case, values, want=want, stop=limits, watch=progress, begin=told, tell=found)
+    swept = pipeline.sweep(case, values, want=want, stop=limits, watch=progress, begin=told, tell=found, ended=stop)
     return of_case(Curve, case, swept)

@@ -14,11 +14,11 @@ from optimiser.drawing import Sheet, drawings
 from optimiser.fitted import Fit
 from optimiser.fixings import fixings
 from optimiser.packing.options import Decided, Option, options, proven_as, what_decides
-from optimiser.pipeline import Choice, Comparison, Inputs, claimed_as, doubts
+from optimiser.pipeline import Choice, Comparison, Ended, Inputs, claimed_as, doubts, interruptible, never
 from optimiser.plots import Plot, plots
 from optimiser.reading import input_hash
 from optimiser.schedules import OptionLine, Quotation, Schedule, quotation, schedules
-from optimiser.solve import Stop, Watch
+from optimiser.solve import Halt, Stop, Watch
 
 
 @dataclass(frozen=True)
@@ -118,17 +118,23 @@ def make(
     begin: Callable[[str], None],
     turn: Callable[[str], None],
     report: Report | None = None,
+    *,
+    ended: Ended = never,
 ) -> tuple[Dossier, Comparison | None]:
     """The dossier of a build that the audit has passed, and the comparison its options are of.
 
-    Ctrl-C ends the front with the points found so far. ``tell`` hears of each option, ``begin`` and
-    ``turn`` of what is asked about them.
+    Ctrl-C ends all that is asked of the solver with what was found so far, and so does ``ended``. ``tell`` hears of
+    each option, ``begin`` and ``turn`` of what is asked about them.
     """
-    found: Comparison | None = None
-    decided: dict[CostAndMass, Decided] = {}
-    if wanted.front:
-        found = pipeline.compare(inputs, ("cost", "mass"), wanted.points, stop, watch, tell)
-        if wanted.explain and found.choices:
-            decided = what_decides(inputs, found, stop, watch, begin, turn)
+
+    def ask(halt: Halt) -> tuple[Comparison | None, dict[CostAndMass, Decided]]:
+        if not wanted.front:
+            return None, {}
+        found = pipeline.compare(inputs, ("cost", "mass"), wanted.points, stop, watch, tell, ended=lambda: halt.asked)
+        if not wanted.explain:
+            return found, {}
+        return found, what_decides(inputs, found, stop, watch, begin, turn, lambda: halt.asked)
+
+    found, decided = interruptible(ask, ended)
     beside = options(inputs, build, found, decided)
     return dossier(inputs, beside, report, proven=proven_as(beside, found)), found

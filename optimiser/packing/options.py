@@ -15,7 +15,7 @@ from optimiser.differences import Row, one_line, side_by_side, totals
 from optimiser.explaining import Deciding
 from optimiser.fitted import Fit, cost_and_mass, fit_of
 from optimiser.moves import moved, set_to
-from optimiser.pipeline import Comparison, Inputs
+from optimiser.pipeline import Comparison, Ended, Inputs, never
 from optimiser.printing.deciders import by_whose, decider_words, deciding_words, wish_words
 from optimiser.printing.findings import TIGHTEST
 from optimiser.printing.wording import kg, money
@@ -139,16 +139,19 @@ def what_decides(
     watch: Watch,
     begin: Callable[[str], None],
     turn: Callable[[str], None],
+    ended: Ended = never,
 ) -> dict[CostAndMass, Decided]:
     """Cost and mass of an option -> what decides it; those that stayed undecided are left out.
 
-    ``begin`` hears which option is asked about, ``turn`` which question of it.
+    ``begin`` hears which option is asked about, ``turn`` which question of it. Once ``ended``, no other is.
     """
     known: dict[CostAndMass, Decided] = {}
 
     def ask(about: str, of: Inputs, wants: tuple[Want, ...], *, capped: bool) -> None:
+        if ended() or not found.choices:
+            return
         begin(about)
-        why = pipeline.explain(of, wants, BY_PERCENT, stop, watch, lambda words: turn(f"{about}, {words}"))
+        why = pipeline.explain(of, wants, BY_PERCENT, stop, watch, lambda it: turn(f"{about}, {it}"), ended=ended)
         known.update({_worth(deciding): Decided(deciding, capped) for deciding in why.deciding})
 
     ask("both ends", inputs, ("cheapest", "lightest"), capped=False)

@@ -15,6 +15,7 @@ from optimiser.pipeline.inputs import (
     read_build,
     shipped_names,
 )
+from optimiser.pipeline.interrupt import Ended, interruptible, never
 from optimiser.pipeline.listing import list_parts, read_parts
 from optimiser.pipeline.saving import check_folder, check_target, save, save_choices
 from optimiser.pipeline.surveying import survey_files

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import platform
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
@@ -11,7 +10,7 @@ from typing import Literal
 from optimiser.auditing import Finding, audit, breaches
 from optimiser.builds import Build, BuildProblem
 from optimiser.pipeline.inputs import Inputs, Unusable
-from optimiser.pipeline.interrupt import interruptible
+from optimiser.pipeline.interrupt import Ended, interruptible, never
 from optimiser.reading import input_hash
 from optimiser.solve import Impossible, Outcome, Solved, Stop, Undecided, Want, Watch, optimise
 from optimiser.version import VERSION
@@ -66,9 +65,7 @@ class Answer:
         return None if self.best is None else 0.0
 
 
-def design(
-    inputs: Inputs, want: Want, stop: Stop, watch: Watch, *, ended: Callable[[], bool] = lambda: False
-) -> Answer:
+def design(inputs: Inputs, want: Want, stop: Stop, watch: Watch, *, ended: Ended = never) -> Answer:
     """Solve, and audit what comes out. Ctrl-C ends the solve with the best found so far, and so does ``ended``."""
     outcome = interruptible(
         lambda halt: optimise(inputs.case, inputs.catalogue, want, stop=stop, watch=watch, halt=halt), ended

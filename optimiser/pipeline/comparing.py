@@ -19,7 +19,7 @@ from optimiser.measures import MEASURES, Measure
 from optimiser.pipeline.answers import stamped
 from optimiser.pipeline.front_cache import Kept, shelf
 from optimiser.pipeline.inputs import Inputs
-from optimiser.pipeline.interrupt import interruptible
+from optimiser.pipeline.interrupt import Ended, interruptible, never
 from optimiser.reading import input_hash
 from optimiser.solve import (
     ByKinds,
@@ -95,7 +95,7 @@ def compare(
     tell: Callable[[Choice], None],
     *,
     fresh: bool = False,
-    ended: Callable[[], bool] = lambda: False,
+    ended: Ended = never,
 ) -> Comparison:
     """The front of two measures. Ctrl-C ends it with the points found so far, and so does ``ended``.
 

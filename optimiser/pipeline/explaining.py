@@ -25,7 +25,7 @@ from optimiser.explaining import (
 )
 from optimiser.measures import Measure
 from optimiser.pipeline.inputs import Inputs
-from optimiser.pipeline.interrupt import interruptible
+from optimiser.pipeline.interrupt import Ended, interruptible, never
 from optimiser.solve import (
     WANTS,
     End,
@@ -77,7 +77,7 @@ def explain(
     watch: Watch,
     tell: Callable[[str], None],
     *,
-    ended: Callable[[], bool] = lambda: False,
+    ended: Ended = never,
 ) -> Explanation:
     """Explain a case, possible or not. Ctrl-C ends it with what is known so far, and so does ``ended``.
 

@@ -9,13 +9,19 @@ from typing import TypeVar
 from optimiser.solve import Halt
 
 T = TypeVar("T")
+Ended = Callable[[], bool]  # asked now and then whether to end the work as a Ctrl-C does
 
 _LISTEN_EVERY_S = 0.2
 
 
-def interruptible(work: Callable[[Halt], T], ended: Callable[[], bool] = lambda: False) -> T:
+def never() -> bool:
+    """Nothing but a Ctrl-C ends it."""
+    return False
+
+
+def interruptible(work: Callable[[Halt], T], ended: Ended = never) -> T:
     """The result of the work, from a thread of its own: Python hears a Ctrl-C only in a main thread that is not in
-    the solver. ``ended`` is asked now and then whether to end it as a Ctrl-C does."""
+    the solver."""
     halt, interrupted = Halt(), False
     with ThreadPoolExecutor(max_workers=1) as pool:
         task = pool.submit(work, halt)

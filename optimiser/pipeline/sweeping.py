@@ -12,7 +12,7 @@ from optimiser.moves import Moved, MoveProblem, moved, parse_sweep, set_to
 from optimiser.moves.lever_makers import unit_of
 from optimiser.pipeline.answers import Answer
 from optimiser.pipeline.inputs import Inputs, Unusable
-from optimiser.pipeline.interrupt import interruptible
+from optimiser.pipeline.interrupt import Ended, interruptible, never
 from optimiser.pipeline.trying import beyond_the_case, difference, solved
 from optimiser.solve import Halt, Stop, Undecided, Want, Watch
 
@@ -77,8 +77,9 @@ def sweep(
     watch: Watch,
     begin: Callable[[str], None],
     tell: Callable[[Swept], None],
+    ended: Ended = never,
 ) -> Sweep:
-    """The best build at each value. Ctrl-C ends it with the values so far.
+    """The best build at each value. Ctrl-C ends it with the values so far, and so does ``ended``.
 
     Parameters
     ----------
@@ -120,7 +121,7 @@ def sweep(
                 break
         return tuple(rows)
 
-    return Sweep(full, unit, before, want, len(values), interruptible(work))
+    return Sweep(full, unit, before, want, len(values), interruptible(work, ended))
 
 
 def _known(changed: Inputs, rows: Sequence[Swept]) -> Answer | None:

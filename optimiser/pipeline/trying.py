@@ -19,7 +19,7 @@ from optimiser.moves import Moved, MoveProblem, moved, parse_set
 from optimiser.parts import PARTS
 from optimiser.pipeline.answers import EXIT_CODES, Answer, Status, stamped
 from optimiser.pipeline.inputs import Inputs, Unusable
-from optimiser.pipeline.interrupt import interruptible
+from optimiser.pipeline.interrupt import Ended, interruptible, never
 from optimiser.reading.wording import among, nearest
 from optimiser.requirements import REGISTER, named
 from optimiser.solve import Halt, Impossible, Outcome, Solved, Stop, Undecided, Want, Watch, optimise
@@ -89,8 +89,10 @@ def try_out(
     stop: Stop,
     watch: Watch,
     begin: Callable[[str], None],
+    ended: Ended = never,
 ) -> Trial:
-    """The best build of the case, and that of the case as changed.
+    """The best build of the case, and that of the case as changed. Ctrl-C ends it with what is solved, and so does
+    ``ended``.
 
     Parameters
     ----------
@@ -121,7 +123,7 @@ def try_out(
         after, given_up = solved(changed, want, stop, watch, halt, given=given, near=before.build, stamp=False)
         return _beside(inputs, changed, Trial(moves, given, before, after, given_up))
 
-    return interruptible(work)
+    return interruptible(work, ended)
 
 
 def _moved(inputs: Inputs, sets: Iterable[str]) -> tuple[tuple[Moved, ...], Inputs, list[str]]:
