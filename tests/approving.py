@@ -30,11 +30,11 @@ from optimiser.pipeline import read
 from optimiser.plots import Plot
 from tests.cli_help import write_case, write_catalogue
 from tests.commission_help import DAY, checks, filled
+from tests.edges import MODULES_FUSED, POWER_OUTSIDE
 from tests.handmade import World, world
 from tests.knobs import changed
 from tests.packed_help import compared, packed
 from tests.packing_help import FOLDER as BUILDS
-from tests.test_audit_limits import MODULES_FUSED, POWER_OUTSIDE
 from tests.worlds import AT_24_V
 
 FOLDER = Path(__file__).parent / "approved"

@@ -20,9 +20,9 @@ from optimiser.drawing.sheet import Sheet
 from optimiser.fitted import Fit, fit_of
 from tests import handmade
 from tests.drawing_bays_help import box_of, texts_of
+from tests.edges import OFF_TERMINAL
 from tests.knobs import changed
 from tests.packing_help import findings, shipped
-from tests.test_audit_limits import OFF_TERMINAL
 
 
 @cache

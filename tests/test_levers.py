@@ -15,9 +15,9 @@ from optimiser.moves import Lever, Move, MoveProblem, levers, moved, steps
 from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
 from optimiser.requirements import REGISTER
 from tests import handmade
+from tests.edges import COLD_BANK, EDGES, Edge
 from tests.handmade import World
 from tests.knobs import changed
-from tests.test_audit_limits import COLD_BANK, EDGES, Edge
 
 
 @pytest.fixture(scope="module")

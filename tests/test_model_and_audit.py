@@ -17,8 +17,8 @@ from optimiser.model.assemble import assemble
 from optimiser.model.currents import bank_parallel
 from optimiser.requirements import REGISTER
 from tests import handmade
+from tests.edges import ALONE, MODULES_FUSED, OFF_TERMINAL
 from tests.pinning import accepts
-from tests.test_audit_limits import ALONE, MODULES_FUSED, OFF_TERMINAL
 from tests.test_requirements import (
     ONE_ABOVE_THE_OTHER,
     Changes,

@@ -6,10 +6,10 @@ import pytest
 
 from optimiser.auditing import audit, breaches
 from tests import handmade
+from tests.edges import POWER_OUTSIDE
 from tests.handmade import World
 from tests.knobs import changed
 from tests.pinning import accepts
-from tests.test_audit_limits import POWER_OUTSIDE
 
 
 def outside(amps: float) -> World:

@@ -12,9 +12,9 @@ from optimiser.case import Van
 from optimiser.parts import Module
 from optimiser.reading import read_catalogue, shipped_catalogue
 from tests import handmade
+from tests.edges import AT_24_V, OFF_TERMINAL, POWER_OUTSIDE
 from tests.knobs import changed
 from tests.references import abyc_e11, cfr_33_183, iec_60228, short_circuit
-from tests.test_audit_limits import AT_24_V, OFF_TERMINAL, POWER_OUTSIDE
 
 FULL_V = 14.6  # four cells of 3.65 V: what a full bank of 12 V drives a fault with
 MODULE_MOHM = "parts.module-100.resistance_mohm"

@@ -15,11 +15,8 @@ import pytest
 from optimiser import builds as b
 from optimiser.auditing import audit, breaches
 from optimiser.requirements import REGISTER
-from tests import handmade, test_audit_limits
-from tests.handmade import World
-from tests.knobs import changed
-from tests.pinning import accepts
-from tests.test_audit_limits import (
+from tests import edges, handmade
+from tests.edges import (
     ANY_FUSE,
     COLD_BANK,
     COLD_ENDS,
@@ -29,6 +26,9 @@ from tests.test_audit_limits import (
     OWN_SUN,
     POWER_OUTSIDE,
 )
+from tests.handmade import World
+from tests.knobs import changed
+from tests.pinning import accepts
 from tests.worlds import (
     AT_24_V,
     BANK_BESIDE_THE_BUSBAR,
@@ -281,7 +281,7 @@ OWN = [
     pair("bay.heat[locker]", "parts.isolator-300.heat_w", 8.88, 8.90, *AT_24_V),
     # the same of an alternator charger whose solar input has no array
     pair("bay.heat[locker]", "parts.isolator-300.heat_w", 66.79, 66.81, *OWN_SUN[:5]),
-    *(pair("bay.heat[locker]", *e[1:4], *e.given) for e in test_audit_limits.WARM),
+    *(pair("bay.heat[locker]", *e[1:4], *e.given) for e in edges.WARM),
     # in the bank's bay no warmer than 45 C: walls 3 x 3.76 x (45 - 32 - 5) = 90.24 for 2 modules
     pair("bay.heat[box]", "parts.module-100.heat_w", 45.11, 45.13),
     pair("bay.hydrogen[nose]", "bays.nose.vent_cm2", 16.81, 16.79),  # 16.8 exactly; 0.01 cm2 for rounding
@@ -345,7 +345,7 @@ OWN = [
 PAIRS = [
     *(
         pair(e.requirement, e.knob, e.inside, e.outside, *e.given)
-        for e in test_audit_limits.EDGES
+        for e in edges.EDGES
         if e.requirement not in APART
     ),
     *OWN,

@@ -22,11 +22,11 @@ from optimiser.schedules.protection import protection
 from optimiser.schedules.run_lengths import drawn_of
 from optimiser.schedules.table import Cell, Column
 from optimiser.units import GRAMS
+from tests.edges import OFF_TERMINAL
 from tests.handmade import World, world
 from tests.knobs import changed
 from tests.packing_help import findings, shipped
 from tests.schedules_help import every_build, fit_made, number, only_row, rows_of, total
-from tests.test_audit_limits import OFF_TERMINAL
 
 # --- bill of materials ---------------------------------------------------------------------------------
 

@@ -12,11 +12,11 @@ from optimiser.schedules.cables import cable_ends, cables
 from optimiser.schedules.materials import not_in_the_build
 from optimiser.schedules.protection import protection
 from optimiser.schedules.run_lengths import bears, drawn_of, drop_at, longest_mm, tail_mm
+from tests.edges import OFF_TERMINAL
 from tests.handmade import World, world
 from tests.knobs import changed
 from tests.packing_help import shipped
 from tests.schedules_help import every_build, fit_made, found_in, only_row, rows_of
-from tests.test_audit_limits import OFF_TERMINAL
 
 
 def _leads(cable_allowance_mm: int, made: World | None = None) -> World:

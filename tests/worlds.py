@@ -7,7 +7,7 @@ from typing import Any
 from optimiser import builds as b
 from optimiser import case as c
 from tests import handmade
-from tests.test_audit_limits import MODULES_FUSED
+from tests.edges import MODULES_FUSED
 
 Changes = tuple[tuple[str, Any], ...]
 
