@@ -6,6 +6,7 @@ A guess is marked as one: it says where to look first, and a value out of band n
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from fnmatch import fnmatchcase
 
 from optimiser.commissioning.judged import Cause, JudgedReading
 from optimiser.commissioning.log import sources
@@ -17,6 +18,11 @@ Readings = dict[str, list[JudgedReading]]  # id -> what was read, in order
 _THIRD, _NEAR = 1 / 3, 0.13  # of a panel, and how near to it a shortfall counts as it
 UNKNOWN = "no likely cause known: find it before handover"
 LICENSED = "work for a licensed electrician: out of use until it is found"
+_SHUNT = (
+    "a load or a charger wired on the wrong side of the shunt",
+    "the monitor's capacity, efficiency or zero set wrongly",
+)
+_DONE = ("not done, or not right: put it right before anything else is tested",)
 
 
 def causes(fit: Fit, held: Iterable[JudgedReading]) -> tuple[Cause, ...]:
@@ -34,9 +40,9 @@ def causes(fit: Fit, held: Iterable[JudgedReading]) -> tuple[Cause, ...]:
 
 
 def _texts(fit: Fit, held: JudgedReading, readings: Readings) -> Iterator[str]:
-    rule = next((texts for matches, texts in _RULES if matches(held.id)), None) or _channel(fit, held.id)
+    rule = next((texts for ids, texts in _RULES if fnmatchcase(held.id, ids)), None) or _channel(fit, held.id)
     if rule:
-        yield from rule(fit, held, readings)
+        yield from rule if isinstance(rule, tuple) else rule(fit, held, readings)
 
 
 def _is(readings: Readings, id: str, verdict: str) -> bool:
@@ -64,10 +70,6 @@ def _voc(fit: Fit, held: JudgedReading, _: Readings) -> Iterator[str]:
         yield "about two panels missing: one panel reversed takes its own voltage off twice"
     else:
         yield "cells warmer than noted, or a poor plug"
-
-
-def _reversed(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
-    yield "plugs or labels of the string changed over, or a panel reversed: never connect it so"
 
 
 def _isc(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
@@ -141,10 +143,6 @@ def _charge(fit: Fit, held: JudgedReading, readings: Readings) -> Iterator[str]:
         yield "the bank near full, heat in its bay, or a limit set for the inlet"
 
 
-def _alternator(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
-    yield "the alternator works too hard: the charger's current set too high, a slipping belt, or no air to it"
-
-
 def _drop(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
     if held.id == "charge.feed_v":
         yield "a crimp, a joint or the fuse of alternator_feed: read each in mV, joints as joints.worst_mv"
@@ -152,10 +150,6 @@ def _drop(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
         yield f"a crimp of {held.id.removeprefix('drop.')}: read each piece of it by itself"
         yield "fuse, isolator, shunt or studs in the reading: they are read apart"
     yield "thinner cable than designed, or longer: then calculate its band anew, as the sheet says"
-
-
-def _joint(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
-    yield "a loose, dirty or painted joint: clean it and torque it anew"
 
 
 # --- the rest ----------------------------------------------------------------------------------------
@@ -167,25 +161,8 @@ def _hold(_: Fit, __: JudgedReading, readings: Readings) -> Iterator[str]:
     yield "the bank cold, or low in charge"
 
 
-def _idle(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
-    yield "something left on, or a unit that does not go to standby"
-
-
-def _zero(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
-    yield "the channel not zeroed, or something still flowing in its circuit"
-
-
-def _shunt(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
-    yield "a load or a charger wired on the wrong side of the shunt"
-    yield "the monitor's capacity, efficiency or zero set wrongly"
-
-
 def _bank_volt(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
     yield "a charger set for another kind of bank" if held.side == "high" else "discharged too deep, or a poor joint"
-
-
-def _soc(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
-    yield "more drawn or less charged than the brief says, or the monitor not set to full"
 
 
 def _heat(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
@@ -210,22 +187,6 @@ def _mains(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
     yield LICENSED
 
 
-def _insulation(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
-    yield "moisture in a plug or gland, or a chafed cable on the roof"
-
-
-def _apart(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
-    yield "the lower string: a bypass diode that conducts, a reversed panel or a poor plug"
-
-
-def _distance(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
-    yield "the conductor longer than drawn: cut it, or move the fuse nearer to the bank"
-
-
-def _done(_: Fit, __: JudgedReading, ___: Readings) -> Iterator[str]:
-    yield "not done, or not right: put it right before anything else is tested"
-
-
 def _load(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
     if held.side == "high":
         yield "another load on the same circuit, or more than the brief says"
@@ -234,28 +195,33 @@ def _load(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
 
 
 Texts = Callable[[Fit, JudgedReading, Readings], Iterator[str]]
-_RULES: tuple[tuple[Callable[[str], bool], Texts], ...] = (
-    (lambda id: id.startswith("string.") and id.endswith("voc_v"), _voc),
-    (lambda id: id.startswith("string.") and id.endswith("isc_a"), _isc),
-    (lambda id: id.startswith("string.") and id.endswith("polarity"), _reversed),
-    (lambda id: id.startswith("string.") and id.endswith("apart_pct"), _apart),
-    (lambda id: id.startswith("solar.") and id.endswith("power_w"), _power),
-    (lambda id: id.startswith("solar."), _insulation),
-    (lambda id: id.startswith("drop.") or id == "charge.feed_v", _drop),
-    (lambda id: id == "joints.worst_mv", _joint),
-    (lambda id: id == "charge.alternator_c", _alternator),
-    (lambda id: id.startswith("charge."), _charge),
-    (lambda id: id == "inverter.hold_v", _hold),
-    (lambda id: id == "idle.current_a", _idle),
-    (lambda id: id == "shunt.zero_a", _zero),
-    (lambda id: id in ("bank.current_a", "bank.drift_pct"), _shunt),
-    (lambda id: id == "bank.volt_v", _bank_volt),
-    (lambda id: id == "bank.soc_pct", _soc),
-    (lambda id: id.startswith("heat."), _heat),
-    (lambda id: id.startswith("mass."), _mass),
-    (lambda id: id.startswith("mains."), _mains),
-    (lambda id: id == "seen.fuse_distance", _distance),
-    (lambda id: id.startswith(("seen.", "live.", "settings.", "roof.", "handover.")), _done),
+_RULES: tuple[tuple[str, Texts | tuple[str, ...]], ...] = (
+    ("string.*voc_v", _voc),
+    ("string.*isc_a", _isc),
+    ("string.*polarity", ("plugs or labels of the string changed over, or a panel reversed: never connect it so",)),
+    ("string.*apart_pct", ("the lower string: a bypass diode that conducts, a reversed panel or a poor plug",)),
+    ("solar.*power_w", _power),
+    ("solar.*", ("moisture in a plug or gland, or a chafed cable on the roof",)),
+    ("drop.*", _drop),
+    ("charge.feed_v", _drop),
+    ("joints.worst_mv", ("a loose, dirty or painted joint: clean it and torque it anew",)),
+    (
+        "charge.alternator_c",
+        ("the alternator works too hard: the charger's current set too high, a slipping belt, or no air to it",),
+    ),
+    ("charge.*", _charge),
+    ("inverter.hold_v", _hold),
+    ("idle.current_a", ("something left on, or a unit that does not go to standby",)),
+    ("shunt.zero_a", ("the channel not zeroed, or something still flowing in its circuit",)),
+    ("bank.current_a", _SHUNT),
+    ("bank.drift_pct", _SHUNT),
+    ("bank.volt_v", _bank_volt),
+    ("bank.soc_pct", ("more drawn or less charged than the brief says, or the monitor not set to full",)),
+    ("heat.*", _heat),
+    ("mass.*", _mass),
+    ("mains.*", _mains),
+    ("seen.fuse_distance", ("the conductor longer than drawn: cut it, or move the fuse nearer to the bank",)),
+    *((f"{group}.*", _DONE) for group in ("seen", "live", "settings", "roof", "handover")),
 )
 """By id; the first that matches. Channels that the build or the brief name come after."""
 
