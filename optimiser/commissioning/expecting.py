@@ -19,6 +19,7 @@ from optimiser.commissioning.expecting_sun import (
     summed,
 )
 from optimiser.commissioning.spread import Sky, Spread, band
+from optimiser.connections import SLOTS
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.hours import idle_w, inverter_efficiency
 from optimiser.physics.energy import dc_current_a
@@ -172,19 +173,16 @@ def _bank_volt(fit: Fit, moment: Moment, *, taking: bool) -> tuple[float, Spread
 def _chargers(fit: Fit, moment: Moment) -> Iterator[tuple[str, float]]:
     """Slot and current of each charger that works, other than from the sun [A]."""
     brief, inverter = fit.case.brief, fit.inverter
-    if moment.driving and fit.alternator_charger and brief.alternator:
-        yield "alternator_charger", fit.alternator_charger.charge_a
-    if moment.hook_up and brief.inlet and fit.mains_charger:
-        yield "mains_charger", fit.mains_charger.charge_a
+    for slot, charger in fit.chargers.items():
+        if getattr(brief, SLOTS[slot].source) and any(getattr(moment, state) for state in SLOTS[slot].works):
+            yield slot, charger.charge_a
     if moment.hook_up and brief.inlet and inverter and inverter.transfers:
         yield "inverter", inverter.charge_a
 
 
 def _sources(fit: Fit, moment: Moment, roof: Roof, bank_v: float, volt: Spread) -> Iterator[Expected]:
-    slots = [*fit.regulators]
-    slots += ["alternator_charger"] if fit.alternator_charger else []
     working = dict(_chargers(fit, moment))
-    for slot in dict.fromkeys([*slots, *working]):
+    for slot in dict.fromkeys([*fit.regulators, *fit.chargers, *working]):
         parts = [row for row in (_solar(fit, moment, roof, slot, bank_v, volt), _charger(fit, working, slot)) if row]
         if parts:
             yield _emptied(_one_output(fit, _joined(slot, parts)), moment)
@@ -213,8 +211,8 @@ def _charger(fit: Fit, working: dict[str, float], slot: str) -> Expected | None:
     if amps is None:
         return None
     parts = (spread.CHARGER, spread.bay_heat(fit.derate))
-    return Expected(slot, "from the engine" if slot == "alternator_charger" else "from hook-up", amps,
-                    *band(amps, parts), "A", parts)  # fmt: skip
+    source = "the engine" if slot == "alternator_charger" else SLOTS[slot].fed_by or "hook-up"
+    return Expected(slot, f"from {source}", amps, *band(amps, parts), "A", parts)
 
 
 def _joined(slot: str, parts: list[Expected]) -> Expected:

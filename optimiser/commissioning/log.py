@@ -19,7 +19,7 @@ from optimiser.commissioning.check import NotTested
 from optimiser.commissioning.expecting import FULL_PCT, Expectation, Moment, all_expected, load_row
 from optimiser.commissioning.expecting_sun import Expected
 from optimiser.commissioning.judged import JudgedReading, judged, untested
-from optimiser.connections import CHARGERS
+from optimiser.connections import CHARGERS, SLOTS, State
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.hours import above_floor, idle_w
 from optimiser.reading.problems import Gathered
@@ -109,6 +109,7 @@ _ABSORBING_V = 14.2  # of a 12 V bank: from here on chargers hold back (common p
 _METER = {"A": 0.2, "V": 0.2}  # what a channel may read for nothing, or be off by (common practice, no source)
 _BALANCE_SHARE, _BALANCE_A = 0.05, 0.5  # of the currents that are added up (common practice, no source)
 _DRIFT_PCT, _DRIFT_SHARE, _DRIFT_FROM_PCT = 3.0, 0.15, 10.0  # common practice, no source
+_STATES: dict[State, str] = {"driving": "the engine ran", "hook_up": "there was hook-up"}
 _GAP_H = 1.0  # a longer gap between rows counts nothing reliably
 
 
@@ -176,10 +177,10 @@ class _Row:
     def _needs(self, name: str) -> None:
         """Complain of what the log does not tell and a source depends on."""
         array = next((a for a in self.fit.build.arrays if a.name == name.partition(".")[0]), None)
-        if name == "alternator_charger.current_a" and self.row.get("driving") is None:
-            raise NotTested("the log does not say whether the engine ran (driving)")
-        if name == "mains_charger.current_a" and self.row.get("hook_up") is None:
-            raise NotTested("the log does not say whether there was hook-up (hook_up)")
+        slot = name.removesuffix(".current_a")
+        for state in SLOTS[slot].works if slot in CHARGERS else ():
+            if self.row.get(state) is None:
+                raise NotTested(f"the log does not say whether {_STATES[state]} ({state})")
         if name in self.regulated or array:
             own = [a for a in self.fit.build.arrays if a is array or f"{a.regulator}.current_a" == name]
             if any(not a.roof_plane for a in own) and self.row.get("portable") is None:

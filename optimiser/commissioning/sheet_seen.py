@@ -144,15 +144,13 @@ def _units(fit: Fit) -> Iterator[tuple[str, str]]:
     """Slot and what the build knows of it, of each unit with settings."""
     for slot, regulator in fit.regulators.items():
         yield slot, f"it gives {regulator.out_a:g} A"
-    if fit.alternator_charger:
-        sun = ""
-        if fit.solar_on_alternator:
-            sun = f" and {fit.alternator_charger.solar_out_a:g} A from the sun, {fit.alternator_a:g} A at most of both"
-        yield "alternator_charger", f"it gives {fit.alternator_charger.charge_a:g} A from the engine{sun}"
-    inlet = fit.case.brief.inlet
+    inlet, engine, most_a = fit.case.brief.inlet, fit.alternator_charger, fit.alternator_a
     limit = f", inlet {inlet.rating_a:g} A of mains" if inlet else ""
-    if fit.mains_charger:
-        yield "mains_charger", f"it gives {fit.mains_charger.charge_a:g} A{limit}"
+    told = {"alternator_charger": " from the engine", "mains_charger": limit}
+    if engine and fit.solar_on_alternator:
+        told["alternator_charger"] += f" and {engine.solar_out_a:g} A from the sun, {most_a:g} A at most of both"
+    for slot, charger in fit.chargers.items():
+        yield slot, f"it gives {charger.charge_a:g} A{told.get(slot, '')}"
     if fit.inverter:
         charges = f", charges with {fit.inverter.charge_a:g} A{limit}" if fit.inverter.transfers else ""
         yield "inverter", f"it cuts off at {fit.inverter.cut_off_v:g} V{charges}"

@@ -10,6 +10,7 @@ from optimiser.builds import PanelArray
 from optimiser.case import Trailer
 from optimiser.commissioning.check import DERATES_ABOVE, STC_C, Check
 from optimiser.commissioning.spread import COMMON
+from optimiser.connections import SLOTS
 from optimiser.fitted.fit import Fit
 from optimiser.parts import Panel
 
@@ -28,16 +29,15 @@ _BELOW_PCT = 80.0  # a bank that takes all it is given
 
 def charging_checks(fit: Fit, found: Mapping[str, Finding]) -> Iterator[Check]:
     """Each charger's current, and what its feed and the engine's alternator make of it."""
-    brief, inverter = fit.case.brief, fit.inverter
-    ready = _ready(fit)
-    if fit.alternator_charger and brief.alternator:
+    brief, inverter, ready = fit.case.brief, fit.inverter, _ready(fit)
+    fed = {slot: charger for slot, charger in fit.chargers.items() if getattr(brief, SLOTS[slot].source)}
+    if fed.pop("alternator_charger", None):
         yield from _alternator(fit, found, f"{ready}{'; panels covered' if fit.solar_on_alternator else ''}")
-    if fit.mains_charger and brief.inlet:
-        amps = fit.mains_charger.charge_a
-        yield _charge("charge.mains_charger", "mains charger into the bank", _held(amps, ready), amps)
+    amps = {slot: (SLOTS[slot].words, charger.charge_a) for slot, charger in fed.items()}
     if inverter and inverter.transfers and brief.inlet:
-        amps = inverter.charge_a
-        yield _charge("charge.inverter", "inverter-charger into the bank", _held(amps, ready), amps)
+        amps["inverter"] = "inverter-charger", inverter.charge_a
+    for slot, (words, rated_a) in amps.items():
+        yield _charge(f"charge.{slot}", f"{words} into the bank", _held(rated_a, ready), rated_a)
 
 
 def from_plug(fit: Fit) -> bool:
