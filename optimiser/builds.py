@@ -4,8 +4,6 @@ It can be written by hand as JSON. Positions are in mm: panels in vehicle coordi
 smallest x and y), bodies on their board from its lower left corner.
 """
 
-from __future__ import annotations
-
 import json
 from dataclasses import asdict
 from hashlib import sha256

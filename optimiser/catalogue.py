@@ -3,8 +3,6 @@
 The same object whether it came from one folder or from several laid over each other.
 """
 
-from __future__ import annotations
-
 import json
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass

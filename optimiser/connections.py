@@ -4,8 +4,6 @@ THE list, for model, moves, names, schedules and drawing. The audit keeps a list
 files of `auditing`), written a second time so that neither can hide a fault of the other; a test ties them together.
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass, replace
 from typing import Literal, cast

@@ -1,7 +1,5 @@
 """Writing files so that nobody ever sees half of one."""
 
-from __future__ import annotations
-
 import os
 from pathlib import Path
 

@@ -3,8 +3,6 @@
 Inside the solver a measure is a whole number of its own scale, rounded to the safe side.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Literal
 

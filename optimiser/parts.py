@@ -5,8 +5,6 @@ ties). A part that stands in a bay is a `Body`: length x width x height, the way
 clearance it wants along each of its own axes.
 """
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field

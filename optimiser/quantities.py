@@ -4,8 +4,6 @@ The ends are wide of anything in a vehicle a person drives (common practice, no 
 and nonsense, and keep every sum within what the model calculates with. What is odd but thinkable passes here.
 """
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field

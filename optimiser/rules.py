@@ -1,7 +1,5 @@
 """Rule sets: the figures that differ by country, each with its source and how sure that is."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Annotated, Any, Literal

@@ -4,8 +4,6 @@ Limits of the case are never applied here: a table says what a part does, not wh
 in the names: mv mV, ma mA, mwh mWh (and mw mW), nohm nano-ohm, g grams.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property

@@ -1,7 +1,5 @@
 """Which texts can be written anywhere: in XML, in a sheet, in a line, on a terminal."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 from unicodedata import category

@@ -5,8 +5,6 @@ through `at_least` (demands, heats, masses, costs: round up) or `at_most` (capac
 down), so that what the model accepts the float audit accepts too.
 """
 
-from __future__ import annotations
-
 from math import ceil, floor
 
 CENTS = 100  # per currency unit

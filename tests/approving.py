@@ -4,8 +4,6 @@
 commands print. A change of any of it is seen there as a difference of git, read and committed with what caused it.
 """
 
-from __future__ import annotations
-
 import re
 from collections import defaultdict
 from collections.abc import Callable

@@ -1,7 +1,5 @@
 """A headless Chromium for the tests of the page: Debian's own, since a browser fetched by a test is another program."""
 
-from __future__ import annotations
-
 import os
 import shutil
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """Helpers of the tests of readings: fill a sheet, write a log, hold it against the handmade trailer."""
 
-from __future__ import annotations
-
 import csv
 import io
 from collections.abc import Mapping

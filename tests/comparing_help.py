@@ -1,7 +1,5 @@
 """Helpers of the tests of ``compare``: a trailer with a front of four points, and a hand on each solve."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """What more than one test file is given."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NamedTuple

@@ -1,7 +1,5 @@
 """Pairs of handmade builds, one for each kind of change, with what a fitter would say of it."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from typing import Any
 

@@ -1,7 +1,5 @@
 """What the tests of bay elevations read from a drawing, and the trailer made by hand with other builds."""
 
-from __future__ import annotations
-
 from optimiser import case as c
 from optimiser.builds import Build
 from optimiser.drawing.shapes import Box, Path, Text

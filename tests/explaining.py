@@ -1,7 +1,5 @@
 """A solver for tests of explanations: small worlds, one worker, and a count of what was asked."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass, field
 

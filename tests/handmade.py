@@ -4,8 +4,6 @@ Prices and masses are the same for every body, so that totals can be added up on
 a product's or a rule's; only the shape is real.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Any
 

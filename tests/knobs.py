@@ -1,7 +1,5 @@
 """One value of a handmade world changed, by its name."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from typing import Any
 

@@ -1,7 +1,5 @@
 """What a text of a drawing belongs to: where its leader begins, and the sample that stands left of it in a legend."""
 
-from __future__ import annotations
-
 from itertools import pairwise
 
 from optimiser.drawing.shapes import Path, Point, Text

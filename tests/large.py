@@ -1,7 +1,5 @@
 """A case far larger than any vehicle, of a shipped one many times over: for what must stop in time all the same."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from optimiser.case import Case

@@ -1,7 +1,5 @@
 """Packs of the shipped builds, made without a solve: both ends of the front are their options."""
 
-from __future__ import annotations
-
 from functools import cache
 
 from optimiser.auditing import Finding

@@ -1,7 +1,5 @@
 """Builds of the shipped cases for the tests of what is made from a build: proven once, and audited here anew."""
 
-from __future__ import annotations
-
 from functools import cache
 from pathlib import Path
 

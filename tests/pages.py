@@ -3,8 +3,6 @@
 The tables of the reference and its schemas, and in the README what commands print, from a fresh run.
 """
 
-from __future__ import annotations
-
 import json
 import re
 import shlex

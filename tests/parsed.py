@@ -1,7 +1,5 @@
 """The pack's page read back: its tables by section and caption, with nothing but the standard library."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 

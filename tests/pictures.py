@@ -1,7 +1,5 @@
 """The pictures of the README, made by the program: ``python -m tests.pictures`` writes them anew."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from optimiser.drawing import to_svg

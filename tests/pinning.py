@@ -1,7 +1,5 @@
 """The model with every decision fixed to a given build: whether it accepts exactly that one."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace

@@ -4,8 +4,6 @@ In any arrangement every body can be pushed back and then down until it meets an
 another body; so the places where that holds, for every order of putting them down, are enough.
 """
 
-from __future__ import annotations
-
 from functools import cache
 from typing import NamedTuple
 

@@ -1,7 +1,5 @@
 """What the tests of plots are about: stored builds, and the trailer by hand with breaches and with long names."""
 
-from __future__ import annotations
-
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass, replace
 from functools import cache

@@ -1,7 +1,5 @@
 """Helpers of the reading tests: change a file, see what reading complains of."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """Schedules as rows of named cells, for their tests."""
 
-from __future__ import annotations
-
 import pytest
 
 from optimiser.auditing import Finding, audit

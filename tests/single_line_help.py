@@ -1,7 +1,5 @@
 """Builds for the tests of the single-line diagram: the trailer by hand and changed, and stored ones."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache

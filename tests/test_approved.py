@@ -1,7 +1,5 @@
 """Pages, drawings and printed sheets are those that somebody has read and approved."""
 
-from __future__ import annotations
-
 from difflib import unified_diff
 
 import pytest

@@ -1,7 +1,5 @@
 """The audit as a whole, and what a single value does not show."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from typing import Any
 

@@ -1,7 +1,5 @@
 """The year on the road: which scenario stands for which month, and what it gives and takes."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import numpy as np

@@ -1,7 +1,5 @@
 """The shipped cases do what they are shipped to show."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import replace
 

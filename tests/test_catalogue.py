@@ -4,8 +4,6 @@ The parts are invented, so nothing but physics, published tables and the trade's
 is wrong. Every check names the rule it comes from and why its tolerance is what it is.
 """
 
-from __future__ import annotations
-
 import csv
 import math
 from collections import Counter, defaultdict

@@ -1,7 +1,5 @@
 """Cables of the shipped catalogue against published tables."""
 
-from __future__ import annotations
-
 import math
 from itertools import pairwise
 

@@ -1,7 +1,5 @@
 """What ``check`` says: figures against sums by hand, and each oddity from the smallest change that makes it."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import replace
 from typing import TypeVar

@@ -1,7 +1,5 @@
 """The commands: exit codes, what stands on stdout and stderr, what is written."""
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Callable

@@ -1,7 +1,5 @@
 """How a command ends: a Ctrl-C once all is written, options given twice, and where to go from an impossible case."""
 
-from __future__ import annotations
-
 import contextlib
 import signal
 import tomllib

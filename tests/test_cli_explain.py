@@ -1,7 +1,5 @@
 """`optimiser explain`: exit codes, what stands on stdout and stderr, and usage that teaches."""
 
-from __future__ import annotations
-
 import json
 from pathlib import Path
 from typing import Any

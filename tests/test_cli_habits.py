@@ -1,7 +1,5 @@
 """What spares a user typing: families, addresses, a case that names its catalogues, a copy to begin with."""
 
-from __future__ import annotations
-
 import json
 import os
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Several cases or builds at once: one after the other, a headline each, the worst exit code."""
 
-from __future__ import annotations
-
 import json
 import shutil
 import signal

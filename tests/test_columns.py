@@ -1,7 +1,5 @@
 """Tables take the width there is, and never break a name."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import pytest

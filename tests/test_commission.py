@@ -1,7 +1,5 @@
 """The test sheet, and a filled one held against the design: bands, causes, faults."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Any
 

@@ -1,7 +1,5 @@
 """What a reading out of its band is likely to come from: each cause of the tree provoked on a filled sheet."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import pytest

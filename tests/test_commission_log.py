@@ -1,7 +1,5 @@
 """A monitor's log held against the design; and the command `commission`."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Mapping
 from dataclasses import replace

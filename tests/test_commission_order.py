@@ -1,7 +1,5 @@
 """The test sheet is worked through from top to bottom: what is tested dead stands before what is tested live."""
 
-from __future__ import annotations
-
 from itertools import groupby
 
 import pytest

@@ -1,7 +1,5 @@
 """Rows of the test sheet that depend on what is fitted: nothing is asked that the build cannot show."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from pathlib import Path
 from typing import Any

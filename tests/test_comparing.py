@@ -1,7 +1,5 @@
 """``compare``: the front as a sheet, as JSON and as files; what is kept between runs, and what is not."""
 
-from __future__ import annotations
-
 import json
 import re
 import signal

@@ -1,7 +1,5 @@
 """The list of connections, which the model reads, against the audit's own."""
 
-from __future__ import annotations
-
 from functools import reduce
 from typing import Any
 

@@ -1,7 +1,5 @@
 """What changes from build to build, said as a fitter would, with figures that are the audit's."""
 
-from __future__ import annotations
-
 import random
 from collections.abc import Iterator
 from dataclasses import fields, replace

@@ -1,7 +1,5 @@
 """README.md and DEVELOPERS.md against the code: what a newcomer sees first is what the program does now."""
 
-from __future__ import annotations
-
 import csv
 import re
 from pathlib import Path

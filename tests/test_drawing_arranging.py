@@ -1,7 +1,5 @@
 """Views in rows, numbers apart, hatching off bodies: properties over many inputs, and cases worked by hand."""
 
-from __future__ import annotations
-
 from itertools import combinations, pairwise
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Bay elevations: what is drawn is what the audit says stands there, once, and it can be read."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from functools import cache
 from io import StringIO

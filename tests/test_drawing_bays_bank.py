@@ -1,7 +1,5 @@
 """The bank's sheet: how far the main fuse is from where terminals may be, the links, where the main run leaves."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import replace
 from functools import cache

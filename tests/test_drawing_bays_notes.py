@@ -1,7 +1,5 @@
 """What the bays' sheets say of tails, stances, terminals and air."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import pytest

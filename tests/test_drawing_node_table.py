@@ -1,7 +1,5 @@
 """The nodes' table on the vehicle's views: the survey's coordinates, and no figure where there is none."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import pytest

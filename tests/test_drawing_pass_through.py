@@ -1,7 +1,5 @@
 """The hole of a pass-through stands at that end of its run whose bay has the board it is in."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import pytest

@@ -1,7 +1,5 @@
 """The roof plan: what it shows is the build's, to scale, and nothing covers anything."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import replace
 from functools import cache

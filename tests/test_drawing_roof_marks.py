@@ -1,7 +1,5 @@
 """Marks of feet, obstacles with corner and size, and the order of strings on the roof plan."""
 
-from __future__ import annotations
-
 import pytest
 
 from optimiser.drawing.roof import panel_boxes, roof_plan

@@ -1,7 +1,5 @@
 """Sheets: labels and dimensions that find their place, text as wide as it is, SVG and DXF that say the same."""
 
-from __future__ import annotations
-
 import re
 from io import StringIO
 from typing import Any

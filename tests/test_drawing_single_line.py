@@ -1,7 +1,5 @@
 """The single-line diagram: all that is in the build, nothing that is not, and every wire clear of texts and symbols."""
 
-from __future__ import annotations
-
 from io import StringIO
 from itertools import combinations
 from xml.etree import ElementTree

@@ -1,7 +1,5 @@
 """Modules, rows, terminals and what stays, as they are drawn: by hand on the trailer."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import pytest

@@ -1,7 +1,5 @@
 """The survey drawn before anything is solved: everything entered is there to scale, and what is wrong is marked."""
 
-from __future__ import annotations
-
 import shutil
 from collections.abc import Callable
 from pathlib import Path

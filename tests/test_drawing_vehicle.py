@@ -1,7 +1,5 @@
 """Side and plan view of the vehicle: positions are the survey's, runs the build's, and what is not surveyed says so."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import replace
 from functools import cache

@@ -1,7 +1,5 @@
 """Ways on the vehicle's views: two channels of a divided way are told apart, and one that is not divided says so."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import pytest

@@ -1,7 +1,5 @@
 """Requirements dropped: which is meant, what a build breaks without it, and what cannot be dropped."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from pathlib import Path
 

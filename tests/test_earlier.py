@@ -1,7 +1,5 @@
 """Solutions of an earlier loop, taken up without their word: the front is the same, whatever they are."""
 
-from __future__ import annotations
-
 from itertools import product
 
 import pytest

@@ -1,7 +1,5 @@
 """`expect`: what meters should show, by hand, by the trade and beside the audit."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from datetime import datetime
 from math import hypot

@@ -1,7 +1,5 @@
 """The command `expect`: what it prints, refuses and complains of."""
 
-from __future__ import annotations
-
 import json
 from dataclasses import replace
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Names that fail together, found from below, against trying every part."""
 
-from __future__ import annotations
-
 from hypothesis import given, settings
 from hypothesis import strategies as st
 

@@ -1,7 +1,5 @@
 """Conflicts and corrections against trying every subset; open questions, counts of questions, faults."""
 
-from __future__ import annotations
-
 import random
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations

@@ -1,7 +1,5 @@
 """How near to what was asked a limit can stay: held against the optimum, and against values just on either side."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 

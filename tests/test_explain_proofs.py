@@ -3,8 +3,6 @@
 Whatever of these gives a build, the explanation must have named it, and must not have said that nothing helps.
 """
 
-from __future__ import annotations
-
 import time
 from collections.abc import Mapping
 from functools import cache

@@ -4,8 +4,6 @@ The published sets with all their conflicts and correction sets are read from th
 the source of each. The library is CPMpy's explanation tools, in their naive forms: these use no assumption literals.
 """
 
-from __future__ import annotations
-
 import json
 import operator
 import random

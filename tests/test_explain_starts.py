@@ -3,8 +3,6 @@
 A trailer of `conflicting` with one module of 1280 Wh at most, and lamps that burn day and night.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache

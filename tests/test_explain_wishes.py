@@ -1,7 +1,5 @@
 """What the brief asks for as such stands apart from limits; each limit says whose it is, and what is to spare."""
 
-from __future__ import annotations
-
 import time
 from functools import cache
 

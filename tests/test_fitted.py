@@ -1,7 +1,5 @@
 """What is fitted is looked up once: whoever asks of the same build shares its fit, and the runs worked out of it."""
 
-from __future__ import annotations
-
 from collections import Counter
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Feet, glands, pass-throughs and vents: proposed places, worked out by hand and held against the builds."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from itertools import combinations, product
 from typing import Any

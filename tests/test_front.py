@@ -1,7 +1,5 @@
 """The loop over a front: published fronts, trying everything, points apart, stopping and going on."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass, field

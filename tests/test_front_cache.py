@@ -1,7 +1,5 @@
 """Builds kept between runs: taken over without their word, and left aside where anything is not as it was."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Callable
 from dataclasses import replace

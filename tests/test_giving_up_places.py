@@ -1,7 +1,5 @@
 """Giving a clearance up at one place gives up no other's, and never what a body is."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import pytest

@@ -1,7 +1,5 @@
 """Parts that stay: only where the survey names them, only in slots they can fill, and held to their place."""
 
-from __future__ import annotations
-
 from typing import Any, NamedTuple
 
 import pytest

@@ -1,7 +1,5 @@
 """A front asked for kind by kind: the same points as the plain loop, with fewer questions over all kinds."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 from typing import Any
 

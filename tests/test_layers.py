@@ -1,7 +1,5 @@
 """The contracts on imports name all that they are about."""
 
-from __future__ import annotations
-
 import ast
 import tomllib
 from collections import Counter

@@ -1,7 +1,5 @@
 """Levers: each requirement has its own, and none ever tightens what it is there to ease."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Any
 

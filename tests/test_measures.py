@@ -1,7 +1,5 @@
 """What builds are compared by: the solver's figures against the audit's, against going through all, and by hand."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import permutations, product

@@ -1,7 +1,5 @@
 """Worlds off the beaten track: the model takes a pinned build exactly when the audit finds nothing against it."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Moves: one value of a case or catalogue, by its address, and all that it must not break."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from decimal import Decimal
 

@@ -4,8 +4,6 @@ A changed build that still holds must not be better than the one that was proven
 and weighs just the same the audit must say that its claim is wrong.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache

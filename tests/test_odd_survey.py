@@ -1,7 +1,5 @@
 """Nonsense a survey could hold: refused where it cannot be, called odd where it may."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path

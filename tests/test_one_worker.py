@@ -1,7 +1,5 @@
 """One worker proves what two prove, and with little work: it takes both searches in turns."""
 
-from __future__ import annotations
-
 import pytest
 from ortools.sat.python import cp_model
 

@@ -5,8 +5,6 @@ capacity an hour below 10 C. NEC 552.10(D) of 2008, FOUND: no lead-acid battery 
 1.7 in2. IEC 62485-2, second hand: openings by gas.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Figures from outside the project, held through the audit of a whole build: what cables stand where they lie."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Wind, crash and bends by figures from outside, as a whole build's job pack tells them. Nothing of it is held."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from math import ceil
 

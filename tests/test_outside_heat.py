@@ -4,8 +4,6 @@ Stack flow by building ventilation texts and by an American handbook, FOUND; hea
 flat panels in early summer, common practice, no source.
 """
 
-from __future__ import annotations
-
 from math import sqrt
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Current that leaves through a wall comes through every run before it: the first law of Kirchhoff, on whole builds."""
 
-from __future__ import annotations
-
 import pytest
 
 from optimiser.auditing import audit, breaches

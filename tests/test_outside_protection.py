@@ -1,7 +1,5 @@
 """Figures from outside the project, held through the audit of a whole build: faults, fuses, the chain."""
 
-from __future__ import annotations
-
 from math import inf
 from typing import Any
 

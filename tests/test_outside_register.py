@@ -4,8 +4,6 @@ Limits that brief and survey set need none: they are what the customer and the t
 is listed here with the reason, and reports may say so.
 """
 
-from __future__ import annotations
-
 import re
 from pathlib import Path
 

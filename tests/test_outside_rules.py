@@ -1,7 +1,5 @@
 """Figures of rules from outside, held through the audit of a whole build: distances, sections, voltages, company."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

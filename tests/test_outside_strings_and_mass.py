@@ -1,7 +1,5 @@
 """Figures from outside the project, held through the audit of a whole build: strings, ducts, masses."""
 
-from __future__ import annotations
-
 from math import pi
 from typing import Any
 

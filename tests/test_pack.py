@@ -1,7 +1,5 @@
 """The job pack: every figure on its page is the audit's, every page has its cautions, and it is all or nothing."""
 
-from __future__ import annotations
-
 import csv
 import json
 import re

@@ -1,7 +1,5 @@
 """The pack's page in a browser: options picked, no error, nothing fetched, readable by all, and on paper."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from io import BytesIO

@@ -1,7 +1,5 @@
 """The picture of cost and mass: which way its axes go, and that a point reads off its marks what the audit has."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from xml.etree import ElementTree

@@ -1,7 +1,5 @@
 """The customer's page: few figures, none better than the audit's, what is left out told beside the price."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from math import inf
 

@@ -1,7 +1,5 @@
 """What a pack is made of: differences of the other options, beside the audit's figures."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.packed_help import packed

@@ -1,7 +1,5 @@
 """The pack's page on a laptop and on a phone: what is too wide says so, the test sheet is cards."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any

@@ -1,7 +1,5 @@
 """The options of a pack: the front with the build itself among it, what is otherwise, and what decides each."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import pytest

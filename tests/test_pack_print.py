@@ -1,7 +1,5 @@
 """The pack's page on paper: no head without its rows, no page that is nearly blank, no more pages than needed."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass

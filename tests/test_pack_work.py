@@ -1,7 +1,5 @@
 """The order of work: dead first, in the order that keeps whoever works whole, and only of what the build has."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from typing import Any
 

@@ -1,7 +1,5 @@
 """The pack's folder: all of it or nothing, and a folder that is there stays the folder it is."""
 
-from __future__ import annotations
-
 import os
 from pathlib import Path
 

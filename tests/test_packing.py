@@ -4,8 +4,6 @@ Pallet loading and 2D knapsack instances are read from the shared benchmark fold
 each; only those whose optimum was proven there are used. They go through the same calls the roof uses.
 """
 
-from __future__ import annotations
-
 import csv
 import json
 from itertools import product

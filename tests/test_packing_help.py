@@ -1,7 +1,5 @@
 """The stored builds: without a breach, or nothing made from them would say anything."""
 
-from __future__ import annotations
-
 import pytest
 
 from optimiser.auditing import breaches

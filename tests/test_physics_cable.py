@@ -1,7 +1,5 @@
 """Conductors, fuses and ducts against published figures."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from math import pi, sqrt
 

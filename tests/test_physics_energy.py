@@ -1,7 +1,5 @@
 """Bank, currents and the trade's loads."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from functools import partial
 

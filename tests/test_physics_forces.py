@@ -1,7 +1,5 @@
 """Wind, crash, glue and bends against outside figures."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 import pytest

@@ -1,7 +1,5 @@
 """Heat, ventilation and hydrogen against published figures."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from math import sqrt
 

@@ -1,7 +1,5 @@
 """Moments against a statics exercise and the trade's own sums."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 import pytest

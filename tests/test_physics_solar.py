@@ -1,7 +1,5 @@
 """Sun, sky, panels and shade against published figures."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable
 from typing import TypedDict

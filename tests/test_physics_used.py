@@ -1,7 +1,5 @@
 """Every function of the physics is used by the product: what only tests call guards no build."""
 
-from __future__ import annotations
-
 import ast
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """Plots: they read without colour, nothing covers anything, ids are their own."""
 
-from __future__ import annotations
-
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """Figures of the plots are the audit's, in the picture and in the table beside it."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from math import inf

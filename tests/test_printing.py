@@ -1,7 +1,5 @@
 """Figures in words, and what the tables leave out."""
 
-from __future__ import annotations
-
 import re
 from math import inf
 

@@ -1,7 +1,5 @@
 """Every number of a case and of a catalogue has a lower and an upper end, and what lies beyond is refused."""
 
-from __future__ import annotations
-
 import shutil
 from collections.abc import Iterator
 from pathlib import Path

@@ -1,7 +1,5 @@
 """The quotation: its prices are the audit's, and it invents nothing."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from hashlib import sha256
 

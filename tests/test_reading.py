@@ -1,7 +1,5 @@
 """Case folders: what is read, however it was saved; faults of whole files; writing."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable
 from pathlib import Path

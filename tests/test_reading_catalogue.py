@@ -1,7 +1,5 @@
 """Catalogue folders, laid over each other; their faults; the hash of what a run is made from."""
 
-from __future__ import annotations
-
 import re
 import shutil
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Every kind of fault in a case folder is named with its file, row and column."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from pathlib import Path

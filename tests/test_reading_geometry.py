@@ -1,7 +1,5 @@
 """What cannot be, or may be a slip of the tape: zones, bays, boards and openings, just possible and just not."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Files that a person could have by mistake, and some that nobody should: told, never a traceback."""
 
-from __future__ import annotations
-
 import json
 import os
 import random

@@ -1,7 +1,5 @@
 """Cases, catalogue and a build as they were written for an earlier version (tests/old/), read with notes."""
 
-from __future__ import annotations
-
 import json
 import shutil
 from pathlib import Path

@@ -1,7 +1,5 @@
 """The reference: every file, column, requirement and key has its meaning, made from the code and not stale."""
 
-from __future__ import annotations
-
 import json
 from typing import Any
 

@@ -5,8 +5,6 @@ gap to the audit, the row says how wide. A requirement that is not active must l
 since that is how conflicts and prices of limits are found; a definition never does.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Any, NamedTuple
 

@@ -1,7 +1,5 @@
 """Figures of a rule set: what each may be, and what is said of one that is wrong, unknown or left out."""
 
-from __future__ import annotations
-
 import shutil
 from pathlib import Path
 

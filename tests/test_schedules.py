@@ -1,7 +1,5 @@
 """Schedules: sums that are the audit's, and everything of a build exactly where it belongs."""
 
-from __future__ import annotations
-
 from collections import Counter
 from dataclasses import replace
 

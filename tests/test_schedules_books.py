@@ -1,7 +1,5 @@
 """Schedules as CSV and as a workbook, read back by others' code and held against the schedules they were made from."""
 
-from __future__ import annotations
-
 import csv
 from dataclasses import replace
 from io import BytesIO

@@ -1,7 +1,5 @@
 """The drilling list: every fixing once, and the holes that nobody surveyed without coordinates."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 import pytest

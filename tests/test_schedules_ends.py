@@ -1,7 +1,5 @@
 """What stands at either end of a run, beside the ends that the audit wants it to have."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import pytest

@@ -1,7 +1,5 @@
 """Labels by hand: what stands on each, where it goes, and how many of it."""
 
-from __future__ import annotations
-
 import pytest
 
 from optimiser.schedules.labels import labels

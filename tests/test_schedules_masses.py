@@ -1,7 +1,5 @@
 """Masses, shares and limits of the mass schedules, held against the audit's findings and against paper."""
 
-from __future__ import annotations
-
 from collections import Counter
 
 import pytest

@@ -1,7 +1,5 @@
 """A line of the bill by hand: each figure under its own heading."""
 
-from __future__ import annotations
-
 from optimiser.schedules.materials import materials
 from tests.handmade import world
 from tests.knobs import changed

@@ -1,7 +1,5 @@
 """Remarks of the fuse schedule by hand: what a part has beside what is wanted of it."""
 
-from __future__ import annotations
-
 from optimiser.schedules.protection import protection
 from optimiser.schedules.table import Cell
 from tests.handmade import World, world

@@ -1,7 +1,5 @@
 """What the cutting list, the cable ends and the protection say beside their figures."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import pytest

@@ -1,7 +1,5 @@
 """Starter cases of each kind, size and voltage read, look right as far as anyone can tell, and can be built."""
 
-from __future__ import annotations
-
 from itertools import product
 from pathlib import Path
 from typing import Any

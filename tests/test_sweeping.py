@@ -1,7 +1,5 @@
 """One value swept: the curve of cost and mass, and what changes along it. Figures on the sheet are the audit's."""
 
-from __future__ import annotations
-
 import re
 import threading
 from collections.abc import Callable

@@ -1,7 +1,5 @@
 """The time limit holds while the model is made and the roof packed, and its coming proves nothing."""
 
-from __future__ import annotations
-
 import time
 from dataclasses import dataclass, replace
 

@@ -1,7 +1,5 @@
 """What if: a case as asked beside the same as changed. Figures on the sheets are the audit's."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import replace
 from typing import Any

@@ -3,8 +3,6 @@
 All bodies of `handmade.py` are squares with one clearance, so that lengths taken for widths would show nowhere there.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Any, Literal
 

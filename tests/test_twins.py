@@ -1,7 +1,5 @@
 """What the solver proves best, held against going through every build of tiny worlds."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from typing import Any
 

@@ -1,7 +1,5 @@
 """The random vehicles: the same from the same seed, well-formed, and like something a fitter would see."""
 
-from __future__ import annotations
-
 from itertools import combinations
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """Vents that are cut have a place: two openings each on a side of the bay that no board is on, else nothing holds."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from itertools import product
 from random import Random

@@ -1,7 +1,5 @@
 """Panels of several zones on one roof: an edge between zones stops neither a panel, a shadow nor an open lid."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from pathlib import Path
 from random import Random

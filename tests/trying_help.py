@@ -1,7 +1,5 @@
 """Helpers of the tests of what if: try a change out on a case, and print what it came to."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 
 import pytest

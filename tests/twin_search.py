@@ -6,8 +6,6 @@ same combination again. Naming too many of them only costs time; `sampled` looks
 too few.
 """
 
-from __future__ import annotations
-
 import random
 from collections import defaultdict
 from collections.abc import Callable, Iterator

@@ -4,8 +4,6 @@ For every slot there is a part and a board (``busbar``, ``busbar@``), for every 
 (``cable:main``, ``fuse:main``). `twin_search` goes through them with the audit as the only judge.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import product

@@ -3,8 +3,6 @@
 Rows are tables to be read down their columns; the classes name the columns.
 """
 
-from __future__ import annotations
-
 from typing import Literal, NamedTuple
 
 from optimiser.case import Place

@@ -4,8 +4,6 @@ Sizes, masses and loads are drawn from ranges of the trade (common practice, no 
 kept as it comes: some vehicles have room to spare, some are honestly too tight for what is asked of them.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from itertools import pairwise
 from random import Random

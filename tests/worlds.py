@@ -1,7 +1,5 @@
 """The trailer by hand with other banks, runs and places: changes that are set before a value is moved."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from optimiser import builds as b

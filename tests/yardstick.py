@@ -4,8 +4,6 @@ Each solve has a process of its own, so that none profits from what another has 
 costs one row. Every build is audited, proven or not.
 """
 
-from __future__ import annotations
-
 import argparse
 import sys
 import time

@@ -1,7 +1,5 @@
 """The air that bays stand in and breathe, and how warm or cold it may be."""
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import NDArray
 

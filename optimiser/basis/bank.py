@@ -1,7 +1,5 @@
 """What modules take and give in cold and heat, and what keeps them warm."""
 
-from __future__ import annotations
-
 from math import inf
 
 import numpy as np

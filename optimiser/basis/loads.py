@@ -1,7 +1,5 @@
 """What the loads draw, hour by hour and at their worst."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations

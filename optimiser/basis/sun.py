@@ -1,7 +1,5 @@
 """What the sun gives a panel of a zone, hour by hour, and what a string reads at its extremes."""
 
-from __future__ import annotations
-
 from functools import lru_cache
 from typing import Literal
 

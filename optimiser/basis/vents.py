@@ -4,8 +4,6 @@ The survey does not say on which side a board is. One that fills a side but for 
 other may be on each side it is not too long for, and of all ways that is, the one that leaves the least counts.
 """
 
-from __future__ import annotations
-
 from itertools import product
 from math import ceil, sqrt
 

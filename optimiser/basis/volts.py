@@ -1,7 +1,5 @@
 """Voltages of a lithium iron phosphate bank, and the currents parts draw at them."""
 
-from __future__ import annotations
-
 from optimiser.case import Alternator, Case
 from optimiser.parts import AlternatorCharger, Inverter, MainsCharger, Module, Panel, StepDown
 from optimiser.physics import cable

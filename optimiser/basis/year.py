@@ -5,8 +5,6 @@ and share of a clear sky's light, under the sun of the month's middle. Driving a
 what a full bank turns away: it is a measure of panels against loads, not a promise.
 """
 
-from __future__ import annotations
-
 from calendar import monthrange
 from collections.abc import Iterator
 

@@ -1,7 +1,5 @@
 """The brief: what case.toml says, a class a table of it; the keys are the field names."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field

@@ -3,8 +3,6 @@
 Coordinates are in mm: x forward from the rear of the vehicle, y to the left from the centre line, z up.
 """
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import Field

@@ -1,7 +1,5 @@
 """What ``check`` finds of a case that has no problems: a summary, and warnings."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from optimiser.basis import loads

@@ -1,7 +1,5 @@
 """What a case amounts to before anything is chosen: energy, areas, volumes."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from itertools import pairwise
 

@@ -1,7 +1,5 @@
 """What the survey and the catalogue say that may be a slip, or leaves nothing that could be fitted."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.basis import volts

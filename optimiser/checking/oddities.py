@@ -1,7 +1,5 @@
 """What is allowed in a case but seldom meant: worth a look before a long solve."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import combinations, product

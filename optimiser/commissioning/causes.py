@@ -3,8 +3,6 @@
 A guess is marked as one: it says where to look first, and a value out of band needs its cause found before handover.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator
 from fnmatch import fnmatchcase
 

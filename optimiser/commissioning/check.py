@@ -1,7 +1,5 @@
 """A check of the test sheet: what is measured and how, what the design says, and between what a reading passes."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal

@@ -1,7 +1,5 @@
 """What the meters should show at an instant: strings, sources, loads, and what the bank gives or takes for it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime

@@ -1,7 +1,5 @@
 """What the strings should show: light on each zone, volts and amperes."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta

@@ -1,7 +1,5 @@
 """The test sheet as CSV to fill in, and read back: every fault told by row and column."""
 
-from __future__ import annotations
-
 import csv
 import io
 from collections.abc import Iterable, Iterator

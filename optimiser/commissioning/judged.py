@@ -1,7 +1,5 @@
 """A reading held against the design, and the report of all of them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal, get_args

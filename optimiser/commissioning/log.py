@@ -1,7 +1,5 @@
 """A monitor's log: read, and held hour by hour against the design."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta

@@ -1,7 +1,5 @@
 """A file of readings, filled sheet or log, held against the design."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 from pathlib import Path

@@ -1,7 +1,5 @@
 """The test sheet of a build: every check, with its design value from the audit."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
 
 from optimiser.auditing.cables import own_drop_v

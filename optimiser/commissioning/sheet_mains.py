@@ -1,7 +1,5 @@
 """Checks on mains: a licensed electrician's work, listed so that none is forgotten; dead ones first."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.commissioning.check import Check

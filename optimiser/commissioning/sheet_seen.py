@@ -1,7 +1,5 @@
 """Rows of the test sheet for what is looked at and what is set."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 
 from optimiser.auditing.finding import Finding

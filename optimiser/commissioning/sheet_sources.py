@@ -1,7 +1,5 @@
 """Rows of the test sheet for what charges: alternator, chargers and the sun."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 
 from optimiser.auditing.finding import Finding

@@ -1,7 +1,5 @@
 """How far a meter may be from what was calculated, part by part, with where each part comes from."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from math import hypot

@@ -1,7 +1,5 @@
 """What changes from one build to another, in a fitter's words."""
 
-from __future__ import annotations
-
 from optimiser.builds import Build
 from optimiser.catalogue import Catalogue
 from optimiser.differences import bank, roof, runs, slots

@@ -1,7 +1,5 @@
 """System voltage and bank."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.builds import Bank, Build

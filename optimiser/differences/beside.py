@@ -1,7 +1,5 @@
 """Two builds beside each other, row by row."""
 
-from __future__ import annotations
-
 from collections import Counter
 from dataclasses import dataclass
 from typing import NamedTuple

@@ -1,7 +1,5 @@
 """One thing that is otherwise in another build, and the words it is told in."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass

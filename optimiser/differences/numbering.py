@@ -3,8 +3,6 @@
 Otherwise the same two arrays found in the other order would read as four changes.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 

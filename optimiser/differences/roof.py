@@ -1,7 +1,5 @@
 """Panels by zone, and how they are strung."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Callable, Iterator
 from typing import TypeVar

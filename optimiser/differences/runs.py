@@ -1,7 +1,5 @@
 """Cables and fuses of the runs."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.builds import Build, Run

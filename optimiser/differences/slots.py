@@ -1,7 +1,5 @@
 """The parts in their slots, and where they stand."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple, TypeVar

@@ -1,7 +1,5 @@
 """Drawings of an audited build, to scale: as shapes, as SVG and as DXF."""
 
-from __future__ import annotations
-
 from optimiser.auditing import Finding
 from optimiser.drawing.bays import bay_elevations
 from optimiser.drawing.dxf import to_dxf

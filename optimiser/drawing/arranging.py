@@ -1,7 +1,5 @@
 """Views side by side on a sheet; numbers and hatching that keep off each other and off bodies."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise

@@ -1,7 +1,5 @@
 """A drawing as DXF in whole millimetres of the vehicle, for a saw, a cutter or another drawing program."""
 
-from __future__ import annotations
-
 from io import StringIO
 
 from ezdxf._options import options  # the one the package shows without saying so

@@ -1,7 +1,5 @@
 """A legend: what lines and fills mean, with a sample of each."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

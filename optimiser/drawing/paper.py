@@ -1,7 +1,5 @@
 """Which paper a drawing goes on at its scale."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Literal
 

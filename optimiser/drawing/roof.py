@@ -1,7 +1,5 @@
 """The roof in plan, seen from above: the front at the right, the left of the vehicle up."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from itertools import product
 

@@ -1,7 +1,5 @@
 """Running dimensions: distances from one datum, each at the end of its own line, spread where they are close."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal
 

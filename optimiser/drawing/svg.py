@@ -1,7 +1,5 @@
 """A drawing as SVG: to scale when printed at 100 %, readable without colour and by a screen reader."""
 
-from __future__ import annotations
-
 from html import escape
 from math import ceil, cos, floor, radians, sin
 

@@ -3,8 +3,6 @@
 It finds nothing right or wrong: `auditing` does. Drawings, schedules and the test sheet read it.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import lru_cache
 

@@ -1,7 +1,5 @@
 """The currents that a build measures."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 from optimiser.basis import volts

@@ -1,7 +1,5 @@
 """What the fit-out weighs and costs, piece by piece, which axle carries it, and what it comes to in each measure."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 from typing import NamedTuple

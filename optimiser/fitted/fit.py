@@ -1,7 +1,5 @@
 """What a build consists of, looked up in the catalogue: parts by slot, and the currents between them."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property, wraps

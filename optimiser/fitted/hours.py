@@ -1,7 +1,5 @@
 """The bank hour by hour in a scenario, and how long it lasts without sun."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from math import inf
 

@@ -1,7 +1,5 @@
 """Whether a build speaks of things that exist: each name in it must be known before it can be audited."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator
 

@@ -1,7 +1,5 @@
 """The runs a build must have, from its parts and the brief alone, and the runs it has."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal

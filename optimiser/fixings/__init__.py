@@ -1,7 +1,5 @@
 """Holes and feet that a build needs and nobody surveyed: proposed places, each from a named datum."""
 
-from __future__ import annotations
-
 from optimiser.fitted.fit import Fit
 from optimiser.fixings.entries import glands, pass_throughs
 from optimiser.fixings.feet import feet

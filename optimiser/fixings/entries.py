@@ -1,7 +1,5 @@
 """Entries through the roof and outside walls: at the surveyed spot if that is free, else as near as can be."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product

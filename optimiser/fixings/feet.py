@@ -1,7 +1,5 @@
 """Feet of the mounting kits under rigid panels."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.builds import PlacedPanel

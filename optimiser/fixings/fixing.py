@@ -1,7 +1,5 @@
 """What a fixing is, and the data its coordinates are taken from."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Literal
 

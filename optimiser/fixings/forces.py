@@ -3,8 +3,6 @@
 How strong feet, glue, boards and the roof are is in no catalogue and no survey.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass

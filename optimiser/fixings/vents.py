@@ -1,7 +1,5 @@
 """Openings of the vents, a low and a high one each, and the holes for cables that nobody surveyed."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

@@ -3,8 +3,6 @@
 What a move may not break is what reading would refuse: a moved case is as valid as one that was read.
 """
 
-from __future__ import annotations
-
 from optimiser.moves.address import addresses
 from optimiser.moves.feeding import feeding
 from optimiser.moves.levers import levers

@@ -4,8 +4,6 @@
 ``part.NAME.column`` for one part, ``regulators.column`` for all parts of a catalogue file.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache

@@ -4,8 +4,6 @@ Not levers of those limits: nobody says a fuse is too large because of a smaller
 no build, one of these may give way to them: an inlet, a voltage, a choice, a count, a draw, the air.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 
 from optimiser.case import Case

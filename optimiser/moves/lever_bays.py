@@ -1,7 +1,5 @@
 """Levers of what stands in bays: boards, openings, and what is allowed where."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from itertools import product
 

@@ -1,7 +1,5 @@
 """What makes levers of values: all rows or files of a kind that a requirement could mean, and of its loads."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial

@@ -4,8 +4,6 @@ The register says of most which value that is, and how far and which way it move
 what eases a requirement depends on the case, on its place or on the parts there are.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 

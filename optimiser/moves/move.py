@@ -4,8 +4,6 @@ A sign in front makes a change relative: ``+40``, ``-0.5``. Anything else is abs
 second ``=`` makes a signed number absolute too, ``place.record_low_c==-15``, which temperatures need.
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """A case and a catalogue with one value moved."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import chain

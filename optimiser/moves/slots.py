@@ -1,7 +1,5 @@
 """Which catalogue files fill a slot, which boards can take it, and which files a run's terminals are of."""
 
-from __future__ import annotations
-
 from typing import Literal
 
 from optimiser.case import Bay, Board, Case

@@ -1,7 +1,5 @@
 """The value a change makes of another, within what its type allows."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from math import inf
 

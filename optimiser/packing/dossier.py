@@ -1,7 +1,5 @@
 """Everything that is made from one build, before it is a page or files."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 

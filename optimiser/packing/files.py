@@ -1,7 +1,5 @@
 """A pack's files by their names in its folder, and the folder: all of it or nothing."""
 
-from __future__ import annotations
-
 import os
 import shutil
 from collections.abc import Iterator, Mapping

@@ -1,7 +1,5 @@
 """The builds a customer can choose between, and what decides each of them."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal

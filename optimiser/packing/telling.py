@@ -1,7 +1,5 @@
 """What the command says of a pack it has written."""
 
-from __future__ import annotations
-
 from collections.abc import Collection
 from pathlib import Path
 

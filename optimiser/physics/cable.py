@@ -1,7 +1,5 @@
 """Conductors, fuses and ducts: resistance, drop, ampacity, fault current and fill."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from math import inf, sqrt
 

@@ -1,7 +1,5 @@
 """Energy through a bank hour by hour, and current through a converter."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 

@@ -3,8 +3,6 @@
 Plain formulas on plain numbers. None of them knows how strong a foot, a glue or a roof is.
 """
 
-from __future__ import annotations
-
 AIR_KG_M3 = 1.225
 """Density of air at sea level and 15 C (International Standard Atmosphere)."""
 

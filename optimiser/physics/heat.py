@@ -1,7 +1,5 @@
 """Heat in a bay: what devices give off and still deliver when warm, what walls and vents carry away."""
 
-from __future__ import annotations
-
 from math import sqrt
 
 GRAVITY_M_S2 = 9.81

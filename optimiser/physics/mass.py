@@ -3,8 +3,6 @@
 All are moments about a wheel line. They are linear, so shares of several items add.
 """
 
-from __future__ import annotations
-
 
 def _check_mass(mass_kg: float) -> None:
     if mass_kg < 0:

@@ -1,7 +1,5 @@
 """Shadow of an obstacle on a flat roof."""
 
-from __future__ import annotations
-
 from math import radians, tan
 
 

@@ -5,8 +5,6 @@ are used for a panel on a vehicle roof. Coordinates are in degrees, north and ea
 time zone; arrays hold one value an instant.
 """
 
-from __future__ import annotations
-
 from typing import Literal, NamedTuple
 
 import numpy as np

@@ -1,7 +1,5 @@
 """One solve: the outcome with its audited build. No build leaves here unaudited."""
 
-from __future__ import annotations
-
 import platform
 from dataclasses import dataclass, replace
 from pathlib import Path

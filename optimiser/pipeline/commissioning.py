@@ -1,7 +1,5 @@
 """Commissioning: read what was asked, hold readings against the design, write the sheet. Nothing is solved."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 

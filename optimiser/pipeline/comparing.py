@@ -4,8 +4,6 @@ Builds are kept as they are found, so that a later run with the same inputs goes
 nothing, audits each and proves again what it says of them.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import pairwise

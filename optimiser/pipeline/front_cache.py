@@ -5,8 +5,6 @@ measures, releases and the program's own code. What cannot be read is left aside
 proven again, by whoever uses it.
 """
 
-from __future__ import annotations
-
 import json
 import os
 from collections.abc import Iterable

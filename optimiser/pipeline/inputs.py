@@ -1,7 +1,5 @@
 """Reading what a command was given: case, catalogue, build files. What cannot be used is told, never guessed."""
 
-from __future__ import annotations
-
 import shlex
 from collections.abc import Sequence
 from dataclasses import dataclass

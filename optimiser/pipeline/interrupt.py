@@ -1,7 +1,5 @@
 """Long work that Ctrl-C ends early, with what was found so far."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor, wait
 from typing import TypeVar

@@ -1,7 +1,5 @@
 """The catalogue as a list: a class of parts, those that pass some tests, some of its columns."""
 
-from __future__ import annotations
-
 import operator
 import re
 from collections.abc import Callable, Iterable, Sequence

@@ -1,7 +1,5 @@
 """Writing what was found: all of it or nothing, and nothing that the audit refuses."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from optimiser.builds import Build, to_json

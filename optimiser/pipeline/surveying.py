@@ -1,7 +1,5 @@
 """A survey as drawings, before anything is solved; also where the case has faults, as far as it can be read."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from html import escape
 

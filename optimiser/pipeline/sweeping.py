@@ -1,7 +1,5 @@
 """One value swept over a span: the best build at each step, audited, and what changes from one to the next."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal

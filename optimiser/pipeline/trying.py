@@ -4,8 +4,6 @@ Nothing is written here, and what was changed leaves no mark on the case: builds
 inputs, since no folder holds those.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace

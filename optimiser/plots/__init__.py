@@ -1,7 +1,5 @@
 """Plots of an audited build, as SVG for a page: each with what it tells in words, and its figures as a table."""
 
-from __future__ import annotations
-
 from optimiser.auditing import Finding
 from optimiser.fitted import Fit
 from optimiser.plots.hours import hours

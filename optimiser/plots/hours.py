@@ -1,7 +1,5 @@
 """The bank through a scenario: state of charge above, power in against loads below."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -1,7 +1,5 @@
 """How much room each requirement has, as a share of its limit, the tightest on top."""
 
-from __future__ import annotations
-
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 

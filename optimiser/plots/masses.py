@@ -1,7 +1,5 @@
 """What the fit-out weighs, place by place, and how much of it the hitch or the axles carry."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from matplotlib.axes import Axes

@@ -1,7 +1,5 @@
 """Month by month: what the panels give a day against what is drawn, by the year that builds are compared by."""
 
-from __future__ import annotations
-
 from collections import Counter
 from dataclasses import dataclass
 from itertools import groupby

@@ -3,8 +3,6 @@
 A figure is drawn at its printed size, so that letters and lines are what they will be on paper.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager

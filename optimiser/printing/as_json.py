@@ -1,7 +1,5 @@
 """Answers and audits for programs: the objects whose types are in `objects.py`."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterable
 from math import isfinite

@@ -1,7 +1,5 @@
 """A case before anything is chosen, as lines of text."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.checking import Overview

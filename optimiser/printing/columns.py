@@ -1,7 +1,5 @@
 """Tables within a width that never break a name: columns share it, or rows stand below each other."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from copy import copy
 

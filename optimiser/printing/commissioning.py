@@ -1,7 +1,5 @@
 """Sheets of commissioning: what meters should show, the test sheet, readings beside the design."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 
 from rich.console import RenderableType

@@ -1,7 +1,5 @@
 """Commissioning for programs: the objects whose types are in `objects.py`."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from optimiser.auditing import Finding, breaches

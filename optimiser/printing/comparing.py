@@ -1,7 +1,5 @@
 """The sheet of a comparison: the front as a table, and what changes from each build to the next."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from rich.console import RenderableType

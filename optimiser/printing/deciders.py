@@ -1,7 +1,5 @@
 """What decides, in words: whose each requirement is, at which places, and what it is worth."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from math import isfinite
 from typing import TypeVar

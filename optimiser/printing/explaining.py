@@ -1,7 +1,5 @@
 """The sheet of an explanation: conflict and least changes, or what decides, what it is worth and what has room."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from math import isfinite
 

@@ -1,7 +1,5 @@
 """Explanations, trials and sweeps for programs: the objects whose types are in `objects_explained.py`."""
 
-from __future__ import annotations
-
 from optimiser.auditing import Finding
 from optimiser.differences import Totals
 from optimiser.explaining import Change, Core, Decider, Deciding, Nearest, Price, Reason, Why

@@ -1,7 +1,5 @@
 """The audit's findings: all of them for the audit command, the tightest for a build's sheet."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from math import isfinite
 

@@ -1,7 +1,5 @@
 """What is fitted where: roof, strings, bank, parts, runs and the small things."""
 
-from __future__ import annotations
-
 from itertools import zip_longest
 
 from rich.table import Table

@@ -3,8 +3,6 @@
 Money is in the currency of the case, masses are in kg. What there is none of is null.
 """
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 from pydantic import Field

@@ -1,7 +1,5 @@
 """Objects of builds: solved, audited, compared, packed; and what those of other commands are made of."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal, NotRequired
 
 from pydantic import Field

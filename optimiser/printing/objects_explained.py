@@ -1,7 +1,5 @@
 """Objects of explanations, trials and sweeps."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import Field

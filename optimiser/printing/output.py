@@ -1,7 +1,5 @@
 """The way out: text to stdout, notes to stderr, on terminals and off them."""
 
-from __future__ import annotations
-
 import os
 import re
 import sys

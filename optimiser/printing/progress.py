@@ -1,7 +1,5 @@
 """How far the search is, on stderr: one line that lives on a terminal, a line now and then elsewhere."""
 
-from __future__ import annotations
-
 import sys
 import time
 from collections.abc import Iterator

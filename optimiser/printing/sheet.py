@@ -1,7 +1,5 @@
 """The sheet of a solve: what it came to, what is fitted where, how much room is left, and the cautions."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from rich.console import RenderableType

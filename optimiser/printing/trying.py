@@ -1,7 +1,5 @@
 """Sheets of what if: the two builds of a trial side by side, and the curve of a sweep."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from decimal import Decimal
 

@@ -1,7 +1,5 @@
 """Figures in words, tables of one look, and the cautions that go with every sheet."""
 
-from __future__ import annotations
-
 from math import ceil
 
 from rich import box

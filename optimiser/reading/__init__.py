@@ -1,7 +1,5 @@
 """Reading: case and catalogue folders to objects. Every problem is gathered, and all are raised at once."""
 
-from __future__ import annotations
-
 import warnings
 from pathlib import Path
 

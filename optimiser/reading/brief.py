@@ -1,7 +1,5 @@
 """case.toml: from text to the brief, every problem noted with its dotted key and line."""
 
-from __future__ import annotations
-
 import json
 import math
 import re

@@ -1,7 +1,5 @@
 """A case folder: brief and tables, checked in themselves and against each other."""
 
-from __future__ import annotations
-
 from hashlib import sha256
 from pathlib import Path
 from typing import Any

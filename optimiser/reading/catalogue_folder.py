@@ -1,7 +1,5 @@
 """Catalogue folders: parts and rule sets, later folders laid over earlier ones."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Literal

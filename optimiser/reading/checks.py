@@ -1,7 +1,5 @@
 """Checks of loads, scenarios and brief against each other. Those of places and nodes have files of their own."""
 
-from __future__ import annotations
-
 import re
 from calendar import monthrange
 from collections.abc import Iterable

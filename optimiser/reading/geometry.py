@@ -1,7 +1,5 @@
 """Checks of what cannot be in one place, or in a place too small for it: zones, bays, boards, openings."""
 
-from __future__ import annotations
-
 from itertools import combinations
 
 from optimiser.case import Bay, Board, Zone

@@ -3,8 +3,6 @@
 Bays, zone entries and points of the brief share one set of names with the junctions between ways.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 
 from optimiser.reading.survey import Survey, points

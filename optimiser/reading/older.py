@@ -4,8 +4,6 @@ Each is read as what it meant, with a note of the word of today. What an old fil
 side, or from the shipped rule sets, and the note says what was taken.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection
 from dataclasses import dataclass, field
 

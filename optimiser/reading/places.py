@@ -1,7 +1,5 @@
 """Checks of places: roof zones and their obstacles, bays and their boards, and what is kept on them."""
 
-from __future__ import annotations
-
 from itertools import combinations
 
 from optimiser.case import Bay, Board, Kept, Obstacle, Zone

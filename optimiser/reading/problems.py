@@ -1,7 +1,5 @@
 """What is wrong with a case or a catalogue, gathered over all files and raised once."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass

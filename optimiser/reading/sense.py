@@ -1,7 +1,5 @@
 """What the columns of a part must say of each other, by physics or by the nature of the thing."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.parts import Cable, Inverter, Module, Panel, Part

@@ -4,8 +4,6 @@ Accepts what spreadsheets save: ``;`` between cells and then decimal commas, a b
 cells at the end of rows. Lines that start with # are comments.
 """
 
-from __future__ import annotations
-
 import csv
 import math
 import re

@@ -1,7 +1,5 @@
 """Where the catalogue and the cases that come with the program are."""
 
-from __future__ import annotations
-
 from importlib.resources import files
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """What can be drawn of a survey, faults and all: a slip of the tape is seen sooner than read."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path

@@ -1,7 +1,5 @@
 """The starter case: a vehicle of a kind, size and voltage, with loads, to change into one's own."""
 
-from __future__ import annotations
-
 import os
 import shutil
 from collections.abc import Iterable, Iterator

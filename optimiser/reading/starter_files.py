@@ -4,8 +4,6 @@ Figures are in the ranges of the trade (common practice, no source) and leave ro
 a build, and what the customer really wants should make it tight.
 """
 
-from __future__ import annotations
-
 from string import Template
 
 MEASURE = "from the size alone: measure it"

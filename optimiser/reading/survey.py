@@ -1,7 +1,5 @@
 """What was read of a case folder, for checks across its files."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, TypeVar

@@ -1,7 +1,5 @@
 """File contents as text, whatever program saved them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from errno import EINVAL
 from pathlib import Path

@@ -1,7 +1,5 @@
 """What a field expects, in words, read off the JSON schema of its type."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from difflib import get_close_matches
 from typing import Any

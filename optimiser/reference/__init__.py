@@ -3,8 +3,6 @@
 Its pages ship with the program. The tables in them are made, never written: see `filled`.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
 from pathlib import Path

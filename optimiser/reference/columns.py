@@ -1,7 +1,5 @@
 """Tables of the reference, made from the types that read the files: what each column takes and means."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """Tables of the JSON that commands print."""
 
-from __future__ import annotations
-
 from pydantic import TypeAdapter
 
 from optimiser.printing.objects import OBJECTS

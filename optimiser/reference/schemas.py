@@ -1,7 +1,5 @@
 """JSON Schemas (draft 2020-12) of what is read and written: the brief, the tables, a build, every ``--json``."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pydantic import BaseModel, TypeAdapter

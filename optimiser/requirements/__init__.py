@@ -8,8 +8,6 @@ is and cannot be given up, though a value of the survey may ease it: a body lies
 may be made longer.
 """
 
-from __future__ import annotations
-
 from optimiser.requirements.requirement import LEAST, MOST, Eases, Requirement, SetBy
 
 ROOF_TYPES = 2  # panel types on one zone: more want a regulator each and odd gaps (common practice, no source)

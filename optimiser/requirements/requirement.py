@@ -1,7 +1,5 @@
 """What a requirement is: where its limit is set, who sets it, and which values ease it."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Literal
 

@@ -1,7 +1,5 @@
 """Schedules of an audited build: what is bought, cut, drilled, held, labelled and weighed, and the quotation."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from optimiser.auditing import Finding

@@ -1,7 +1,5 @@
 """Schedules as files: each as CSV, all of them with the quotation as one workbook."""
 
-from __future__ import annotations
-
 import csv
 from collections.abc import Iterable
 from datetime import datetime

@@ -1,7 +1,5 @@
 """The cable cutting list: each run way by way and the length it is cut to; then its ends and their labels."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.basis import money, paths

@@ -1,7 +1,5 @@
 """The drilling list: feet, glands, vents and pass-throughs from their data, then holes that nobody surveyed."""
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping

@@ -1,7 +1,5 @@
 """What stands at either end of a run, where that is, and the label that goes there."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 from optimiser.builds import Fitted

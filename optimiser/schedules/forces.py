@@ -1,7 +1,5 @@
 """What fixings have to stand, panel by panel and body by body: told, and held to nothing."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.fitted import Fit

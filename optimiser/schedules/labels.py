@@ -1,7 +1,5 @@
 """The label list: what to print and where it goes. The texts are ours; a code's own wording is never given."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 

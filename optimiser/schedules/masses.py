@@ -1,7 +1,5 @@
 """What weighs how much, where, and on which wheels; and the limits that was held to."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from optimiser.auditing import Finding

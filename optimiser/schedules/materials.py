@@ -1,7 +1,5 @@
 """The bill of materials: what is bought, what it costs and weighs, in the audit's own cents and grams."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """The sheets of the workbook: how they look on screen and on paper."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from textwrap import wrap
 

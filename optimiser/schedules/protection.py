@@ -1,7 +1,5 @@
 """The fuse and isolator schedule: each thing that protects or parts a circuit, with the figures it was held to."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping
 from math import isinf
 

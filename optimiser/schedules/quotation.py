@@ -1,7 +1,5 @@
 """The quotation: what is built in plain words, what it costs, what may be chosen instead, and what is left out."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass

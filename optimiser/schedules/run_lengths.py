@@ -1,7 +1,5 @@
 """How far a run goes on the boards as they are drawn, and what its drop is there."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from itertools import pairwise
 from math import inf

@@ -1,7 +1,5 @@
 """A schedule: a table with units in its headers and its own notes; how each figure is rounded and shown."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Literal
 

@@ -1,7 +1,5 @@
 """Clear-sky models. State: FOUND in pvlib's own tests (regression numbers of the library), 2026-11."""
 
-from __future__ import annotations
-
 HAURWITZ = {5: 48.630, 10: 135.742, 30: 487.894, 50: 778.767}
 """Haurwitz 1945/46: apparent elevation [degree]: GHI [W/m2]."""
 HAURWITZ_OVERHEAD = 1035.092

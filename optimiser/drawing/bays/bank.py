@@ -1,7 +1,5 @@
 """The bank on its bay's sheet: how far its terminals may be from the main fuse, its links, where the main run goes."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """One board of a bay as it is seen: what stands on it, the free space that wants, and where it stands."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 from typing import Literal

@@ -1,7 +1,5 @@
 """Bay elevations: one sheet a bay, its boards to scale with what stands on them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from math import inf
 

@@ -1,7 +1,5 @@
 """What is said below a bay's elevation: its key, how bodies stand, tails of fuses, heat, mass, air."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 
 from optimiser.auditing.finding import Finding

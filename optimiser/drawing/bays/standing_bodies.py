@@ -1,7 +1,5 @@
 """What stands in a bay, with the marks and the words that its drawing and its key give it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby

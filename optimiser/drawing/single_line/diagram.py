@@ -5,8 +5,6 @@ with a side for hook-up and one for the inverter. Rows and columns are as wide a
 passes through a text or a symbol. Everything comes from the build: what should be there and is not is said in words.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from optimiser.auditing import Finding

@@ -1,7 +1,5 @@
 """Left of the busbars of a single-line diagram: arrays, alternator, chargers, each with its run."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 

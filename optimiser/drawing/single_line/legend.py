@@ -1,7 +1,5 @@
 """The legend of a single-line diagram: the symbols and lines that it uses, and no others."""
 
-from __future__ import annotations
-
 from optimiser.drawing.shapes import TEXT_MM, Dash
 from optimiser.drawing.sheet import Sheet, wrapped
 from optimiser.drawing.single_line import symbols

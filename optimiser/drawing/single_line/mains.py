@@ -1,7 +1,5 @@
 """The mains of a single-line diagram: inlet, mains box with a side for hook-up and one for the inverter, circuits."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from optimiser.drawing.shapes import TEXT_MM, Box, Point, text_mm

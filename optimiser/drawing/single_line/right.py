@@ -1,7 +1,5 @@
 """Right of the busbars of a single-line diagram: bank, loads, inverter, and what is not joined to them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 
 from optimiser.drawing.shapes import Dash, Point

@@ -1,7 +1,5 @@
 """Rows of a single-line diagram: parts along a wire with their texts, as wide as these are."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import cos, pi, sin

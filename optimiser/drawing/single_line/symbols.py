@@ -18,8 +18,6 @@ The isolator has the bar alone: whether it may be opened under load is not in th
 Sizes are in mm of paper; every drawing with symbols has the scale 1.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal

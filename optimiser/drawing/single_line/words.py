@@ -1,7 +1,5 @@
 """What a single-line diagram says beside its symbols: taken from the build, the catalogue and the audit."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 

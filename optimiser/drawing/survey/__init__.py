@@ -1,7 +1,5 @@
 """A survey drawn as it was entered, before anything is chosen, with what is wrong or odd marked in the picture."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from optimiser.drawing.sheet import Sheet

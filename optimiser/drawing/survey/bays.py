@@ -1,7 +1,5 @@
 """A bay as surveyed: its inside from above, its way in, and each board with what stays on it."""
 
-from __future__ import annotations
-
 from optimiser.case import Bay, Board
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.arranging import in_rows, moved

@@ -1,7 +1,5 @@
 """Numbers of what is wrong or odd, in the pictures and in the notes below them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from optimiser.drawing.shapes import Box, Point

@@ -1,7 +1,5 @@
 """The roof as surveyed: zones with their set-backs, obstacles with their clearance and open lids."""
 
-from __future__ import annotations
-
 from optimiser.case import Obstacle, Zone
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.running import running

@@ -1,7 +1,5 @@
 """The vehicle from above as surveyed: body, axles, bays, nodes, and every way with its length and bore."""
 
-from __future__ import annotations
-
 from optimiser.case import Trailer
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.shapes import Box, Point

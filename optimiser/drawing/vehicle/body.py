@@ -1,7 +1,5 @@
 """The vehicle's body and axles as the side and plan views show them, from the survey or from what stands in it."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from optimiser.case import Case, Trailer

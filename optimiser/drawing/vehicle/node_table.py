@@ -1,7 +1,5 @@
 """A table of the nodes beside the legend of a view: where each is, and whether that is surveyed."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from itertools import chain
 

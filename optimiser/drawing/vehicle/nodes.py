@@ -1,7 +1,5 @@
 """Where the nodes of the ways are drawn: bays and spots as surveyed, all others between their neighbours."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import chain

@@ -1,7 +1,5 @@
 """The vehicle from above and from its right side: body, axles, roof, bays, and the ways with the runs in them."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from optimiser.case import Bay

@@ -1,7 +1,5 @@
 """The ways of a build as a drawing shows them: marks, what lies in each, and lines that keep off each other."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise

@@ -1,7 +1,5 @@
 """The options as points of cost and mass: a picture that says what it shows without colour or script."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Sequence
 from html import escape
 from math import ceil, floor, hypot, log10

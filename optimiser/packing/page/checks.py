@@ -1,7 +1,5 @@
 """The test sheet as the page prints it, and readings held against the design."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 from typing import Any, NamedTuple

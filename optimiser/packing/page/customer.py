@@ -1,7 +1,5 @@
 """What a customer asks: what it costs, what it runs, and for how long."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace

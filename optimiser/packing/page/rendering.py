@@ -1,7 +1,5 @@
 """The page as HTML: what stands where, from what was made of the build. Every figure is the audit's."""
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Iterable, Iterator

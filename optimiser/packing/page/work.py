@@ -4,8 +4,6 @@ Weights before anything goes in; dead before live; mains by a licensed electrici
 are connected.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.case import Trailer
