@@ -9,7 +9,10 @@ import pytest
 from optimiser.auditing import audit, breaches
 from optimiser.printing.findings import figures
 from optimiser.requirements import REGISTER
-from tests.edges import EDGES, Edge
+from tests import handmade
+from tests.edges import EDGES, GONE, MODULES_FUSED, Edge
+from tests.knobs import changed
+from tests.pinning import accepts
 
 
 def broken(edge: Edge, value: Any) -> set[str]:
@@ -54,5 +57,71 @@ def test_sentence_of_a_breach_shows_both_sides(edge: Edge) -> None:
         assert finding.margin < 0
         limit, actual = finding.numbers
         assert limit != actual
-        assert actual in finding.sentence or REGISTER[finding.name].yes_no
+        assert actual in finding.sentence or finding.absent or REGISTER[finding.name].yes_no
         assert "{" not in finding.sentence
+
+
+NOTHING: list[tuple[str, str, *tuple[tuple[str, Any], ...]]] = [  # requirement, what is then said, what is taken away
+    ("run.fuse_over_load[inverter]", "inverter has no fuse; it must have one of 174 A or more",
+     ("runs.inverter.fuse", "")),
+    ("run.fuse_breaking[inverter]", "the fuse of inverter is not made to break this voltage; 4513 A can flow",
+     ("parts.fuse-175.breaking_12v_a", 0)),
+    ("run.fuse_holder[inverter]", "the holder of the fuse of inverter is for the terminal of a battery, not for there",
+     ("parts.holder-row.on_terminal", True)),
+    ("run.fuse_distance", "the main fuse is on another board than the bank, or in another bay; 200 mm allowed",
+     ("fitted.main_fuse.board", "locker.wall")),
+    ("run.tail_distance", "the row of fuses is in another bay than the busbars; 1016 mm allowed",
+     ("fitted.fuse_row.board", "box.floor")),
+    ("measure.display", "there is no display; it must show 5 channels", ("fitted.display", GONE)),
+    ("measure.channels[175 A]",
+     "there is no channel of 175 A or more, 1 required, one a current behind such a fuse", ("measuring", ())),
+    ("charge.recharge", "nothing fills the bank on hook-up; it must be full in 10 h", ("fitted.mains_charger", GONE)),
+    ("charge.step_down", "there is no step-down; the 12 V loads take 7.5 A", ("build.system_v", 24)),
+    ("entry.cables[sun]", "no entry for sun takes cables that thick; 2 go through", ("entries.sun", GONE)),
+    ("bay.hydrogen[nose]",
+     "nose holds a lead-acid battery and has no opening to the outside, 16.8 cm2 required",
+     ("bays.nose.air", "cabin")),
+    ("bay.vent_place[locker]", "no free wall of locker is high enough for the vents cut in it, 210 mm required",
+     ("bays.locker.stack_mm", 701)),
+    ("battery.module_fuse", "the strings of modules have no fuses; 1 required for each",
+     ("rules.module_fuse_from_ah", 199)),
+    ("battery.module_breaking", "the fuse of each string of modules is not made to break this voltage; 3650 A can flow",
+     *MODULES_FUSED, ("parts.fuse-125.volt_max_v", 14.5)),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("row", NOTHING, ids=[row[0] for row in NOTHING])
+def test_what_is_not_there_is_said_to_be_missing(row: tuple[Any, ...]) -> None:
+    """No part that is missing reads as one of 0 A."""
+    requirement, said, *changes = row
+    world = handmade.world()
+    for knob, value in changes:
+        world = changed(world, knob, value)
+
+    (found,) = (f for f in audit(world.case, world.catalogue, world.build) if f.requirement == requirement)
+
+    assert (found.ok, found.sentence) == (False, said)
+    assert found.numbers[1] in ("none", "unlimited")
+
+
+def test_whatever_may_be_missing_is_seen_missing() -> None:
+    assert {row[0].partition("[")[0] for row in NOTHING} == {r.name for r in REGISTER.values() if r.absent}
+
+
+def test_nothing_is_said_of_a_fuse_that_is_not_there() -> None:
+    world = changed(handmade.world(), "runs.inverter.fuse", "")
+
+    told = {f.name for f in audit(world.case, world.catalogue, world.build) if f.place == "inverter"}
+
+    assert "run.fuse_over_load" in told
+    assert not told & {"run.fuse_under_cable", "run.copper", "run.fuse_breaking", "run.fuse_voltage", "run.fuse_holder"}
+
+
+def test_a_run_of_no_load_must_have_its_fuse_all_the_same() -> None:
+    """The bank feeds it whether anything draws or not."""
+    world = changed(handmade.world(), "loads", tuple(load for load in handmade.case().loads if load.supply != "dc"))
+    world = changed(world, "runs.dc_loads.fuse", "")
+
+    found = breaches(audit(world.case, world.catalogue, world.build))
+    assert "run.fuse_over_load[dc_loads]" in {finding.requirement for finding in found}
+    assert not accepts(world.case, world.catalogue, world.build)

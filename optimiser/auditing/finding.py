@@ -47,7 +47,13 @@ class Finding:
             words = requirement.sentence if self.ok else requirement.broken
             return words.format(place=self.place, actual=f"{self.actual:g}")
         limit, actual = self.numbers
-        return requirement.sentence.format(place=self.place, limit=limit, actual=actual)
+        words = requirement.absent if self.absent else requirement.sentence
+        return words.format(place=self.place, limit=limit, actual=actual)
+
+    @property
+    def absent(self) -> bool:
+        """Whether it is broken because what it speaks of is not there: no figure, or one without end."""
+        return bool(REGISTER[self.name].absent) and not self.ok and (self.actual == 0 or isinf(self.actual))
 
     @property
     def numbers(self) -> tuple[str, str]:
@@ -60,6 +66,8 @@ class Finding:
         while not self.ok and limit == actual and decimals < _DECIMALS_MOST:
             decimals += 1
             limit, actual = _text(self.limit, decimals), _text(self.actual, decimals)
+        if self.absent and self.actual == 0:
+            actual = "none"
         return (limit, actual) if money else (_bare(limit), _bare(actual))
 
 

@@ -42,6 +42,7 @@ class Requirement:
     source: str
     sentence: str  # with {place}, {limit}, {actual}
     broken: str = ""  # sentence of one that is met or not, without a measure, where it is not
+    absent: str = ""  # sentence where what it speaks of is not there, which no figure can say
     lever: str = ""  # what the limit is, where moving it by the step eases it; empty: see `moves/levers.py`
     also: tuple[Eases, ...] = ()  # other values that ease it
 
