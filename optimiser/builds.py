@@ -5,6 +5,7 @@ smallest x and y), bodies on their board from its lower left corner.
 """
 
 import json
+import warnings
 from dataclasses import asdict
 from hashlib import sha256
 from typing import Annotated, Any, Literal
@@ -12,7 +13,8 @@ from typing import Annotated, Any, Literal
 from pydantic import ConfigDict, Field, TypeAdapter, ValidationError
 from pydantic.dataclasses import dataclass as checked
 
-from optimiser.parts import Stance
+from optimiser import older
+from optimiser.parts import Orientation
 from optimiser.texts import EXPECTED, odd_texts
 
 _STRICT = ConfigDict(extra="forbid")
@@ -30,7 +32,7 @@ class PlacedPanel:
     panel: str = Field(description="of the catalogue")
     x_mm: Position = Field(description="of its corner nearest the rear and the right")
     y_mm: Position = Field(description="likewise")
-    turned: bool = Field(description="whether its length lies across the vehicle")
+    rotated: bool = Field(description="whether its length lies across the vehicle")
     string: str = Field(description="as array.number, counting the array's strings from 1")
 
 
@@ -67,9 +69,11 @@ class Fitted:
     board: str = Field(description="as bay.board")
     x_mm: Position = Field(description="from the board's lower left corner")
     y_mm: Position = Field(description="likewise")
-    stance: Stance = Field(default="flat", description="which of its axes is off the board: flat, side or end")
-    turned: bool = Field(
-        default=False, description="whether its length (width for stance end) lies along the board's width"
+    orientation: Orientation = Field(
+        default="flat", description="which of its axes is off the board: flat, side or end"
+    )
+    rotated: bool = Field(
+        default=False, description="whether its length (width for orientation end) lies along the board's width"
     )
     kept: bool = Field(default=False, description="whether it stays of what is fitted now")
 
@@ -159,9 +163,6 @@ class BuildProblem(ValueError):
 
 _ADAPTER = TypeAdapter(Build)
 
-_RENAMED = {"arrays": {"light": "roof_plane"}}
-"""List of a build -> key that an earlier version wrote in its rows -> the key of today."""
-
 
 class _Twice(Exception):
     """A key that stands twice in one object of JSON; which of its values is meant, nobody knows."""
@@ -175,14 +176,19 @@ def _each_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     return found
 
 
-def _rename(data: Any) -> None:
-    """Give the keys of an earlier version the names of today; what else is wrong is left as it is."""
-    for key, renamed in _RENAMED.items():
+def _renamed(data: Any) -> dict[str, str]:
+    """Give keys and slots of an earlier version their names of today, and say which; what else is wrong stays so."""
+    found: dict[str, str] = {}
+    for key, renamed in older.BUILD.items():
         rows = data.get(key) if isinstance(data, dict) else None
-        for row in rows if isinstance(rows, list) else ():
+        for row in [row for row in rows if isinstance(row, dict)] if isinstance(rows, list) else ():
             for old, new in renamed.items():
-                if isinstance(row, dict) and old in row and new not in row:
+                if old in row and new not in row:
                     row[new] = row.pop(old)
+                    found[old] = new
+            if isinstance(slot := row.get("slot"), str) and slot in older.SLOTS:
+                found[slot] = row["slot"] = older.SLOTS[slot]
+    return found
 
 
 def to_json(build: Build) -> str:
@@ -202,6 +208,11 @@ def from_json(text: str, *, where: str = "build") -> Build:
     ------
     BuildProblem
         With each problem on a line: where it is, what is wrong, what was expected.
+
+    Warns
+    -----
+    OlderFile
+        Of names of an earlier version.
     """
     try:
         data: Any = json.loads(text.removeprefix("\ufeff"), object_pairs_hook=_each_once)
@@ -216,13 +227,16 @@ def from_json(text: str, *, where: str = "build") -> Build:
     odd = [f"{where}: {'.'.join(map(str, path))}: cannot be printed as it is; {EXPECTED}" for path in odd_texts(data)]
     if odd:
         raise BuildProblem("\n".join(odd))
-    _rename(data)
+    renamed = _renamed(data)
     try:
         # Strict JSON takes a list for a tuple, but not "3" for 3.
-        return _ADAPTER.validate_json(json.dumps(data), strict=True)
+        build = _ADAPTER.validate_json(json.dumps(data), strict=True)
     except ValidationError as error:
         lines = (
             f"{where}: {'.'.join(str(step) for step in item['loc'])}: {item['msg']}; got {item['input']!r:.60}"
             for item in error.errors()
         )
         raise BuildProblem("\n".join(lines)) from None
+    if renamed:
+        warnings.warn(f"{where}: {older.noted(renamed)}", older.OlderFile, stacklevel=2)
+    return build

@@ -100,7 +100,7 @@ _SLOTS = (
     SlotKind(name="mains_box", files=("mains_boxes",), words="mains box", reached=True, stays=True),
     SlotKind(name="step_down", files=("step_downs",), words="step-down", at_busbar=True, converts=True),
     SlotKind(name="fuse_row", files=("holders",), words="fuse row", is_row=True, reached=True, at_busbar=True),
-    SlotKind(name="measuring_row", files=("shunts",), words="shunt row", is_row=True, at_busbar=True),
+    SlotKind(name="shunt_row", files=("shunts",), words="shunt row", is_row=True, at_busbar=True),
     SlotKind(name="regulator", files=("regulators",), words="regulator", converts=True),
 )  # fmt: skip
 SLOTS = {slot.name: slot for slot in _SLOTS}
@@ -152,7 +152,7 @@ _CONNECTIONS = (
     Connection(
         name="inverter_out", start="inverter", end="mains_box", kind="mains", serves="inverter", drop="drop_share_mains"
     ),
-    Connection(name="display", start="measuring_row", end="display", kind="data"),
+    Connection(name="display", start="shunt_row", end="display", kind="data"),
     Connection(name="switch", start="inverter", end="switch", kind="data", serves="switch"),
     Connection(name="pass", start="entry", end="outside", kind="dc", guard="panel"),  # or data, without a fuse
 )  # fmt: skip

@@ -40,8 +40,8 @@ from optimiser.quantities import (
 )
 from optimiser.quantities import Voltage as Voltage
 
-Stance = Literal["flat", "side", "end"]  # which body axis points away from the board: height, width, length
-Stances = Annotated[tuple[Stance, ...], BeforeValidator(words), Field(min_length=1)]
+Orientation = Literal["flat", "side", "end"]  # which body axis points away from the board: height, width, length
+Orientations = Annotated[tuple[Orientation, ...], BeforeValidator(words), Field(min_length=1)]
 
 
 _UNKNOWN_IN_DUCT = 0.75  # of free air; 120 mm2 keeps 0.77, thinner cables more (common practice, no source)
@@ -67,11 +67,11 @@ class Body(Part):
     length_mm: Millimetres = Field(description="of the body, as the maker gives it")
     width_mm: Millimetres = Field(description="likewise")
     height_mm: Millimetres = Field(description="likewise; away from the board when it stands flat")
-    stands: Stances = Field(
+    orientations: Orientations = Field(
         description="faces it may stand on: flat (height away from the board), side (width away), end (length away)"
     )
     mounts: Literal["floor", "wall", "either"] = Field(description="boards it may be fixed to")
-    turns: bool = Field(description="whether it may be turned a quarter on a wall; on a floor every part may")
+    rotatable: bool = Field(description="whether it may be rotated 90° on a wall; on a floor every part may")
     clear_length_mm: Gap = Field(description="free space required beyond each end of its length")
     clear_width_mm: Gap = Field(description="likewise of its width")
     clear_height_mm: Gap = Field(description="likewise in front of it, away from the face it stands on")

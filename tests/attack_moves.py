@@ -19,11 +19,11 @@ from optimiser.connections import ROWS, SLOTS, role_of
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import Standing, standing
 from optimiser.fitted.wiring import RequiredRun, required_runs
-from optimiser.parts import Fuse, Holder, Part, Stance
+from optimiser.parts import Fuse, Holder, Orientation, Part
 
 Change = Callable[[], b.Build | None]
 
-STANCES: tuple[Stance, ...] = ("flat", "side", "end")
+ORIENTATIONS: tuple[Orientation, ...] = ("flat", "side", "end")
 AT_BUSBAR = ("busbar", *(name for name, slot in SLOTS.items() if slot.at_busbar))  # in one bay, as no cable joins them
 OPTIONAL = ("alternator_charger", "mains_charger", "inverter")
 MOST = {"modules": 8, "vents": 4, "shunts": 4, "series": 8}  # what a proof looks at, as the guide for developers says
@@ -150,7 +150,7 @@ class Bench:
         return self.stood(build, slot)
 
     def moved(self, build: b.Build, fitted: b.Fitted) -> b.Build | None:
-        """Elsewhere, or turned; what no cable joins to the busbars goes with them."""
+        """Elsewhere, or rotated; what no cable joins to the busbars goes with them."""
         if fitted.kept:
             return None
         board = self.rng.choice(self.case.boards).place
@@ -223,7 +223,7 @@ class Bench:
         counts, name = {m.shunt: m.count for m in build.measuring}, self.rng.choice(self.parts("shunts")).name
         counts[name] = stepped(self.rng, counts.get(name, 0), MOST["shunts"])
         build = replace(build, measuring=tuple(b.Measuring(k, n) for k, n in counts.items() if n))
-        return self.stood(build, "measuring_row", anywhere=False)
+        return self.stood(build, "shunt_row", anywhere=False)
 
     def other_entries(self, build: b.Build) -> b.Build:
         """Another gland or pass-through for one purpose, or another wall."""
@@ -249,13 +249,15 @@ class Bench:
         if fitted is None or fitted.kept or (isinstance(holder, Holder) and holder.on_terminal):
             return build
         others = [s for s in standing(self.fit(build)) if s.slot != slot and s.board.place == fitted.board]
-        poses = [(fitted.stance, fitted.turned), *product(STANCES, (False, True))][0 if not anywhere else 1 :]
+        poses = [(fitted.orientation, fitted.rotated), *product(ORIENTATIONS, (False, True))][
+            0 if not anywhere else 1 :
+        ]
         if anywhere or self.rng.random() < 0.3:
             self.rng.shuffle(poses)
-        for stance, turned in poses:
-            if slot in ROWS and stance != "flat":
+        for orientation, rotated in poses:
+            if slot in ROWS and orientation != "flat":
                 continue
-            posed = replace(fitted, stance=stance, turned=turned)
+            posed = replace(fitted, orientation=orientation, rotated=rotated)
             ours = next((s for s in standing(self.fit(with_fitted(build, posed))) if s.slot == slot), None)
             corners = list(free_corners(ours, others)) if ours else []
             if (fitted.x_mm, fitted.y_mm) in corners and not anywhere:

@@ -63,19 +63,19 @@ def _with_panels(bench: Bench, build: b.Build, array: b.PanelArray) -> b.Build |
 
 def _panel(bench: Bench, build: b.Build, zone: str, panel: str, label: str) -> b.PlacedPanel | None:
     """One panel more where it breaks nothing, pushed against what is there."""
-    for turned in bench.rng.sample((False, True), 2):
-        spots = list(_spots(bench, build, zone, panel, turned))
+    for rotated in bench.rng.sample((False, True), 2):
+        spots = list(_spots(bench, build, zone, panel, rotated))
         for x_mm, y_mm in bench.rng.sample(spots, min(len(spots), 12)):
-            placed = b.PlacedPanel(zone, panel, x_mm, y_mm, turned, label)
+            placed = b.PlacedPanel(zone, panel, x_mm, y_mm, rotated, label)
             fit = bench.fit(replace(build, panels=(*build.panels, placed)))
             if all(finding.ok for finding in roof.check(fit)):
                 return placed
     return None
 
 
-def _spots(bench: Bench, build: b.Build, zone_name: str, panel: str, turned: bool) -> Iterator[tuple[int, int]]:
+def _spots(bench: Bench, build: b.Build, zone_name: str, panel: str, rotated: bool) -> Iterator[tuple[int, int]]:
     zone, part = next(z for z in bench.case.zones if z.name == zone_name), bench.catalogue.of("panels")[panel]
-    size = (part.width_mm, part.length_mm) if turned else (part.length_mm, part.width_mm)
+    size = (part.width_mm, part.length_mm) if rotated else (part.length_mm, part.width_mm)
     gap, back = bench.case.limits.panel_gap_mm, zone.set_back_mm
     walk = {zone.walkway_side: zone.walkway_mm} if zone.walkway_mm else {}
     xs = [zone.x_mm + max(back, walk.get("rear", 0))]
@@ -84,7 +84,7 @@ def _spots(bench: Bench, build: b.Build, zone_name: str, panel: str, turned: boo
     ys.append(zone.y_mm + zone.width_mm - max(back, walk.get("left", 0)) - size[1])
     for p in build.panels:
         other = bench.catalogue.of("panels")[p.panel]
-        dx, dy = (other.width_mm, other.length_mm) if p.turned else (other.length_mm, other.width_mm)
+        dx, dy = (other.width_mm, other.length_mm) if p.rotated else (other.length_mm, other.width_mm)
         xs += [p.x_mm, p.x_mm + dx + gap, p.x_mm - size[0] - gap]
         ys += [p.y_mm, p.y_mm + dy + gap, p.y_mm - size[1] - gap]
     for o in bench.case.obstacles:
@@ -95,7 +95,7 @@ def _spots(bench: Bench, build: b.Build, zone_name: str, panel: str, turned: boo
 
 
 def laid_anew(bench: Bench, build: b.Build) -> b.Build | None:
-    """The same panels elsewhere, or one of them shifted or turned."""
+    """The same panels elsewhere, or one of them shifted or rotated."""
     if not build.panels:
         return None
     keep = list(build.panels)

@@ -62,7 +62,7 @@ def turned(build: b.Build, knobs: Knobs) -> b.Build:
 def _two_arrays() -> b.Build:
     """Two panels more, as an array b on a regulator of its own."""
     old = WORLD.build
-    new = [b.PlacedPanel("front", "panel-175", x, 200, turned=False, string="b.1") for x in (600, 1630)]
+    new = [b.PlacedPanel("front", "panel-175", x, 200, rotated=False, string="b.1") for x in (600, 1630)]
     return replace(
         old,
         panels=(*old.panels, *new),
@@ -114,7 +114,7 @@ EACH: dict[str, tuple[b.Build, Knobs, str, str]] = {
     "panels nowhere else": (TWO_ARRAYS, {"panels.2.zone": "roof", "panels.3": None},
         "2 panel-175 dropped from front; panel-175 added on roof",
         "2 panel-175 added on front; panel-175 dropped from roof"),
-    "panels moved": (WORLD.build, {"panels.0.x_mm": 590, "panels.1.turned": True},
+    "panels moved": (WORLD.build, {"panels.0.x_mm": 590, "panels.1.rotated": True},
         "two panels moved within their zones", "two panels moved within their zones"),
     "one panel moved": (WORLD.build, {"panels.0.y_mm": 210}, "one panel moved within its zone",
         "one panel moved within its zone"),
@@ -207,8 +207,8 @@ EACH: dict[str, tuple[b.Build, Knobs, str, str]] = {
         "busbar, isolator and 3 others in nose for locker", "busbar, isolator and 3 others in locker for nose"),
     "board of the same bay": (WORLD.build, {"fitted.bank.board": "box.wall"}, "bank on box wall for box floor",
         "bank on box floor for box wall"),
-    "within the bay": (WORLD.build, {"fitted.bank.x_mm": 60, "fitted.switch.turned": True},
+    "within the bay": (WORLD.build, {"fitted.bank.x_mm": 60, "fitted.switch.rotated": True},
         "two parts moved within their bays", "two parts moved within their bays"),
-    "one within the bay": (WORLD.build, {"fitted.display.stance": "side"}, "one part moved within its bay",
+    "one within the bay": (WORLD.build, {"fitted.display.orientation": "side"}, "one part moved within its bay",
         "one part moved within its bay"),
 }  # fmt: skip

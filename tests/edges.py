@@ -105,7 +105,7 @@ NOT_KNOWN_IN_DUCTS = ("parts.dc-50.duct_ampacity_a", 0)
 
 ROOF = [  # panels at x 600..1600 and 1630..2630, y 200..710, on 500..3500 by -900..900
     Edge("roof.inside[roof]", "panels.0.x_mm", 500, 499),
-    Edge("roof.inside[roof]", "panels.0.turned", False, True, given=(("panels.0.y_mm", 390),)),
+    Edge("roof.inside[roof]", "panels.0.rotated", False, True, given=(("panels.0.y_mm", 390),)),
     Edge("roof.overlap[roof]", "panels.1.x_mm", 1600, 1599),
     Edge("roof.panel_gap[roof]", "panels.1.x_mm", 1625, 1624),
     Edge("roof.set_back[roof]", "panels.0.x_mm", 550, 549),
@@ -224,9 +224,9 @@ WARM = [
 ]
 BAYS = [
     Edge("bay.board[busbar]", "fitted.busbar.x_mm", 0, -1),
-    Edge("bay.board[measuring_row]", "fitted.measuring_row.x_mm", 800, 801),  # two of 100 on 1000
-    Edge("bay.stands[bank]", "fitted.bank.stance", "flat", "side"),
-    Edge("bay.stands[bank]", "parts.module-100.mounts", "either", "wall"),
+    Edge("bay.board[shunt_row]", "fitted.shunt_row.x_mm", 800, 801),  # two of 100 on 1000
+    Edge("bay.orientation[bank]", "fitted.bank.orientation", "flat", "side"),
+    Edge("bay.orientation[bank]", "parts.module-100.mounts", "either", "wall"),
     Edge("bay.depth[bank]", "boards.floor.depth_mm", 290, 289),  # 210 + 20, and a holder of 60 on its terminal
     Edge("bay.depth[bank]", "boards.floor.depth_mm", 270, 269, given=MODULES_FUSED),  # holders of 40 on it
     Edge("bay.depth[fuse_row]", "parts.holder-row.height_mm", 80, 81),  # and 20 before it, of 100
@@ -341,7 +341,7 @@ CABLES = [
         "run.tail_distance", "rules.tail_distance_mm", 300, 299, given=ROW_ON_THE_OTHER_WALL
     ),  # the cable allowance of the bay
     # 50 along and 200 across
-    Edge("run.tail_distance", "fitted.fuse_row.x_mm", 200, 201, (TAIL_OF_250, ("fitted.measuring_row.x_mm", 600))),
+    Edge("run.tail_distance", "fitted.fuse_row.x_mm", 200, 201, (TAIL_OF_250, ("fitted.shunt_row.x_mm", 600))),
     Edge("way.fill[roof_way]", "ways.roof_way.bore_mm", 13, 12),  # 2 x 5^2 / 0.31 = 12.7^2
     Edge("way.apart[main_way]", "runs.mains_feed.ways", (), ("main_way",)),
     Edge("way.carries[inlet_way]", "ways.inlet_way.carries", "any", "low"),

@@ -61,9 +61,9 @@ _BODY: Row = _BOUGHT | {
     "length_mm": 100,
     "width_mm": 100,
     "height_mm": 60,
-    "stands": ("flat",),
+    "orientations": ("flat",),
     "mounts": "either",
-    "turns": True,
+    "rotatable": True,
     "clear_length_mm": 20,
     "clear_width_mm": 20,
     "clear_height_mm": 20,
@@ -320,7 +320,7 @@ _WALL = (  # three rows on the locker's wall, 50 mm apart and from its edges
     ("alternator_charger", "alternator-charger-30", 350, 200),
     ("mains_charger", "mains-charger-30", 500, 200),
     ("fuse_row", "", 50, 350),
-    ("measuring_row", "", 300, 350),
+    ("shunt_row", "", 300, 350),
 )
 _RUNS = (
     ("main", "box", "locker", ("main_way",), "dc-50", "fuse-200"),
@@ -347,8 +347,8 @@ def build() -> b.Build:
         system_v=12,
         bank=b.Bank(module="module-100", series=1, parallel=2, rows=1, columns=2),
         panels=(
-            b.PlacedPanel("roof", "panel-100", 600, 200, turned=False, string="a.1"),
-            b.PlacedPanel("roof", "panel-100", 1630, 200, turned=False, string="a.1"),
+            b.PlacedPanel("roof", "panel-100", 600, 200, rotated=False, string="a.1"),
+            b.PlacedPanel("roof", "panel-100", 1630, 200, rotated=False, string="a.1"),
         ),
         arrays=(b.PanelArray("a", "panel-100", "sun", 2, 1, "regulator_1"),),
         fitted=(

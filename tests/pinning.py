@@ -163,14 +163,18 @@ def _option(build: Build, fitted: Fitted) -> str:
 def _stand(slot: Slot, fitted: Fitted, option: str) -> Stand:
     """The candidate; where a turn makes no difference the model has one for both."""
     ours = [
-        s for s in slot.stands if s.option.key == option and s.board.place == fitted.board and s.stance == fitted.stance
+        s
+        for s in slot.stands
+        if s.option.key == option and s.board.place == fitted.board and s.orientation == fitted.orientation
     ]
     for stand in ours:
-        if stand.turned == fitted.turned:
+        if stand.rotated == fitted.rotated:
             return stand
     for stand in ours:
-        allowed = bodies.may_stand(stand.option.body, stance=fitted.stance, turned=fitted.turned, board=stand.board)
-        if allowed and stand.option.size(fitted.stance, fitted.turned, stand.board) == stand.size:
+        allowed = bodies.may_stand(
+            stand.option.body, orientation=fitted.orientation, rotated=fitted.rotated, board=stand.board
+        )
+        if allowed and stand.option.size(fitted.orientation, fitted.rotated, stand.board) == stand.size:
             return stand
     raise Unheard(f"{slot.name}: {fitted}")
 
@@ -186,7 +190,7 @@ def _row(ctx: FitOut, row: Row, build: Build) -> Iterator[Fixed]:
     if fitted is None:
         raise Unheard(row.name)
     yield from _chosen(row.on, fitted.board)
-    yield row.turned, int(fitted.turned)
+    yield row.rotated, int(fitted.rotated)
     yield from zip(ctx.d.place[row.name], _place(fitted), strict=True)
 
 
@@ -254,12 +258,12 @@ def _zone(ctx: FitOut, zone: Zone, placed: list[PlacedPanel]) -> tuple[float, fl
         if item is None:
             raise Unheard(f"{name} may not lie on {zone.name}")
         items[name] = item
-    spots = [Placed(name=p.panel, x=p.x_mm - x0, y=p.y_mm - y0, turned=p.turned) for p in placed]
+    spots = [Placed(name=p.panel, x=p.x_mm - x0, y=p.y_mm - y0, rotated=p.rotated) for p in placed]
     if clashes(sheet, items.values(), spots, gap=roof.panel_gap(ctx, zone)):
         raise Unheard(f"{zone.name}: panels do not lie so")
     along = across = 0.0
     for p in placed:
-        dx, dy = items[p.panel].extent(p.turned)
+        dx, dy = items[p.panel].extent(p.rotated)
         grams = ctx.tables.cost_and_mass(panels[p.panel]).grams
         along, across = along + grams * (p.x_mm + dx / 2), across + grams * (p.y_mm + dy / 2)
     return along, across

@@ -101,7 +101,7 @@ VARIED: dict[str, Callable[[], Drawn]] = {
         "mains_box", "mains_charger", "mains_inlet", "mains_feed", "inverter", "inverter_out", "switch"
     ),
     "no busbar, isolator, main fuse": lambda: without("busbar", "isolator", "main_fuse"),
-    "no rows, no display": lambda: without("fuse_row", "measuring_row", "display"),
+    "no rows, no display": lambda: without("fuse_row", "shunt_row", "display"),
     "fused strings": lambda: made(replace(WORLD.build, bank=replace(WORLD.build.bank, fuse="fuse-30"))),
     "no main run": lambda: without("main"),
     "no loads run": lambda: without("dc_loads"),

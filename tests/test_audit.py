@@ -217,7 +217,7 @@ def test_a_bare_build_is_audited() -> None:
     ],
 )
 def test_lid(side: str, x_mm: int, y_mm: int, free: int) -> None:
-    panel = b.PlacedPanel("roof", "panel-100", x_mm, y_mm, turned=False, string="a.1")
+    panel = b.PlacedPanel("roof", "panel-100", x_mm, y_mm, rotated=False, string="a.1")
     found = findings(("panels", (panel,)), ("obstacles.hatch.lid_side", side))
     assert found["roof.lid[hatch]"].actual == free
 
@@ -346,7 +346,7 @@ def test_a_cable_hotter_than_its_insulation_carries_nothing() -> None:
 
 
 def test_rows_belong_to_the_busbar() -> None:
-    assert "run.complete[measuring_row]" in broken(("fitted.measuring_row.board", "nose.side"))
+    assert "run.complete[shunt_row]" in broken(("fitted.shunt_row.board", "nose.side"))
 
 
 # --- energy and mass ---------------------------------------------------------------------------------

@@ -90,7 +90,7 @@ def test_names_are_unique_across_all_files() -> None:
 
 def test_loader_refuses_a_negative_price() -> None:
     """The checks above would be worth nothing if the types let such a row pass."""
-    row: dict[str, object] = dict(rows("switches")[0]) | {"turns": True, "price": "-1"}
+    row: dict[str, object] = dict(rows("switches")[0]) | {"rotatable": True, "price": "-1"}
     with pytest.raises(ValidationError, match="price"):
         parts.Switch.model_validate(row)
 
@@ -194,7 +194,7 @@ def test_convection_units_hang_upright_with_air_above_and_below() -> None:
     """100 mm above and below: common practice, no source."""
     for regulator in REGULATORS:
         assert regulator.mounts == "wall"
-        assert not regulator.turns
+        assert not regulator.rotatable
         assert regulator.clear_length_mm >= 100
         assert regulator.clear_width_mm >= 20
 

@@ -166,7 +166,7 @@ NAMES = {
     "string": ("a.1", "a.2", "b.1"),
     "regulator": ("regulator_1", "regulator_2", "alternator_charger"),
     "board": ("locker.wall", "nose.side", "box.floor"),
-    "stance": ("flat", "side", "end"),
+    "orientation": ("flat", "side", "end"),
     "start": ("box", "locker", "nose"),
     "end": ("box", "locker", "nose"),
     "ways": ((), ("main_way",), ("main_way", "tow_way")),

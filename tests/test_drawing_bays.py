@@ -109,8 +109,8 @@ def test_every_slot_is_named_once_in_a_key(name: str, want: str) -> None:
         )
         assert fitted.part in line
         if f"{fitted.slot.replace('_', ' ')}:" in line:
-            assert ("rotated 90°" in line) == fitted.turned
-            assert (f"stands on its {fitted.stance}" in line) == (fitted.stance != "flat")
+            assert ("rotated 90°" in line) == fitted.rotated
+            assert (f"stands on its {fitted.orientation}" in line) == (fitted.orientation != "flat")
 
 
 @pytest.mark.parametrize(("name", "want"), BUILDS)
@@ -314,8 +314,8 @@ def test_no_clash_and_no_hatched_body_wherever_bodies_stand(places: list[tuple[i
     """Even where they overlap, which the audit refuses."""
     build = handmade.build()
     moved = tuple(
-        replace(fitted, x_mm=x, y_mm=y, turned=turned)
-        for fitted, (x, y, turned) in zip(build.fitted[2:], places, strict=True)
+        replace(fitted, x_mm=x, y_mm=y, rotated=rotated)
+        for fitted, (x, y, rotated) in zip(build.fitted[2:], places, strict=True)
     )
     fit = trailer(replace(build, fitted=(*build.fitted[:2], *moved)))
     locker = bay_elevations(fit, fixings=())[1]

@@ -1,4 +1,4 @@
-"""What the bays' sheets say of tails, stances, terminals and air."""
+"""What the bays' sheets say of tails, orientations, terminals and air."""
 
 from dataclasses import replace
 
@@ -54,7 +54,7 @@ def test_a_busbar_on_another_board_is_no_figure() -> None:
 
 
 def test_the_stances_are_those_that_bodies_take_of_their_boards() -> None:
-    """The inverter of 320 x 200, turned on a wall, lies with its length along it; the bank's length is across."""
+    """The inverter of 320 x 200, rotated on a wall, lies with its length along it; the bank's length is across."""
     found = {body.slot: body for body in standing(shipped("tiny-trailer"))}
 
     assert (found["inverter"].board.kind, found["inverter"].foot.length_mm) == ("wall", 320)

@@ -126,7 +126,7 @@ def test_every_panel_bears_its_own_number(name: str, want: str) -> None:
     sheet, fit = _plan(name, want), shipped(name, want)
     for number, placed in enumerate(fit.build.panels, start=1):
         panel = fit.catalogue.of("panels")[placed.panel]
-        long, wide = (panel.width_mm, panel.length_mm) if placed.turned else (panel.length_mm, panel.width_mm)
+        long, wide = (panel.width_mm, panel.length_mm) if placed.rotated else (panel.length_mm, panel.width_mm)
         sides = (placed.x_mm, placed.y_mm, placed.x_mm + long, placed.y_mm + wide)
         assert _in(pointed(sheet, f"P{number}  {placed.string}"), sides)
 
@@ -315,7 +315,7 @@ def _builds(draw: st.DrawFn) -> tuple[PlacedPanel, ...]:
         x, y = draw(st.integers(0, 60)), draw(st.integers(0, 60))
         string = f"{draw(st.sampled_from('ab'))}.{draw(st.integers(1, 3))}"
         part = draw(st.sampled_from(["panel-100", "panel-flex"]))
-        placed.append(PlacedPanel("roof", part, 500 + 1070 * i + x, -900 + 580 * j + y, turned=False, string=string))
+        placed.append(PlacedPanel("roof", part, 500 + 1070 * i + x, -900 + 580 * j + y, rotated=False, string=string))
     return tuple(placed)
 
 

@@ -20,14 +20,14 @@ def test_what_stays_is_dotted_and_says_so() -> None:
     assert "existing" in words_of(nose)
 
 
-@pytest.mark.parametrize("turned", [False, True])
-def test_modules_are_drawn_as_the_block_they_stand_in(turned: bool) -> None:
-    """A row of two of 300 x 170, 20 mm apart: the block is 620 x 170, or 170 x 620 when turned."""
+@pytest.mark.parametrize("rotated", [False, True])
+def test_modules_are_drawn_as_the_block_they_stand_in(rotated: bool) -> None:
+    """A row of two of 300 x 170, 20 mm apart: the block is 620 x 170, or 170 x 620 when rotated."""
     bank = Bank(module="module-100", series=1, parallel=2, rows=1, columns=2)
-    fitted = (Fitted("bank", "", "box.floor", 10, 20, turned=turned),)
+    fitted = (Fitted("bank", "", "box.floor", 10, 20, rotated=rotated),)
     sheet = bay_elevations(trailer(replace(handmade.build(), bank=bank, fitted=fitted)), fixings=())[0]
     modules = [box_of(p) for p in closed_on(sheet, "body") if p.weight == 0.18]
-    if turned:
+    if rotated:
         assert modules == [Box(10, 20, 180, 320), Box(10, 340, 180, 640)]
         assert bodies_of(sheet) == [Box(10, 20, 180, 640)]
         assert "1 x 2 modules module-100" in words_of(sheet)
@@ -55,8 +55,8 @@ def test_terminals_are_below_what_hangs_upright_and_nowhere_else() -> None:
     assert all(strip.y0 == 200 for strip in strips)
     sentence = "terminals drawn where common practice puts them; the maker's sheet decides"
     assert sentence in words_of(locker).lower()
-    turned = tuple(replace(f, turned=True) if f.board == "locker.wall" else f for f in build.fitted)
-    locker = bay_elevations(trailer(replace(build, fitted=turned)), fixings=())[1]
+    rotated = tuple(replace(f, rotated=True) if f.board == "locker.wall" else f for f in build.fitted)
+    locker = bay_elevations(trailer(replace(build, fitted=rotated)), fixings=())[1]
     assert not [p for p in closed_on(locker, "symbol") if p.fill == "solid"]
     assert sentence not in words_of(locker).lower()
 
@@ -67,7 +67,7 @@ def test_modules_show_no_terminals_however_they_stand() -> None:
     catalogue = handmade.catalogue()
     tables = {**catalogue.tables, "modules": {"module-100": _may_lie(catalogue.find("module-100"))}}
     build = handmade.build()
-    fitted = tuple(replace(f, stance="side") if f.slot == "bank" else f for f in build.fitted)
+    fitted = tuple(replace(f, orientation="side") if f.slot == "bank" else f for f in build.fitted)
     fit = fit_of(handmade.case(), replace(catalogue, tables=tables), replace(build, fitted=fitted))
     box = bay_elevations(fit, fixings=())[0]
     assert not [s for s in box.shapes if isinstance(s, Circle) and s.fill == "paper"]
@@ -77,4 +77,4 @@ def test_modules_show_no_terminals_however_they_stand() -> None:
 
 def _may_lie(module: object) -> Module:
     assert isinstance(module, Module)
-    return module.model_copy(update={"stands": ("flat", "side")})
+    return module.model_copy(update={"orientations": ("flat", "side")})

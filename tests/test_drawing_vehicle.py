@@ -166,7 +166,7 @@ def test_panels_lie_where_the_build_has_them(name: str, want: str) -> None:
     roof, expected = fit.case.brief.outline.roof_mm, set()
     for placed in fit.build.panels:
         panel = fit.part(placed.panel, Panel)
-        long, low = panel.width_mm if placed.turned else panel.length_mm, roof + panel.mount_height_mm
+        long, low = panel.width_mm if placed.rotated else panel.length_mm, roof + panel.mount_height_mm
         expected.add(Box(placed.x_mm, low, placed.x_mm + long, low + panel.height_mm))
     assert set(_boxes(side, "faint")) == expected
 

@@ -58,7 +58,7 @@ def test_feet_of_the_trailer_by_hand() -> None:
 
 
 def test_a_turned_panel_has_its_feet_turned() -> None:
-    panels = (PlacedPanel("roof", "panel-100", 600, -100, turned=True, string="a.1"),)
+    panels = (PlacedPanel("roof", "panel-100", 600, -100, rotated=True, string="a.1"),)
     feet = _only(_fit({"panels": panels}), "foot")
     assert _at(feet) == [(630, 120), (630, 680), (1080, 120), (1080, 680)]
     assert {(f.length_mm, f.width_mm) for f in feet} == {(60, 80)}
@@ -86,7 +86,7 @@ def test_feet_stand_under_their_panel_with_little_overhang(name: str, want: str)
     for number, placed in enumerate(fit.build.panels, start=1):
         panel = fit.part(placed.panel, Panel)
         feet = [f for f in _only(fit, "foot") if f.name.startswith(f"P{number}-")]
-        size = (panel.width_mm, panel.length_mm) if placed.turned else (panel.length_mm, panel.width_mm)
+        size = (panel.width_mm, panel.length_mm) if placed.rotated else (panel.length_mm, panel.width_mm)
         rect = Rect.sized(placed.x_mm, placed.y_mm, *size)
         wanted = 0 if panel.kind != "rigid" else 6 if panel.length_mm > 1500 else 4
         assert len(feet) == wanted
@@ -117,7 +117,7 @@ def test_without_a_spot_the_gland_is_at_the_edge_by_the_first_panel() -> None:
 @pytest.mark.parametrize(("panel_y", "gland_y"), [(300, 870), (-790, -870)])
 def test_the_edge_is_the_one_that_the_first_panel_is_nearest_to(panel_y: int, gland_y: int) -> None:
     """From 1500 to 2500 it is 1000 from both ends of the zone, and 90 from its left or 110 from its right side."""
-    panels = (PlacedPanel("roof", "panel-100", 1500, panel_y, turned=False, string="a.1"),)
+    panels = (PlacedPanel("roof", "panel-100", 1500, panel_y, rotated=False, string="a.1"),)
     zones = (world().case.zones[0].model_copy(update={"walkway_mm": 0}),)
     (gland,) = _only(_fit({"panels": panels}, zones=zones, obstacles=()), "gland")
     assert (gland.x_mm, gland.y_mm) == (2000, gland_y)
@@ -131,7 +131,7 @@ def _entry(name: str, **columns: int) -> Fit:
 
 
 def test_sizes_of_entries_are_along_x_and_along_y() -> None:
-    """A gland of 80 x 60 is turned where it comes nearer to the rear edge at 500 so; a pass of 100 x 60 lies level."""
+    """A gland of 80 x 60 is rotated where it comes nearer to the rear edge at 500 so; a pass of 100 x 60 lies level."""
     (gland,) = _only(_entry("gland", length_mm=80), "gland")
     assert (gland.length_mm, gland.width_mm, gland.x_mm) == (60, 80, 530)
     (found,) = _only(_entry("pass", length_mm=100), "pass_through")  # half of 60 under the upper edge at 400

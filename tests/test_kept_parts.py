@@ -73,7 +73,7 @@ def test_a_part_that_stays_is_warm_by_the_catalogue_alone() -> None:
 
 
 @pytest.mark.parametrize(
-    "sold", [(("length_mm", 600), ("width_mm", 600)), (("mounts", "floor"),), (("stands", ("side",)),)]
+    "sold", [(("length_mm", 600), ("width_mm", 600)), (("mounts", "floor"),), (("orientations", ("side",)),)]
 )
 def test_a_part_that_stays_was_carried_in_and_fixed_before(sold: tuple[tuple[str, Any], ...]) -> None:
     """A new one would not pass the opening of 500 x 400, or not stand on a wall."""

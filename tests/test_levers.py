@@ -33,7 +33,7 @@ NO_LEVER = {
     "string.complete": "definition",
     "string.portable": "whether there is a portable panel is the brief as such",
     "battery.module_under_main": "which fuses are fitted is the build itself",
-    "bay.stands": "a way of standing is a list of words of the maker, with no step to it",
+    "bay.orientation": "a way of standing is a list of words of the maker, with no step to it",
     "run.complete": "definition",
     "measure.switch": "an inverter always has one",
     "claim.cost": "definition",

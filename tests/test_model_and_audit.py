@@ -41,9 +41,9 @@ FUSE_ON_A_SHELF: Changes = (
     ("bays.box.cable_allowance_mm", 150),
 )
 ON_ITS_SIDE: Changes = (
-    ("parts.holder-main.stands", ("side",)),
+    ("parts.holder-main.orientations", ("side",)),
     ("parts.holder-main.width_mm", 30),
-    ("fitted.main_fuse.stance", "side"),
+    ("fitted.main_fuse.orientation", "side"),
 )
 DOOR = c.Board(
     bay="locker", name="door", kind="wall", length_mm=150, width_mm=150, depth_mm=150, reach=True, sight=True
@@ -240,8 +240,8 @@ def test_a_way_as_hot_as_the_insulation_stands_carries_nothing() -> None:
 @pytest.mark.parametrize(
     ("knob", "mm", "holds"),
     [
-        ("fitted.measuring_row.x_mm", 300, True),  # four holders of 30 mm and one of 100 stand from 50 to 270
-        ("fitted.measuring_row.x_mm", 299, False),
+        ("fitted.shunt_row.x_mm", 300, True),  # four holders of 30 mm and one of 100 stand from 50 to 270
+        ("fitted.shunt_row.x_mm", 299, False),
         ("fitted.fuse_row.y_mm", 350, True),  # above others that end at 300
         ("fitted.fuse_row.y_mm", 349, False),
     ],

@@ -23,7 +23,7 @@ from tests import handmade, test_twins
 from tests.packing_help import SLOW_BUT_ONE, WANTS, shipped
 from tests.twin_search import cheapest, lightest
 
-ROWS = ("fuse_row", "measuring_row")
+ROWS = ("fuse_row", "shunt_row")
 
 
 class Change(NamedTuple):
@@ -56,7 +56,7 @@ SUPPLY = (
     *("battery.cold", "inverter.sag", "run.terminal", "run.fuse_breaking", "string.system_voltage"),
 )
 ROOM = (
-    *("bay.board", "bay.clearance", "bay.depth", "bay.opening", "bay.stands", "bay.mass", "run.fuse_distance"),
+    *("bay.board", "bay.clearance", "bay.depth", "bay.opening", "bay.orientation", "bay.mass", "run.fuse_distance"),
     *("battery.parallel", "battery.series", "bay.heat"),
 )
 
@@ -130,7 +130,9 @@ def _moved(case: Case, catalogue: Catalogue, build: Build) -> Iterator[Change]:
         body = catalogue.find(fitted.part)
         if not isinstance(body, Body) or getattr(body, "on_terminal", False):
             continue
-        size = bodies.footprint(body, stance=fitted.stance, turned=fitted.turned, board=case.board_of[fitted.board])
+        size = bodies.footprint(
+            body, orientation=fitted.orientation, rotated=fitted.rotated, board=case.board_of[fitted.board]
+        )
         names = ("run.complete",) if fitted.kept else ("bay.clearance",)
         if size.clear_x_mm:
             yield _change(f"{fitted.slot} aside", _with(build, "fitted", number, x_mm=size.clear_x_mm - 1), *names)

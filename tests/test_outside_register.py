@@ -31,7 +31,7 @@ NONE = {
     "battery.module_under_main": _PRACTICE,
     **dict.fromkeys(("inverter.power", "inverter.surge", "inverter.sag", "charge.step_down"), _MAKERS),
     "charge.alternator": _PRACTICE,
-    "bay.stands": _MAKERS,
+    "bay.orientation": _MAKERS,
     "bay.vent_place": _PRACTICE,
     "bay.electronics": "no published clause was read",
     "run.fuse_over_load": _PRACTICE,

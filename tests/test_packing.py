@@ -144,9 +144,9 @@ def test_pallet_among_obstacles(name: str) -> None:
 def every_packing(sheet: Sheet, items: list[Item], gap: int) -> list[list[Placed]]:
     """All packings of at most three copies of each item, whole mm by whole mm; the naive twin."""
     spots = [
-        Placed(name=item.name, x=x, y=y, turned=turned)
+        Placed(name=item.name, x=x, y=y, rotated=rotated)
         for item in items
-        for turned in item.turns
+        for rotated in item.turns
         for x, y in product(range(sheet.length + 1), range(sheet.width + 1))
     ]
     alone = [spot for spot in spots if not clashes(sheet, items, [spot], gap=gap)]
@@ -234,7 +234,7 @@ def moments(axis: str) -> list[int]:
     found = []
     for packing in every_packing(ROOF, [ONE], 1):
         if len(packing) == 2:
-            ends = [(p.x, p.y, *ONE.extent(p.turned)) for p in packing]
+            ends = [(p.x, p.y, *ONE.extent(p.rotated)) for p in packing]
             found.append(sum(5 * (2 * x + dx if axis == "x" else 2 * y + dy) for x, y, dx, dy in ends))
     return found
 

@@ -42,7 +42,7 @@ def test_least_room_is_sorted_by_its_share_of_the_limit_each_name_once(capsys: p
         finding("bay.mass", "box", 1000, 990),  # 1 %, though 10 kg
         finding("roof.inside", "front", 10, 10),  # a definition
         finding("inverter.present", "", 1, 1),  # there or not
-        finding("bay.stands", "bank", 0, 0),  # nothing to take a share of
+        finding("bay.orientation", "bank", 0, 0),  # nothing to take a share of
         finding("energy.autonomy", "", 1, inf),
     ]
 

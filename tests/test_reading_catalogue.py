@@ -63,7 +63,7 @@ def test_a_later_folder_adds_and_overrides(catalogue: Catalogue, tmp_path: Path)
 CATALOGUE_FAULTS = {
     "range": ("panels.csv", "panel-50-rigid,60,", "panel-50-rigid,-60,", "price", "from 0 to 10000000"),
     "cents": ("panels.csv", "panel-50-rigid,60,", "panel-50-rigid,60.005,", "price", "not in whole cents"),
-    "stance": ("switches.csv", "28,flat,", "28,flat upright,", "stands", "flat, side, end"),
+    "orientation": ("switches.csv", "28,flat,", "28,flat upright,", "orientations", "flat, side, end"),
     "voltage": ("step_downs.csv", "step-down-24-20,75,5,0.6,45,140,90,50,flat,wall,no,100,20,20,19,10,24",
                 "step-down-24-20,75,5,0.6,45,140,90,50,flat,wall,no,100,20,20,19,10,36", "system_v", "12, 24, 48"),
     "name": ("vents.csv", "fan-80,28", "fan-60,28", "name", "'fan-60' stands in .*vents.csv row 7 too"),

@@ -144,9 +144,9 @@ NO_HOOK_UP: Changes = (
 
 
 PANELS = (  # beside each other behind the hatch, and one ahead of it
-    b.PlacedPanel("roof", "panel-100", 600, 200, turned=False, string="a.1"),
-    b.PlacedPanel("roof", "panel-flex", 1630, 200, turned=False, string="b.1"),
-    b.PlacedPanel("roof", "panel-fold", 2200, -400, turned=False, string="c.1"),
+    b.PlacedPanel("roof", "panel-100", 600, 200, rotated=False, string="a.1"),
+    b.PlacedPanel("roof", "panel-flex", 1630, 200, rotated=False, string="b.1"),
+    b.PlacedPanel("roof", "panel-fold", 2200, -400, rotated=False, string="c.1"),
 )
 ONE_EACH = tuple(
     b.PanelArray(p.string[0], p.panel, "sun", 1, 1, f"regulator_{k}") for k, p in enumerate(PANELS, start=1)
@@ -193,7 +193,7 @@ APART = {
     "charge.wanted[mains_charger]",
     "charge.step_down",
     "bay.board[busbar]",
-    "bay.board[measuring_row]",
+    "bay.board[shunt_row]",
     "bay.heat[locker]",
     "bay.hydrogen[nose]",
     "run.ampacity[dc_loads]",
@@ -271,7 +271,7 @@ OWN = [
     ),
     pair("charge.step_down", "parts.step-down-24.out_a", 7.5, 7.49, *AT_24_V),
     pair("bay.board[busbar]", "fitted.busbar.x_mm", 900, 901, *BARE, *NEAR_THE_END, ANY_DROP),  # 100 of 1000
-    pair("bay.board[measuring_row]", "fitted.measuring_row.x_mm", 800, 801, *BARE_SHUNTS),  # two of 100
+    pair("bay.board[shunt_row]", "fitted.shunt_row.x_mm", 800, 801, *BARE_SHUNTS),  # two of 100
     # 600 (1 / 0.9 - 1) + 5 + 4 others of 1 W, regulator 8.907 and alternator charger 48: 132.57; 199.375 are carried
     pair("bay.heat[locker]", "parts.isolator-300.heat_w", 66.79, 66.81),
     pair("bay.heat[locker]", "parts.isolator-300.heat_w", 46.42, 46.44, ("bays.locker.air", "cabin")),
@@ -327,7 +327,7 @@ OWN = [
     pair("run.fuse_distance", "rules.fuse_distance_mm", 1220, 1219, OFF_TERMINAL),
     # 650 - 50 along, 460 - 100 across, 230 up
     pair("run.fuse_distance", "fitted.main_fuse.x_mm", 550, 551, *ONE_ABOVE_THE_OTHER, OFF_TERMINAL, FAR_CORNERS),
-    pair("run.tail_distance", "rules.tail_distance_mm", 290, 289, ("fitted.fuse_row.turned", True), *FUSES_ACROSS),
+    pair("run.tail_distance", "rules.tail_distance_mm", 290, 289, ("fitted.fuse_row.rotated", True), *FUSES_ACROSS),
     # a longer holder among them: 100 across
     pair("run.tail_distance", "rules.tail_distance_mm", 250, 249, *LONG_AMONG_THEM, *FUSES_ACROSS),
     pair("run.tail_distance", "fitted.fuse_row.y_mm", 516, 517, ("fitted.fuse_row.x_mm", 800)),  # 650 and 366

@@ -22,7 +22,7 @@ def _one_bay_each() -> Fit:
     made = changed(world(), "parts.inverter-1500.charge_a", 50)
     case, build = made.case, made.build
     bay, board = case.bay_of["locker"], case.board_of["locker.wall"]
-    homes = {f.slot: "busbar" if f.slot in ("measuring_row", "fuse_row") else f.slot for f in build.fitted}
+    homes = {f.slot: "busbar" if f.slot in ("shunt_row", "fuse_row") else f.slot for f in build.fitted}
     bays = tuple(bay.model_copy(update={"name": home}) for home in dict.fromkeys(homes.values()))
     boards = tuple(board.model_copy(update={"bay": other.name}) for other in bays)
     fitted = tuple(replace(f, board=f"{homes[f.slot]}.wall") for f in build.fitted)

@@ -112,7 +112,7 @@ def test_a_drop_that_fails_as_the_run_before_is_drawn_is_told() -> None:
     main_v, loads_v = (1500 / 0.9 / 12 + loads_a) * 0.386 * 1.8, loads_a * 3.3 * 1.8
     by_hand = 2 * (main_v + loads_v) / 1000 * (1 + 0.00393 * 50)
     beside = changed(world(), *OFF_TERMINAL)
-    rows = changed(changed(beside, "fitted.measuring_row.x_mm", 150), "fitted.measuring_row.y_mm", 430)
+    rows = changed(changed(beside, "fitted.shunt_row.x_mm", 150), "fitted.shunt_row.y_mm", 430)
     near = changed(rows, "rules.drop_share", 0.028)  # measured 280 mm above the busbar: 1780 mm of loads_way are drawn
     far = changed(near, "fitted.isolator.x_mm", 850)
 

@@ -298,7 +298,7 @@ def test_a_panel_is_shifted_for_the_hitch() -> None:
     assert isinstance(free, Solved) and [panel.panel for panel in free.build.panels] == ["panel-100"]
     hitch = []
     for x_mm in (1750, 3500 - 100 - 1000):
-        panels = (replace(free.build.panels[0], x_mm=x_mm, turned=False),)
+        panels = (replace(free.build.panels[0], x_mm=x_mm, rotated=False),)
         there = audit(at, parts, replace(free.build, panels=panels))
         hitch += [f.actual for f in there if f.name == "mass.hitch_low"]
     middle = sum(hitch) / 2

@@ -33,8 +33,8 @@ AHEAD = ROOF.model_copy(update={"name": "ahead", "length_mm": 1500, "set_back_mm
 def two_zones(x_mm: int, obstacles: tuple[Obstacle, ...] = (), **ahead: Any) -> World:
     """The trailer with a panel on each of two zones, the second of which begins where its panel does."""
     panels = (
-        b.PlacedPanel("behind", "panel-100", 600, 200, turned=False, string="a.1"),
-        b.PlacedPanel("ahead", "panel-100", x_mm, 200, turned=False, string="a.1"),
+        b.PlacedPanel("behind", "panel-100", 600, 200, rotated=False, string="a.1"),
+        b.PlacedPanel("ahead", "panel-100", x_mm, 200, rotated=False, string="a.1"),
     )
     zone = AHEAD.model_copy(update={"x_mm": x_mm, **ahead})
     changes: Changes = (("zones", (BEHIND, zone)), ("obstacles", obstacles), ("panels", panels))
@@ -106,7 +106,7 @@ def test_a_roof_entered_twice_carries_no_more_panels() -> None:
     once = fit.case.zones[0].model_copy(update={"length_mm": 1250, "width_mm": 640})
     case = replace(fit.case, zones=(once, once.model_copy(update={"name": "roof2"})), obstacles=())
     panels = tuple(
-        replace(fit.build.panels[0], zone=name, x_mm=950, y_mm=-550, turned=False) for name in ("roof", "roof2")
+        replace(fit.build.panels[0], zone=name, x_mm=950, y_mm=-550, rotated=False) for name in ("roof", "roof2")
     )
     both = replace(fit.build, panels=panels)
     wrong = {f.requirement for f in breaches(audit(case, fit.catalogue, both))}
@@ -163,8 +163,8 @@ def most_by_trying(case: Case) -> int:
     number = 0
     while any(
         place(field, tuple(Thing(*(PANEL if k else PANEL[::-1]), gap, gap, walls=False) for k in mix))
-        for turned in range(number + 2)
-        for mix in [[i >= turned for i in range(number + 1)]]
+        for rotated in range(number + 2)
+        for mix in [[i >= rotated for i in range(number + 1)]]
     ):
         number += 1
     return number
@@ -190,7 +190,7 @@ def laid_as_the_model_would(case: Case) -> tuple[int, bool]:
         assert item is not None
         layout = fits(sheet, {item: roof.most_of(sheet, item, gap)}, gap=gap)
         assert isinstance(layout, Fits)
-        placed += [b.PlacedPanel(zone.name, panel.name, p.x + x0, p.y + y0, p.turned, "a.1") for p in layout.placed]
+        placed += [b.PlacedPanel(zone.name, panel.name, p.x + x0, p.y + y0, p.rotated, "a.1") for p in layout.placed]
     made = World(case, ctx.catalogue, replace(handmade.build(), panels=tuple(placed)))
     return len(placed), not [f for f in audited_roof(made) if f.startswith("roof.")]
 

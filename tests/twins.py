@@ -22,7 +22,7 @@ Corners = dict[str, tuple[int, int]]
 Corner = tuple[int, int]
 
 ABSENT = None
-ROWS = ("fuse_row", "measuring_row")
+ROWS = ("fuse_row", "shunt_row")
 SLOTS = ("bank", "main_fuse", "isolator", "busbar", "display", "regulator_1", "inverter", "switch", "mains_box", *ROWS)
 OF_INVERTER = ("inverter", "switch", "mains_box", "inverter_out")
 TABLES = {
@@ -193,10 +193,10 @@ class Twin:
         fitted = []
         for slot in SLOTS:
             if at.get(f"{slot}@"):
-                board, turned, *_ = at[f"{slot}@"]
+                board, rotated, *_ = at[f"{slot}@"]
                 part = self.part(at["fuse:main"]).holder if slot == "main_fuse" else at.get(slot, "")
                 fitted.append(
-                    b.Fitted(slot, "" if slot == "bank" else part, board, *corners.get(slot, (0, 0)), turned=turned)
+                    b.Fitted(slot, "" if slot == "bank" else part, board, *corners.get(slot, (0, 0)), rotated=rotated)
                 )
         runs = []
         for run in ENDS:
@@ -265,19 +265,19 @@ class Twin:
                 yield here.index(ends[0]), here.index(ends[1]), self._path(run, at)[1] * money.STEP_MM
 
     def _foot(self, slot: str, at: Values) -> bodies.Footprint | None:
-        board, turned, *rows = at[f"{slot}@"]
+        board, rotated, *rows = at[f"{slot}@"]
         if slot == "bank":
             (module, parallel), row = at["bank"], rows[0]
             size = {"rows": row, "columns": parallel // row}
-            return bodies.block(self.part(module), stance="flat", turned=turned, **size)
+            return bodies.block(self.part(module), orientation="flat", rotated=rotated, **size)
         if slot in ROWS:
             members = [self.part(name) for name in self._members(slot, at)]
             along = bodies.row(members)  # with no members it takes no room; the audit says whether it may have none
-            return (along.quarter_turn() if turned else along) if members else None
+            return (along.quarter_turn() if rotated else along) if members else None
         body = self.part(self.part(at["fuse:main"]).holder if slot == "main_fuse" else at[slot])
         if getattr(body, "on_terminal", False):
             return None
-        return bodies.footprint(body, stance="flat", turned=turned, board=self.case.board_of[board])
+        return bodies.footprint(body, orientation="flat", rotated=rotated, board=self.case.board_of[board])
 
     def _members(self, row: str, at: Values) -> list[str]:
         if row == "fuse_row":
@@ -289,7 +289,7 @@ class Twin:
         parts = {
             "main_fuse": {"fuse:main"},
             "fuse_row": {f"fuse:{run}" for run in FUSED[1:]},
-            "measuring_row": {"shunts"},
+            "shunt_row": {"shunts"},
         }
         return ({f"{slot}@"} | parts.get(slot, {slot})) & set(self.names)
 
@@ -307,8 +307,8 @@ class Twin:
             zone.length_mm - edge["rear"] - edge["front"], zone.width_mm - edge["left"] - edge["right"], tuple(taken)
         )
         gap = self.case.limits.panel_gap_mm
-        for turned in range(count + 1):  # so many of them turned a quarter
-            ways = [k < turned for k in range(count)]
+        for rotated in range(count + 1):  # so many of them rotated a quarter
+            ways = [k < rotated for k in range(count)]
             sizes = [(panel.width_mm, panel.length_mm) if t else (panel.length_mm, panel.width_mm) for t in ways]
             spots = place(sheet, tuple(Thing(*size, gap, gap, walls=False) for size in sizes))
             if spots is not None:
@@ -319,8 +319,8 @@ class Twin:
     def _panels(self, array: Any, spots: list[tuple[Corner, bool]]) -> tuple[b.PlacedPanel, ...]:
         zone, (name, series, _) = self.case.zones[0].name, array
         return tuple(
-            b.PlacedPanel(zone, name, *corner, turned, f"array_1.{k // series + 1}")
-            for k, (corner, turned) in enumerate(spots)
+            b.PlacedPanel(zone, name, *corner, rotated, f"array_1.{k // series + 1}")
+            for k, (corner, rotated) in enumerate(spots)
         )
 
     # --- what a breach can depend on -----------------------------------------------------------------

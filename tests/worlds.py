@@ -64,7 +64,7 @@ DATA_BESIDE: Changes = (  # the aerial's cable in the main way
     *((f"runs.pass_aerial.{key}", x) for key, x in (("start", "locker"), ("end", "box"), ("ways", ("main_way",)))),
 )
 LONG_AMONG_THEM: Changes = (
-    ("fitted.fuse_row.turned", True),
+    ("fitted.fuse_row.rotated", True),
     ("parts.fuse-10.holder", "holder-terminal"),
     ("parts.holder-terminal.on_terminal", False),
 )

@@ -74,7 +74,7 @@ def _members(fit: Fit, fitted: Fitted) -> list[Body]:
         return [fit.module]
     if fitted.slot == "fuse_row":
         return list(fit.row_holders)
-    if fitted.slot == "measuring_row":
+    if fitted.slot == "shunt_row":
         return [shunt for shunt, _ in fit.shunts]
     return [fit.part(fitted.part, Body)]
 
@@ -85,11 +85,11 @@ def _manner(fit: Fit, fitted: Fitted) -> Iterator[Finding]:
     board, bay = fit.case.board_of[fitted.board], fit.bay(fitted.slot)
     members = _members(fit, fitted)
     on_bank = fitted.slot == "main_fuse" and fit.main_holder is not None and fit.main_holder.on_terminal
-    if fitted.slot not in ("fuse_row", "measuring_row") and not on_bank:
+    if fitted.slot not in ("fuse_row", "shunt_row") and not on_bank:
         body = members[0]
-        stands = bodies.may_stand(body, stance=fitted.stance, turned=fitted.turned, board=board)
+        stands = bodies.may_stand(body, orientation=fitted.orientation, rotated=fitted.rotated, board=board)
         wrong = not stands or (fitted.slot == "bank" and board.kind != "floor")
-        yield checked("bay.stands", fitted.slot, limit=0, actual=1 if wrong else 0)
+        yield checked("bay.orientation", fitted.slot, limit=0, actual=1 if wrong else 0)
     if bay:
         size = {"opening_length_mm": bay.opening_length_mm, "opening_width_mm": bay.opening_width_mm}
         passes = all(bodies.passes(member, **size) for member in members)

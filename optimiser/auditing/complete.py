@@ -11,8 +11,8 @@ from optimiser.fitted.places import kept_row
 from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs
 from optimiser.parts import Fuse
 
-ALWAYS = ("bank", "main_fuse", "isolator", "busbar", "fuse_row", "measuring_row", "display")
-AT_BUSBAR = ("measuring_row", "fuse_row", "step_down", "isolator")  # joined to it without a cable of their own
+ALWAYS = ("bank", "main_fuse", "isolator", "busbar", "fuse_row", "shunt_row", "display")
+AT_BUSBAR = ("shunt_row", "fuse_row", "step_down", "isolator")  # joined to it without a cable of their own
 
 
 def check(fit: Fit) -> Iterator[Finding]:

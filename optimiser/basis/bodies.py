@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from optimiser.case import Board, Kept
-from optimiser.parts import Body, Holder, Shunt, Stance
+from optimiser.parts import Body, Holder, Orientation, Shunt
 
 
 @dataclass(frozen=True)
@@ -21,35 +21,35 @@ class Footprint:
     clear_z_mm: int = 0  # the clearance in ``depth_mm``
 
     def quarter_turn(self) -> Footprint:
-        """The same body turned in the plane of the board."""
-        turned = self.width_mm, self.length_mm, self.depth_mm
-        return Footprint(*turned, self.clear_y_mm, self.clear_x_mm, self.clear_z_mm)
+        """The same body rotated in the plane of the board."""
+        rotated = self.width_mm, self.length_mm, self.depth_mm
+        return Footprint(*rotated, self.clear_y_mm, self.clear_x_mm, self.clear_z_mm)
 
 
-def _standing(body: Body, stance: Stance) -> Footprint:
+def _standing(body: Body, orientation: Orientation) -> Footprint:
     size = {"l": body.length_mm, "w": body.width_mm, "h": body.height_mm}
     clear = {"l": body.clear_length_mm, "w": body.clear_width_mm, "h": body.clear_height_mm}
-    along, across, away = {"flat": ("l", "w", "h"), "side": ("l", "h", "w"), "end": ("w", "h", "l")}[stance]
+    along, across, away = {"flat": ("l", "w", "h"), "side": ("l", "h", "w"), "end": ("w", "h", "l")}[orientation]
     deep = size[away] + clear[away]
     return Footprint(size[along], size[across], deep, clear[along], clear[across], clear[away])
 
 
-def footprint(body: Body, *, stance: Stance, turned: bool, board: Board) -> Footprint:
-    """Unturned, a body lies along a floor and stands upright (its length up) on a wall."""
-    print_ = _standing(body, stance)
-    return print_.quarter_turn() if turned != (board.kind == "wall") else print_
+def footprint(body: Body, *, orientation: Orientation, rotated: bool, board: Board) -> Footprint:
+    """Unrotated, a body lies along a floor and stands upright (its length up) on a wall."""
+    print_ = _standing(body, orientation)
+    return print_.quarter_turn() if rotated != (board.kind == "wall") else print_
 
 
 def staying(body: Body, kept: Kept) -> Footprint:
-    """A part that stays, as measured where it stands. How it was turned is not surveyed: its greatest clearance
+    """A part that stays, as measured where it stands. How it was rotated is not surveyed: its greatest clearance
     counts on every side."""
     clear = max(body.clear_length_mm, body.clear_width_mm, body.clear_height_mm)
     return Footprint(kept.length_mm, kept.width_mm, kept.depth_mm, clear, clear)
 
 
-def block(module: Body, *, stance: Stance, turned: bool, rows: int, columns: int) -> Footprint:
+def block(module: Body, *, orientation: Orientation, rotated: bool, rows: int, columns: int) -> Footprint:
     """A bank on a floor: equal rows of modules, each with its own clearance to the next."""
-    one = _standing(module, stance)
+    one = _standing(module, orientation)
     whole = Footprint(
         columns * one.length_mm + (columns - 1) * one.clear_x_mm,
         rows * one.width_mm + (rows - 1) * one.clear_y_mm,
@@ -58,18 +58,18 @@ def block(module: Body, *, stance: Stance, turned: bool, rows: int, columns: int
         one.clear_y_mm,
         one.clear_z_mm,
     )
-    return whole.quarter_turn() if turned else whole
+    return whole.quarter_turn() if rotated else whole
 
 
-def may_stand(body: Body, *, stance: Stance, turned: bool, board: Board) -> bool:
+def may_stand(body: Body, *, orientation: Orientation, rotated: bool, board: Board) -> bool:
     """Whether the maker allows it to stand so on such a board."""
-    if stance not in body.stands or body.mounts not in (board.kind, "either"):
+    if orientation not in body.orientations or body.mounts not in (board.kind, "either"):
         return False
-    return not turned or body.turns or board.kind == "floor"
+    return not rotated or body.rotatable or board.kind == "floor"
 
 
 def row(members: Iterable[Holder | Shunt]) -> Footprint:
-    """Holders or shunts side by side along x; may be turned; the widest clearance of any holds for all."""
+    """Holders or shunts side by side along x; may be rotated; the widest clearance of any holds for all."""
     bodies = list(members)
     if not bodies:
         return Footprint(0, 0, 0, 0, 0)

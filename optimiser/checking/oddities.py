@@ -119,9 +119,9 @@ def _of_bays(case: Case, catalogue: Catalogue) -> Iterator[Oddity]:
 
 
 def _fits_board(body: Body, board: Board) -> bool:
-    for stance, turned in product(body.stands, (False, True)):
-        if may_stand(body, stance=stance, turned=turned, board=board):
-            size = footprint(body, stance=stance, turned=turned, board=board)
+    for orientation, rotated in product(body.orientations, (False, True)):
+        if may_stand(body, orientation=orientation, rotated=rotated, board=board):
+            size = footprint(body, orientation=orientation, rotated=rotated, board=board)
             if (
                 size.length_mm <= board.length_mm
                 and size.width_mm <= board.width_mm

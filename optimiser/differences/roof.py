@@ -31,7 +31,7 @@ def _kind(panel: PlacedPanel) -> tuple[str, str]:
 
 
 def _place(panel: PlacedPanel) -> tuple[object, ...]:
-    return panel.zone, panel.panel, panel.x_mm, panel.y_mm, panel.turned
+    return panel.zone, panel.panel, panel.x_mm, panel.y_mm, panel.rotated
 
 
 def _between(one: Build, other: Build, key: Callable[[PlacedPanel], T]) -> Counter[T]:

@@ -103,7 +103,7 @@ def _where(fitted: Fitted, same_bay: bool) -> str:
 
 def _shifted(pair: Pair) -> bool:
     """Whether a body stands on the same board in another place, or another way round."""
-    before, after = ((f.x_mm, f.y_mm, f.stance, f.turned) for f in pair)
+    before, after = ((f.x_mm, f.y_mm, f.orientation, f.rotated) for f in pair)
     return pair.before.board == pair.after.board and before != after
 
 

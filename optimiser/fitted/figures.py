@@ -76,7 +76,7 @@ def _panels(fit: Fit) -> Iterator[Item]:
     for placed in fit.build.panels:
         panel = fit.part(placed.panel, Panel)
         length, width = panel.length_mm, panel.width_mm
-        along_x, along_y = (width, length) if placed.turned else (length, width)
+        along_x, along_y = (width, length) if placed.rotated else (length, width)
         what = f"panel {panel.name} of {placed.string}, {placed.zone}"
         middle = placed.x_mm + along_x / 2, placed.y_mm + along_y / 2
         yield Item(money.part_worth(panel, rate), *middle, what, placed.zone)

@@ -271,8 +271,8 @@ class Fit:
                 found.append(Content(slot, fuse, 1, self.bay(slot), kept=False))
                 if run.name != "main":  # the main fuse's holder has a slot of its own
                     found.append(Content(slot, self.part(fuse.holder, Holder), 1, self.bay(slot), kept=False))
-        bay = self.bay("measuring_row")
-        found += [Content("measuring_row", shunt, count, bay, kept=False) for shunt, count in self.shunts]
+        bay = self.bay("shunt_row")
+        found += [Content("shunt_row", shunt, count, bay, kept=False) for shunt, count in self.shunts]
         return tuple(found)
 
     @cached_property

@@ -81,7 +81,7 @@ def panels_on(fit: Fit, zone: Zone) -> list[Lying]:
 def panel_rect(fit: Fit, placed: PlacedPanel) -> Rect:
     """Where a panel lies [mm]."""
     panel = fit.part(placed.panel, Panel)
-    size = (panel.width_mm, panel.length_mm) if placed.turned else (panel.length_mm, panel.width_mm)
+    size = (panel.width_mm, panel.length_mm) if placed.rotated else (panel.length_mm, panel.width_mm)
     return Rect.sized(placed.x_mm, placed.y_mm, *size)
 
 
@@ -151,7 +151,7 @@ def _footprint(fit: Fit, fitted: Fitted) -> bodies.Footprint | None:
     if fitted.slot in ROWS:
         shunts = [shunt for shunt, count in fit.shunts for _ in range(count)]
         row = bodies.row(fit.row_holders if fitted.slot == "fuse_row" else shunts)
-        return row.quarter_turn() if fitted.turned else row
+        return row.quarter_turn() if fitted.rotated else row
     body = fit.part(fitted.part, Body)
     if isinstance(body, Holder) and body.on_terminal:
         return None
@@ -159,12 +159,14 @@ def _footprint(fit: Fit, fitted: Fitted) -> bodies.Footprint | None:
     if kept:
         return bodies.staying(body, kept)
     board = fit.case.board_of[fitted.board]
-    return bodies.footprint(body, stance=fitted.stance, turned=fitted.turned, board=board)
+    return bodies.footprint(body, orientation=fitted.orientation, rotated=fitted.rotated, board=board)
 
 
 def _block(fit: Fit, fitted: Fitted) -> bodies.Footprint:
     bank, holders = fit.build.bank, (fit.main_holder, fit.module_holder)
-    block = bodies.block(fit.module, stance=fitted.stance, turned=fitted.turned, rows=bank.rows, columns=bank.columns)
+    block = bodies.block(
+        fit.module, orientation=fitted.orientation, rotated=fitted.rotated, rows=bank.rows, columns=bank.columns
+    )
     on_top = max((holder.height_mm for holder in holders if holder and holder.on_terminal), default=0)
     return replace(block, depth_mm=block.depth_mm + on_top)
 

@@ -77,11 +77,13 @@ def _fitted(ctx: FitOut, value: Value) -> tuple[Fitted, ...]:
                 continue
             x, y = (0, 0) if stand.rides else _corner(ctx, slot.name, value)
             part = "" if slot.name == "bank" else stand.option.key
-            fitted.append(Fitted(slot.name, part, stand.board.place, x, y, stand.stance, stand.turned, bool(slot.kept)))
+            fitted.append(
+                Fitted(slot.name, part, stand.board.place, x, y, stand.orientation, stand.rotated, bool(slot.kept))
+            )
     for row in ctx.d.rows.values():
         place = next(place for place, var in row.on.items() if value(var))
         x, y = _corner(ctx, row.name, value)
-        fitted.append(Fitted(row.name, "", place, x, y, "flat", bool(value(row.turned))))
+        fitted.append(Fitted(row.name, "", place, x, y, "flat", bool(value(row.rotated))))
     return tuple(fitted)
 
 

@@ -100,14 +100,14 @@ def _row_shape(ctx: FitOut, row: Row) -> Shape:
     ctx.d.place[row.name] = (x, y)
     assert row.cross is not None and row.clear_along is not None and row.clear_cross is not None
     ways: tuple[tuple[Literal, tuple[Bool, Bool, Bool, Bool]], ...] = (
-        (~row.turned, (dx, dy, cx, cy)),
-        (row.turned, (dy, dx, cy, cx)),
+        (~row.rotated, (dx, dy, cx, cy)),
+        (row.rotated, (dy, dx, cy, cx)),
     )
-    for turned, (long_side, short_side, long_gap, short_gap) in ways:
-        ctx.define(long_side == row.along, [turned])
-        ctx.define(short_side >= row.cross, [turned])
-        ctx.define(long_gap >= row.clear_along, [turned])
-        ctx.define(short_gap >= row.clear_cross, [turned])
+    for rotated, (long_side, short_side, long_gap, short_gap) in ways:
+        ctx.define(long_side == row.along, [rotated])
+        ctx.define(short_side >= row.cross, [rotated])
+        ctx.define(long_gap >= row.clear_along, [rotated])
+        ctx.define(short_gap >= row.clear_cross, [rotated])
     clear = ctx.is_active("bay.clearance", row.name)
     free_x: Expr = cx if clear else 0
     free_y: Expr = cy if clear else 0

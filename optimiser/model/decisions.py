@@ -15,7 +15,7 @@ from optimiser.basis.money import CostAndMass
 from optimiser.basis.paths import Path
 from optimiser.case import Board, Kept
 from optimiser.measures import Measure
-from optimiser.parts import Cable, Fuse, Panel, Stance, Voltage
+from optimiser.parts import Cable, Fuse, Orientation, Panel, Voltage
 from optimiser.tables import Surroundings
 
 Expr = cp_model.LinearExpr | int
@@ -40,11 +40,13 @@ class Option:
     rows: int = 1
     columns: int = 1
 
-    def size(self, stance: Stance, turned: bool, board: Board) -> Footprint:
+    def size(self, orientation: Orientation, rotated: bool, board: Board) -> Footprint:
         """What it takes of a board."""
         if self.key.startswith("bank:"):
-            return bodies.block(self.body, stance=stance, turned=turned, rows=self.rows, columns=self.columns)
-        return bodies.footprint(self.body, stance=stance, turned=turned, board=board)
+            return bodies.block(
+                self.body, orientation=orientation, rotated=rotated, rows=self.rows, columns=self.columns
+            )
+        return bodies.footprint(self.body, orientation=orientation, rotated=rotated, board=board)
 
 
 @dataclass(frozen=True)
@@ -53,8 +55,8 @@ class Stand:
 
     option: Option
     board: Board
-    stance: Stance
-    turned: bool
+    orientation: Orientation
+    rotated: bool
     size: Footprint
     var: Bool
     rides: bool = False  # a fuse holder on the bank's own terminal: takes no board
@@ -88,7 +90,7 @@ class Row:
 
     name: str
     on: dict[str, Bool]  # bay.board -> stands there
-    turned: Bool
+    rotated: Bool
     at: dict[str, Bool]
     along: Expr = 0
     lengths: dict[int, list[Bool]] = field(default_factory=dict)  # across the row -> whether such a body is in it

@@ -61,7 +61,7 @@ class _Laid:
         """Moment of the panels as placed about the vehicle's origin [g mm]."""
         k = AXES.index(axis)
         of = {item.name: item for item in self.counts}
-        twice = sum(self.grams[p.name] * (2 * (p.x, p.y)[k] + of[p.name].extent(p.turned)[k]) for p in self.placed)
+        twice = sum(self.grams[p.name] * (2 * (p.x, p.y)[k] + of[p.name].extent(p.rotated)[k]) for p in self.placed)
         return self.fixed[axis] + twice / 2
 
 
@@ -179,7 +179,7 @@ def _strung(ctx: FitOut, value: Value, zones: Sequence[_Laid]) -> tuple[PlacedPa
     for laid in zones:
         for p in sorted(laid.placed, key=lambda p: (p.x, p.y)):
             x, y = p.x + laid.origin[0], p.y + laid.origin[1]
-            panel = PlacedPanel(laid.zone.name, p.name, x, y, p.turned, "")
+            panel = PlacedPanel(laid.zone.name, p.name, x, y, p.rotated, "")
             free.setdefault((laid.zone.roof_plane, p.name), []).append(panel)
     placed: list[PlacedPanel] = []
     for strings in ctx.d.strings.values():
@@ -190,5 +190,5 @@ def _strung(ctx: FitOut, value: Value, zones: Sequence[_Laid]) -> tuple[PlacedPa
             for number in range(option.panels):
                 panel = ours.pop(0)
                 string = f"{strings.name}.{number // option.series + 1}"
-                placed.append(PlacedPanel(panel.zone, panel.panel, panel.x_mm, panel.y_mm, panel.turned, string))
+                placed.append(PlacedPanel(panel.zone, panel.panel, panel.x_mm, panel.y_mm, panel.rotated, string))
     return tuple(placed)

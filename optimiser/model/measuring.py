@@ -19,8 +19,8 @@ ROOF_IP = 65  # a roof entry stands driving rain at speed (common practice, no s
 
 def decide(ctx: FitOut) -> None:
     """Shunts in the shunt row, the inverter's switch, and the entries."""
-    row = add_row(ctx, "measuring_row")
-    ctx.d.rows["measuring_row"] = row
+    row = add_row(ctx, "shunt_row")
+    ctx.d.rows["shunt_row"] = row
     for shunt in ctx.catalogue.of("shunts").values():
         count = ctx.number(0, MOST_SHUNTS, f"shunts:{shunt.name}")
         used = ctx.flag(f"shunts:{shunt.name}:used")

@@ -231,7 +231,7 @@ def _exact_task(sheet: Sheet, counts: Mapping[Item, int], gap: int) -> _Task:
 
 def _checked(task: _Task, spots: Sequence[Spot]) -> tuple[Placed, ...]:
     """The packing in the caller's words, after a look at it that trusts neither the solver nor the spots."""
-    placed = tuple(Placed(name=task.items[s.item].name, x=s.x, y=s.y, turned=s.turned) for s in spots)
+    placed = tuple(Placed(name=task.items[s.item].name, x=s.x, y=s.y, rotated=s.rotated) for s in spots)
     wrong = clashes(task.sheet, task.items, placed, gap=task.gap)
     if wrong or (task.exact and Counter(s.item for s in spots) != dict(enumerate(task.copies))):
         raise PackingError("; ".join(wrong) or "not the copies asked for")
@@ -300,18 +300,18 @@ class _Copy(NamedTuple):
 
     item: int
     corner: tuple[cp_model.IntVar, cp_model.IntVar]
-    ways: tuple[tuple[bool, tuple[int, int], cp_model.IntVar], ...]  # turned, extent, chosen
+    ways: tuple[tuple[bool, tuple[int, int], cp_model.IntVar], ...]  # rotated, extent, chosen
     measures: tuple[cp_model.LinearExpr, ...]  # whether it is there, and twice its centre's x and y
 
     def spots(self, solver: cp_model.CpSolver) -> list[Spot]:
         x, y = (solver.value(var) for var in self.corner)
-        return [Spot(self.item, x, y, *extent, turned) for turned, extent, way in self.ways if solver.value(way)]
+        return [Spot(self.item, x, y, *extent, rotated) for rotated, extent, way in self.ways if solver.value(way)]
 
     def hint(self, model: cp_model.CpModel, put: Placed) -> None:
         model.add_hint(self.corner[0], put.x)
         model.add_hint(self.corner[1], put.y)
-        for turned, _, way in self.ways:
-            model.add_hint(way, turned == put.turned)
+        for rotated, _, way in self.ways:
+            model.add_hint(way, rotated == put.rotated)
 
 
 def _sliding(task: _Task) -> _Answer:
@@ -348,7 +348,7 @@ def _sliding(task: _Task) -> _Answer:
 def _copy(model: cp_model.CpModel, task: _Task, item: int) -> _Copy:
     room, kind = (task.sheet.length, task.sheet.width), task.items[item]
     corner = (model.new_int_var(0, room[0], ""), model.new_int_var(0, room[1], ""))
-    ways = tuple((turned, kind.extent(turned), model.new_bool_var("")) for turned in kind.ways)
+    ways = tuple((rotated, kind.extent(rotated), model.new_bool_var("")) for rotated in kind.ways)
     chosen = [way for _, _, way in ways]
     model.add(sum(chosen) == 1 if task.exact else sum(chosen) <= 1)
     centre = []

@@ -63,7 +63,7 @@ class Sheet:
 
 @dataclass(frozen=True, kw_only=True)
 class Item:
-    """A kind of rectangle: ``turns`` says whether it may lie as it is (False) or a quarter turned (True)."""
+    """A kind of rectangle: ``turns`` says whether it may lie as it is (False) or rotated 90° (True)."""
 
     name: str
     length: int
@@ -78,14 +78,14 @@ class Item:
         if self.value < 0 or (self.most is not None and self.most < 0):
             raise ValueError(f"{self.name}: a value and a number of copies cannot be negative")
 
-    def extent(self, turned: bool) -> tuple[int, int]:
+    def extent(self, rotated: bool) -> tuple[int, int]:
         """Size along x and along y."""
-        return (self.width, self.length) if turned else (self.length, self.width)
+        return (self.width, self.length) if rotated else (self.length, self.width)
 
     @property
     def ways(self) -> tuple[bool, ...]:
         """The turns that differ in extent (a square has one)."""
-        return tuple({self.extent(turned): turned for turned in reversed(self.turns)}.values())[::-1]
+        return tuple({self.extent(rotated): rotated for rotated in reversed(self.turns)}.values())[::-1]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -95,7 +95,7 @@ class Placed:
     name: str
     x: int
     y: int
-    turned: bool
+    rotated: bool
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -111,7 +111,7 @@ class MomentLimit:
         """How far a packing is from the range."""
         kinds, moment = {item.name: item for item in items}, 0
         for put in placed:
-            dx, dy = kinds[put.name].extent(put.turned)
+            dx, dy = kinds[put.name].extent(put.rotated)
             moment += self.weight_per_item.get(put.name, 0) * (2 * put.x + dx if self.axis == "x" else 2 * put.y + dy)
         return max(self.low - moment, moment - self.high, 0)
 
@@ -124,7 +124,7 @@ class Spot(NamedTuple):
     y: int
     dx: int
     dy: int
-    turned: bool
+    rotated: bool
 
 
 def bits(mask: int) -> Iterator[int]:
@@ -142,10 +142,10 @@ def clashes(sheet: Sheet, items: Iterable[Item], placed: Sequence[Placed], *, ga
     boxes: list[tuple[str, int, int, int, int]] = []
     for put in placed:
         kind = kinds.get(put.name)
-        if kind is None or put.turned not in kind.turns:
+        if kind is None or put.rotated not in kind.turns:
             found.append(f"{put.name}: no such item, or it may not lie that way round")
             continue
-        dx, dy = kind.extent(put.turned)
+        dx, dy = kind.extent(put.rotated)
         boxes.append((f"{put.name} at ({put.x}, {put.y})", put.x, put.y, put.x + dx, put.y + dy))
     for kind in kinds.values():
         if kind.most is not None and sum(put.name == kind.name for put in placed) > kind.most:
@@ -254,17 +254,17 @@ def normal_spots(
         if not copies[k]:
             continue
         others = [number - (j == k) for j, number in enumerate(copies)]
-        sizes = [[it.extent(turned) for turned in it.ways] for it in items]
+        sizes = [[it.extent(rotated) for rotated in it.ways] for it in items]
         xs = _reach(from_x, [({e[0] + gap for e in s}, n) for s, n in zip(sizes, others, strict=True)], sheet.length)
         ys = _reach(from_y, [({e[1] + gap for e in s}, n) for s, n in zip(sizes, others, strict=True)], sheet.width)
-        for turned in item.ways:
-            dx, dy = item.extent(turned)
+        for rotated in item.ways:
+            dx, dy = item.extent(rotated)
             fit_x, fit_y = [x for x in xs if x + dx <= sheet.length], [y for y in ys if y + dy <= sheet.width]
             if not blocked and len(spots) + len(fit_x) * len(fit_y) > limit:
                 return None
             for x in fit_x:
                 near = [(r.y - dy, r.top) for r in blocked if r.x < x + dx and x < r.right]
-                spots += [Spot(k, x, y, dx, dy, turned) for y in fit_y if not any(low < y < top for low, top in near)]
+                spots += [Spot(k, x, y, dx, dy, rotated) for y in fit_y if not any(low < y < top for low, top in near)]
                 if len(spots) > limit:
                     return None
     return spots
@@ -325,7 +325,7 @@ def undominated(spots: list[Spot], gap: int, gain: Callable[[list[Spot]], int], 
     ``near`` looks only at the next ones in the same row and column, which is quick and finds most of them.
     """
     clash, gains = conflicts(spots, gap), [gain([spot]) for spot in spots]
-    ways = [((s.item, s.turned, s.x, -1), (s.item, s.turned, -1, s.y)) if near else ((s.item,),) for s in spots]
+    ways = [((s.item, s.rotated, s.x, -1), (s.item, s.rotated, -1, s.y)) if near else ((s.item,),) for s in spots]
     lines: defaultdict[tuple[int, ...], int] = defaultdict(int)
     for k, key in ((k, key) for k, keys in enumerate(ways) for key in keys):
         lines[key] |= 1 << k

@@ -229,9 +229,9 @@ def _box_of_row(ctx: FitOut, row: Row) -> _Box:
     across = total(length * flag for length, flag in witness.items())
     most = max(max(b.length_mm, b.width_mm) for b in ctx.case.boards)
     dx, dy = (ctx.number(0, most, f"{row.name}:reach_{axis}") for axis in "xy")
-    for turned, long_side, short_side in ((~row.turned, dx, dy), (row.turned, dy, dx)):
-        ctx.define(long_side <= row.along, [turned])
-        ctx.define(short_side <= across, [turned])
+    for rotated, long_side, short_side in ((~row.rotated, dx, dy), (row.rotated, dy, dx)):
+        ctx.define(long_side <= row.along, [rotated])
+        ctx.define(short_side <= across, [rotated])
     return _Box(*ctx.d.place[row.name], dx, dy)
 
 

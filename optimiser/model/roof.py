@@ -150,13 +150,13 @@ def _kept_clear(ctx: FitOut, obstacle: Obstacle) -> list[Rect]:
 
 def item_of(ctx: FitOut, zone: Zone, panel: Panel) -> Item | None:
     """A panel as it may lie in a zone: which ways round the curve of the roof allows; None if neither."""
-    turns = tuple(turned for turned in (False, True) if _may_lie(ctx, zone, panel, turned))
+    turns = tuple(rotated for rotated in (False, True) if _may_lie(ctx, zone, panel, rotated))
     if not turns:
         return None
     return Item(name=panel.name, length=panel.length_mm, width=panel.width_mm, turns=turns)
 
 
-def _may_lie(ctx: FitOut, zone: Zone, panel: Panel, turned: bool) -> bool:
+def _may_lie(ctx: FitOut, zone: Zone, panel: Panel, rotated: bool) -> bool:
     if panel.kind == "rigid" and not zone.rigid and ctx.is_active("roof.rigid", zone.name):
         return False
     if not zone.crown_mm:
@@ -164,7 +164,7 @@ def _may_lie(ctx: FitOut, zone: Zone, panel: Panel, turned: bool) -> bool:
     radius = zone.width_mm**2 / (8 * zone.crown_mm)
     if panel.kind == "flexible":
         return not ctx.is_active("roof.bend", zone.name) or radius >= panel.bend_radius_mm
-    across = panel.length_mm if turned else panel.width_mm
+    across = panel.length_mm if rotated else panel.width_mm
     return not ctx.is_active("roof.crown", zone.name) or across**2 / (8 * radius) <= ctx.case.limits.crown_gap_mm
 
 
@@ -267,7 +267,7 @@ def spread(sheet: Sheet, item: Item, gap: int, axis: Axis, most: int) -> tuple[t
         if not all(isinstance(end, PackResult) for end in pair):
             break
         ends.append((pair[0].bound, pair[1].bound))  # type: ignore[union-attr]
-    side = min(item.extent(turned)[AXES.index(axis)] for turned in item.turns)
+    side = min(item.extent(rotated)[AXES.index(axis)] for rotated in item.turns)
     reach = (sheet.length, sheet.width)[AXES.index(axis)]
     one = ends[1] if len(ends) > 1 else (side, 2 * reach - side)
     while len(ends) <= most:

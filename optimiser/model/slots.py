@@ -15,25 +15,27 @@ from optimiser.case import Bay, Board, Case, Kept
 from optimiser.connections import slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool, Expr, Option, Row, Slot, Stand, total
-from optimiser.parts import Body, Holder, Module, Stance
+from optimiser.parts import Body, Holder, Module, Orientation
 
 
-def poses(case: Case, option: Option, slot: str, ctx: FitOut) -> Iterator[tuple[Board, Stance, bool, Footprint]]:
+def poses(case: Case, option: Option, slot: str, ctx: FitOut) -> Iterator[tuple[Board, Orientation, bool, Footprint]]:
     """Ways an option may stand, less those that break an active requirement by themselves."""
-    any_way = not ctx.is_active("bay.stands", slot)
+    any_way = not ctx.is_active("bay.orientation", slot)
     for board in case.boards:
         if not _suits(ctx, case, slot, option, board):
             continue
-        seen: set[tuple[Footprint, Stance]] = set()
-        for stance in ("flat", "side", "end") if any_way else option.body.stands:
-            for turned in (False, True):
-                if not any_way and not bodies.may_stand(option.body, stance=stance, turned=turned, board=board):
+        seen: set[tuple[Footprint, Orientation]] = set()
+        for orientation in ("flat", "side", "end") if any_way else option.body.orientations:
+            for rotated in (False, True):
+                if not any_way and not bodies.may_stand(
+                    option.body, orientation=orientation, rotated=rotated, board=board
+                ):
                     continue
-                size = option.size(stance, turned, board)
-                if (size, stance) in seen or not _fits(ctx, slot, size, board):
+                size = option.size(orientation, rotated, board)
+                if (size, orientation) in seen or not _fits(ctx, slot, size, board):
                     continue
-                seen.add((size, stance))
-                yield board, stance, turned, size
+                seen.add((size, orientation))
+                yield board, orientation, rotated, size
 
 
 def _suits(ctx: FitOut, case: Case, slot: str, option: Option, board: Board) -> bool:
@@ -108,9 +110,9 @@ def add_slot(ctx: FitOut, name: str, options: Sequence[Option], *, present: Expr
                     size, var = option.size("flat", False, board), ctx.flag(f"{name}:{option.key}@{board.place}")
                     stands.append(Stand(option, board, "flat", False, size, var, rides=True))
             continue
-        for board, stance, turned, size in poses(case, option, name, ctx):
-            var = ctx.flag(f"{name}:{option.key}@{board.place}:{stance}{turned:d}")
-            stands.append(Stand(option, board, stance, turned, size, var))
+        for board, orientation, rotated, size in poses(case, option, name, ctx):
+            var = ctx.flag(f"{name}:{option.key}@{board.place}:{orientation}{rotated:d}")
+            stands.append(Stand(option, board, orientation, rotated, size, var))
     return finish_slot(ctx, name, stands, present)
 
 
@@ -182,7 +184,7 @@ def add_row(ctx: FitOut, name: str) -> Row:
         for bay in case.bays
         if (here := [v for place, v in on.items() if case.board_of[place].bay == bay.name])
     }
-    row = Row(name, on, ctx.flag(f"{name}:turned"), at)
+    row = Row(name, on, ctx.flag(f"{name}:rotated"), at)
     row.cross, row.clear_along, row.clear_cross = (
         ctx.number(0, 500, f"{name}:{what}") for what in ("cross", "clear_along", "clear_cross")
     )

@@ -14,7 +14,7 @@ from optimiser.printing.wording import table, yes
 
 ROOF_NOTE = "x, y: the panel's corner nearest rear and right, vehicle's mm; rotated 90°: its length lies across."
 PARTS_NOTE = (
-    "x, y: from the lower left corner of the board, mm; stands: flat, on its side or on its end, with its height, "
+    "x, y: from the lower left corner of the board, mm; orientation: flat, on its side or on its end, with its height, "
     "width or length off the board; rotated: by 90°."
 )
 RUNS_NOTE = "cut: one core, one way; a d.c. run has two cores. fuse: at the end the current comes from."
@@ -24,7 +24,7 @@ def roof_table(build: Build) -> Table:
     """Where each panel lies."""
     made = table("Roof", "zone", "panel", ">x mm", ">y mm", "rotated 90°", "string")
     for panel in build.panels:
-        made.add_row(panel.zone, panel.panel, str(panel.x_mm), str(panel.y_mm), yes(panel.turned), panel.string)
+        made.add_row(panel.zone, panel.panel, str(panel.x_mm), str(panel.y_mm), yes(panel.rotated), panel.string)
     return made
 
 
@@ -63,7 +63,7 @@ def _capacity_ah(module: Module, parallel: int) -> str:
 
 def parts_table(build: Build) -> Table:
     """Where each part stands."""
-    made = table("Parts", "slot", "part", "bay", "board", ">x mm", ">y mm", "stands", "rotated", "existing")
+    made = table("Parts", "slot", "part", "bay", "board", ">x mm", ">y mm", "orientation", "rotated", "existing")
     for fitted in build.fitted:
         bay, _, board = fitted.board.rpartition(".")
         made.add_row(
@@ -73,8 +73,8 @@ def parts_table(build: Build) -> Table:
             board,
             str(fitted.x_mm),
             str(fitted.y_mm),
-            fitted.stance,
-            yes(fitted.turned),
+            fitted.orientation,
+            yes(fitted.rotated),
             yes(fitted.kept),
         )
     return made
@@ -83,7 +83,7 @@ def parts_table(build: Build) -> Table:
 def _contents(build: Build, fitted: Fitted) -> str:
     if fitted.slot == "bank":
         return f"{build.bank.series * build.bank.parallel} x {build.bank.module}"
-    if fitted.slot == "measuring_row":
+    if fitted.slot == "shunt_row":
         return ", ".join(f"{row.count} x {row.shunt}" for row in build.measuring)
     return "fuses of the runs"
 
@@ -126,7 +126,7 @@ def small_table(build: Build) -> Table:
     for entry in build.entries:
         made.add_row("entry", f"{entry.purpose} {entry.board}".strip(), entry.entry, str(entry.count))
     for shunt in build.measuring:
-        made.add_row("measuring", "measuring_row", shunt.shunt, str(shunt.count))
+        made.add_row("measuring", "shunt_row", shunt.shunt, str(shunt.count))
     return made
 
 

@@ -45,7 +45,7 @@ def status(answer: Answer) -> str:
 
 
 def yes(value: bool) -> str:
-    """``turned`` and the like, empty where they are not."""
+    """``rotated`` and the like, empty where they are not."""
     return "yes" if value else ""
 
 

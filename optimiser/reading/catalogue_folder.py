@@ -6,9 +6,9 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from optimiser import older
 from optimiser.catalogue import Catalogue
 from optimiser.parts import PARTS, Cable, Fuse, Holder, Part
-from optimiser.reading import older
 from optimiser.reading.problems import Gathered
 from optimiser.reading.sense import faults
 from optimiser.reading.sheets import Sheet, read_sheet

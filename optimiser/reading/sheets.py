@@ -14,7 +14,7 @@ from typing import Any, Generic, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from optimiser.reading import older
+from optimiser import older
 from optimiser.reading.problems import Gathered
 from optimiser.reading.text import read_text
 from optimiser.reading.wording import expected, single, unknown_field
@@ -70,7 +70,9 @@ def read_sheet(path: Path, file: str, model: type[T], problems: Gathered, *, may
         return Sheet(file, (), ())
     while not header[-1]:
         header = header[:-1]
-    header, added = older.today(path.stem, file, line, header, problems)
+    header, added, note = older.today(path.stem, header)
+    if note:
+        problems.note(file, line, "", note)
     columns = _columns(line, header, file, model, problems)
     reader = _RowReader(file, model, columns, added, problems, separator == ";")
     rows = tuple(reader.row(number, cells) for number, cells in records)

@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from difflib import get_close_matches
 from typing import Any
 
+from optimiser.older import NOW
+
 Schema = dict[str, Any]
 
 # Endings that name a unit: ours, and those people write instead.
@@ -99,8 +101,11 @@ def _range(schema: Schema) -> str:
 
 
 def nearest(word: str, options: Iterable[str]) -> str:
-    """The option most like ``word``, or an empty string."""
-    return next(iter(get_close_matches(word, sorted(options), n=1, cutoff=0.65)), "")
+    """The option that ``word`` was a name of, or is most like, or an empty string."""
+    options = sorted(options)
+    if (now := NOW.get(word)) in options:
+        return now
+    return next(iter(get_close_matches(word, options, n=1, cutoff=0.65)), "")
 
 
 def among(word: str, options: Iterable[str]) -> str:

@@ -155,7 +155,7 @@ _ALL = (
                 absent="there is no step-down; the 12 V loads take {limit} A"),
     Requirement("bay.board", LEAST, "mm", "boards.length_mm", 10, "definition",
                 "{place} lies inside its board: {actual} mm to spare, {limit} mm required"),
-    Requirement("bay.stands", MOST, "yes/no", "", None, "maker's sheet",
+    Requirement("bay.orientation", MOST, "yes/no", "", None, "maker's sheet",
                 "{place} stands as its maker allows",
                 "{place} stands as its maker does not allow"),
     Requirement("bay.depth", MOST, "mm", "boards.depth_mm", 10, "definition",

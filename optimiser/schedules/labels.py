@@ -75,8 +75,8 @@ def _part_text(fit: Fit, slot: str, part: str) -> str:
         live += ["chargers"] if fit.mains_charge_a or fit.alternator_charger else []
         stay = f" The {' and '.join(live)} stay live." if live else ""
         return f"battery isolator: off here.{stay}"
-    if slot in ("fuse_row", "measuring_row"):
-        return {"fuse_row": "fuses", "measuring_row": "shunts"}[slot]
+    if slot in ("fuse_row", "shunt_row"):
+        return {"fuse_row": "fuses", "shunt_row": "shunts"}[slot]
     arrays = ", ".join(array.name for array in fit.build.arrays if array.regulator == slot)
     return f"{slot}: {part}{f', panels of {arrays}' if arrays else ''}"
 

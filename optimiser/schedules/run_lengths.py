@@ -112,7 +112,7 @@ def _chains(fit: Fit, laid: RoutedRun) -> list[list[str]]:
     start, end = (what.what.partition(",")[0] for what in ends_of(fit, laid))
     if name == "main":
         return [[start, "main_fuse", "isolator", end]]
-    rows = {"fuse_row": laid.run in fit.row_runs, "measuring_row": name in dict(currents(fit))}
+    rows = {"fuse_row": laid.run in fit.row_runs, "shunt_row": name in dict(currents(fit))}
     return [[start, row, end] for row, passed in rows.items() if passed] or [[start, end]]
 
 

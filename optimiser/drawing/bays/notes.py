@@ -21,12 +21,12 @@ _FLAT = (
     "Orientation: a body lies flat, its height off the board, where nothing else is said; its length then stands up a "
     "wall, or lies along a floor (x)"
 )
-_STANCES = {
+_ORIENTATIONS = {
     "side": "on its side: its width off the board, its length as before",
     "end": "on its end: its length off the board, its width lying as the length else does",
 }
-_TURNED = "rotated 90°: its length along a wall (x) or across a floor (y)"
-_ROW_TURNED = "a row runs along its board (x), rotated 90° it runs up or across (y)"
+_ROTATED = "rotated 90°: its length along a wall (x) or across a floor (y)"
+_ROW_ROTATED = "a row runs along its board (x), rotated 90° it runs up or across (y)"
 _WHICH_END = (
     "Which end of a body comes first, so where its terminals point, is not in the build: the maker's sheet says"
 )
@@ -37,7 +37,7 @@ def body_notes(bodies: Sequence[MarkedBody]) -> Iterator[str]:
     if not bodies:
         return
     yield _HATCHED
-    yield from _stances([body for body in bodies if not body.body.kept])
+    yield from _orientations([body for body in bodies if not body.body.kept])
     if any(body.terminals_below for body in bodies):
         yield _TERMINALS
     bare = [body for body in bodies if _of_unknown_terminals(body)]
@@ -57,13 +57,20 @@ def _of_unknown_terminals(body: MarkedBody) -> bool:
     return not told and body.conductor != NO_TERMINALS
 
 
-def _stances(new: Sequence[MarkedBody]) -> Iterator[str]:
+def _orientations(new: Sequence[MarkedBody]) -> Iterator[str]:
     if not new:
         return
-    told = [_FLAT, *(words for stance, words in _STANCES.items() if any(body.stance == stance for body in new))]
-    turned = [body for body in new if body.turned]
-    told += [_TURNED] if any(not body.is_row for body in turned) else []
-    told += [_ROW_TURNED] if any(body.is_row for body in turned) else []
+    told = [
+        _FLAT,
+        *(
+            words
+            for orientation, words in _ORIENTATIONS.items()
+            if any(body.orientation == orientation for body in new)
+        ),
+    ]
+    rotated = [body for body in new if body.rotated]
+    told += [_ROTATED] if any(not body.is_row for body in rotated) else []
+    told += [_ROW_ROTATED] if any(body.is_row for body in rotated) else []
     yield f"{'; '.join(told)}. {_WHICH_END}."
 
 

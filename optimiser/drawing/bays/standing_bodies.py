@@ -11,7 +11,7 @@ from optimiser.connections import CHARGERS, ROWS, is_regulator
 from optimiser.drawing.shapes import Box
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import Standing, standing
-from optimiser.parts import Body, Holder, Shunt, Stance
+from optimiser.parts import Body, Holder, Orientation, Shunt
 
 NO_TERMINALS = "no power terminals"
 _ON_TERMINAL = "main_fuse"
@@ -33,8 +33,8 @@ class MarkedBody:
     conductor: str
     cells: tuple[tuple[str, Box], ...] = ()
     terminals_below: bool = False
-    stance: Stance = "flat"
-    turned: bool = False
+    orientation: Orientation = "flat"
+    rotated: bool = False
 
     @property
     def is_row(self) -> bool:
@@ -88,12 +88,12 @@ def _marked(fit: Fit, body: Standing, mark: str) -> MarkedBody:
     if fitted.slot == "fuse_row":
         runs = [run.name for run in fit.row_runs]
         return _row(body, fitted, mark, list(zip(fit.row_holders, runs, strict=True)))
-    if fitted.slot == "measuring_row":
+    if fitted.slot == "shunt_row":
         shunts = [(shunt, "") for shunt, count in fit.shunts for _ in range(count)]
         return _row(body, fitted, mark, shunts)
     part = fit.part(fitted.part, Body)
     hangs = fitted.slot in CHARGERS or is_regulator(fitted.slot)  # terminals below (common practice)
-    lower = hangs and body.board.kind == "wall" and fitted.stance == "flat" and not fitted.turned
+    lower = hangs and body.board.kind == "wall" and fitted.orientation == "flat" and not fitted.rotated
     return _placed(mark, body, fitted, part.name, _conductor(part), terminals_below=lower)
 
 
@@ -117,8 +117,8 @@ def _placed(
         conductor,
         tuple(cells),
         terminals_below,
-        fitted.stance,
-        fitted.turned,
+        fitted.orientation,
+        fitted.rotated,
     )
 
 
@@ -134,8 +134,8 @@ def _stays(fit: Fit, body: Standing) -> str:
 
 
 def _manner(fitted: Fitted) -> str:
-    stance = "" if fitted.stance == "flat" else f"stands on its {fitted.stance}"
-    words = (stance, "rotated 90°" if fitted.turned else "", "existing" if fitted.kept else "")
+    orientation = "" if fitted.orientation == "flat" else f"stands on its {fitted.orientation}"
+    words = (orientation, "rotated 90°" if fitted.rotated else "", "existing" if fitted.kept else "")
     return ", ".join(word for word in words if word)
 
 
@@ -145,8 +145,8 @@ def _conductor(part: Body) -> str:
 
 def _bank(fit: Fit, body: Standing, fitted: Fitted, mark: str) -> MarkedBody:
     bank, holder = fit.build.bank, fit.main_holder
-    one = bodies.block(fit.module, stance=fitted.stance, turned=fitted.turned, rows=1, columns=1)
-    along, across = (bank.rows, bank.columns) if fitted.turned else (bank.columns, bank.rows)
+    one = bodies.block(fit.module, orientation=fitted.orientation, rotated=fitted.rotated, rows=1, columns=1)
+    along, across = (bank.rows, bank.columns) if fitted.rotated else (bank.columns, bank.rows)
     cells = []
     for number in range(along * across):
         x = body.rect.x0 + number % along * (one.length_mm + one.clear_x_mm)
@@ -165,16 +165,16 @@ def _bank(fit: Fit, body: Standing, fitted: Fitted, mark: str) -> MarkedBody:
 
 def _row(body: Standing, fitted: Fitted, mark: str, members: Sequence[tuple[Holder | Shunt, str]]) -> MarkedBody:
     """Members side by side from the datum's end, in the build's order, at the lower or left edge of the row."""
-    cells, start = [], body.rect.y0 if fitted.turned else body.rect.x0
+    cells, start = [], body.rect.y0 if fitted.rotated else body.rect.x0
     for number, (member, _) in enumerate(members):
         end = start + member.width_mm
-        if fitted.turned:
+        if fitted.rotated:
             box = Box(body.rect.x0, start, body.rect.x0 + member.length_mm, end)
         else:
             box = Box(start, body.rect.y0, end, body.rect.y0 + member.length_mm)
         cells.append((_letter(number), box))
         start = end
-    part = f"from {'below' if fitted.turned else 'the left'}: {_grouped(members)}"
+    part = f"from {'below' if fitted.rotated else 'the left'}: {_grouped(members)}"
     return _placed(mark, body, fitted, part, "", cells)
 
 

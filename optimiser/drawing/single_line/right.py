@@ -37,7 +37,7 @@ def loose(diagram: Diagram) -> Iterator[list[Item]]:
     """What does not join the busbars: measuring and display, then runs from point to point."""
     words, slot = diagram.words, diagram.fit.build.slot
     yield [
-        Part(or_absent(symbols.shunts, fitted=bool(slot("measuring_row"))), words.measuring_row(), down=4.0),
+        Part(or_absent(symbols.shunts, fitted=bool(slot("shunt_row"))), words.shunt_row(), down=4.0),
         diagram.cable("display", dash="dotted"),
         Part(or_absent(symbols.display, fitted=bool(slot("display"))), words.display(), down=4.0),
     ]

@@ -150,13 +150,13 @@ class Words:
         part = self.fit.at("display", Display)
         return self.slot("display", f"{part.channels} channels" if part else "")
 
-    def measuring_row(self) -> Lines:
+    def shunt_row(self) -> Lines:
         """Shunts and hubs."""
         shunts = [
             f"{n} x {s.name}: {s.channels} channel{'s' * (s.channels > 1)}, {s.rating_a:g} A"
             for s, n in self.fit.shunts
         ]
-        return self.slot("measuring_row", "", *shunts)
+        return self.slot("shunt_row", "", *shunts)
 
     def mains_box(self) -> Lines:
         """The mains box with what the catalogue says of it."""

@@ -1,4 +1,4 @@
-"""A body of three different sides in every stance on wall and floor, turned and not: audit and model to the millimetre.
+"""A body of three different sides in every orientation, on wall and floor, rotated or not: audit and model agree.
 
 All bodies of `handmade.py` are squares with one clearance, so that lengths taken for widths would show nowhere there.
 """
@@ -17,7 +17,7 @@ from tests.test_requirements import Changes, world
 OBLONG: Changes = (  # 200 x 120, 60 high; 40 free along its length, 25 across and 15 above
     *((f"parts.inverter-1500.{key}_mm", mm) for key, mm in (("length", 200), ("width", 120), ("height", 60))),
     *((f"parts.inverter-1500.clear_{key}_mm", mm) for key, mm in (("length", 40), ("width", 25), ("height", 15))),
-    ("parts.inverter-1500.stands", ("flat", "side", "end")),
+    ("parts.inverter-1500.orientations", ("flat", "side", "end")),
 )
 SWITCH_MM, SWITCH_CLEAR_MM = 100, 20  # square, and the same on every side
 
@@ -27,15 +27,15 @@ class Standing:
     """How the oblong body stands, and by hand what it takes: its size and what is to be free beside it [mm]."""
 
     kind: Literal["wall", "floor"]
-    stance: Literal["flat", "side", "end"]
-    turned: bool
+    orientation: Literal["flat", "side", "end"]
+    rotated: bool
     along: tuple[int, int]
     across: tuple[int, int]
     deep: int  # its own size off the board, and what is to be free before it
 
 
 LENGTH, WIDTH, HEIGHT = (200, 40), (120, 25), (60, 15)
-STANDING = [  # upright on a wall unless turned; along a floor unless turned
+STANDING = [  # upright on a wall unless rotated; along a floor unless rotated
     Standing("wall", "flat", False, WIDTH, LENGTH, 60 + 15),
     Standing("wall", "flat", True, LENGTH, WIDTH, 60 + 15),
     Standing("floor", "flat", False, LENGTH, WIDTH, 60 + 15),
@@ -50,7 +50,7 @@ STANDING = [  # upright on a wall unless turned; along a floor unless turned
     Standing("floor", "end", True, HEIGHT, WIDTH, 200 + 40),
 ]
 every_way = pytest.mark.parametrize(
-    "standing", STANDING, ids=[f"{s.kind} {s.stance}{' turned' * s.turned}" for s in STANDING]
+    "standing", STANDING, ids=[f"{s.kind} {s.orientation}{' rotated' * s.rotated}" for s in STANDING]
 )
 
 
@@ -76,7 +76,7 @@ def beside(standing: Standing, axis: Literal["x", "y"], nearer: int = 0) -> Chan
 def _on_its_board(standing: Standing, x_mm: int, y_mm: int, size: dict[str, Any]) -> Changes:
     board = c.Board(bay="locker", name="own", kind=standing.kind, reach=True, sight=True, **size)
     stands: dict[str, Any] = {"board": "locker.own", "x_mm": x_mm, "y_mm": y_mm}
-    stands |= {"stance": standing.stance, "turned": standing.turned}
+    stands |= {"orientation": standing.orientation, "rotated": standing.rotated}
     return (
         *OBLONG,
         ("boards", (*handmade.case().boards, board)),
@@ -121,7 +121,7 @@ def test_the_greater_clearance_of_two_counts_between_them(standing: Standing, ax
     (("flat",), False, STANDING[3], True),  # which on a floor it is either way
 ])  # fmt: skip
 def test_a_body_stands_as_its_maker_has_it(stands: Any, turns: bool, standing: Standing, holds: bool) -> None:
-    changes = (*alone(standing), ("parts.inverter-1500.stands", stands), ("parts.inverter-1500.turns", turns))
+    changes = (*alone(standing), ("parts.inverter-1500.orientations", stands), ("parts.inverter-1500.rotatable", turns))
 
-    assert breached(changes) == (set() if holds else {"bay.stands[inverter]"})
+    assert breached(changes) == (set() if holds else {"bay.orientation[inverter]"})
     assert taken(changes) is holds

@@ -7,8 +7,6 @@ side, or from the shipped rule sets, and the note says what was taken.
 from collections.abc import Collection
 from dataclasses import dataclass, field
 
-from optimiser.reading.problems import Gathered
-
 
 class OlderFile(UserWarning):
     """Something was read that an earlier version wrote otherwise."""
@@ -16,7 +14,7 @@ class OlderFile(UserWarning):
 
 @dataclass(frozen=True)
 class Older:
-    """How one table was written before. It is an old one if an old name heads it or, without such, no newer column."""
+    """How one table was written before. It is an old one if an old name heads it, or none of the newer columns does."""
 
     renamed: dict[str, str] = field(default_factory=dict)  # old header -> the header of today
     unknown: tuple[str, ...] = ()  # newer columns whose cells are 0, the safe side, where they are not known
@@ -24,9 +22,11 @@ class Older:
 
     def wrote(self, header: Collection[str]) -> bool:
         """Whether a table of these headers is an old one."""
-        newer = {*self.unknown, *self.defaults}
-        return not self.renamed.keys().isdisjoint(header) or (not self.renamed and newer.isdisjoint(header))
+        new = self.defaults.keys()
+        return not self.renamed.keys().isdisjoint(header) or (bool(new) and new.isdisjoint(header))
 
+
+_BODY = {"stands": "orientations", "turns": "rotatable"}
 
 TABLES: dict[str, Older] = {
     "zones": Older({"light": "roof_plane"}),
@@ -36,15 +36,23 @@ TABLES: dict[str, Older] = {
     "fuses": Older({"breaking_a": "breaking_12v_a"}, unknown=("breaking_24v_a", "breaking_48v_a")),
     "cables": Older(defaults={"duct_ampacity_a": "three quarters of ampacity_a"}),
     "modules": Older(
+        _BODY,
         defaults={
             "charge_max_c": "45",
             "cold_charge_a": "a fifth of capacity_ah",
             "heater_w": "0, so add what heated modules draw",
             "capacity_0c_pct": "80",
             "capacity_minus_20c_pct": "50",
-        }
+        },
     ),
-}
+    **dict.fromkeys(
+        (
+            "alternator_chargers", "busbars", "displays", "holders", "inverter_chargers", "inverters", "isolators",
+            "mains_boxes", "mains_chargers", "regulators", "shunts", "step_downs", "switches",
+        ),
+        Older(_BODY),
+    ),
+}  # fmt: skip
 """Case table or catalogue file (without .csv) -> how it was written before."""
 
 FIGURES = (
@@ -55,16 +63,37 @@ FIGURES = (
 """Figures that rule sets had not before. A set without any of them is an old one."""
 
 
-def today(table: str, file: str, line: int, header: list[str], problems: Gathered) -> tuple[list[str], list[str]]:
-    """Headers of a table by the names of today, and the cells that each row of an old one has to be given."""
+BUILD: dict[str, dict[str, str]] = {
+    "arrays": {"light": "roof_plane"},
+    "panels": {"turned": "rotated"},
+    "fitted": {"stance": "orientation", "turned": "rotated"},
+}
+"""List of a build file -> key of its rows as it was -> the key of today."""
+
+SLOTS = {"measuring_row": "shunt_row"}
+REQUIREMENTS = {"entry.skin": "entry.outside_wall", "bay.stands": "bay.orientation"}
+
+NOW = {
+    old: new
+    for names in (*(table.renamed for table in TABLES.values()), *BUILD.values(), SLOTS, REQUIREMENTS)
+    for old, new in names.items()
+}
+"""Every name of an earlier version -> the name of today."""
+
+
+def today(table: str, header: list[str]) -> tuple[list[str], list[str], str]:
+    """Headers of a table by the names of today, the cells that each row of an old one has to be given, and a note."""
     older = TABLES.get(table)
     if older is None or not older.wrote(header):
-        return header, []
+        return header, [], ""
     renamed = {old: new for old, new in older.renamed.items() if old in header and new not in header}
     header = [renamed.get(name, name) for name in header]
     unknown = [name for name in older.unknown if name not in header]
     taken = dict.fromkeys(unknown, "0, as it is not known") | older.defaults
-    says = [f"{old} is {new} now" for old, new in renamed.items()]
-    says += [f"{name} is taken as {what}" for name, what in taken.items() if name not in header]
-    problems.note(file, line, "", f"written for an earlier version: {'; '.join(says)}")
-    return [*header, *unknown], ["0"] * len(unknown)
+    says = [f"{name} is taken as {what}" for name, what in taken.items() if name not in header]
+    return [*header, *unknown], ["0"] * len(unknown), noted(renamed, *says)
+
+
+def noted(renamed: dict[str, str], *taken: str) -> str:
+    """What to say of old names that were read, and of what was taken for what was not said."""
+    return f"written for an earlier version: {'; '.join([*(f'{o} is {n} now' for o, n in renamed.items()), *taken])}"
