@@ -341,11 +341,7 @@ OWN = [
     pair("energy.autonomy", "limits.autonomy_days", 1.200, 1.204),  # 1.2032; each draw is rounded up to 0.1 W
 ]
 PAIRS = [
-    *(
-        pair(e.requirement, e.knob, e.inside, e.outside, *e.given)
-        for e in edges.EDGES
-        if e.requirement not in APART
-    ),
+    *(pair(e.requirement, e.knob, e.inside, e.outside, *e.given) for e in edges.EDGES if e.requirement not in APART),
     *OWN,
 ]
 
