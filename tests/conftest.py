@@ -1,13 +1,19 @@
 """What more than one test file is given."""
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
+from playwright.sync_api import Browser
 
+from optimiser.catalogue import Catalogue
+from optimiser.pipeline import Inputs, read
+from optimiser.reading import read_catalogue, shipped_catalogue, write_starter
 from optimiser.solve import Measures, Question, Room
 from tests import handmade
+from tests.browsing import chromium
 from tests.cli_help import write_case, write_catalogue
 from tests.comparing_help import Asked, Solves, write_fronted
 
@@ -34,6 +40,38 @@ def trailer(tmp_path: Path) -> Folders:
     return Folders(
         write_case(tmp_path / "handmade", world.case), write_catalogue(tmp_path / "parts", world.catalogue, world.case)
     )
+
+
+@pytest.fixture
+def inputs(trailer: Folders) -> Inputs:
+    """The same, read."""
+    return read(str(trailer.case), [str(trailer.catalogue)])
+
+
+@pytest.fixture(scope="session")
+def catalogue() -> Catalogue:
+    """The catalogue that comes with the program."""
+    return read_catalogue(shipped_catalogue())
+
+
+@pytest.fixture
+def copy(tmp_path: Path) -> Path:
+    """A copy of it to change."""
+    return Path(shutil.copytree(shipped_catalogue(), tmp_path / "catalogue"))
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A fresh starter case."""
+    write_starter(tmp_path / "van")
+    return tmp_path / "van"
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """One browser for all tests of a file."""
+    with chromium() as found:
+        yield found
 
 
 @pytest.fixture

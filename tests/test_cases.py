@@ -10,7 +10,7 @@ from optimiser.case import Kept
 from optimiser.catalogue import Catalogue
 from optimiser.fitted import cost_and_mass, trace
 from optimiser.moves import levers
-from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
+from optimiser.reading import read_case, shipped_cases
 from optimiser.solve import Impossible, Outcome, Solved, Stop, Want, optimise
 from tests.packing_help import SLOW_BUT_ONE, WANTS, shipped
 from tests.references import trade
@@ -21,11 +21,6 @@ TOGETHER = ("energy.autonomy", "mass.hitch_high")  # what makes the impossible c
 def all_but(name: str) -> Callable[[str], bool]:
     """Active: every requirement but this."""
     return lambda other: other != name
-
-
-@pytest.fixture(scope="module")
-def catalogue() -> Catalogue:
-    return read_catalogue(shipped_catalogue())
 
 
 @pytest.mark.parametrize("want", WANTS)

@@ -11,15 +11,9 @@ from optimiser.case import Case, Circuit, Obstacle, PassThrough, Portable, Way
 from optimiser.catalogue import Catalogue
 from optimiser.checking import Oddity, overview
 from optimiser.printing import overview_lines
-from optimiser.reading import read_case, read_catalogue, shipped_catalogue, write_starter
+from optimiser.reading import read_case, write_starter
 
 Row = TypeVar("Row", bound=BaseModel)
-
-
-@pytest.fixture(scope="module")
-def catalogue() -> Catalogue:
-    """The catalogue that comes with the program."""
-    return read_catalogue(shipped_catalogue())
 
 
 @pytest.fixture(scope="module")

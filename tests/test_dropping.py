@@ -10,9 +10,8 @@ from optimiser.pipeline import Inputs
 from optimiser.pipeline.trying import NOTHING, solved
 from optimiser.requirements import REGISTER
 from optimiser.solve import Halt
-from tests.conftest import Folders
 from tests.test_requirements import PAIRS, Changes, Pair, world
-from tests.trying_help import STOP, UNREACHED, inputs_of, refused, tried
+from tests.trying_help import STOP, UNREACHED, refused, tried
 
 SUNNY: Changes = (  # what only panels can feed, so that there are some
     ("loads.fridge.watt_w", 20),
@@ -20,12 +19,6 @@ SUNNY: Changes = (  # what only panels can feed, so that there are some
     ("brief.alternator_charger", "may"),
     ("brief.mains_charger", "may"),
 )
-
-
-@pytest.fixture
-def inputs(trailer: Folders) -> Inputs:
-    """The handmade trailer."""
-    return inputs_of(trailer)
 
 
 def test_a_drop_holds_at_its_place_or_at_all(inputs: Inputs) -> None:

@@ -10,7 +10,7 @@ from optimiser.auditing import audit
 from optimiser.catalogue import Catalogue
 from optimiser.model.assemble import assemble
 from optimiser.moves import Lever, Move, MoveProblem, levers, moved, steps
-from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
+from optimiser.reading import read_case, shipped_cases
 from optimiser.requirements import REGISTER
 from tests import handmade
 from tests.edges import COLD_BANK, EDGES, Edge
@@ -275,17 +275,12 @@ def test_each_requirement_of_the_model_can_be_asked(world: World) -> None:
         levers(world.case, world.catalogue, requirement)
 
 
-@pytest.fixture(scope="module")
-def shipped() -> Catalogue:
-    return read_catalogue(shipped_catalogue())
-
-
 @pytest.mark.parametrize("folder", sorted(shipped_cases().iterdir()), ids=lambda folder: folder.name)
-def test_all_levers_of_the_shipped_cases_can_be_pulled(folder: Path, shipped: Catalogue) -> None:
-    case = read_case(folder, shipped)
+def test_all_levers_of_the_shipped_cases_can_be_pulled(folder: Path, catalogue: Catalogue) -> None:
+    case = read_case(folder, catalogue)
 
     for name in REGISTER:
-        for lever in levers(case, shipped, name):
-            found = moved(case, shipped, steps(lever, 1))
+        for lever in levers(case, catalogue, name):
+            found = moved(case, catalogue, steps(lever, 1))
             assert found.address == lever.address
             assert found.before != found.after

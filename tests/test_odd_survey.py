@@ -10,21 +10,8 @@ import pytest
 from optimiser.case import Case, Inlet, Kept, Scenario, Trailer
 from optimiser.catalogue import Catalogue
 from optimiser.checking.odd_values import odd_survey
-from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue, write_starter
+from optimiser.reading import read_case, shipped_cases
 from tests.reading_help import change, problems_of
-
-
-@pytest.fixture(scope="module")
-def catalogue() -> Catalogue:
-    """The catalogue that comes with the program."""
-    return read_catalogue(shipped_catalogue())
-
-
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    """A fresh starter case."""
-    write_starter(tmp_path / "van")
-    return tmp_path / "van"
 
 
 @pytest.fixture

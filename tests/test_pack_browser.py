@@ -12,19 +12,11 @@ from pypdf import PdfReader
 
 from optimiser.cautions import CAUTIONS
 from optimiser.printing.wording import kg, money
-from tests.browsing import chromium
 from tests.packed_help import files_of, packed
 from tests.packing_help import SLOW_BUT_ONE, SOLVED
 
 PHONE = {"width": 390, "height": 844}
 LAPTOP = {"width": 1366, "height": 800}
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    """One browser for all tests here."""
-    with chromium() as found:
-        yield found
 
 
 @pytest.fixture(scope="module")

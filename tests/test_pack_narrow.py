@@ -7,7 +7,6 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browsing import chromium
 from tests.packed_help import files_of
 from tests.packing_help import SOLVED
 
@@ -22,13 +21,6 @@ BOXES = """all => all.filter((box) => box.checkVisibility()).map((box) => {
 COLUMNS = """table => [...table.tBodies[0].rows].map((row) => [...row.cells].map((cell) => [
     getComputedStyle(cell, '::before').content, cell.textContent, cell.checkVisibility(),
     cell.getBoundingClientRect().right]))"""
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    """One browser for all tests here."""
-    with chromium() as found:
-        yield found
 
 
 @pytest.fixture(params=SOLVED)

@@ -1,7 +1,6 @@
 """The pack's page on paper: no head without its rows, no page that is nearly blank, no more pages than needed."""
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
@@ -11,7 +10,6 @@ import pytest
 from playwright.sync_api import Browser
 from pypdf import PageObject, PdfReader
 
-from tests.browsing import chromium
 from tests.packed_help import files_of
 from tests.packing_help import SLOW_BUT_ONE
 
@@ -53,13 +51,6 @@ class Printed:
     heads: frozenset[str]  # of tables and sections, words of each
     apart: int  # pages there would be with one for each section
     groups: tuple[tuple[str, ...], ...]  # first cells of the rows of each table of the test sheet
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    """One browser for all tests here."""
-    with chromium() as found:
-        yield found
 
 
 @pytest.fixture(scope="module", params=SLOW_BUT_ONE)

@@ -16,12 +16,6 @@ from optimiser.reference.columns import BRIEF
 from tests.reading_help import line_of, problems_of
 
 
-@pytest.fixture(scope="module")
-def catalogue() -> Catalogue:
-    """The catalogue that comes with the program."""
-    return read_catalogue(shipped_catalogue())
-
-
 def numbers(model: type[BaseModel]) -> Iterator[tuple[str, Schema]]:
     """Name and schema of each field that is a number, or several."""
     schema = model.model_json_schema()

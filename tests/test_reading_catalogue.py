@@ -1,34 +1,14 @@
 """Catalogue folders, laid over each other; their faults; the hash of what a run is made from."""
 
 import re
-import shutil
 from pathlib import Path
 
 import pytest
 
 from optimiser.catalogue import Catalogue
 from optimiser.parts import PARTS
-from optimiser.reading import input_hash, read_catalogue, read_inputs, shipped, shipped_catalogue, write_starter
+from optimiser.reading import input_hash, read_catalogue, read_inputs, shipped, shipped_catalogue
 from tests.reading_help import change, line_of, problems_of
-
-
-@pytest.fixture(scope="module")
-def catalogue() -> Catalogue:
-    """The catalogue that comes with the program."""
-    return read_catalogue(shipped_catalogue())
-
-
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    """A fresh starter case."""
-    write_starter(tmp_path / "van")
-    return tmp_path / "van"
-
-
-@pytest.fixture
-def copy(tmp_path: Path) -> Path:
-    """A catalogue of one's own to change."""
-    return Path(shutil.copytree(shipped_catalogue(), tmp_path / "catalogue"))
 
 
 def test_the_shipped_catalogue_reads(catalogue: Catalogue) -> None:

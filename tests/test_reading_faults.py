@@ -7,22 +7,9 @@ from pathlib import Path
 import pytest
 
 from optimiser.catalogue import Catalogue
-from optimiser.reading import read_case, read_catalogue, shipped_catalogue, write_starter
+from optimiser.reading import read_case
 from optimiser.reading.starter import USUAL, starter_files
 from tests.reading_help import change, line_of, problems_of
-
-
-@pytest.fixture(scope="module")
-def catalogue() -> Catalogue:
-    """The catalogue that comes with the program."""
-    return read_catalogue(shipped_catalogue())
-
-
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    """A fresh starter case."""
-    write_starter(tmp_path / "van")
-    return tmp_path / "van"
 
 
 @dataclass(frozen=True)

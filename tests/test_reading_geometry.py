@@ -10,7 +10,7 @@ from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.checking import overview
 from optimiser.moves import Move, MoveProblem, moved
-from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue, write_starter
+from optimiser.reading import read_case, shipped_cases, write_starter
 from tests.reading_help import change, problems_of
 from tests.test_checking import altered
 
@@ -82,12 +82,6 @@ EDGES = {  # file, what stands there, just possible, just not, and the column an
                        "'isolator-100' cannot go on working; expected one of inverter, alternator charger, mains "
                        "charger, mains box, or kind fixture with its heat_w"),
 }  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def catalogue() -> Catalogue:
-    """The catalogue that comes with the program."""
-    return read_catalogue(shipped_catalogue())
 
 
 @pytest.mark.parametrize("name", EDGES)

@@ -10,22 +10,9 @@ import pytest
 
 from optimiser.builds import BuildProblem, from_json, to_json
 from optimiser.catalogue import Catalogue
-from optimiser.reading import CaseProblems, read_case, read_catalogue, read_inputs, shipped_catalogue, write_starter
+from optimiser.reading import CaseProblems, read_case, read_inputs, shipped_catalogue
 from tests import handmade
 from tests.reading_help import change, problems_of
-
-
-@pytest.fixture(scope="module")
-def catalogue() -> Catalogue:
-    """The catalogue that comes with the program."""
-    return read_catalogue(shipped_catalogue())
-
-
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    """A fresh starter case."""
-    write_starter(tmp_path / "van")
-    return tmp_path / "van"
 
 
 @pytest.mark.parametrize("name", ["obstacles.CSV", "obstacles.csv.txt", "obstacle.csv", "Obstacles.csv", "hatches.csv"])

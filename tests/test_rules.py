@@ -1,6 +1,5 @@
 """Figures of a rule set: what each may be, and what is said of one that is wrong, unknown or left out."""
 
-import shutil
 from pathlib import Path
 
 import pytest
@@ -8,28 +7,16 @@ import pytest
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.moves import MoveProblem, moved, parse_set
-from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
+from optimiser.reading import read_case, read_catalogue, shipped_cases
 from optimiser.rules import KNOWN
 from tests.handmade import RULES
 from tests.reading_help import line_of, problems_of
 
 
 @pytest.fixture(scope="module")
-def catalogue() -> Catalogue:
-    """The catalogue that comes with the program."""
-    return read_catalogue(shipped_catalogue())
-
-
-@pytest.fixture(scope="module")
 def case(catalogue: Catalogue) -> Case:
     """A shipped case."""
     return read_case(shipped_cases() / "tiny-trailer", catalogue)
-
-
-@pytest.fixture
-def copy(tmp_path: Path) -> Path:
-    """A catalogue of one's own to change."""
-    return Path(shutil.copytree(shipped_catalogue(), tmp_path / "catalogue"))
 
 
 def row_of(text: str, rule_set: str, figure: str) -> str:

@@ -20,8 +20,7 @@ from optimiser.pipeline.sweeping import Sweep, Swept, sweep
 from optimiser.printing import sweep_object
 from optimiser.printing.trying import REFUSED, sweep_sheet, swept_line
 from optimiser.solve import Solved, Undecided, optimise
-from tests.conftest import Folders
-from tests.trying_help import STOP, inputs_of, printed, refused
+from tests.trying_help import STOP, printed, refused
 
 DAYS = "autonomy_days=0.5:1:0.25"
 TEACHES = {
@@ -32,12 +31,6 @@ TEACHES = {
     "autonomy_days=1:2": "autonomy_days=1:2: '1:2' is not a sweep; "
     "expected from:to:step in plain numbers, as autonomy_days=1:3:0.25",
 }
-
-
-@pytest.fixture
-def inputs(trailer: Folders) -> Inputs:
-    """The handmade trailer."""
-    return inputs_of(trailer)
 
 
 def swept(

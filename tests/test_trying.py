@@ -16,14 +16,7 @@ from optimiser.pipeline.trying import Trial
 from optimiser.printing import trial_object
 from optimiser.printing.trying import FOR_NOW, GIVES_UP, MOVED_RULES, REFUSED, trial_sheet
 from optimiser.solve import Impossible, Solved, Undecided, optimise
-from tests.conftest import Folders
-from tests.trying_help import UNREACHED, inputs_of, printed, tried
-
-
-@pytest.fixture
-def inputs(trailer: Folders) -> Inputs:
-    """The handmade trailer."""
-    return inputs_of(trailer)
+from tests.trying_help import UNREACHED, printed, tried
 
 
 def numbers(pattern: str, text: str) -> tuple[float, ...]:

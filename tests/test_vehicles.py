@@ -10,7 +10,7 @@ from optimiser.auditing import audit, breaches
 from optimiser.basis import loads
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.reading import read_case, read_catalogue, shipped_catalogue
+from optimiser.reading import read_case
 from optimiser.solve import Impossible, Solved, Stop, optimise
 from tests.cli_help import write_case
 from tests.vehicles import SEEDS, vehicle
@@ -23,12 +23,6 @@ WH_A_DAY = {  # trade ranges (common practice, no source), widened by a quarter 
     "all-electric": (2250, 6250),
     "air conditioning": (3000, 8750),
 }
-
-
-@pytest.fixture(scope="module")
-def catalogue() -> Catalogue:
-    """The shipped catalogue, which the vehicles are fitted from."""
-    return read_catalogue(shipped_catalogue())
 
 
 @pytest.fixture(scope="module")

@@ -5,19 +5,13 @@ from collections.abc import Callable, Sequence
 import pytest
 from rich.console import RenderableType
 
-from optimiser.pipeline import Inputs, Unusable, read
+from optimiser.pipeline import Inputs, Unusable
 from optimiser.pipeline.trying import Trial, try_out
 from optimiser.printing import show
 from optimiser.solve import Stop
-from tests.conftest import Folders
 
 STOP = Stop(30, seed=1, workers=1)
 UNREACHED = "board.locker.wall.reach=no"  # of the handmade trailer, where nothing else is within reach
-
-
-def inputs_of(folders: Folders) -> Inputs:
-    """What a command reads."""
-    return read(str(folders.case), [str(folders.catalogue)])
 
 
 def tried(

@@ -10,8 +10,11 @@ Schema = dict[str, Any]
 
 # Endings that name a unit: ours, and those people write instead.
 _UNITS = frozenset(
-    "mm cm m in inch ft mm2 cm2 m2 l kg g lb w kw v mv a ma ah wh kwh h min s c f k pct deg rad mohm ohm".split()
-)
+    (
+        "mm", "cm", "m", "in", "inch", "ft", "mm2", "cm2", "m2", "l", "kg", "g", "lb", "w", "kw",
+        "v", "mv", "a", "ma", "ah", "wh", "kwh", "h", "min", "s", "c", "f", "k", "pct", "deg", "rad", "mohm", "ohm",
+    )
+)  # fmt: skip
 
 
 def single(schema: Schema, defs: Schema) -> Schema:
