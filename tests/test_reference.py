@@ -42,6 +42,22 @@ def test_everything_in_a_table_is_explained(name: str) -> None:
     assert all(row[last].strip() for row in table.rows), [row[0] for row in table.rows if not row[last].strip()]
 
 
+@pytest.mark.parametrize("name", schemas())
+def test_every_key_of_a_schema_is_explained(name: str) -> None:
+    """At any depth: pages and completion of editors are made of it."""
+    whole = schemas()[name]
+    kinds = {"": whole} | whole.get("$defs", {})
+
+    lacking = [
+        f"{kind}.{key}"
+        for kind, of in kinds.items()
+        for key, field in of.get("properties", {}).items()
+        if not field.get("description", "").strip()
+    ]
+
+    assert lacking == []
+
+
 def test_every_table_stands_on_a_page() -> None:
     shown = "".join(page(path.stem) for path in PAGES.glob("*.md"))
 

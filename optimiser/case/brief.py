@@ -188,12 +188,12 @@ class Brief(Table):
     alternator_charger: Choice = Field(default="may", description="whether there must, may or may not be one")
     mains_charger: Choice = Field(default="may", description="likewise; an inverter-charger counts")
     dc_panel_point: Name = Field(description="node where the fuse panel of the 12 V loads is")
-    place: Place
-    vehicle: Annotated[Trailer | Van, Field(discriminator="kind")]
-    limits: Limits = Limits()
-    alternator: Alternator | None = None
-    inlet: Inlet | None = None
-    portable: Portable | None = None
-    outline: Outline | None = None
-    circuits: tuple[Circuit, ...] = ()
-    pass_throughs: tuple[PassThrough, ...] = ()
+    place: Place = Field(description="where it is used")
+    vehicle: Trailer | Van = Field(discriminator="kind", description="what is fitted out")
+    limits: Limits = Field(default=Limits(), description="what the fit-out is held to")
+    alternator: Alternator | None = Field(default=None, description="that the engine charges with")
+    inlet: Inlet | None = Field(default=None, description="for hook-up")
+    portable: Portable | None = Field(default=None, description="panel that is put out by hand")
+    outline: Outline | None = Field(default=None, description="of the body, for drawings")
+    circuits: tuple[Circuit, ...] = Field(default=(), description="of mains")
+    pass_throughs: tuple[PassThrough, ...] = Field(default=(), description="cables through walls")

@@ -2,6 +2,9 @@
 
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Annotated
+
+from pydantic import Field
 
 from optimiser.basis.loads import hourly
 from optimiser.case import Bay, Board, Case, Obstacle, Scenario, Zone
@@ -14,40 +17,40 @@ _MM3_IN_L = 1e6
 class ScenarioTotals:
     """What a scenario's loads take over all its hours."""
 
-    name: str
-    hours: int
-    dc_wh: float
-    inverter_wh: float  # at the sockets
-    hook_up_wh: float  # at the sockets, while hooked up
+    name: Annotated[str, Field(description="of the scenario")]
+    hours: Annotated[int, Field(description="it lasts")]
+    dc_wh: Annotated[float, Field(description="of the 12 V loads")]
+    inverter_wh: Annotated[float, Field(description="at the sockets")]
+    hook_up_wh: Annotated[float, Field(description="at the sockets, while hooked up")]
 
 
 @dataclass(frozen=True)
 class ZoneArea:
     """Area of a roof zone, and what obstacles leave of it (their own outlines, without clearance)."""
 
-    name: str
-    roof_plane: str
-    area_m2: float
-    free_m2: float
+    name: Annotated[str, Field(description="of the zone")]
+    roof_plane: Annotated[str, Field(description="that it lies in")]
+    area_m2: Annotated[float, Field(description="all of it")]
+    free_m2: Annotated[float, Field(description="without the outlines of obstacles")]
 
 
 @dataclass(frozen=True)
 class BoardArea:
     """Area of a board and the depth in front of it."""
 
-    name: str
-    kind: str
-    area_m2: float
-    depth_mm: int
+    name: Annotated[str, Field(description="of the board")]
+    kind: Annotated[str, Field(description="wall or floor")]
+    area_m2: Annotated[float, Field(description="all of it")]
+    depth_mm: Annotated[int, Field(description="in front of it")]
 
 
 @dataclass(frozen=True)
 class BayRoom:
     """Volume of a bay, and its boards."""
 
-    name: str
-    volume_l: float
-    boards: tuple[BoardArea, ...]
+    name: Annotated[str, Field(description="of the bay")]
+    volume_l: Annotated[float, Field(description="inside")]
+    boards: Annotated[tuple[BoardArea, ...], Field(description="each of it")]
 
 
 def scenario_totals(case: Case, scenario: Scenario) -> ScenarioTotals:

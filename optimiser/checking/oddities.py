@@ -4,8 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import combinations, product
 from math import ceil, hypot
+from typing import Annotated
 
 import networkx as nx
+from pydantic import Field
 
 from optimiser.basis import volts
 from optimiser.basis.bodies import footprint, may_stand
@@ -25,8 +27,8 @@ from optimiser.reading.survey import points
 class Oddity:
     """Something odd, and where."""
 
-    place: str
-    text: str
+    place: Annotated[str, Field(description="file and row")]
+    text: Annotated[str, Field(description="what is odd, and what was expected")]
 
 
 def oddities(case: Case, catalogue: Catalogue) -> tuple[Oddity, ...]:

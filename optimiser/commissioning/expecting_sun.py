@@ -4,8 +4,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import hypot, log
+from typing import Annotated
 
 import pandas as pd
+from pydantic import Field
 
 from optimiser.basis import sun, year
 from optimiser.builds import PanelArray
@@ -23,15 +25,15 @@ _DUSK_W_M2 = 50.0  # below it a regulator may not start (common practice, no sou
 class Expected:
     """One reading: what it should be, and between what it is no wonder."""
 
-    id: str
-    what: str
-    value: float
-    low: float
-    high: float
-    unit: str
-    spreads: tuple[Spread, ...]
-    note: str = ""
-    pauses: bool = False  # a load that may be on or off: its band is no tolerance
+    id: Annotated[str, Field(description="its channel in a log")]
+    what: Annotated[str, Field(description="is measured")]
+    value: Annotated[float, Field(description="what it should be")]
+    low: Annotated[float, Field(description="of its band")]
+    high: Annotated[float, Field(description="likewise")]
+    unit: Annotated[str, Field(description="of the reading")]
+    spreads: Annotated[tuple[Spread, ...], Field(description="what its band is made of")]
+    note: Annotated[str, Field(description="to be minded")] = ""
+    pauses: Annotated[bool, Field(description="of a load that may be on or off, whose band is no tolerance")] = False
 
 
 def summed(rows: Iterable[Expected]) -> tuple[float, float, float]:

@@ -2,7 +2,9 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Literal, get_args
+from typing import Annotated, Literal, get_args
+
+from pydantic import Field
 
 from optimiser.commissioning.check import Check, NotTested, band_of, design_of
 from optimiser.commissioning.filling import Reading
@@ -21,17 +23,17 @@ _NOISE = 1e-9  # a reading right on a bound is in
 class JudgedReading:
     """One reading. ``measured`` None: none was taken; ``why``: what keeps it from being judged."""
 
-    id: str
-    what: str
-    line: int  # of the file; 0: calculated from several
-    at: str
-    unit: str
-    measured: float | None
-    design: float | None
-    low: float | None
-    high: float | None
-    verdict: Verdict
-    why: str = ""
+    id: Annotated[str, Field(description="of the reading")]
+    what: Annotated[str, Field(description="was measured")]
+    line: Annotated[int, Field(description="of the file; 0 if it is calculated from several")]
+    at: Annotated[str, Field(description="time, if it has one")]
+    unit: Annotated[str, Field(description="of the figures")]
+    measured: Annotated[float | None, Field(description="null if none was taken")]
+    design: Annotated[float | None, Field(description="what it should be")]
+    low: Annotated[float | None, Field(description="of its band")]
+    high: Annotated[float | None, Field(description="likewise")]
+    verdict: Annotated[Verdict, Field(description="in band, out of band or not tested")]
+    why: Annotated[str, Field(description="it was not tested")] = ""
 
     @property
     def side(self) -> Literal["", "low", "high"]:
@@ -45,9 +47,9 @@ class JudgedReading:
 class Cause:
     """What a reading out of its band is likely to come from; to be looked at, not known."""
 
-    id: str
-    text: str
-    mark: str = "likely, check"
+    id: Annotated[str, Field(description="of the reading")]
+    text: Annotated[str, Field(description="what it is likely to come from")]
+    mark: Annotated[str, Field(description="how sure that is")] = "likely, check"
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,9 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from math import hypot
+from typing import Annotated
+
+from pydantic import Field
 
 from optimiser.physics import solar
 
@@ -14,10 +17,10 @@ SECOND_HAND = "second hand"
 class Spread:
     """One cause that moves a reading, as shares of what is expected: below it and above it."""
 
-    cause: str
-    below: float
-    above: float
-    source: str = COMMON
+    cause: Annotated[str, Field(description="in words")]
+    below: Annotated[float, Field(description="share that it may lower the reading by")]
+    above: Annotated[float, Field(description="share that it may raise it by")]
+    source: Annotated[str, Field(description="of both")] = COMMON
 
 
 def band(value: float, spreads: Iterable[Spread]) -> tuple[float, float]:

@@ -24,10 +24,7 @@ from optimiser.printing.objects_explained import ExplanationObject, SweepObject,
 
 
 class ExpectationObject(TypedDict):
-    """``optimiser expect --json``. A row has id (its channel in a log), what, value, low, high, unit, note, spreads.
-
-    A row that ``pauses`` is of a load that may be on or off.
-    """
+    """``optimiser expect --json``."""
 
     status: Annotated[Literal["expected", "breach"], Field(description="expected, or breach")]
     at: Annotated[str | None, Field(description="on the clock of the case")]
@@ -53,19 +50,19 @@ class ExpectationObject(TypedDict):
 class CheckRowObject(TypedDict):
     """A line of the test sheet."""
 
-    group: str
-    id: str
-    what: str
-    how: str
-    unit: str
-    design: Number
-    low: Number
-    high: Number
-    basis: str
-    source: str
-    licensed: bool
-    table_of: str
-    table: tuple[tuple[float, float], ...]
+    group: Annotated[str, Field(description="of the sheet")]
+    id: Annotated[str, Field(description="of the reading")]
+    what: Annotated[str, Field(description="is measured or looked at")]
+    how: Annotated[str, Field(description="it is done")]
+    unit: Annotated[str, Field(description="of the reading")]
+    design: Annotated[Number, Field(description="what it should be")]
+    low: Annotated[Number, Field(description="of its band")]
+    high: Annotated[Number, Field(description="likewise")]
+    basis: Annotated[str, Field(description="what the design rests on")]
+    source: Annotated[str, Field(description="of the band")]
+    licensed: Annotated[bool, Field(description="whether it is for a licensed electrician")]
+    table_of: Annotated[str, Field(description="what the table's first column is")]
+    table: Annotated[tuple[tuple[float, float], ...], Field(description="the design on other days")]
 
 
 class ReadingsObject(TypedDict):
@@ -78,18 +75,12 @@ class ReadingsObject(TypedDict):
     counts: Annotated[dict[Verdict, int], Field(description="of readings in band, out of band, not tested")]
     readings: Annotated[
         tuple[JudgedReading, ...],
-        Field(
-            description="a list: id, what, line of the file, at, unit, measured, design, low, high, verdict and why "
-            "it was not tested"
-        ),
+        Field(description="each of them"),
     ]
-    causes: Annotated[tuple[Cause, ...], Field(description="a list: id of the reading, text, mark")]
+    causes: Annotated[tuple[Cause, ...], Field(description="of readings out of band")]
     checks: Annotated[
         list[CheckRowObject],
-        Field(
-            description="of a blank sheet, a list: group, id, what, how, unit, design, low, high, basis of the "
-            "design, source of the band, licensed, table of the design on other days and table_of what"
-        ),
+        Field(description="of a blank sheet, its lines"),
     ]
     breaches: Annotated[list[FindingObject], Field(description="findings that are not met, if the build was refused")]
     caution: Caution
@@ -100,22 +91,22 @@ class CheckObject(TypedDict):
 
     status: Annotated[Literal["read", "odd"], Field(description="read, or odd if there are warnings")]
     title: Annotated[str, Field(description="of the case")]
-    scenarios: Annotated[tuple[ScenarioTotals, ...], Field(description="name, hours and what the loads take of each")]
-    zones: Annotated[tuple[ZoneArea, ...], Field(description="name, roof plane and areas of each")]
-    bays: Annotated[tuple[BayRoom, ...], Field(description="name, volume and boards of each")]
+    scenarios: Annotated[tuple[ScenarioTotals, ...], Field(description="what the loads take in each")]
+    zones: Annotated[tuple[ZoneArea, ...], Field(description="of the roof")]
+    bays: Annotated[tuple[BayRoom, ...], Field(description="each of them")]
     ways: Annotated[tuple[Way, ...], Field(description="as in ways.csv")]
     kept: Annotated[tuple[Kept, ...], Field(description="as in keep.csv")]
     driven: Annotated[
         str, Field(description="what charging by the engine rests on, in words; empty where no scenario drives")
     ]
-    oddities: Annotated[tuple[Oddity, ...], Field(description="place and text of each")]
+    oddities: Annotated[tuple[Oddity, ...], Field(description="what looks odd")]
     notes: Annotated[tuple[str, ...], Field(description="how files of an earlier version were read")]
 
 
 class NewObject(TypedDict):
     """``optimiser new --json``."""
 
-    status: Literal["written"]
+    status: Annotated[Literal["written"], Field(description="that it was")]
     folder: Annotated[str, Field(description="where the case is")]
     files: Annotated[list[str], Field(description="its files, by name")]
 

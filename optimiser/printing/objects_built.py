@@ -25,10 +25,10 @@ class FindingObject(TypedDict):
     requirement: Annotated[str, Field(description="its name, with the place: bay.heat[left_seat]")]
     limit: Annotated[Number, Field(description="null where it is unlimited")]
     actual: Annotated[Number, Field(description="likewise")]
-    unit: str
+    unit: Annotated[str, Field(description="of limit, actual and margin")]
     margin: Annotated[Number, Field(description="room left, below 0 where it is not met; null where it is unlimited")]
-    ok: bool
-    sentence: str
+    ok: Annotated[bool, Field(description="whether it is met")]
+    sentence: Annotated[str, Field(description="both sides in words")]
 
 
 Findings = Annotated[list[FindingObject], Field(description="every requirement with its limit, actual and margin")]
@@ -52,7 +52,7 @@ class AnswerObject(TypedDict):
 class AuditObject(TypedDict):
     """``optimiser audit --json``."""
 
-    status: Literal["pass", "breach"]
+    status: Annotated[Literal["pass", "breach"], Field(description="whether every requirement is met")]
     cost: Annotated[Number, Field(description="as the audit calculates it, whatever the build claims")]
     mass: Annotated[Number, Field(description="likewise")]
     findings: Findings
@@ -76,27 +76,27 @@ class PackObject(TypedDict):
 class DifferenceObject(TypedDict):
     """What another build costs and weighs more."""
 
-    cost: float
-    mass: float
+    cost: Annotated[float, Field(description="in the currency of the case")]
+    mass: Annotated[float, Field(description="in kg")]
 
 
 class StepObject(DifferenceObject):
     """What changes from one point to the next."""
 
-    line: str
+    line: Annotated[str, Field(description="what changes, in a line")]
 
 
 class PointObject(TypedDict):
     """A build of a front, with the measures asked for."""
 
-    cost: float
-    mass: float
-    days_without_sun: NotRequired[float]
-    spare_payload: NotRequired[float]
-    annual_surplus: NotRequired[float]
-    proven: bool
-    build: Build
-    findings: list[FindingObject]
+    cost: Annotated[float, Field(description="in the currency of the case")]
+    mass: Annotated[float, Field(description="in kg")]
+    days_without_sun: NotRequired[Annotated[float, Field(description="if it was asked for")]]
+    spare_payload: NotRequired[Annotated[float, Field(description="in kg, if it was asked for")]]
+    annual_surplus: NotRequired[Annotated[float, Field(description="in kWh, if it was asked for")]]
+    proven: Annotated[bool, Field(description="that none is better in one measure and as good in the other")]
+    build: Annotated[Build, Field(description="the object of the build file")]
+    findings: Annotated[list[FindingObject], Field(description="every requirement with its limit, actual and margin")]
 
 
 class ComparisonObject(TypedDict):
@@ -107,13 +107,10 @@ class ComparisonObject(TypedDict):
     why: Annotated[str, Field(description="what stopped it, if anything did")]
     points: Annotated[
         list[PointObject],
-        Field(
-            description="a list, from the best in the first measure: cost, mass and the measures asked for (days, kg, "
-            "kWh), proven, build and findings as above"
-        ),
+        Field(description="from the best in the first measure on"),
     ]
     steps: Annotated[
         list[StepObject],
-        Field(description="a list, from each point to the next: line, what changes; cost and mass, the difference"),
+        Field(description="from each point to the next"),
     ]
     caution: Caution

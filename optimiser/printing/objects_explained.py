@@ -17,134 +17,134 @@ from optimiser.solve import Want
 class ReasonObject(TypedDict):
     """A requirement of a conflict."""
 
-    requirement: str
-    set_by: SetBy
-    setter: str
-    asked_for: bool
-    in_every_conflict: bool
-    enough_at: list[str]
-    missed_by: FindingObject | None
+    requirement: Annotated[str, Field(description="its name, with a place if it has one")]
+    set_by: Annotated[SetBy, Field(description="who could give it up")]
+    setter: Annotated[str, Field(description="whose it is, in words")]
+    asked_for: Annotated[bool, Field(description="whether it is a wish rather than a limit")]
+    in_every_conflict: Annotated[bool, Field(description="whether giving up no more than this is enough (proven)")]
+    enough_at: Annotated[list[str], Field(description="places of it that are enough to give up together")]
+    missed_by: Annotated[FindingObject | None, Field(description="the finding of a build that holds the others")]
 
 
 class MissedObject(TypedDict):
     """A requirement of a core."""
 
-    requirement: str
-    missed_by: FindingObject | None
+    requirement: Annotated[str, Field(description="its name, with a place if it has one")]
+    missed_by: Annotated[FindingObject | None, Field(description="the finding of a build that holds the others")]
 
 
 class CoreObject(TypedDict):
     """What makers and rules set that cannot hold together."""
 
-    requirements: list[MissedObject]
-    minimal: bool
+    requirements: Annotated[list[MissedObject], Field(description="of makers and rules")]
+    minimal: Annotated[bool, Field(description="whether none is proven to be too many")]
 
 
 class ProvenObject(TypedDict):
     """What is proven of a set of requirements."""
 
-    minimal: bool
-    smallest: bool
+    minimal: Annotated[bool, Field(description="that none of the set is too many")]
+    smallest: Annotated[bool, Field(description="that no other set has fewer")]
 
 
 class ConflictObject(TypedDict):
     """Requirements that cannot hold together."""
 
-    requirements: list[ReasonObject]
-    undecided: list[str]
-    proven: ProvenObject
-    negotiable: int
-    together: list[list[str]]
-    further: list[list[str]]
-    others_beneath: Beneath
-    core: CoreObject | None
-    tried_in_vain: list[str]
-    not_tried: list[str]
+    requirements: Annotated[list[ReasonObject], Field(description="those that cannot be met together")]
+    undecided: Annotated[list[str], Field(description="requirements that may be part of it")]
+    proven: Annotated[ProvenObject, Field(description="what is proven of the set")]
+    negotiable: Annotated[int, Field(description="how many requirements could have been named")]
+    together: Annotated[list[list[str]], Field(description="sets that are enough to give up, if all of one is")]
+    further: Annotated[list[list[str]], Field(description="conflicts that share nothing with this one")]
+    others_beneath: Annotated[Beneath, Field(description="whether others are left when this one is mended")]
+    core: Annotated[CoreObject | None, Field(description="of makers and rules, where nothing else matters")]
+    tried_in_vain: Annotated[list[str], Field(description="addresses of values that feed their limits and do not help")]
+    not_tried: Annotated[list[str], Field(description="those that were not tried in time")]
 
 
 class NearestObject(TypedDict):
     """How near to what was asked a limit can stay."""
 
-    requirement: str
-    address: str
-    works: Number
-    bound: float
-    proven: bool
+    requirement: Annotated[str, Field(description="its name, with a place if it has one")]
+    address: Annotated[str, Field(description="of the limit")]
+    works: Annotated[Number, Field(description="the nearest to what was asked that a build was found for, if any was")]
+    bound: Annotated[float, Field(description="nothing nearer works")]
+    proven: Annotated[bool, Field(description="whether what works is the nearest that does")]
 
 
 class AlsoObject(TypedDict):
     """A value that followed another."""
 
-    address: str
-    before: str
-    after: str
+    address: Annotated[str, Field(description="of the value")]
+    before: Annotated[str, Field(description="as it was")]
+    after: Annotated[str, Field(description="as it is then")]
 
 
 class MoveObject(AlsoObject):
     """A value moved, and what followed."""
 
-    also: list[AlsoObject]
+    also: Annotated[list[AlsoObject], Field(description="values that followed it")]
 
 
 class StepsObject(MoveObject):
     """A value moved by so many steps."""
 
-    steps: int
+    steps: Annotated[int, Field(description="of its requirement, that it was moved by")]
 
 
 class ChangeObject(TypedDict):
     """A least change."""
 
-    moves: list[StepsObject]
-    least_proven: bool
-    build: Build
-    findings: list[FindingObject]
+    moves: Annotated[list[StepsObject], Field(description="values to move")]
+    least_proven: Annotated[bool, Field(description="whether fewer steps are proven not to be enough")]
+    build: Annotated[Build, Field(description="the object of the build file, of the case so changed")]
+    findings: Annotated[list[FindingObject], Field(description="on that build")]
 
 
 class DeciderObject(TypedDict):
     """A requirement that decides a best build."""
 
-    requirement: str
-    set_by: SetBy
-    setter: str
-    asked_for: bool
-    alone: bool
-    enough_at: list[str]
-    better_by_at_least: Number
-    better_by_at_most: Number
-    finding: FindingObject | None
+    requirement: Annotated[str, Field(description="its name, with a place if it has one")]
+    set_by: Annotated[SetBy, Field(description="who could give it up")]
+    setter: Annotated[str, Field(description="whose it is, in words")]
+    asked_for: Annotated[bool, Field(description="whether it is a wish rather than a limit")]
+    alone: Annotated[bool, Field(description="whether it decides by itself")]
+    enough_at: Annotated[list[str], Field(description="places of it that are enough to give up together")]
+    better_by_at_least: Annotated[Number, Field(description="without it, in the measure wanted: a build was found")]
+    better_by_at_most: Annotated[Number, Field(description="likewise, by the solver's bound")]
+    finding: Annotated[FindingObject | None, Field(description="what the best build makes of it")]
 
 
 class PriceObject(MoveObject):
     """What a step of a limit changes."""
 
-    requirement: str
-    easing: bool
-    status: Literal["proven", "impossible", "undecided"]
-    cost: Number
-    mass: Number
+    requirement: Annotated[str, Field(description="whose limit is moved")]
+    easing: Annotated[bool, Field(description="whether the step eases it")]
+    status: Annotated[Literal["proven", "impossible", "undecided"], Field(description="of what the step changes")]
+    cost: Annotated[Number, Field(description="difference to the best build")]
+    mass: Annotated[Number, Field(description="likewise, in kg")]
 
 
 class DecidingObject(TypedDict):
     """What decides one best build."""
 
-    want: Want
-    cost: float
-    mass: float
-    margin: float
-    requirements: list[DeciderObject]
-    together: list[list[str]]
-    undecided: list[str]
-    proven: ProvenObject
-    prices: list[PriceObject]
-    room: list[FindingObject]
+    want: Annotated[Want, Field(description="which best build")]
+    cost: Annotated[float, Field(description="in the currency of the case")]
+    mass: Annotated[float, Field(description="in kg")]
+    margin: Annotated[float, Field(description="that a build must be better by to count")]
+    requirements: Annotated[list[DeciderObject], Field(description="those that decide it")]
+    together: Annotated[list[list[str]], Field(description="sets that decide only together")]
+    undecided: Annotated[list[str], Field(description="requirements that may decide it too")]
+    proven: Annotated[ProvenObject, Field(description="what is proven of the set")]
+    prices: Annotated[list[PriceObject], Field(description="what a step of each limit changes")]
+    room: Annotated[list[FindingObject], Field(description="findings on limits that do not decide, the tightest first")]
 
 
 class UndecidedObject(TypedDict):
     """A best build that was not proven in time."""
 
-    want: Want
-    why: str
+    want: Annotated[Want, Field(description="which best build")]
+    why: Annotated[str, Field(description="what stopped it")]
 
 
 class ExplanationObject(TypedDict):
@@ -153,37 +153,19 @@ class ExplanationObject(TypedDict):
     status: Annotated[Verdict, Field(description="impossible, possible, don't know or breach")]
     conflict: Annotated[
         ConflictObject | None,
-        Field(
-            description="of an impossible case: requirements (each with requirement, set_by, in_every_conflict, "
-            "enough_at those of its places that are enough to give up together, missed_by the finding of a build that "
-            "holds the others), undecided requirements that may be part of it, proven (minimal, smallest), "
-            "negotiable, how many could have been named, sets that are enough to give up only together, further "
-            "conflicts and others_beneath (none, some, unknown), the core of makers and rules where nothing else "
-            "matters, tried_in_vain and not_tried, values that feed their limits"
-        ),
+        Field(description="of an impossible case"),
     ]
     nearest: Annotated[
         list[NearestObject],
-        Field(
-            description="how near to what was asked some limits can stay with all else met, solved for, and by whom "
-            "each is set"
-        ),
+        Field(description="how near to what was asked limits can stay with all else met"),
     ]
     changes: Annotated[
         list[ChangeObject],
-        Field(
-            description="least changes: moves (address, before, after, steps, and also what followed), least_proven, "
-            "build and findings"
-        ),
+        Field(description="least changes that make it possible"),
     ]
     deciding: Annotated[
         list[DecidingObject],
-        Field(
-            description="of a possible case, for each build wanted: want, cost, mass, margin that counts as better, "
-            "requirements (each with set_by, alone, enough_at, better_by_at_least, better_by_at_most, finding), sets "
-            "that decide only together, undecided, proven, prices (requirement, the move, easing, status, cost, mass) "
-            "and room, findings"
-        ),
+        Field(description="of a possible case, for each build wanted"),
     ]
     undecided: Annotated[list[UndecidedObject], Field(description="builds not proven in time, and why")]
     seconds: Seconds
@@ -193,33 +175,33 @@ class ExplanationObject(TypedDict):
 class CameToObject(TypedDict):
     """What a solve of a trial or a sweep came to."""
 
-    status: Status
-    cost: Number
-    mass: Number
-    bound: Number
-    gap: Number
-    findings: list[FindingObject]
-    seconds: float
+    status: Annotated[Status, Field(description="what may be said of the build")]
+    cost: Annotated[Number, Field(description="in the currency of the case")]
+    mass: Annotated[Number, Field(description="in kg")]
+    bound: Annotated[Number, Field(description="no valid build is below it: cost or mass, as wanted")]
+    gap: Annotated[Number, Field(description="share of the best that is not proven, 0 when proven")]
+    findings: Annotated[list[FindingObject], Field(description="every requirement with its limit, actual and margin")]
+    seconds: Annotated[float, Field(description="it took")]
 
 
 class BesideObject(TypedDict):
     """A line of two builds side by side."""
 
-    what: str
-    before: str
-    after: str
-    differs: bool
+    what: Annotated[str, Field(description="the line is about")]
+    before: Annotated[str, Field(description="as asked")]
+    after: Annotated[str, Field(description="as changed")]
+    differs: Annotated[bool, Field(description="whether they do")]
 
 
 class SweptObject(CameToObject):
     """A value of a sweep."""
 
-    value: float
-    as_asked: bool
-    changes: bool
-    since: Number
-    line: str
-    difference: DifferenceObject | None
+    value: Annotated[float, Field(description="of the address")]
+    as_asked: Annotated[bool, Field(description="whether it is the case's own")]
+    changes: Annotated[bool, Field(description="whether the build is another than that of ``since``")]
+    since: Annotated[Number, Field(description="the last value before it with a build")]
+    line: Annotated[str, Field(description="what changes since then")]
+    difference: Annotated[DifferenceObject | None, Field(description="likewise, in cost and mass")]
 
 
 class TrialObject(TypedDict):
@@ -227,10 +209,10 @@ class TrialObject(TypedDict):
 
     status: Annotated[Status, Field(description="as of a build, the worse of both")]
     want: Wanted
-    sets: Annotated[list[MoveObject], Field(description="values moved: address, before, after, and also what followed")]
+    sets: Annotated[list[MoveObject], Field(description="values moved")]
     drops: Annotated[list[str], Field(description="requirements dropped")]
-    as_asked: Annotated[CameToObject, Field(description="status, cost, mass, bound, gap and seconds")]
-    changed: Annotated[CameToObject, Field(description="likewise")]
+    as_asked: Annotated[CameToObject, Field(description="the case as it is")]
+    changed: Annotated[CameToObject, Field(description="the case as changed")]
     given_up: Annotated[list[FindingObject], Field(description="findings on what was dropped")]
     held_anyway: Annotated[list[str], Field(description="dropped, and met all the same")]
     only_to_compare: Annotated[
@@ -240,7 +222,7 @@ class TrialObject(TypedDict):
             "was moved"
         ),
     ]
-    rows: Annotated[list[BesideObject], Field(description="both builds side by side: what, before, after, differs")]
+    rows: Annotated[list[BesideObject], Field(description="both builds side by side")]
     line: Annotated[str, Field(description="what changes, in a line")]
     difference: Annotated[DifferenceObject | None, Field(description="cost and mass")]
     caution: Caution
@@ -258,9 +240,6 @@ class SweepObject(TypedDict):
     only_to_compare: Annotated[bool, Field(description="as of a trial")]
     rows: Annotated[
         list[SweptObject],
-        Field(
-            description="one a value: value, as_asked whether it is the case's own, status, cost, mass, bound, gap, "
-            "seconds, whether the build changes, since which value, line and difference"
-        ),
+        Field(description="one a value"),
     ]
     caution: Caution

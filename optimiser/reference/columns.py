@@ -46,12 +46,15 @@ _LENGTHS = {" from -50000 to 50000": "", " and at most 50000": "", " from 0 to 5
 """Bounds that the page gives once, for all lengths."""
 
 
+Row = tuple[str, ...]
+
+
 @dataclass(frozen=True)
 class Columns:
     """A table of the reference: its headers, and its rows."""
 
     heads: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
+    rows: tuple[Row, ...]
 
     def markdown(self) -> str:
         """As a table of a page; the first cell of each row is code."""
@@ -74,7 +77,7 @@ def tables() -> dict[str, Columns]:
         ("requirement", "limit is", "unit", "where it is set", "source"),
         tuple((r.name, r.sense, r.unit, r.limit, r.source) for r in REGISTER.values()),
     )
-    found["build file"] = _of_build()
+    found["build file"] = keys(TypeAdapter(Build).json_schema())
     return found
 
 
@@ -107,13 +110,21 @@ def _default(value: Any) -> str:
     return "" if value in (None, "") else f"{value}"
 
 
-def _of_build() -> Columns:
-    """Each key, and those of what is in it below it."""
-    whole = TypeAdapter(Build).json_schema()
-    rows = []
-    for key, field in whole["properties"].items():
-        rows.append((key, field["description"]))
-        inner = field.get("items", field).get("$ref", "").rpartition("/")[2]
-        of = whole["$defs"].get(inner, {}).get("properties", {})
-        rows += [(f"{key}.{name}", behind["description"]) for name, behind in of.items()]
-    return Columns(("key", "meaning"), tuple(rows))
+def keys(schema: dict[str, Any], apart: frozenset[str] = frozenset()) -> Columns:
+    """Each key, and those of what is in it below it, but of types that are told ``apart``."""
+    return Columns(("key", "meaning"), tuple(_keys(schema, schema.get("$defs", {}), apart)))
+
+
+def _keys(schema: dict[str, Any], defs: dict[str, Any], apart: frozenset[str], above: str = "") -> Iterator[Row]:
+    for key, field in schema["properties"].items():
+        behind = next((some for some in field.get("anyOf", ()) if some != {"type": "null"}), field)
+        kind = behind.get("items", behind).get("$ref", "").rpartition("/")[2]
+        yield f"{above}{key}", _means(field)
+        if kind and kind not in apart:
+            yield from _keys(defs[kind], defs, apart, f"{above}{key}.")
+
+
+def _means(field: dict[str, Any]) -> str:
+    """In words, with the values it may have."""
+    values = field.get("enum", [field["const"]] if "const" in field else [])
+    return "; ".join(filter(None, (field.get("description", ""), ", ".join(map(str, values)))))

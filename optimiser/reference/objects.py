@@ -1,23 +1,21 @@
 """Tables of the JSON that commands print."""
 
+from typing import Any
+
 from pydantic import TypeAdapter
 
 from optimiser.printing.objects import OBJECTS
-from optimiser.reference.columns import Columns
+from optimiser.printing.objects_built import FindingObject
+from optimiser.reference.columns import Columns, keys
+
+_APART = frozenset({"FindingObject", "Build", "Way", "Kept"})  # have tables of their own
 
 
 def object_tables() -> dict[str, Columns]:
     """``JSON of COMMAND`` -> its keys and what they mean."""
-    found = {}
-    for command, kind in OBJECTS.items():
-        schema = TypeAdapter(kind).json_schema(mode="serialization")
-        rows = tuple((key, _means(field)) for key, field in schema["properties"].items())
-        found[f"JSON of {command}"] = Columns(("key", "meaning"), rows)
-    return found
+    found = {f"JSON of {command}": keys(_schema(kind), _APART) for command, kind in OBJECTS.items()}
+    return found | {"JSON of a finding": keys(_schema(FindingObject))}
 
 
-def _means(field: dict[str, object]) -> str:
-    said = str(field.get("description", ""))
-    options = field.get("enum")
-    words = ", ".join(map(str, options)) if isinstance(options, list) else str(field.get("const", ""))
-    return "; ".join(filter(None, (said, words)))
+def _schema(kind: Any) -> dict[str, Any]:
+    return TypeAdapter(kind).json_schema(mode="serialization")
