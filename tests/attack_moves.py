@@ -186,26 +186,19 @@ class Bench:
         return with_run(build, replace(run, ways=tuple(way.name for way in path.ways)))
 
     def other_bank(self, build: b.Build) -> b.Build:
-        """Another module, number or block, another fuse of each string where the rule set asks for them.
-
-        Elsewhere the audit takes them as well, but a proof looks at them only where no fuse on the bank's terminal
-        breaks its fault.
-        """
-        rng, module = self.rng, self.rng.choice(list(self.catalogue.of("modules").values()))
+        """Another module, number or block, a fuse for each string or none."""
+        rng, bank = self.rng, build.bank
         volt = rng.choice(self.case.brief.system_voltages) if rng.random() < 0.3 else build.system_v
-        series = max(1, round(volt / 12 * 12.8 / module.nominal_v))
-        parallel = rng.randint(1, max(1, min(module.parallel_max, MOST["modules"] // series)))
-        rows = rng.choice([r for r in range(1, series * parallel + 1) if series * parallel % r == 0])
+        if rng.random() < 0.7:
+            module = rng.choice(list(self.catalogue.of("modules").values()))
+            series = max(1, round(volt / 12 * 12.8 / module.nominal_v))
+            parallel = rng.randint(1, max(1, min(module.parallel_max, MOST["modules"] // series)))
+            bank = replace(bank, module=module.name, series=series, parallel=parallel)
+        count = bank.series * bank.parallel
+        rows = rng.choice([r for r in range(1, count + 1) if count % r == 0])
         fuses = [f.name for f in self.catalogue.of("fuses").values() if self._on_terminal(f)]
-        asked = parallel > 1 and module.capacity_ah * parallel > self.case.rules["module_fuse_from_ah"]
-        fuse = rng.choice(fuses) if asked and fuses else ""
-        if rng.random() < 0.3:  # the same bank in another block
-            bank = build.bank
-            count = bank.series * bank.parallel
-            rows = rng.choice([r for r in range(1, count + 1) if count % r == 0])
-            new = replace(bank, rows=rows, columns=count // rows, fuse=bank.fuse and rng.choice(fuses))
-        else:
-            new = b.Bank(module.name, series, parallel, rows, series * parallel // rows, fuse)
+        fuse = rng.choice(["", *fuses]) if bank.parallel > 1 else ""
+        new = replace(bank, rows=rows, columns=count // rows, fuse=fuse)
         return self.stood(replace(build, bank=new, system_v=volt), "bank", anywhere=False)
 
     def _on_terminal(self, fuse: Fuse) -> bool:

@@ -109,7 +109,7 @@ LEFT_OUT = {  # impossible vehicle -> what is left out, by itself, so that there
 @pytest.mark.parametrize(("number", "left_out"), LEFT_OUT.items())
 def test_around_what_is_impossible(number: int, left_out: str, catalogue: Catalogue) -> None:
     """The model takes what breaks that one requirement alone, and nothing found holds that, too."""
-    case, stop, active = vehicle(number, catalogue), Stop(seconds=120), all_but(left_out)
+    case, stop, active = vehicle(number, catalogue), Stop(seconds=120, workers=1), all_but(left_out)
     near = Question(case, catalogue, active).any_build(stop=stop)
     assert isinstance(near, Solved) and isinstance(Question(case, catalogue).any_build(stop=stop), Impossible)
     found = list(Attack(case, catalogue, number, active).found(near.build, 60))

@@ -26,17 +26,21 @@ def decide(ctx: FitOut) -> None:
 def _slot(ctx: FitOut, name: str) -> Slot:
     brief = ctx.case.brief
     present: int | None = None
+    idle = ctx.tables.peaks.inverter_w == 0
+    no_charger = _refused(ctx, "mains_charger")  # one that transfers is a charger, too
     if name == "mains_box":
         present = int(bool(brief.circuits or brief.inlet))
-    elif (name == "inverter" and ctx.tables.peaks.inverter_w == 0) or (
+    elif (name == "inverter" and idle and (brief.inlet is None or no_charger)) or (
         name in CHARGERS and (getattr(brief, slot_of(name).source) is None or _refused(ctx, name))
     ):
         present = 0
     options = options_of(ctx, *slot_of(name).files) if present != 0 else []
     if name == "alternator_charger" and brief.alternator:
         options = [o for o in options if o.body.input_v == brief.alternator.system_v]
-    if name == "inverter" and _refused(ctx, "mains_charger"):
+    if name == "inverter" and no_charger:
         options = [o for o in options if not o.body.transfers]
+    elif name == "inverter" and idle:
+        options = [o for o in options if o.body.transfers]
     return add_slot(ctx, name, [o for o in options if _suffices(ctx, name, o)], present=present)
 
 

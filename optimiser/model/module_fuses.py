@@ -1,5 +1,7 @@
-"""A fuse for each string of modules, on its terminal: where the rule set asks for them, or no fuse on the terminal of
-the whole bank would break its fault. No other bank has any here: they would buy nothing.
+"""A fuse for each string of parallel modules, on its terminal.
+
+Where the rule set asks for none they may still be worth their price: they lower the fault that each has to break, and
+let the main fuse stand off the bank, on another board or under less headroom.
 """
 
 from __future__ import annotations
@@ -15,8 +17,8 @@ from optimiser.units import MILLI, at_least, at_most
 
 
 def decide(ctx: FitOut) -> None:
-    """For each number of strings that some bank has which may have them: one kind of fuse, or none."""
-    for parallel in sorted({bank_parallel(o) for o in ctx.d.slots["bank"].options.values() if _may(ctx, o)}):
+    """For each number of strings that some bank has: one kind of fuse, or none. One string has the main fuse."""
+    for parallel in sorted({bank_parallel(o) for o in ctx.d.slots["bank"].options.values()} - {1}):
         for fuse in ctx.catalogue.of("fuses").values():
             holder = ctx.tables.holder_of(fuse)
             if holder.on_terminal:  # another one would need a place
@@ -48,27 +50,11 @@ def _asked(ctx: FitOut, option: Option) -> bool:
     return parallel > 1 and bool(option.body.capacity_ah * parallel > from_ah)
 
 
-def _may(ctx: FitOut, option: Option) -> bool:
-    return _asked(ctx, option) or (bank_parallel(option) > 1 and not _broken_on_terminal(ctx, option))
-
-
-def _broken_on_terminal(ctx: FitOut, option: Option) -> bool:
-    """Whether some fuse that sits on the bank's terminal breaks what all of it drives out."""
-    system_v = system_v_of(option)
-    full_v = volts.full_v(system_v)
-    fault_a = bank_parallel(option) * full_v / _string_ohm(ctx, option)
-    return any(
-        fuse.breaking_a(system_v) >= fault_a and fuse.volt_max_v >= full_v
-        for fuse in ctx.catalogue.of("fuses").values()
-        if ctx.tables.holder_of(fuse).on_terminal
-    )
-
-
 def _banks(ctx: FitOut, parallel: int) -> list[tuple[Option, Bool]]:
-    """The banks of so many strings that may have fuses on them."""
+    """The banks of so many strings."""
     slot = ctx.d.slots["bank"]
     options = [(slot.options[key], flag) for key, flag in slot.pick.items()]
-    return [(o, flag) for o, flag in options if bank_parallel(o) == parallel and _may(ctx, o)]
+    return [(o, flag) for o, flag in options if bank_parallel(o) == parallel]
 
 
 def _of(ctx: FitOut, parallel: int) -> list[tuple[Fuse, Bool]]:

@@ -238,7 +238,7 @@ def _box_of_row(ctx: FitOut, row: Row) -> _Box:
 def _sag(ctx: FitOut) -> None:
     """The largest start leaves the inverter above its cut-off."""
     t, inverter = ctx.tables, ctx.d.slots["inverter"]
-    if t.peaks.inverter_w == 0:
+    if not inverter.pick:
         return
     hot = ctx.case.rules["conductor_c"]
     path = of_bank(ctx, lambda m, s, p: at_least(t.bank_nohm(m, s, p))) + at_least(volts.JOINTS_MOHM / 1000, NANO)
@@ -250,6 +250,8 @@ def _sag(ctx: FitOut) -> None:
         for down in step_downs(ctx, body.system_v):
             dc = volts.dc_loads_w(t.peaks.dc_w, down)
             amps = volts.surge_current_a(t.peaks.inverter_surge_w, dc, body)
+            if amps == 0:
+                continue
             allowed = at_most((volts.nominal_v(body.system_v) - body.cut_off_v) / amps, NANO)
             when = [chosen] if down is None else [chosen, ctx.d.slots["step_down"].pick[down.name]]
             ctx.require("inverter.sag", path <= allowed, "", when)
