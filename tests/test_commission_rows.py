@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 
 from optimiser import commissioning
-from optimiser.auditing import audit
 from optimiser.case import RuleFigure
 from optimiser.commissioning import Check
+from tests.asking import finding
 from tests.commission_help import checks, filled, held, report, world
 from tests.packing_help import SOLVED, WANTS, findings, shipped
 from tests.references import commissioning as trade
@@ -194,6 +194,6 @@ def test_a_fuse_too_far_is_out_of_band(tmp_path: Path, value: str, verdict: str)
 
 def test_the_length_of_that_conductor_is_the_audit_s() -> None:
     made = world(**BESIDE)
-    distance = next(f for f in audit(made.case, made.catalogue, made.build) if f.requirement == "run.fuse_distance")
+    distance = finding(made, "run.fuse_distance")
     assert distance.actual == 1220  # 820 along, 170 across, 230 up
     assert "1220 mm" in sheet(**BESIDE)["seen.fuse_distance"].how

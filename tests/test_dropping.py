@@ -10,7 +10,8 @@ from optimiser.pipeline import Inputs
 from optimiser.pipeline.trying import NOTHING, solved
 from optimiser.requirements import REGISTER
 from optimiser.solve import Halt
-from tests.test_requirements import PAIRS, Changes, Pair, world
+from tests.asking import Changes, world
+from tests.test_requirements import PAIRS, Pair
 from tests.trying_help import STOP, UNREACHED, refused, tried
 
 SUNNY: Changes = (  # what only panels can feed, so that there are some
@@ -33,7 +34,7 @@ def test_a_drop_holds_at_its_place_or_at_all(inputs: Inputs) -> None:
 
 def test_a_string_goes_by_its_array(inputs: Inputs) -> None:
     low = ("parts.regulator-20.pv_v_max", 40)
-    sunny = replace(inputs, case=world((*SUNNY, low)).case, catalogue=world((*SUNNY, low)).catalogue)
+    sunny = replace(inputs, case=world(*SUNNY, low).case, catalogue=world(*SUNNY, low).catalogue)
 
     trial = tried(sunny, drops=("string.cold_voltage[array_1]",))
 
@@ -69,7 +70,7 @@ def test_all_that_cannot_be_tried_is_told_before_anything_is_solved(
 @pytest.mark.parametrize("pair", [p for p in PAIRS if not REGISTER[p.base].is_definition], ids=lambda pair: pair.label)
 def test_a_build_breaks_no_more_than_what_was_dropped(base: Changes, pair: Pair) -> None:
     """In worlds where each limit is out of reach of the build by hand."""
-    strained = world((*base, *pair.outside))
+    strained = world(*base, *pair.outside)
     inputs = Inputs(Path("."), strained.case, strained.catalogue)
 
     answer, given_up = solved(inputs, "cheapest", STOP, lambda _: None, Halt(), given=(pair.base,), stamp=False)

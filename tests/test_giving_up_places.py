@@ -9,10 +9,9 @@ from optimiser.auditing import audit, breaches
 from optimiser.pipeline.trying import covers
 from optimiser.solve import Impossible, Question, Solved
 from tests import conflicting
+from tests.asking import Changes, broken, taken, world
 from tests.explaining import STOP
-from tests.pinning import accepts
 from tests.test_explain_proofs import why
-from tests.test_requirements import Changes, world
 
 # --- an obstacle's clearance, and the obstacle ---------------------------------------------------------
 
@@ -21,13 +20,13 @@ AROUND = ("roof.obstacle", "roof.shadow", "roof.lid")  # the hatch ends at y -20
 
 @pytest.mark.parametrize(("y_mm", "holds"), [(-200, True), (-201, False)])
 def test_a_panel_never_lies_over_an_obstacle_whatever_is_given_up_around_it(y_mm: int, holds: bool) -> None:
-    at = world((("panels.1.y_mm", y_mm),))
+    at = world(("panels.1.y_mm", y_mm))
     wrong = breaches(audit(at.case, at.catalogue, at.build))
 
     left = {f.requirement for f in wrong if not any(covers(name, f) for name in AROUND)}
 
     assert left == (set() if holds else {"roof.body[hatch]"})
-    assert accepts(at.case, at.catalogue, at.build, lambda name: name.partition("[")[0] not in AROUND) is holds
+    assert taken(at, lambda name: name.partition("[")[0] not in AROUND) is holds
 
 
 # --- clearance between two bodies ----------------------------------------------------------------------
@@ -55,14 +54,14 @@ def clear(busbar_mm: int, isolator_mm: int) -> Changes:
 def test_giving_up_one_bodys_clearance_leaves_its_neighbours(
     clearances: tuple[int, int], given_up: tuple[str, ...], holds: bool
 ) -> None:
-    at = world((*NEAR, *clear(*clearances)))
+    at = world(*NEAR, *clear(*clearances))
     names = {f"bay.clearance[{slot}]" for slot in given_up}
 
-    assert {f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))} == {
+    assert broken(at) == {
         "bay.clearance[busbar]",
         "bay.clearance[isolator]",
     }
-    assert accepts(at.case, at.catalogue, at.build, lambda name: name not in names) is holds
+    assert taken(at, lambda name: name not in names) is holds
 
 
 def test_an_explanation_names_only_clearances_that_are_enough_to_give_up() -> None:

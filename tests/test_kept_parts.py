@@ -6,11 +6,10 @@ import pytest
 
 from optimiser import builds as b
 from optimiser import case as c
-from optimiser.auditing import audit, breaches
 from tests import handmade
-from tests.handmade import World, way
-from tests.pinning import accepts
-from tests.test_requirements import NO_HOOK_UP, Changes, world
+from tests.asking import Changes, broken, taken, world
+from tests.handmade import way
+from tests.test_requirements import NO_HOOK_UP
 
 CASE = handmade.case()
 FITTED = {f.slot: f for f in handmade.build().fitted}
@@ -26,50 +25,40 @@ def stays(slot: str, *, depth_mm: int = 60, length_mm: int = 100, **moved: Any) 
     return (("keep", (OLD_BATTERY, row)), (f"fitted.{slot}", fitted))
 
 
-def found(at: World) -> set[str]:
-    """Requirements that do not hold, with their places."""
-    return {f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))}
-
-
-def taken(at: World) -> bool:
-    """Whether the model takes the build."""
-    return accepts(at.case, at.catalogue, at.build)
-
-
 GO_ON = ("inverter", "alternator_charger", "mains_charger", "mains_box")
 
 
 @pytest.mark.parametrize("slot", GO_ON)
 def test_these_go_on_working(slot: str) -> None:
-    at = world(stays(slot))
-    assert found(at) == set() and taken(at)
+    at = world(*stays(slot))
+    assert broken(at) == set() and taken(at)
 
 
 @pytest.mark.parametrize("slot", [s for s in FITTED if FITTED[s].part and s not in GO_ON])
 def test_nothing_else_does(slot: str) -> None:
     """Isolators, busbars, regulators, displays ...: neither free of cost nor weightless, whatever the survey says."""
-    at = world(stays(slot))
-    assert f"run.complete[{slot}]" in found(at)
+    at = world(*stays(slot))
+    assert f"run.complete[{slot}]" in broken(at)
     assert not taken(at)
 
 
 def test_a_part_does_not_stay_elsewhere_than_surveyed() -> None:
     here = b.Fitted("inverter", "inverter-1500", "locker.wall", 200, 200, kept=True)
-    at = world((*stays("inverter", x_mm=850), ("fitted.inverter", here)))
-    assert found(at) == {"run.complete[inverter]"} and not taken(at)
+    at = world(*stays("inverter", x_mm=850), ("fitted.inverter", here))
+    assert broken(at) == {"run.complete[inverter]"} and not taken(at)
 
 
 def test_what_goes_on_working_is_not_left_unused() -> None:
     """A new inverter where the survey has an old one elsewhere: that would be in its slot."""
-    at = world((("keep", (OLD_BATTERY, dict(stays("inverter", x_mm=850, y_mm=650))["keep"][1])),))
-    assert "run.complete[inverter]" in found(at) and not taken(at)
+    at = world(("keep", (OLD_BATTERY, dict(stays("inverter", x_mm=850, y_mm=650))["keep"][1])))
+    assert "run.complete[inverter]" in broken(at) and not taken(at)
 
 
 def test_a_part_that_stays_is_warm_by_the_catalogue_alone() -> None:
     (keep, fitted) = stays("inverter")
     old = keep[1][1].model_copy(update={"heat_w": 500})
-    at = world((("keep", (OLD_BATTERY, old)), fitted))
-    assert found(at) == set() and taken(at)
+    at = world(("keep", (OLD_BATTERY, old)), fitted)
+    assert broken(at) == set() and taken(at)
 
 
 @pytest.mark.parametrize(
@@ -77,13 +66,13 @@ def test_a_part_that_stays_is_warm_by_the_catalogue_alone() -> None:
 )
 def test_a_part_that_stays_was_carried_in_and_fixed_before(sold: tuple[tuple[str, Any], ...]) -> None:
     """A new one would not pass the opening of 500 x 400, or not stand on a wall."""
-    at = world((*stays("inverter"), *((f"parts.inverter-1500.{column}", value) for column, value in sold)))
-    assert found(at) == set() and taken(at)
+    at = world(*stays("inverter"), *((f"parts.inverter-1500.{column}", value) for column, value in sold))
+    assert broken(at) == set() and taken(at)
 
 
 def test_a_part_that_the_survey_does_not_name_does_not_stay() -> None:
-    at = world((("fitted.inverter", b.Fitted("inverter", "inverter-1500", "locker.wall", 200, 200, kept=True)),))
-    assert found(at) == {"run.complete[inverter]"} and not taken(at)
+    at = world(("fitted.inverter", b.Fitted("inverter", "inverter-1500", "locker.wall", 200, 200, kept=True)))
+    assert broken(at) == {"run.complete[inverter]"} and not taken(at)
 
 
 # --- held to its place -------------------------------------------------------------------------------------
@@ -200,6 +189,6 @@ HELD = {
 @pytest.mark.parametrize("name", HELD)
 def test_what_stays_is_held_to_its_place(name: str) -> None:
     requirement, given, inside, outside = HELD[name]
-    well, wrong = world((*given, *inside)), world((*given, *outside))
-    assert found(well) == set() and taken(well)
-    assert requirement in found(wrong) and not taken(wrong)
+    well, wrong = world(*given, *inside), world(*given, *outside)
+    assert broken(well) == set() and taken(well)
+    assert requirement in broken(wrong) and not taken(wrong)

@@ -15,15 +15,10 @@ from optimiser.model.assemble import assemble
 from optimiser.model.currents import bank_parallel
 from optimiser.requirements import REGISTER
 from tests import handmade
+from tests.asking import Changes, broken, taken, world
 from tests.edges import ALONE, MODULES_FUSED, OFF_TERMINAL
 from tests.pinning import accepts
-from tests.test_requirements import (
-    ONE_ABOVE_THE_OTHER,
-    Changes,
-    all_but,
-    without,
-    world,
-)
+from tests.test_requirements import ONE_ABOVE_THE_OTHER, all_but, without
 from tests.worlds import AT_24_V, FUSED_AT_24_V, THREE_FUSED, UNLIKE_HOLDERS
 
 CASE, RUNS, FITTED = handmade.case(), handmade.build().runs, handmade.build().fitted
@@ -208,7 +203,7 @@ WORLDS: list[tuple[str, bool, Changes, str]] = [  # what, whether it holds, how,
 
 @pytest.mark.parametrize(("holds", "changes"), [pytest.param(x[1], x[2], id=x[0]) for x in WORLDS])
 def test_audit_says_so(holds: bool, changes: Changes) -> None:
-    at = world(changes)
+    at = world(*changes)
     found = [f.sentence for f in breaches(audit(at.case, at.catalogue, at.build))]
     assert len(found) == (0 if holds else 1), found
 
@@ -226,15 +221,15 @@ def test_audit_says_so(holds: bool, changes: Changes) -> None:
     ],
 )
 def test_model_says_so(holds: bool, changes: Changes) -> None:
-    at = world(changes)
-    assert accepts(at.case, at.catalogue, at.build) is holds
+    at = world(*changes)
+    assert taken(at) is holds
 
 
 def test_a_way_as_hot_as_the_insulation_stands_carries_nothing() -> None:
-    at = world((("ways.tow_way.temp_c", 105),))
-    found = {f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))}
+    at = world(("ways.tow_way.temp_c", 105))
+    found = broken(at)
     assert "run.ampacity[alternator_feed]" in found
-    assert not accepts(at.case, at.catalogue, at.build)
+    assert not taken(at)
 
 
 @pytest.mark.parametrize(
@@ -247,25 +242,23 @@ def test_a_way_as_hot_as_the_insulation_stands_carries_nothing() -> None:
     ],
 )
 def test_the_widest_clearance_of_a_row_holds_for_all_of_it(knob: str, mm: int, holds: bool) -> None:
-    at = world((*UNLIKE_HOLDERS, (knob, mm)))
-    found = {f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))}
+    at = world(*UNLIKE_HOLDERS, (knob, mm))
+    found = broken(at)
     assert ("bay.clearance[fuse_row]" in found) is not holds
     assert {name.partition("[")[0] for name in found} <= {"bay.clearance"}
-    assert accepts(at.case, at.catalogue, at.build) is holds
+    assert taken(at) is holds
 
 
 def test_bank_may_run_empty_where_its_floor_is_given_up() -> None:
     at = world(
-        (
-            ("scenarios.summer.clearness", 0.0),
-            ("scenarios.summer.hours", 96),
-            ("scenarios.summer.returns", False),
-            ("limits.autonomy_days", 0),
-            *((f"scenarios.summer.{k}_{end}_h", None) for k in ("drive", "hook_up") for end in ("from", "to")),
-        )
+        ("scenarios.summer.clearness", 0.0),
+        ("scenarios.summer.hours", 96),
+        ("scenarios.summer.returns", False),
+        ("limits.autonomy_days", 0),
+        *((f"scenarios.summer.{k}_{end}_h", None) for k in ("drive", "hook_up") for end in ("from", "to")),
     )
     assert {f.name for f in breaches(audit(at.case, at.catalogue, at.build))} == {"energy.floor"}
-    assert accepts(at.case, at.catalogue, at.build, all_but("energy.floor"))
+    assert taken(at, all_but("energy.floor"))
 
 
 # --- the register ------------------------------------------------------------------------------------
@@ -290,16 +283,14 @@ def test_model_posts_every_requirement_that_is_no_definition() -> None:
     for number, (key, figures) in enumerate(worse):
         parts[key].append(parts[key][0].model_copy(update={"name": f"worse-{number}", **figures}))
     at = world(
-        (
-            ("brief.system_voltages", (12, 24)),
-            ("brief.portable", c.Portable(panel="panel-fold", point="roof_point")),
-            ("zones", (CASE.zones[0], CASE.zones[0].model_copy(update={"name": "hood", "rigid": False}))),
-            ("bays.locker.habitable", True),
-            ("boards", (*CASE.boards, CASE.boards[0].model_copy(update={"bay": "locker"}))),
-            ("ways.tow_way.carries", "mains"),
-            ("alternator.plug_a", 50),
-            ("rules.module_fuse_from_ah", 199),
-        )
+        ("brief.system_voltages", (12, 24)),
+        ("brief.portable", c.Portable(panel="panel-fold", point="roof_point")),
+        ("zones", (CASE.zones[0], CASE.zones[0].model_copy(update={"name": "hood", "rigid": False}))),
+        ("bays.locker.habitable", True),
+        ("boards", (*CASE.boards, CASE.boards[0].model_copy(update={"bay": "locker"}))),
+        ("ways.tow_way.carries", "mains"),
+        ("alternator.plug_a", 50),
+        ("rules.module_fuse_from_ah", 199),
     )
     catalogue = type(at.catalogue)({k: {p.name: p for p in rows} for k, rows in parts.items()}, {})
     posted = {name.partition("[")[0] for name in assemble(at.case, catalogue).posted}
@@ -321,12 +312,12 @@ SUN_ON_THE_ALTERNATOR: Changes = (
 
 def test_an_alternator_charger_is_measured_with_what_its_solar_input_gives() -> None:
     """30 A of the engine or 40 A of the sun leave by one output of 40 A, through a channel that stands their fuse."""
-    at = world(SUN_ON_THE_ALTERNATOR)
+    at = world(*SUN_ON_THE_ALTERNATOR)
     small = replace(at.build, measuring=(b.Measuring("shunt-1x300", 1), b.Measuring("shunt-4x50", 1)))
 
     assert dict(currents(Fit(at.case, at.catalogue, at.build)))["alternator"] == 40
     assert not breaches(audit(at.case, at.catalogue, at.build))
-    assert accepts(at.case, at.catalogue, at.build)
+    assert taken(at)
     assert [f.requirement for f in breaches(audit(at.case, at.catalogue, small))] == ["measure.channels[175 A]"]
     assert not accepts(at.case, at.catalogue, small)
     assert accepts(at.case, at.catalogue, small, all_but("measure.channels"))
@@ -335,15 +326,15 @@ def test_an_alternator_charger_is_measured_with_what_its_solar_input_gives() -> 
 @pytest.mark.parametrize(("each_a", "holds"), [(20, True), (19.99, False)])
 def test_the_sun_on_an_alternator_charger_charges_while_driving(each_a: float, holds: bool) -> None:
     """40 A into two modules; what comes on hook-up is more, and is not asked about."""
-    at = world((*SUN_ON_THE_ALTERNATOR, ("parts.module-100.charge_a", each_a)))
-    found = {f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))}
+    at = world(*SUN_ON_THE_ALTERNATOR, ("parts.module-100.charge_a", each_a))
+    found = broken(at)
     assert ("battery.charge[driving]" not in found) == holds
-    assert accepts(at.case, at.catalogue, at.build, lambda name: name == "battery.charge[driving]") == holds
+    assert taken(at, lambda name: name == "battery.charge[driving]") == holds
 
 
 def test_fuses_of_modules_are_those_of_the_bank_that_is_chosen() -> None:
     """Fuses for three strings where two are chosen: they would be read as those of the two."""
-    at = world(THREE_FUSED)
+    at = world(*THREE_FUSED)
     ctx = assemble(at.case, at.catalogue, active=all_but("battery.module_fuse"))  # two strings need none of their own
     _, chosen = ctx.d.module_fuses["fuse-125", 3]
     for banks, possible in ((3, True), (2, False)):
@@ -360,7 +351,7 @@ def test_fuses_of_modules_are_those_of_the_bank_that_is_chosen() -> None:
 def test_the_run_from_the_bank_carries_what_the_worse_step_down_takes(fuse_a: float, holds: bool) -> None:
     """Of two step-downs the chosen one is of 50 %: 69.444 + 90 / 0.5 / 24 = 76.944 A, and 1.25 times that."""
     little: Changes = (("limits.autonomy_days", 0), ("parts.fuse-200.rating_a", fuse_a))
-    at = world((*AT_24_V, *little, ("fitted.step_down.part", "worse")))
+    at = world(*AT_24_V, *little, ("fitted.step_down.part", "worse"))
     rows = at.catalogue.of("step_downs")
     worse = rows["step-down-24"].model_copy(update={"name": "worse", "efficiency_pct": 50})
     catalogue = type(at.catalogue)({**at.catalogue.tables, "step_downs": {**rows, "worse": worse}}, {})

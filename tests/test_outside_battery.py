@@ -11,18 +11,18 @@ import numpy as np
 import pytest
 
 from optimiser import builds as b
-from optimiser.auditing import audit, breaches
+from optimiser.auditing import audit
 from optimiser.basis import volts
 from optimiser.fitted import trace
 from optimiser.reading import read_catalogue, shipped_catalogue
 from tests import handmade
+from tests.asking import Change, broken, finding, world
 from tests.handmade import World
 from tests.knobs import changed
 from tests.pinning import accepts
 from tests.references import iec_62485, nec, trade
 from tests.worlds import AT_24_V
 
-Change = tuple[str, Any]
 MODULE, CHARGER = "parts.module-100", "parts.alternator-charger-30"
 LOUD: Change = ("loads.fridge.watt_w", 400)  # more than comes in, so that the lowest charge is at the end
 STRONG: Change = (f"{CHARGER}.charge_a", 100)
@@ -33,17 +33,6 @@ COLD: Change = ("scenarios.summer.temp_min_c", 2)  # 5 C in the bank's bay
 FREEZING: Change = ("scenarios.summer.temp_min_c", 1)  # 4 C there
 UNEQUAL: tuple[Change, ...] = (("rules.parallel_share", 0.5), (f"{MODULE}.charge_a", 20))
 HOT: Change = ("scenarios.summer.temp_max_c", 41)  # 46 C there
-
-
-def world(*changes: Change) -> World:
-    found = changed(handmade.world(), "build.claim", b.Claim())
-    for knob, value in changes:
-        found = changed(found, knob, value)
-    return found
-
-
-def names(at: World) -> set[str]:
-    return {finding.requirement for finding in breaches(audit(at.case, at.catalogue, at.build))}
 
 
 def gained_a(at: World) -> np.ndarray[Any, np.dtype[np.float64]]:
@@ -83,7 +72,7 @@ def test_cells_that_are_heated_or_small_take_what_they_take_when_warm() -> None:
 @pytest.mark.parametrize(("coldest_c", "holds"), [(-3.0, True), (-3.1, False)])
 def test_no_charging_below_0_c(coldest_c: float, holds: bool) -> None:
     """The bay is 3 K warmer than the night: 0 C may be charged in, -0.1 C not."""
-    assert ("battery.cold[box]" not in names(world(("scenarios.summer.temp_min_c", coldest_c)))) == holds
+    assert ("battery.cold[box]" not in broken(world(("scenarios.summer.temp_min_c", coldest_c)))) == holds
 
 
 @pytest.mark.parametrize(("air_c", "charges"), [(40.0, True), (40.1, False)])
@@ -124,7 +113,7 @@ def test_heaters_draw_on_days_without_sun() -> None:
     """24 + 30 x 5 / 24 + 600 / 24 / 0.9 + 8.1 W of all else, and two heaters of 10 or of 20 W."""
 
     def days(at: World) -> float:
-        return next(f.actual for f in audit(at.case, at.catalogue, at.build) if f.requirement == "energy.autonomy")
+        return finding(at, "energy.autonomy").actual
 
     little, much = (world(FREEZING, (f"{MODULE}.heater_w", each_w)) for each_w in (10, 20))
     others_w = 24 + 30 * 5 / 24 + 600 / 24 / 0.9 + 8.1
@@ -147,10 +136,6 @@ def at_bank(cell_c: float) -> Change:
     return (NIGHT, cell_c - 3)
 
 
-def figure(at: World, requirement: str) -> Any:
-    return next(f for f in audit(at.case, at.catalogue, at.build) if f.requirement == requirement)
-
-
 @pytest.mark.parametrize(("cell_c", "share"), [*trade.COLD_CAPACITY, (25, 1), (40, 1), (-10, 0.65), (-20.1, 0)])
 def test_a_cold_bank_gives_less(cell_c: float, share: float) -> None:
     """What the cold keeps back is the floor where it is more than the 15 % asked for, and for days without sun.
@@ -158,15 +143,15 @@ def test_a_cold_bank_gives_less(cell_c: float, share: float) -> None:
     Half way between its two figures the table leaves the middle; below it cells are not discharged.
     """
     warm, cold = world(*AS_TRADED, at_bank(25)), world(*AS_TRADED, at_bank(cell_c))
-    assert figure(cold, "energy.floor[summer]").limit == pytest.approx(max(15, 100 * (1 - share)))
-    lasts = figure(cold, "energy.autonomy").actual / figure(warm, "energy.autonomy").actual
+    assert finding(cold, "energy.floor[summer]").limit == pytest.approx(max(15, 100 * (1 - share)))
+    lasts = finding(cold, "energy.autonomy").actual / finding(warm, "energy.autonomy").actual
     assert lasts == pytest.approx(min(share, 0.85) / 0.85)
 
 
 def test_a_heated_module_in_the_cold_gives_what_it_gives_at_5_c() -> None:
     """On the trade's line from 80 % at 0 C: 84 % at the 5 C that its heater holds."""
     heated = world(*AS_TRADED, at_bank(-20), (f"{MODULE}.heater_w", 60))
-    assert figure(heated, "energy.floor[summer]").limit == pytest.approx(16)
+    assert finding(heated, "energy.floor[summer]").limit == pytest.approx(16)
 
 
 def test_modules_of_the_catalogue_give_no_more_in_the_cold_than_the_trade_says() -> None:
@@ -180,11 +165,11 @@ def test_modules_of_the_catalogue_give_no_more_in_the_cold_than_the_trade_says()
 def test_the_model_lets_cold_keep_back_as_much() -> None:
     """Modules that give as much at 0 C as the loads take pass both, those that give a little less neither."""
     at = world(LOUD, at_bank(0), ("scenarios.summer.returns", False))
-    taken = 100 - figure(at, "energy.floor[summer]").actual
+    taken = 100 - finding(at, "energy.floor[summer]").actual
     assert taken < 85
     for gives_pct, holds in ((taken + 0.05, True), (taken - 0.05, False)):
         held = changed(at, f"{MODULE}.capacity_0c_pct", gives_pct)
-        assert ("energy.floor[summer]" not in names(held)) == holds
+        assert ("energy.floor[summer]" not in broken(held)) == holds
         assert accepts(held.case, held.catalogue, held.build, lambda r: r.startswith("energy.floor")) == holds
 
 
@@ -240,7 +225,7 @@ def test_the_model_sees_the_same_charge_at_the_end(name: str) -> None:
 
     for percent, holds in ((lowest - 0.05, True), (lowest + 0.05, False)):
         held = floor_at(percent)
-        assert ("energy.floor[summer]" not in names(held)) == holds
+        assert ("energy.floor[summer]" not in broken(held)) == holds
         assert accepts(held.case, held.catalogue, held.build, active) == holds
 
 
@@ -262,7 +247,7 @@ def test_a_lead_acid_battery_beside_an_inverter_in_the_room_is_refused() -> None
     """As it stood in a living-space bay with cabin air, with openings that let its gas into the room."""
     old = handmade.case().keep[0].model_copy(update={"board": "locker.wall", "x_mm": 50, "y_mm": 560})
     at = world(("keep", (old,)), ("bays.locker.air", "cabin"), ("bays.locker.habitable", True))
-    assert {"battery.lead_acid[locker]", "bay.hydrogen[locker]"} <= names(at)
+    assert {"battery.lead_acid[locker]", "bay.hydrogen[locker]"} <= broken(at)
     assert not accepts(at.case, at.catalogue, at.build)
 
 
@@ -280,7 +265,7 @@ OPEN_NOSE: tuple[Change, ...] = (("bays.nose.vent_cm2", 0), ("vents", (b.FittedV
 )
 def test_only_openings_to_the_outside_let_its_gas_out(changes: tuple[Change, ...], holds: bool) -> None:
     at = world(*OPEN_NOSE, *changes)
-    assert ("bay.hydrogen[nose]" not in names(at)) == holds
+    assert ("bay.hydrogen[nose]" not in broken(at)) == holds
     assert accepts(at.case, at.catalogue, at.build, lambda name: name.startswith("bay.hydrogen")) == holds
 
 
@@ -288,18 +273,18 @@ def test_only_openings_to_the_outside_let_its_gas_out(changes: tuple[Change, ...
 def test_openings_for_its_gas(cells: int, capacity_ah: float, gas: float, flow: float, opening_cm2: float) -> None:
     old = handmade.case().keep[0].model_copy(update={"cells": cells, "capacity_ah": capacity_ah})
     at = world(("keep", (old,)), ("rules.hydrogen_gas_ma_per_ah", gas))
-    wanted = next(f.limit for f in audit(at.case, at.catalogue, at.build) if f.requirement == "bay.hydrogen[nose]")
+    wanted = finding(at, "bay.hydrogen[nose]").limit
     assert wanted == pytest.approx(opening_cm2, rel=0.01)
 
 
 def test_openings_of_a_common_battery_are_no_less_than_those_of_a_battery_box() -> None:
     """NEC 552.10(D): 1.7 in2 at top and bottom; ours of 100 Ah at the boost gassing of its standard."""
     at = world()
-    wanted = next(f.limit for f in audit(at.case, at.catalogue, at.build) if f.requirement == "bay.hydrogen[nose]")
+    wanted = finding(at, "bay.hydrogen[nose]").limit
     assert 100 * wanted > nec.RV_BATTERY_OPENING_MM2
 
 
 def test_nothing_else_of_the_bank_is_moved_by_it() -> None:
     """Sealed from the room and alone, it holds as before."""
     at = world(("bays.nose.air", "sealed"), ("bays.nose.habitable", True))
-    assert names(at) == set()
+    assert broken(at) == set()

@@ -1,7 +1,6 @@
 """Figures from outside the project, held through the audit of a whole build: what cables stand where they lie."""
 
 from dataclasses import replace
-from typing import Any
 
 import pytest
 
@@ -10,26 +9,16 @@ from optimiser.auditing import Finding, audit, breaches
 from optimiser.catalogue import Catalogue
 from optimiser.reading import read_catalogue, shipped_catalogue
 from tests import handmade
-from tests.handmade import World
+from tests.asking import Change, found, taken
 from tests.knobs import changed
-from tests.pinning import accepts
 from tests.references import abyc_e11, bs_7671, canadian_code, iec_60228
 from tests.references import cfr_33_183 as cfr
 from tests.references import iso_small_craft as iso
 from tests.test_requirements import beside
 
-Change = tuple[str, Any]
 CABLE = "parts.dc-50"
 OPEN_WAY = ("ways.main_way.closed", False)
 INSULATIONS = (60, 75, 90, 105)
-
-
-def found(requirement: str, *changes: Change) -> Finding:
-    """What the audit says of the build by hand, changed."""
-    world: World = handmade.world()
-    for knob, value in changes:
-        world = changed(world, knob, value)
-    return next(f for f in audit(world.case, world.catalogue, world.build) if f.requirement == requirement)
 
 
 def shipped_dc_cables() -> list[str]:
@@ -220,7 +209,7 @@ def test_a_thin_cable_at_an_inverter_charger(run: str, inlet_a: float, passes: b
     assert [f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))] == (
         [] if holds else [f"run.ampacity[{run}]"]
     )
-    assert accepts(at.case, at.catalogue, at.build) is holds
+    assert taken(at) is holds
 
 
 def test_an_inverter_that_passes_nothing_on_is_held_to_its_own_rating() -> None:

@@ -5,7 +5,6 @@ flat panels in early summer, common practice, no source.
 """
 
 from math import sqrt
-from typing import Any
 
 import numpy as np
 import pytest
@@ -14,28 +13,18 @@ from optimiser import builds as b
 from optimiser.auditing import Finding, audit, breaches
 from optimiser.fitted import trace
 from tests import handmade
-from tests.handmade import World
-from tests.knobs import changed
-from tests.pinning import accepts
+from tests.asking import Change, finding, taken, world
 from tests.references import trade, ventilation
 
-Change = tuple[str, Any]
 FAN: tuple[Change, ...] = (("parts.grille.kind", "fan"), ("parts.grille.flow_m3_h", 36), ("parts.grille.watt_w", 3))
 TWO: Change = ("vents", (b.FittedVent("locker", "grille", 2),))
 NONE: Change = ("vents", ())
 
 
-def world(*changes: Change) -> World:
-    found = changed(handmade.world(), "build.claim", b.Claim())
-    for knob, value in changes:
-        found = changed(found, knob, value)
-    return found
-
-
 def heat(*changes: Change) -> Finding:
     """Heat of the locker, and what is carried out of it."""
     at = world(*changes)
-    return next(f for f in audit(at.case, at.catalogue, at.build) if f.requirement == "bay.heat[locker]")
+    return finding(at, "bay.heat[locker]")
 
 
 def carried_w(*changes: Change) -> float:
@@ -90,9 +79,9 @@ def test_the_model_breathes_the_same_air(breathes: tuple[Change, ...]) -> None:
     spare = heat(*room).limit - heat(*room).actual + 1  # of the isolator's own 1 W
     for more, holds in ((-0.01, True), (0.01, False)):
         at = world(*room, ("parts.isolator-300.heat_w", spare + more))
-        seen = next(f for f in audit(at.case, at.catalogue, at.build) if f.requirement == "bay.heat[locker]")
+        seen = finding(at, "bay.heat[locker]")
         assert seen.ok == holds
-        assert accepts(at.case, at.catalogue, at.build, lambda name: name.startswith("bay.heat")) == holds
+        assert taken(at, lambda name: name.startswith("bay.heat")) == holds
 
 
 def test_fans_draw_at_all_hours() -> None:
@@ -140,7 +129,7 @@ def test_the_model_counts_what_an_inverter_charger_converts(isolator_w: float, h
         ("loads", tuple(load for load in loads if load.name != "fire")), ("parts.isolator-300.heat_w", isolator_w),
     )  # fmt: skip
     assert (breaches(audit(at.case, at.catalogue, at.build)) == ()) is holds
-    assert accepts(at.case, at.catalogue, at.build) is holds
+    assert taken(at) is holds
 
 
 @pytest.mark.parametrize(("clearness", "amperes", "near"), [(1.0, trade.MIDDAY_A, 0.10), (0.4, trade.OVERCAST_A, 0.15)])

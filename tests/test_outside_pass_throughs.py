@@ -4,10 +4,10 @@ import pytest
 
 from optimiser.auditing import audit, breaches
 from tests import handmade
+from tests.asking import taken
 from tests.edges import POWER_OUTSIDE
 from tests.handmade import World
 from tests.knobs import changed
-from tests.pinning import accepts
 
 
 def outside(amps: float) -> World:
@@ -39,4 +39,4 @@ def test_it_counts_in_the_drop_of_what_lies_before_it(amps: float, holds: bool) 
     """
     world = outside(amps)
     assert ("run.drop" not in {f.name for f in breaches(audit(world.case, world.catalogue, world.build))}) is holds
-    assert accepts(world.case, world.catalogue, world.build) is holds
+    assert taken(world) is holds

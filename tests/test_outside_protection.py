@@ -1,31 +1,19 @@
 """Figures from outside the project, held through the audit of a whole build: faults, fuses, the chain."""
 
 from math import inf
-from typing import Any
 
 import pytest
 
-from optimiser.auditing import Finding, audit
 from optimiser.case import Van
 from optimiser.parts import Module
 from optimiser.reading import read_catalogue, shipped_catalogue
-from tests import handmade
+from tests.asking import Change, found
 from tests.edges import AT_24_V, OFF_TERMINAL, POWER_OUTSIDE
-from tests.knobs import changed
 from tests.references import abyc_e11, cfr_33_183, iec_60228, short_circuit
 
 FULL_V = 14.6  # four cells of 3.65 V: what a full bank of 12 V drives a fault with
 MODULE_MOHM = "parts.module-100.resistance_mohm"
 MAIN_BREAKS_A = "parts.fuse-200.breaking_12v_a"
-Change = tuple[str, Any]
-
-
-def found(requirement: str, *changes: Change) -> Finding:
-    """What the audit says of the build by hand, changed."""
-    world = handmade.world()
-    for knob, value in changes:
-        world = changed(world, knob, value)
-    return next(f for f in audit(world.case, world.catalogue, world.build) if f.requirement == requirement)
 
 
 def amperes_a_volt(requirement: str, *changes: Change) -> float:

@@ -8,6 +8,7 @@ from optimiser.auditing import Finding, audit
 from optimiser.reading import read_catalogue, shipped_catalogue
 from optimiser.rules import RuleSet
 from tests import handmade
+from tests.asking import found
 from tests.knobs import changed
 
 FUSED_STRINGS = (("parts.holder-main.on_terminal", False), ("bank.fuse", "fuse-125"))
@@ -19,14 +20,6 @@ CELLS_12_V, CELL_FULL_V = 4, 3.65
 def shipped(name: str) -> RuleSet:
     """A rule set of the shipped catalogue."""
     return read_catalogue(shipped_catalogue()).rule_sets[name]
-
-
-def found(requirement: str, *changes: tuple[str, Any]) -> Finding:
-    """What the audit says of the build by hand, changed."""
-    world = handmade.world()
-    for knob, value in changes:
-        world = changed(world, knob, value)
-    return next(f for f in audit(world.case, world.catalogue, world.build) if f.requirement == requirement)
 
 
 @pytest.mark.parametrize(("away_mm", "holds"), [(178, True), (180, False)])

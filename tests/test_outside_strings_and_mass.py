@@ -1,26 +1,14 @@
 """Figures from outside the project, held through the audit of a whole build: strings, ducts, masses."""
 
 from math import pi
-from typing import Any
 
 import pytest
 
-from optimiser.auditing import Finding, audit
 from tests import handmade
-from tests.handmade import World
-from tests.knobs import changed
-from tests.pinning import accepts
+from tests.asking import found, taken, world
 from tests.references import nec, trailer
 
 RECORD_LOW = "place.record_low_c"
-
-
-def found(requirement: str, *changes: tuple[str, Any]) -> Finding:
-    """What the audit says of the build by hand, changed."""
-    world: World = handmade.world()
-    for knob, value in changes:
-        world = changed(world, knob, value)
-    return next(f for f in audit(world.case, world.catalogue, world.build) if f.requirement == requirement)
 
 
 def test_cold_voltage_of_the_plan_reviewers_example() -> None:
@@ -64,7 +52,7 @@ def test_a_cable_of_panels_stands_the_current_taken_twice(isc_a: float, stands_a
     held = found("run.ampacity[solar_a]", *just)
     assert held.ok and held.actual == pytest.approx(isc_a * nec.PANEL_FACTOR)
     assert not found("run.ampacity[solar_a]", *less).ok
-    assert _accepts(*just) and not _accepts(*less)
+    assert taken(world(*just)) and not taken(world(*less))
 
 
 def test_the_second_factor_is_taken_before_a_cable_is_derated() -> None:
@@ -79,22 +67,14 @@ def test_the_second_factor_is_taken_before_a_cable_is_derated() -> None:
 
     assert 12.5 <= found("run.ampacity[solar_a]", *hot).limit < 15.625 and found("run.ampacity[solar_a]", *hot).ok
     assert not found("run.ampacity[solar_a]", *hotter).ok
-    assert _accepts(*hot) and not _accepts(*hotter)
+    assert taken(world(*hot)) and not taken(world(*hotter))
 
 
 def test_panels_have_a_cable_made_for_sun_and_weather() -> None:
     """Common practice, no source: double insulated single cores, as IEC 62930 has them (from memory)."""
     assert not found("run.complete[solar_a]", ("runs.solar_a.cable", "dc-6")).ok
-    assert not _accepts(("runs.solar_a.cable", "dc-6")) and _accepts()
+    assert not taken(world(("runs.solar_a.cable", "dc-6"))) and taken(world())
     assert not found("run.complete[dc_loads]", ("runs.dc_loads.cable", "solar-6")).ok
-
-
-def _accepts(*changes: tuple[str, Any]) -> bool:
-    """Whether the model takes the build by hand, changed."""
-    world = handmade.world()
-    for knob, value in changes:
-        world = changed(world, knob, value)
-    return accepts(world.case, world.catalogue, world.build)
 
 
 @pytest.mark.parametrize("cables", [2, 4])

@@ -11,9 +11,9 @@ from typing import Any, NamedTuple
 import pytest
 
 from optimiser import builds as b
-from optimiser.auditing import audit, breaches
 from optimiser.requirements import REGISTER
 from tests import edges, handmade
+from tests.asking import Change, Changes, broken, world
 from tests.edges import (
     ANY_FUSE,
     COLD_BANK,
@@ -24,8 +24,6 @@ from tests.edges import (
     OWN_SUN,
     POWER_OUTSIDE,
 )
-from tests.handmade import World
-from tests.knobs import changed
 from tests.pinning import accepts
 from tests.worlds import (
     AT_24_V,
@@ -38,9 +36,6 @@ from tests.worlds import (
     LONG_AMONG_THEM,
     THREE_FUSED,
 )
-
-Change = tuple[str, Any]
-Changes = tuple[Change, ...]
 
 
 class Pair(NamedTuple):
@@ -62,14 +57,6 @@ class Pair(NamedTuple):
 def pair(requirement: str, knob: str, inside: Any, outside: Any, *given: Change) -> Pair:
     """One knob on either side of the limit."""
     return Pair(requirement, (*given, (knob, inside)), (*given, (knob, outside)))
-
-
-def world(changes: Changes) -> World:
-    """The one by hand, changed, and without a claim of what it costs."""
-    found = changed(handmade.world(), "build.claim", b.Claim())
-    for knob, value in changes:
-        found = changed(found, knob, value)
-    return found
 
 
 def without(*names: str) -> Changes:
@@ -355,11 +342,6 @@ BESIDE = {"bay.board": {"bay.clearance"}, "measure.switch": {"run.complete"}}
 CASES = [pytest.param(pair, id=pair.label) for pair in PAIRS]
 
 
-def breached(at: World) -> set[str]:
-    """Full names of what does not hold."""
-    return {f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))}
-
-
 def without_place(names: set[str]) -> set[str]:
     return {name.partition("[")[0] for name in names}
 
@@ -371,15 +353,15 @@ def all_but(base: str) -> Callable[[str], bool]:
 
 @pytest.mark.parametrize("case", CASES)
 def test_inside_passes_both(case: Pair) -> None:
-    at = world(case.inside)
-    assert breached(at) == set()
+    at = world(*case.inside)
+    assert broken(at) == set()
     assert accepts(at.case, at.catalogue, at.build)
 
 
 @pytest.mark.parametrize("case", CASES)
 def test_outside_passes_neither(case: Pair) -> None:
-    at = world(case.outside)
-    found = breached(at)
+    at = world(*case.outside)
+    found = broken(at)
     assert case.requirement in found
     if not REGISTER[case.base].is_definition:  # a fair question: nothing else stands against that build
         assert without_place(found) - BESIDE.get(case.base, set()) == {case.base}
@@ -388,7 +370,7 @@ def test_outside_passes_neither(case: Pair) -> None:
 
 @pytest.mark.parametrize("case", CASES)
 def test_given_up_lets_its_breach_through(case: Pair) -> None:
-    at = world(case.outside)
+    at = world(*case.outside)
     taken = accepts(at.case, at.catalogue, at.build, all_but(case.base))
     assert taken is not REGISTER[case.base].is_definition
 

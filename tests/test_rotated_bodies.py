@@ -9,10 +9,8 @@ from typing import Any, Literal
 import pytest
 
 from optimiser import case as c
-from optimiser.auditing import audit, breaches
 from tests import handmade
-from tests.pinning import accepts
-from tests.test_requirements import Changes, world
+from tests.asking import Changes, broken, taken, world
 
 OBLONG: Changes = (  # 200 x 120, 60 high; 40 free along its length, 25 across and 15 above
     *((f"parts.inverter-1500.{key}_mm", mm) for key, mm in (("length", 200), ("width", 120), ("height", 60))),
@@ -84,34 +82,22 @@ def _on_its_board(standing: Standing, x_mm: int, y_mm: int, size: dict[str, Any]
     )
 
 
-def breached(changes: Changes) -> set[str]:
-    """What the audit has against it."""
-    at = world(changes)
-    return {finding.requirement for finding in breaches(audit(at.case, at.catalogue, at.build))}
-
-
-def taken(changes: Changes) -> bool:
-    """Whether the model takes it."""
-    at = world(changes)
-    return accepts(at.case, at.catalogue, at.build)
-
-
 @every_way
 def test_a_board_just_large_enough_is_and_a_millimetre_less_is_not(standing: Standing) -> None:
-    assert breached(alone(standing)) == set() and taken(alone(standing))
+    assert broken(world(*alone(standing))) == set() and taken(world(*alone(standing)))
     for side, requirement in (("length_mm", "clearance"), ("width_mm", "clearance"), ("depth_mm", "depth")):
         short = alone(standing, **{side: 1})
-        assert breached(short) == {f"bay.{requirement}[inverter]"}, side
-        assert not taken(short), side
+        assert broken(world(*short)) == {f"bay.{requirement}[inverter]"}, side
+        assert not taken(world(*short)), side
 
 
 @every_way
 @pytest.mark.parametrize("axis", ["x", "y"])
 def test_the_greater_clearance_of_two_counts_between_them(standing: Standing, axis: Literal["x", "y"]) -> None:
-    assert breached(beside(standing, axis)) == set() and taken(beside(standing, axis))
+    assert broken(world(*beside(standing, axis))) == set() and taken(world(*beside(standing, axis)))
     near = beside(standing, axis, nearer=1)
-    assert breached(near) & {"bay.clearance[inverter]", "bay.clearance[switch]"} == breached(near) != set()
-    assert not taken(near)
+    assert broken(world(*near)) & {"bay.clearance[inverter]", "bay.clearance[switch]"} == broken(world(*near)) != set()
+    assert not taken(world(*near))
 
 
 @pytest.mark.parametrize(("stands", "turns", "standing", "holds"), [
@@ -123,5 +109,5 @@ def test_the_greater_clearance_of_two_counts_between_them(standing: Standing, ax
 def test_a_body_stands_as_its_maker_has_it(stands: Any, turns: bool, standing: Standing, holds: bool) -> None:
     changes = (*alone(standing), ("parts.inverter-1500.orientations", stands), ("parts.inverter-1500.rotatable", turns))
 
-    assert breached(changes) == (set() if holds else {"bay.orientation[inverter]"})
-    assert taken(changes) is holds
+    assert broken(world(*changes)) == (set() if holds else {"bay.orientation[inverter]"})
+    assert taken(world(*changes)) is holds

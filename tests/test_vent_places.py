@@ -15,25 +15,13 @@ from optimiser.fitted import fit_of
 from optimiser.fixings import fixings
 from optimiser.solve import Solved, Stop, optimise
 from tests import handmade
-from tests.handmade import World
-from tests.pinning import accepts
-from tests.test_requirements import Changes, world
+from tests.asking import Changes, broken, taken, world
 from tests.test_twins import case as tiny
 from tests.test_twins import catalogue as tiny_parts
 
 CASE = handmade.case()
 LOCKER = next(bay for bay in CASE.bays if bay.name == "locker")  # 1000 x 600 x 800, its wall board 1000 long, 100 deep
 WALL = next(board for board in CASE.boards if board.bay == "locker")
-
-
-def found(at: World) -> set[str]:
-    """Requirements that do not hold, with their places."""
-    return {f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))}
-
-
-def taken(at: World) -> bool:
-    """Whether the model takes the build."""
-    return accepts(at.case, at.catalogue, at.build)
 
 
 def with_walls(*walls: tuple[int, int]) -> Changes:
@@ -83,8 +71,8 @@ WORLDS: list[tuple[str, Changes, bool]] = [
 
 @pytest.mark.parametrize(("changes", "holds"), [pytest.param(x[1], x[2], id=x[0]) for x in WORLDS])
 def test_vents_have_a_place_or_nothing_holds(changes: Changes, holds: bool) -> None:
-    at = world((("parts.grille.flow_m3_h", 50), *changes))
-    assert found(at) == (set() if holds else {"bay.vent_place[locker]"})
+    at = world(("parts.grille.flow_m3_h", 50), *changes)
+    assert broken(at) == (set() if holds else {"bay.vent_place[locker]"})
     assert taken(at) is holds
 
 
@@ -93,12 +81,12 @@ def test_no_kind_of_vent_is_too_high_beside_another() -> None:
     apart: Changes = (("bays.locker.stack_mm", 591), ("bays.locker.cut_out_max_cm2", 900))
     both = (b.FittedVent("locker", "grille", 1), b.FittedVent("locker", "fan", 1))
     for vents, holds in ((both[:1], True), (both, False)):
-        at = world((*apart, ("vents", vents)))
+        at = world(*apart, ("vents", vents))
         grille = at.catalogue.of("vents")["grille"]
         fan = grille.model_copy(update={"name": "fan", "kind": "fan", "flow_m3_h": 50})
         tables = {**at.catalogue.tables, "vents": {"grille": grille, "fan": fan}}
         at = replace(at, catalogue=replace(at.catalogue, tables=tables))
-        assert found(at) == (set() if holds else {"bay.vent_place[locker]"})
+        assert broken(at) == (set() if holds else {"bay.vent_place[locker]"})
         assert taken(at) is holds
 
 

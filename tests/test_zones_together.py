@@ -18,12 +18,11 @@ from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_
 from optimiser.solve import Solved, Stop, optimise
 from optimiser.tables import Tables
 from tests import handmade
+from tests.asking import Changes, broken, taken, world
 from tests.handmade import World
 from tests.packing_help import shipped
-from tests.pinning import accepts
 from tests.placing import Field, Rect, Thing, place
 from tests.reading_help import problems_of
-from tests.test_requirements import Changes, world
 
 ROOF, HATCH = handmade.case().zones[0], handmade.case().obstacles[0]
 BEHIND = ROOF.model_copy(update={"name": "behind", "length_mm": 1100, "front_set_back_mm": 0})  # panels to x 1600
@@ -38,31 +37,21 @@ def two_zones(x_mm: int, obstacles: tuple[Obstacle, ...] = (), **ahead: Any) -> 
     )
     zone = AHEAD.model_copy(update={"x_mm": x_mm, **ahead})
     changes: Changes = (("zones", (BEHIND, zone)), ("obstacles", obstacles), ("panels", panels))
-    return world(changes)
-
-
-def found(at: World) -> set[str]:
-    """Requirements that do not hold, with their places."""
-    return {f.requirement for f in breaches(audit(at.case, at.catalogue, at.build))}
-
-
-def taken(at: World) -> bool:
-    """Whether the model takes the build."""
-    return accepts(at.case, at.catalogue, at.build)
+    return world(*changes)
 
 
 def test_panels_of_two_zones_keep_the_gap() -> None:
     inside, outside = two_zones(1625), two_zones(1624)
-    assert found(inside) == set() and taken(inside)
-    assert found(outside) == {"roof.panel_gap[behind]", "roof.panel_gap[ahead]"} and not taken(outside)
+    assert broken(inside) == set() and taken(inside)
+    assert broken(outside) == {"roof.panel_gap[behind]", "roof.panel_gap[ahead]"} and not taken(outside)
 
 
 def test_panels_of_two_zones_do_not_overlap_even_where_gaps_are_given_up() -> None:
     inside, outside = two_zones(1600), two_zones(1599)
-    assert "roof.overlap[ahead]" not in found(inside)
-    assert {"roof.overlap[behind]", "roof.overlap[ahead]"} <= found(outside)
+    assert "roof.overlap[ahead]" not in broken(inside)
+    assert {"roof.overlap[behind]", "roof.overlap[ahead]"} <= broken(outside)
     for at, holds in ((inside, True), (outside, False)):
-        assert accepts(at.case, at.catalogue, at.build, lambda name: not name.startswith("roof.panel_gap")) is holds
+        assert taken(at, lambda name: not name.startswith("roof.panel_gap")) is holds
 
 
 @pytest.mark.parametrize(
@@ -74,7 +63,7 @@ def test_an_obstacle_of_another_zone_counts(column: str, requirement: str) -> No
     for value, holds in ((400, True), (401, False)):
         entered = HATCH.model_copy(update={"zone": "ahead", "x_mm": 700, column: value})
         at = two_zones(1625, (entered,))
-        assert found(at) == (set() if holds else {f"{requirement}[hatch]"})
+        assert broken(at) == (set() if holds else {f"{requirement}[hatch]"})
         assert taken(at) is holds
 
 
