@@ -30,7 +30,7 @@ from tests.cli_help import write_case, write_catalogue
 from tests.commission_help import DAY, checks, filled
 from tests.edges import MODULES_FUSED, POWER_OUTSIDE
 from tests.handmade import World, world
-from tests.knobs import changed
+from tests.knobs import altered
 from tests.packed_help import compared, packed
 from tests.packing_help import FOLDER as BUILDS
 from tests.worlds import AT_24_V
@@ -115,10 +115,7 @@ def _folder() -> TemporaryDirectory[str]:
 
 
 def _by_hand(name: str) -> World:
-    found = world()
-    for knob, value in BY_HAND[name]:
-        found = changed(found, knob, value)
-    return found
+    return altered(world(), *BY_HAND[name])
 
 
 @cache

@@ -1,23 +1,15 @@
 """The world made by hand, changed, and what audit and model say of it."""
 
-from functools import reduce
-from typing import Any
-
 from optimiser.auditing import Finding, audit, breaches
 from optimiser.builds import Claim
 from optimiser.model.context import Active, everything
 from tests import handmade
 from tests.handmade import World
-from tests.knobs import changed
+from tests.knobs import Change as Change
+from tests.knobs import altered
 from tests.pinning import accepts
 
-Change = tuple[str, Any]
 Changes = tuple[Change, ...]
-
-
-def altered(at: World, *changes: Change) -> World:
-    """A world with several things changed, one after the other."""
-    return reduce(lambda made, change: changed(made, *change), changes, at)
 
 
 def world(*changes: Change) -> World:

@@ -26,7 +26,7 @@ from optimiser.fitted import Fit, fit_of
 from optimiser.reading import CaseProblems
 from tests import handmade
 from tests.handmade import World
-from tests.knobs import changed
+from tests.knobs import altered
 
 DAY = {"cell_c": "25", "irradiance_w_m2": "1000", "air_c": "32"}  # as the design's; 32 C is its hottest
 Fill = Mapping[str, Mapping[str, str]]  # id -> column -> cell
@@ -34,10 +34,7 @@ Fill = Mapping[str, Mapping[str, str]]  # id -> column -> cell
 
 def world(**knobs: Any) -> World:
     """The handmade trailer, with values changed by name (``__`` for a dot)."""
-    found = handmade.world()
-    for knob, value in knobs.items():
-        found = changed(found, knob.replace("__", "."), value)
-    return found
+    return altered(handmade.world(), *((knob.replace("__", "."), value) for knob, value in knobs.items()))
 
 
 def fitted(made: World) -> Fit:

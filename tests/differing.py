@@ -7,7 +7,7 @@ from optimiser import builds as b
 from optimiser.catalogue import Catalogue
 from tests import handmade
 from tests.handmade import World
-from tests.knobs import changed
+from tests.knobs import altered
 
 Knobs = dict[str, Any]
 COPIES: dict[str, tuple[str, Knobs]] = {  # of parts of the handmade catalogue, under names of their own
@@ -53,10 +53,7 @@ WORLD = _world()
 
 def turned(build: b.Build, knobs: Knobs) -> b.Build:
     """The build with some values turned."""
-    world = replace(WORLD, build=build)
-    for knob, value in knobs.items():
-        world = changed(world, knob, value)
-    return world.build
+    return altered(replace(WORLD, build=build), *knobs.items()).build
 
 
 def _two_arrays() -> b.Build:

@@ -1,6 +1,7 @@
 """One value of a handmade world changed, by its name."""
 
 from dataclasses import replace
+from functools import reduce
 from typing import Any
 
 from optimiser.case import TABLES, Brief, Table
@@ -8,8 +9,14 @@ from optimiser.catalogue import Catalogue
 from optimiser.parts import Part
 from tests.handmade import World
 
+Change = tuple[str, Any]
 _KEYS = {"arrays": "name", "fitted": "slot", "runs": "name", "entries": "purpose", "vents": "bay", "measuring": "shunt"}
 _BRIEF = ("limits", "place", "vehicle", "alternator", "inlet", "portable")
+
+
+def altered(old: World, *changes: Change) -> World:
+    """The same world with several things changed, one after the other."""
+    return reduce(lambda made, change: changed(made, *change), changes, old)
 
 
 def changed(old: World, knob: str, value: Any) -> World:

@@ -16,7 +16,7 @@ from optimiser.fitted import cost_and_mass, trace
 from optimiser.requirements import REGISTER
 from tests import handmade
 from tests.handmade import World
-from tests.knobs import changed
+from tests.knobs import altered
 
 SLOTS = [fitted.slot for fitted in handmade.build().fitted]
 RUNS = [run.name for run in handmade.build().runs]
@@ -25,10 +25,7 @@ Change = tuple[str, Any]
 
 def world(*changes: Change) -> World:
     """The one by hand, changed."""
-    found = handmade.world()
-    for knob, value in changes:
-        found = changed(found, knob, value)
-    return found
+    return altered(handmade.world(), *changes)
 
 
 def findings(*changes: Change) -> dict[str, Finding]:

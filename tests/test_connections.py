@@ -1,6 +1,5 @@
 """The list of connections, which the model reads, against the audit's own."""
 
-from functools import reduce
 from typing import Any
 
 import pytest
@@ -12,7 +11,7 @@ from optimiser.fitted.currents import currents
 from optimiser.fitted.fit import WORKS
 from optimiser.fitted.wiring import RequiredRun, required_runs, roof_plane_entry
 from tests import handmade
-from tests.knobs import changed
+from tests.knobs import altered
 from tests.worlds import AT_24_V
 
 SHARES = {figure: 0.01 * n for n, figure in enumerate(sorted({c.drop for c in CONNECTIONS.values()}), start=1)}
@@ -29,7 +28,7 @@ FEEDS = {"main_fuse": "bank", "fuse_row": "busbar", "feed": "alternator", "panel
 
 
 def fit(name: str) -> Fit:
-    world = reduce(lambda world, change: changed(world, *change), (*WORLDS[name], *APART), handmade.world())
+    world = altered(handmade.world(), *WORLDS[name], *APART)
     return Fit(world.case, world.catalogue, world.build)
 
 

@@ -19,7 +19,7 @@ from optimiser.fitted import Fit, fit_of
 from tests import handmade
 from tests.drawing_bays_help import box_of, texts_of
 from tests.edges import OFF_TERMINAL
-from tests.knobs import changed
+from tests.knobs import altered
 from tests.packing_help import findings, shipped
 
 
@@ -35,10 +35,7 @@ def _notes(sheet: Sheet) -> str:
 
 def _world(*changes: tuple[str, Any]) -> handmade.World:
     """The trailer with its main fuse beside the bank: 50 to 670, 100 to 270 and 770 to 870, 100 to 200."""
-    world = handmade.world()
-    for knob, value in (OFF_TERMINAL, *changes):
-        world = changed(world, knob, value)
-    return world
+    return altered(handmade.world(), OFF_TERMINAL, *changes)
 
 
 def _beside(*changes: tuple[str, Any]) -> Fit:

@@ -24,7 +24,7 @@ from optimiser.solve import Impossible, Question, Solved, requirements_of
 from tests import handmade
 from tests.explaining import STOP, Solving
 from tests.handmade import World
-from tests.knobs import changed
+from tests.knobs import altered
 
 DENIED = "nor does any of"  # what is said where nothing helps
 
@@ -60,10 +60,7 @@ EACH = [pytest.param(label, marks=() if label in QUICK else pytest.mark.slow) fo
 
 @cache
 def variant(label: str) -> World:
-    world = handmade.world()
-    for knob, value in VARIANTS[label]:
-        world = changed(world, knob, value)
-    return world
+    return altered(handmade.world(), *VARIANTS[label])
 
 
 @cache

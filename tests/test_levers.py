@@ -15,7 +15,7 @@ from optimiser.requirements import REGISTER
 from tests import handmade
 from tests.edges import COLD_BANK, EDGES, Edge
 from tests.handmade import World
-from tests.knobs import changed
+from tests.knobs import altered, changed
 
 
 @pytest.fixture(scope="module")
@@ -55,8 +55,7 @@ SUITABLE: dict[str, list[tuple[str, Any]]] = {  # worlds where what is not there
 
 @pytest.mark.parametrize("name", REGISTER)
 def test_each_requirement_has_levers_or_a_reason_for_none(world: World, name: str) -> None:
-    for knob, value in SUITABLE.get(name, []):
-        world = changed(world, knob, value)
+    world = altered(world, *SUITABLE.get(name, []))
 
     found = levers(world.case, world.catalogue, name)
 
@@ -109,8 +108,7 @@ def test_levers_of_a_slot_are_the_boards_that_could_take_it(world: World) -> Non
 
 @pytest.mark.parametrize("requirement", ["energy.floor[summer]", "energy.autonomy"])
 def test_a_bay_kept_warmer_eases_what_a_cold_bank_gives(world: World, requirement: str) -> None:
-    for knob, value in COLD_BANK:
-        world = changed(world, knob, value)
+    world = altered(world, *COLD_BANK)
 
     def margin(at: World) -> float:
         return next(f.margin for f in audit(at.case, at.catalogue, at.build) if f.requirement == requirement)

@@ -35,7 +35,7 @@ from optimiser.solve import (
 )
 from tests import handmade
 from tests.handmade import World
-from tests.knobs import changed
+from tests.knobs import altered, changed
 from tests.test_twins import case, catalogue, like
 from tests.twin_search import Search, cheapest
 from tests.twins import Twin, Values
@@ -98,7 +98,8 @@ def at_24_v() -> World:
 
 def with_portable() -> World:
     world = hand()
-    for knob, value in (
+    return altered(
+        world,
         ("brief.portable", c.Portable(panel="panel-fold", point="socket_point")),
         ("ways", (*world.case.ways, handmade.way("socket_way", "socket_point", "locker", 400, 20))),
         ("scenarios.summer.portable_from_h", 8),
@@ -106,9 +107,7 @@ def with_portable() -> World:
         ("parts.shunt-4x50.channels", 5),
         ("parts.regulator-20.start_above_v", 1),
         ("parts.panel-fold.vmp_v", 21),
-    ):
-        world = changed(world, knob, value)
-    return world
+    )
 
 
 def two_efficiencies() -> World:

@@ -7,14 +7,12 @@ from tests import handmade
 from tests.asking import taken
 from tests.edges import POWER_OUTSIDE
 from tests.handmade import World
-from tests.knobs import changed
+from tests.knobs import altered, changed
 
 
 def outside(amps: float) -> World:
     """A cable for something outside that draws so much [A]."""
-    world = handmade.world()
-    for knob, value in POWER_OUTSIDE:
-        world = changed(world, knob, value)
+    world = altered(handmade.world(), *POWER_OUTSIDE)
     aerial = world.case.brief.pass_throughs[0].model_copy(update={"current_a": amps})
     return changed(world, "brief.pass_throughs", (aerial,))
 

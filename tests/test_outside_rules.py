@@ -1,15 +1,10 @@
 """Figures of rules from outside, held through the audit of a whole build: distances, sections, voltages, company."""
 
-from typing import Any
-
 import pytest
 
-from optimiser.auditing import Finding, audit
 from optimiser.reading import read_catalogue, shipped_catalogue
 from optimiser.rules import RuleSet
-from tests import handmade
-from tests.asking import found
-from tests.knobs import changed
+from tests.asking import broken, found, world
 
 FUSED_STRINGS = (("parts.holder-main.on_terminal", False), ("bank.fuse", "fuse-125"))
 """Fuses on the terminals of both modules: then the main fuse stands beside them."""
@@ -62,12 +57,4 @@ def test_mains_and_low_voltage_in_one_wiring_system() -> None:
     """ISO 10133:2012 7.8, second hand: not together unless in compartments of their own."""
     together = (("runs.mains_inlet.ways", ("main_way",)),)
     assert not found("way.apart[main_way]", *together).ok
-    apart = {f.requirement for f in _all((*together, ("ways.main_way.divided", True)))}
-    assert "way.apart[main_way]" not in apart
-
-
-def _all(changes: tuple[tuple[str, Any], ...]) -> tuple[Finding, ...]:
-    world = handmade.world()
-    for knob, value in changes:
-        world = changed(world, knob, value)
-    return audit(world.case, world.catalogue, world.build)
+    assert "way.apart[main_way]" not in broken(world(*together, ("ways.main_way.divided", True)))
