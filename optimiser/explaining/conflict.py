@@ -155,7 +155,7 @@ def _corrections(
     for k in range(0, len(left), _FEW):
         few = left[k : k + _FEW]
         while few and go_on():
-            [gone] = asker.run(_within(few, names))
+            [gone] = asker.run(within(few, names))
             if not gone:
                 break
             yield gone
@@ -173,7 +173,7 @@ def _likeliest(left: frozenset[Name], names: Sequence[Name], asker: Asker) -> li
     return sorted(left, key=rank)
 
 
-def _within(few: Sequence[Name], names: Sequence[Name]) -> Line[frozenset[Name]]:
+def within(few: Sequence[Name], names: Sequence[Name]) -> Line[frozenset[Name]]:
     """A minimal set to give up among a few; empty if there is none."""
     everything = frozenset(names)
     if not isinstance(answer := (yield everything.difference(few)), Holds):

@@ -14,6 +14,7 @@ from optimiser.auditing import Finding, breaches
 from optimiser.builds import Build
 from optimiser.checking import Overview
 from optimiser.commissioning import Check, Expectation, Report
+from optimiser.explaining import Glance
 from optimiser.fitted import Fit, fit_of
 from optimiser.packing import Dossier, pack_lines, pack_object
 from optimiser.pipeline import Answer, Comparison, Explanation, Inputs, Sweep, Trial, save
@@ -109,19 +110,23 @@ class Addresses(OfCase):
 
 @dataclass(frozen=True)
 class Built(Answer, OfCase):
-    """The best build that was found, audited. ``status`` says whether it is proven to be the best."""
+    """The best build that was found, audited. ``status`` says whether it is proven to be the best.
+
+    ``glance``: what an impossible case has to give up, as far as a moment shows it.
+    """
 
     written: Path | None = field(default=None, kw_only=True)  # where it is
+    glance: Glance | None = field(default=None, kw_only=True)
 
     def sheet(self) -> Sequence[RenderableType]:
-        return printing.answer_sheet(self.inputs, self)
+        return printing.answer_sheet(self.inputs, self, self.glance)
 
     def object(self) -> Any:
-        return printing.answer_object(self)
+        return printing.answer_object(self, self.glance)
 
     @property
     def remarks(self) -> list[str]:
-        return printing.fault_lines(self.findings)
+        return printing.fault_lines((*self.findings, *(self.glance.refused if self.glance else ())))
 
     def save(self, path: str | Path) -> bool:
         """Write the build file, all of it or nothing; whether there was a valid build to write.

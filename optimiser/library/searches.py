@@ -58,9 +58,10 @@ def build(
     target = None if out is None else Path(out)
     if target:
         pipeline.check_target(target)
-    answer = pipeline.design(case, want, Stop(seconds, seed, workers), progress, ended=stop)
+    limits = Stop(seconds, seed, workers)
+    answer = pipeline.design(case, want, limits, progress, ended=stop)
     written = target if target and pipeline.save(target, answer) else None
-    return of_case(Built, case, answer, written=written)
+    return of_case(Built, case, answer, written=written, glance=pipeline.glance(case, answer, limits, ended=stop))
 
 
 def compare(

@@ -2,7 +2,7 @@
 
 from optimiser.pipeline.answers import EXIT_CODES, Answer, Status, audit_file, design
 from optimiser.pipeline.comparing import STATE_CODES, Choice, Comparison, compare
-from optimiser.pipeline.explaining import Explanation, explain
+from optimiser.pipeline.explaining import Explanation, explain, glance
 from optimiser.pipeline.inputs import (
     SHIPPED,
     Inputs,

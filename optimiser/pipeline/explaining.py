@@ -15,8 +15,10 @@ from optimiser.explaining import (
     Below,
     Budget,
     Deciding,
+    Glance,
     Refused,
     Why,
+    at_a_glance,
     everything,
     negotiable,
     side_by_side,
@@ -24,6 +26,7 @@ from optimiser.explaining import (
     why_impossible,
 )
 from optimiser.measures import Measure
+from optimiser.pipeline.answers import Answer
 from optimiser.pipeline.inputs import Inputs
 from optimiser.pipeline.interrupt import Ended, interruptible, never
 from optimiser.solve import (
@@ -44,6 +47,7 @@ from optimiser.solve import (
 )
 
 _QUESTION_S = 30.0  # of one question, at most: a proof of a case that takes long to solve takes as long
+_MOMENT_S = 5.0, 10.0  # to look at an impossible case: as long again as its proof took, but between these
 
 Verdict = Literal["impossible", "possible", "don't know", "breach"]
 VERDICT_CODES: dict[Verdict, int] = {"possible": 0, "breach": 1, "impossible": 3, "don't know": 4}
@@ -104,6 +108,28 @@ def explain(
 
     found = interruptible(work, ended)
     return replace(found, seconds=time.monotonic() - started)
+
+
+def glance(inputs: Inputs, answer: Answer, stop: Stop, *, ended: Ended = never) -> Glance | None:
+    """What an impossible case has to give up, as far as a moment within the time limit shows it; None of any other."""
+    if answer.status != "impossible":
+        return None
+    took_s = answer.outcome.seconds
+    least_s, most_s = _MOMENT_S
+    until = time.monotonic() + min(max(least_s, took_s), most_s, stop.seconds - took_s)
+
+    def work(halt: Halt) -> Glance:
+        budget, end = Budget(until, lambda: halt.asked), End(until, lambda: halt.asked)
+        solver = _Solver(stop, budget, halt, lambda _: None, lambda _: None)
+        try:
+            names = negotiable(inputs.case, inputs.catalogue, requirements_of(inputs.case, inputs.catalogue, end))
+            return at_a_glance(inputs.case, inputs.catalogue, names, solver, budget)
+        except OutOfTime:
+            return Glance()
+        except Refused as fault:
+            return Glance(refused=fault.findings)
+
+    return interruptible(work, ended)
 
 
 def _explained(

@@ -13,6 +13,7 @@ from optimiser.builds import Build
 from optimiser.cautions import CAUTIONS
 from optimiser.checking import Overview
 from optimiser.differences import Totals
+from optimiser.explaining import Glance
 from optimiser.fitted import cost_and_mass
 from optimiser.measures import MEASURES
 from optimiser.pipeline import Answer, Choice, Comparison, Inputs
@@ -23,6 +24,7 @@ from optimiser.printing.objects_built import (
     ComparisonObject,
     DifferenceObject,
     FindingObject,
+    GlanceObject,
     PointObject,
     StepObject,
 )
@@ -57,7 +59,7 @@ def overview_object(seen: Overview) -> CheckObject:
     }
 
 
-def answer_object(answer: Answer) -> AnswerObject:
+def answer_object(answer: Answer, glance: Glance | None = None) -> AnswerObject:
     """A solve. A build that the audit refused is not shown."""
     shown = answer.status != "breach"
     build = answer.build if shown else None
@@ -70,9 +72,15 @@ def answer_object(answer: Answer) -> AnswerObject:
         "gap": answer.gap if shown else None,
         "build": build,
         "findings": findings_of(answer.findings),
+        "glance": None if glance is None else _glance(glance),
         "seconds": round(answer.outcome.seconds, 3),
         "caution": CAUTION,
     }
+
+
+def _glance(found: Glance) -> GlanceObject:
+    in_vain = [list(names) for names in found.in_vain]
+    return {"missed": findings_of(found.missed), "minimal": found.minimal, "in_vain": in_vain}
 
 
 def audit_object(inputs: Inputs, build: Build, findings: tuple[Finding, ...]) -> AuditObject:

@@ -34,6 +34,16 @@ class FindingObject(TypedDict):
 Findings = Annotated[list[FindingObject], Field(description="every requirement with its limit, actual and margin")]
 
 
+class GlanceObject(TypedDict):
+    """What an impossible case has to give up, as far as a moment shows it."""
+
+    missed: Annotated[list[FindingObject], Field(description="all that a build misses which was found and audited")]
+    minimal: Annotated[bool, Field(description="whether it is proven that giving up less of these is not enough")]
+    in_vain: Annotated[
+        list[list[str]], Field(description="sets proven not to be enough to give up, even all of one together")
+    ]
+
+
 class AnswerObject(TypedDict):
     """``optimiser build --json``, for exit codes 0, 1, 3 and 4."""
 
@@ -45,6 +55,7 @@ class AnswerObject(TypedDict):
     gap: Annotated[Number, Field(description="share of the best that is not proven, 0 when proven")]
     build: BuildObject
     findings: Findings
+    glance: Annotated[GlanceObject | None, Field(description="of an impossible case: what it has to give up")]
     seconds: Seconds
     caution: Caution
 

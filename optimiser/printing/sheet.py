@@ -8,6 +8,7 @@ from optimiser.auditing import Finding, breaches
 from optimiser.builds import Build
 from optimiser.case import Trailer
 from optimiser.checking import oddities
+from optimiser.explaining import Glance
 from optimiser.pipeline import Answer, Inputs, called
 from optimiser.printing.findings import least_room, overloads
 from optimiser.printing.fitted import (
@@ -26,13 +27,13 @@ from optimiser.printing.wording import amount, caution_lines, kg, money, rule_ta
 from optimiser.solve import Undecided
 
 
-def answer_sheet(inputs: Inputs, answer: Answer) -> list[RenderableType]:
+def answer_sheet(inputs: Inputs, answer: Answer, glance: Glance | None = None) -> list[RenderableType]:
     """All of it, or why there is none of it."""
     head = _head(inputs, answer)
     if answer.status == "breach":
         return [*head, "What was found did not pass the audit: it is neither shown nor written."]
     if answer.build is None:
-        return [*head, *_no_build(inputs, answer)]
+        return [*head, *_no_build(inputs, answer, glance)]
     return [*head, *_totals(inputs, answer, answer.build), *_body(inputs, answer, answer.build)]
 
 
@@ -55,18 +56,36 @@ def _head(inputs: Inputs, answer: Answer) -> list[str]:
     ]
 
 
-def _no_build(inputs: Inputs, answer: Answer) -> list[str]:
+def _no_build(inputs: Inputs, answer: Answer, glance: Glance | None) -> list[str]:
     outcome, seconds = answer.outcome, f"{answer.outcome.seconds:.1f} s"
     if not isinstance(outcome, Undecided):
         odd = oddities(inputs.case, inputs.catalogue)
         return [
             f"No build of this catalogue meets every requirement of the case; proven in {seconds}.",
             *(f"Warning, and perhaps why: {found.place}: {found.text}" for found in odd),
+            *(_glance_words(glance) if glance else ()),
             f"`optimiser explain {called(inputs)}` says what conflicts, and the least to change.",
         ]
     bound = amount(outcome.bound, answer.want, inputs.case.brief.currency)
     proven = f" None can be below {bound}." if outcome.bound else ""
     return [f"No build found in {seconds}, and no proof that there is none: {outcome.why}.{proven}"]
+
+
+def _glance_words(found: Glance) -> Iterator[str]:
+    if len(found.missed) == 1:
+        yield "There is one that misses nothing else than this (found and audited; another may come nearer):"
+    elif found.missed:
+        less = "less than all of it is not enough, proven" if found.minimal else "less may be enough"
+        yield f"There is one that misses nothing else than these (found and audited; {less}):"
+    yield from (f"  {finding.requirement}: {finding.sentence}" for finding in found.missed)
+    if found.missed:
+        return
+    if alone := [names[0] for names in found.in_vain if len(names) == 1]:
+        yield f"Nor would there be one with one of these given up (proven): {', '.join(alone)}."
+    for names in found.in_vain:
+        if len(names) > 1:
+            yield f"Nor would there be one with all of these given up together (proven): {', '.join(names)}."
+    yield "What is in the way is not known yet."
 
 
 def _totals(inputs: Inputs, answer: Answer, build: Build) -> Iterator[str]:

@@ -1,0 +1,111 @@
+"""What an impossible build says at once: true, found by few questions, and plainly nothing where nothing is known."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+
+import pytest
+
+from optimiser.explaining import Budget, Glance, at_a_glance, negotiable
+from optimiser.explaining.easing import base_of
+from optimiser.pipeline import Answer, Inputs, glance
+from optimiser.printing import answer_object, answer_sheet
+from optimiser.reading import shipped_cases
+from optimiser.solve import Impossible, Question, Solved, Stop, Undecided, requirements_of
+from tests import handmade
+from tests.conflicting import WORLDS, Built
+from tests.explaining import STOP, Solving
+from tests.handmade import World
+from tests.knobs import changed
+
+NONE = Answer("cheapest", Impossible(0.1), None, ())
+
+
+def seen(world: World | Built, solver: Solving | None = None, seconds: float = 60) -> Glance:
+    names = negotiable(world.case, world.catalogue, requirements_of(world.case, world.catalogue))
+    budget = Budget(time.monotonic() + seconds)
+    return at_a_glance(world.case, world.catalogue, names, solver or Solving(), budget)
+
+
+def possible_without(world: World | Built, names: set[str]) -> bool:
+    outcome = Question(world.case, world.catalogue, active=lambda name: not {name, base_of(name)} & names).any_build(
+        stop=STOP
+    )
+    assert isinstance(outcome, Solved | Impossible)
+    return isinstance(outcome, Solved)
+
+
+def printed(world: World, found: Glance) -> str:
+    lines = answer_sheet(Inputs(shipped_cases(), world.case, world.catalogue), NONE, found)
+    return "\n".join(line for line in lines if isinstance(line, str))
+
+
+@pytest.mark.parametrize(
+    ("knob", "value", "named"),
+    [("vehicle.payload_kg", 1, "mass.payload"), ("limits.budget", 1, "money.budget"),
+     ("limits.autonomy_days", 20, "energy.autonomy")],
+)  # fmt: skip
+def test_one_limit_out_of_reach_is_named_by_a_few_questions(knob: str, value: float, named: str) -> None:
+    world, solver = changed(handmade.world(), knob, value), Solving()
+
+    found = seen(world, solver)
+
+    assert [finding.requirement for finding in found.missed] == [named]
+    assert len(solver.asked) <= 6
+    assert possible_without(world, {named})
+    said = printed(world, found)
+    assert "There is one that misses nothing else than this (found and audited" in said
+    assert f"  {named}: {found.missed[0].sentence}" in said
+
+
+def test_two_limits_out_of_reach_are_named_together() -> None:
+    world = changed(changed(handmade.world(), "vehicle.payload_kg", 1), "limits.budget", 1)
+
+    found = seen(world)
+
+    assert {finding.requirement for finding in found.missed} == {"mass.payload", "money.budget"} and found.minimal
+    assert possible_without(world, {"mass.payload", "money.budget"})
+    assert not possible_without(world, {"mass.payload"}) and not possible_without(world, {"money.budget"})
+    assert "(found and audited; less than all of it is not enough, proven):" in printed(world, found)
+
+
+def test_what_is_proven_not_to_help_is_named() -> None:
+    world = changed(handmade.world(), "bays.locker.electronics", False)
+
+    found = seen(world)
+
+    assert found.missed == () and max(map(len, found.in_vain)) > 5
+    for names in found.in_vain:
+        assert not possible_without(world, set(names))
+    assert "given up together (proven): " in printed(world, found)
+
+
+@pytest.mark.parametrize("make", WORLDS, ids=lambda make: make.__name__)
+def test_it_names_part_of_the_only_conflict(make: object) -> None:
+    assert callable(make)
+    built = make()
+
+    found = seen(built)
+
+    assert {finding.requirement for finding in found.missed} <= built.conflict
+    assert len(found.missed) == 1 or found.in_vain
+
+
+def test_without_time_nothing_is_known_and_that_is_said() -> None:
+    world = changed(handmade.world(), "limits.budget", 1)
+
+    found = seen(world, seconds=0)
+
+    assert found == Glance()
+    assert "What is in the way is not known yet." in printed(world, found)
+
+
+def test_it_keeps_to_the_time_limit_and_is_of_impossible_cases_alone() -> None:
+    world = changed(handmade.world(), "limits.budget", 1)
+    inputs = Inputs(shipped_cases(), world.case, world.catalogue)
+
+    assert glance(inputs, NONE, Stop(seconds=0.1)) == Glance()
+    assert glance(inputs, NONE, Stop(), ended=lambda: True) == Glance()
+    assert answer_object(NONE, Glance())["glance"] == {"missed": [], "minimal": False, "in_vain": []}
+    assert glance(inputs, replace(NONE, outcome=Undecided(None, None, None, 0, 0.1, "stopped")), Stop()) is None
