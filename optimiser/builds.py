@@ -75,7 +75,7 @@ class Fitted:
     rotated: bool = Field(
         default=False, description="whether its length (width for orientation end) lies along the board's width"
     )
-    kept: bool = Field(default=False, description="whether it stays of what is fitted now")
+    existing: bool = Field(default=False, description="whether it stays of what is fitted now")
 
 
 @checked(frozen=True, config=_STRICT)

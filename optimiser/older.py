@@ -6,6 +6,7 @@ side, or from the shipped rule sets, and the note says what was taken.
 
 from collections.abc import Collection
 from dataclasses import dataclass, field
+from pathlib import Path
 
 
 class OlderFile(UserWarning):
@@ -62,11 +63,13 @@ FIGURES = (
 )  # fmt: skip
 """Figures that rule sets had not before. A set without any of them is an old one."""
 
+FILES = {"keep.csv": "existing.csv", "spots.csv": "node_positions.csv"}
+"""File of a case as it was called -> what it is called now."""
 
 BUILD: dict[str, dict[str, str]] = {
     "arrays": {"light": "roof_plane"},
     "panels": {"turned": "rotated"},
-    "fitted": {"stance": "orientation", "turned": "rotated"},
+    "fitted": {"stance": "orientation", "turned": "rotated", "kept": "existing"},
 }
 """List of a build file -> key of its rows as it was -> the key of today."""
 
@@ -75,10 +78,17 @@ REQUIREMENTS = {"entry.skin": "entry.outside_wall", "bay.stands": "bay.orientati
 
 NOW = {
     old: new
-    for names in (*(table.renamed for table in TABLES.values()), *BUILD.values(), SLOTS, REQUIREMENTS)
+    for names in (*(table.renamed for table in TABLES.values()), FILES, *BUILD.values(), SLOTS, REQUIREMENTS)
     for old, new in names.items()
-}
+} | {Path(old).stem: Path(new).stem for old, new in FILES.items()}
 """Every name of an earlier version -> the name of today."""
+
+
+def file_of(folder: Path, name: str) -> Path:
+    """A file of a case; by the name of an earlier version where there is none of today's."""
+    path = folder / name
+    old = next((folder / old for old, new in FILES.items() if new == name), path)
+    return old if old.exists() and not path.is_symlink() and not path.exists() else path
 
 
 def today(table: str, header: list[str]) -> tuple[list[str], list[str], str]:

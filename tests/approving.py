@@ -16,7 +16,7 @@ from typing import Any
 from click.testing import CliRunner
 
 from optimiser.builds import Claim, to_json
-from optimiser.case import Kept, Outline, Spot
+from optimiser.case import Existing, NodePosition, Outline
 from optimiser.cli import main
 from optimiser.drawing import Sheet
 from optimiser.drawing.shapes import Box, Circle, Dimension, Shape, Text
@@ -37,12 +37,12 @@ from tests.worlds import AT_24_V
 
 FOLDER = Path(__file__).parent / "approved"
 SHIPPED = ("tiny-trailer", "travelling-clinic")
-SPOTS = (  # the gland in the walkway, the feed below the floor
+POSITIONS = (  # the gland in the walkway, the feed below the floor
     ("roof_point", 3300, -630, 2500),
     ("tow_point", 5000, 0, 400),
     ("inlet_point", 1500, 1000, 900),
 )
-OLD_BOX = Kept(
+OLD_BOX = Existing(
     name="old_box", kind="part", part="mains-box-2", board="locker.wall", x_mm=650, y_mm=50, length_mm=100,
     width_mm=100, depth_mm=60,
 )  # fmt: skip
@@ -62,13 +62,13 @@ BY_HAND: dict[str, tuple[tuple[str, Any], ...]] = {  # the trailer made by hand,
         ("limits.budget", 100),
         ("bays.locker.stack_mm", 701),
         ("bays.box.air", "outside"),
-        *((f"keep.old_battery.{key}", n) for key, n in (("x_mm", 0), ("y_mm", 0), ("length_mm", 600))),
-        ("keep.old_battery.width_mm", 380),
+        *((f"existing.old_battery.{key}", n) for key, n in (("x_mm", 0), ("y_mm", 0), ("length_mm", 600))),
+        ("existing.old_battery.width_mm", 380),
     ),
     "24-volt": (  # on two boards of a bay, with a step-down, all of the roof surveyed, and a part that is there already
         *AT_24_V,
         ("brief.outline", Outline(length_mm=5000, width_mm=2000, floor_mm=500, roof_mm=2500, wheel_mm=600)),
-        ("spots", tuple(Spot(node=node, x_mm=x, y_mm=y, z_mm=z) for node, x, y, z in SPOTS)),
+        ("node_positions", tuple(NodePosition(node=node, x_mm=x, y_mm=y, z_mm=z) for node, x, y, z in POSITIONS)),
         ("boards", (*world().case.boards, world().case.board_of["locker.wall"].model_copy(update={"name": "back"}))),
         ("fitted.fuse_row.board", "locker.back"),
         ("ways.inlet_way.carries", "any"),
@@ -83,8 +83,8 @@ BY_HAND: dict[str, tuple[tuple[str, Any], ...]] = {  # the trailer made by hand,
         ("vents.locker.count", 2),
         ("bays.locker.cut_out_max_cm2", 1000),
         ("entries.aerial.count", 2),
-        ("fitted.mains_box.kept", True),
-        ("keep", (*world().case.keep, OLD_BOX)),
+        ("fitted.mains_box.existing", True),
+        ("existing", (*world().case.existing, OLD_BOX)),
         ("build.claim", Claim(status="by hand")),
     ),
 }

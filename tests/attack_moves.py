@@ -120,9 +120,9 @@ class Bench:
         for fitted in build.fitted:
             slot = fitted.slot
             found[f"move:{slot}"] = partial(self.moved, build, fitted)
-            if fitted.part and not fitted.kept and slot != "main_fuse":
+            if fitted.part and not fitted.existing and slot != "main_fuse":
                 found[f"part:{slot}"] = partial(self.swapped, build, fitted)
-            if slot in OPTIONAL and not fitted.kept:
+            if slot in OPTIONAL and not fitted.existing:
                 found[f"without:{slot}"] = partial(without, build, slot)
         for slot in OPTIONAL:
             if not build.slot(slot):
@@ -151,7 +151,7 @@ class Bench:
 
     def moved(self, build: b.Build, fitted: b.Fitted) -> b.Build | None:
         """Elsewhere, or rotated; what no cable joins to the busbars goes with them."""
-        if fitted.kept:
+        if fitted.existing:
             return None
         board = self.rng.choice(self.case.boards).place
         if fitted.slot not in AT_BUSBAR:
@@ -239,7 +239,7 @@ class Bench:
         """In a free place of its board, where there is one: pushed against others, or anywhere; else as it was."""
         fitted = build.slot(slot)
         holder = self.catalogue.find(fitted.part) if fitted else None
-        if fitted is None or fitted.kept or (isinstance(holder, Holder) and holder.on_terminal):
+        if fitted is None or fitted.existing or (isinstance(holder, Holder) and holder.on_terminal):
             return build
         others = [s for s in standing(self.fit(build)) if s.slot != slot and s.board.place == fitted.board]
         poses = [(fitted.orientation, fitted.rotated), *product(ORIENTATIONS, (False, True))][

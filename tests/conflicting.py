@@ -193,5 +193,5 @@ def trailer(
             way("roof_way", "roof_point", "locker", 600, 25),
             way("loads_way", "locker", "loads_point", 500, 25),
         ),
-        keep=(),
+        existing=(),
     )  # fmt: skip

@@ -74,7 +74,7 @@ def _two_arrays() -> b.Build:
 
 
 TWO_ARRAYS = _two_arrays()
-KEPT_INVERTER = {"fitted.inverter.kept": True}
+EXISTING_INVERTER = {"fitted.inverter.existing": True}
 
 # before, what is turned, and what is said there and back
 EACH: dict[str, tuple[b.Build, Knobs, str, str]] = {
@@ -145,7 +145,7 @@ EACH: dict[str, tuple[b.Build, Knobs, str, str]] = {
         "regulator 1: regulator-20 for mppt-30; regulator 2: mppt-30 for mppt-15"),
     "inverter": (WORLD.build, {"fitted.inverter.part": "inverter-2000"}, "inverter-2000 for inverter-1500",
         "inverter-1500 for inverter-2000"),
-    "a part that stays": (WORLD.build, KEPT_INVERTER, "inverter-1500 (existing) for inverter-1500 (bought)",
+    "a part that stays": (WORLD.build, EXISTING_INVERTER, "inverter-1500 (existing) for inverter-1500 (bought)",
         "inverter-1500 (bought) for inverter-1500 (existing)"),
     "charger in one only, with its runs": (turned(WORLD.build, {"fitted.alternator_charger.part": "dcdc-50"}),
         {"fitted.alternator_charger": None, "runs.alternator": None, "runs.alternator_feed": None},

@@ -90,7 +90,7 @@ ALONE = (  # one module as large as two
     ("fitted.main_fuse.x_mm", 500),
 )
 NO_GAS = ("rules.hydrogen_gas_ma_per_ah", 0.0)
-OLD = handmade.case().keep[0]
+OLD = handmade.case().existing[0]
 BESIDE = OLD.model_copy(update={"name": "beside", "board": "locker.wall", "x_mm": 50, "y_mm": 560})
 NO_SUN = ("scenarios.summer.clearness", 0.0)
 ANY_FUSE = ("rules.fuse_of_ampacity", 2)  # so that the cable's own limit comes first
@@ -180,7 +180,7 @@ BATTERY = [
     Edge("battery.place[box]", "rules.bank_in_living", 1, 0, given=(("bays.box.habitable", True),)),
     Edge("battery.lead_acid[nose]", "bays.nose.habitable", False, True, given=(NO_GAS,)),  # shut, so open to the room
     Edge("battery.lead_acid[nose]", "bays.nose.air", "closed", "cabin", given=(NO_GAS,)),
-    Edge("battery.lead_acid[locker]", "keep", (OLD,), (OLD, BESIDE)),  # eleven things that may spark
+    Edge("battery.lead_acid[locker]", "existing", (OLD,), (OLD, BESIDE)),  # eleven things that may spark
     # of two in parallel, nine tenths of their sum: 25 / 0.9
     Edge("battery.charge[driving]", "parts.module-100.charge_a", 27.78, 27.77, (("rules.parallel_share", 0.9),)),
     Edge("battery.discharge", "parts.module-100.discharge_a", 35.04, 35.02, (("rules.parallel_share", 0.9),)),
@@ -242,7 +242,7 @@ BAYS = [
     # walls warmer than the air let heat in: 4 x 52.735 of the vents less 133.574 let them be 6.859 K warmer than 50 C
     Edge("bay.heat[locker]", "bays.locker.rise_k", 24.85, 24.87, (("parts.grille.free_area_cm2", 400),)),
     *WARM,
-    Edge("bay.heat[nose]", "keep.old_battery.heat_w", 162.45, 162.47),  # walls 146.64, 30 of 100 cm2 of 52.73
+    Edge("bay.heat[nose]", "existing.old_battery.heat_w", 162.45, 162.47),  # walls 146.64, 30 of 100 cm2 of 52.73
     # walls of the bank's bay 3 x 3.76 x (45 - 32 - 5) = 90.24, of two modules
     Edge("bay.heat[box]", "parts.module-100.heat_w", 45.12, 45.13),
     Edge("bay.heat[box]", "parts.module-100.charge_max_c", 37.2, 37.1),  # 2 W / 11.28 W/K above 37

@@ -298,8 +298,8 @@ def case() -> c.Case:
             way("inlet_way", "inlet_point", "locker", 1000, 25, carries="mains"),
             way("tv_way", "nose", "tv_point", 800, 15),
         ),
-        keep=(
-            c.Kept(
+        existing=(
+            c.Existing(
                 name="old_battery", kind="lead_acid", board="nose.side", x_mm=200, y_mm=100, length_mm=300,
                 width_mm=200, depth_mm=200, cells=6, capacity_ah=100,
             ),

@@ -144,10 +144,10 @@ def _slot(ctx: FitOut, slot: Slot, build: Build) -> Iterator[Fixed]:
         yield other.var, int(other is stand)
     if fitted is None or stand is None:
         return
-    kept = slot.kept
-    if fitted.kept != (kept is not None) or (kept and (kept.x_mm, kept.y_mm) != (fitted.x_mm, fitted.y_mm)):
-        raise Unheard(f"{slot.name}: kept or not")
-    if not kept and not stand.rides:
+    there = slot.existing
+    if fitted.existing != (there is not None) or (there and (there.x_mm, there.y_mm) != (fitted.x_mm, fitted.y_mm)):
+        raise Unheard(f"{slot.name}: existing or not")
+    if not there and not stand.rides:
         yield from zip(ctx.d.place[slot.name], _place(fitted), strict=True)
 
 

@@ -292,26 +292,26 @@ def test_charger_heat_counts_in_its_own_state_only() -> None:
 
 
 def test_fixtures_keep_their_place() -> None:
-    block = c.Kept(
+    block = c.Existing(
         name="pump", kind="fixture", board="locker.wall", x_mm=650, y_mm=180, length_mm=100, width_mm=90,
         depth_mm=50, heat_w=7,
     )  # fmt: skip
-    keep: Change = ("keep", (*handmade.case().keep, block))
+    keep: Change = ("existing", (*handmade.case().existing, block))
     found = findings(keep)
     # 30 mm beside the box above it and 50 beside the charger; the clearance of the new part counts
     assert found["bay.clearance[mains_box]"].actual == 30
     assert found["bay.heat[locker]"].actual == pytest.approx(findings()["bay.heat[locker]"].actual + 7)
-    assert "bay.clearance[mains_box]" in broken(("keep", (block.model_copy(update={"y_mm": 169}),)))
+    assert "bay.clearance[mains_box]" in broken(("existing", (block.model_copy(update={"y_mm": 169}),)))
     assert "bay.clearance[pump]" not in found
 
 
 def test_what_stays_is_free_but_must_be_where_it_was() -> None:
-    row = c.Kept(
+    row = c.Existing(
         name="old_inverter", kind="part", part="inverter-1500", board="locker.wall", x_mm=200, y_mm=200,
         length_mm=100, width_mm=100, depth_mm=60,
     )  # fmt: skip
-    keep: Change = ("keep", (*handmade.case().keep, row))
-    kept: Change = ("fitted.inverter.kept", True)
+    keep: Change = ("existing", (*handmade.case().existing, row))
+    kept: Change = ("fitted.inverter.existing", True)
     unclaimed: list[Change] = [("claim.cost_cents", None), ("claim.mass_g", None)]
     assert broken(keep, kept, *unclaimed) == set()
     (cents, grams), (new_cents, new_grams) = figures_of(keep, kept), figures_of()

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from optimiser.auditing import audit, breaches
-from optimiser.case import Kept
+from optimiser.case import Existing
 from optimiser.catalogue import Catalogue
 from optimiser.fitted import cost_and_mass, trace
 from optimiser.moves import levers
@@ -60,12 +60,12 @@ def test_a_kept_inverter_of_another_voltage_is_impossible_and_no_crash(catalogue
     assert case.brief.system_voltages == (12,)
     assert case.limits.autonomy_days
     part = next(p for p in catalogue.of("inverters").values() if p.system_v == 24)
-    kept = Kept(
+    existing = Existing(
         name="old_inverter", kind="part", part=part.name, board=case.boards[0].place, x_mm=0, y_mm=0,
         length_mm=part.length_mm, width_mm=part.width_mm, depth_mm=part.height_mm,
     )  # fmt: skip
 
-    assert isinstance(optimise(replace(case, keep=(kept,)), catalogue, "cheapest"), Impossible)
+    assert isinstance(optimise(replace(case, existing=(existing,)), catalogue, "cheapest"), Impossible)
 
 
 @pytest.mark.parametrize(

@@ -157,9 +157,9 @@ ODD: dict[str, tuple[Callable[[Case], Case], str, str]] = {
         "way inlet_hole",
         "1200 mm long, and its ends are 1201 mm apart",
     ),
-    "point cut off": (
+    "node cut off": (
         lambda c: replace(c, ways=_without_ways(c, "gland_drop", "cupboard_foot")),
-        "point dc_panel",
+        "node dc_panel",
         "no way leads from it to bench, garage",
     ),
 }
@@ -167,8 +167,8 @@ ODD: dict[str, tuple[Callable[[Case], Case], str, str]] = {
 
 def _inlet_at(case: Case, y_mm: int) -> Case:
     """The garage reaches to 500 mm right of the centre line, and the way from it to the inlet is 500 mm long."""
-    moved = tuple(s.model_copy(update={"y_mm": y_mm}) if s.node == "inlet" else s for s in case.spots)
-    return replace(case, spots=moved)
+    moved = tuple(s.model_copy(update={"y_mm": y_mm}) if s.node == "inlet" else s for s in case.node_positions)
+    return replace(case, node_positions=moved)
 
 
 def test_a_way_as_long_as_its_ends_are_apart_is_nothing_odd(case: Case, catalogue: Catalogue) -> None:

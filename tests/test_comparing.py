@@ -308,7 +308,18 @@ def test_check_as_json(fronted: Folders) -> None:
 
     seen = json.loads(result.stdout)
     assert result.exit_code == 0
-    assert set(seen) == {"status", "title", "scenarios", "zones", "bays", "ways", "kept", "driven", "oddities", "notes"}
+    assert set(seen) == {
+        "status",
+        "title",
+        "scenarios",
+        "zones",
+        "bays",
+        "ways",
+        "existing",
+        "driven",
+        "oddities",
+        "notes",
+    }
     assert (seen["title"], seen["status"]) == ("handmade (handmade)", "odd" if seen["oddities"] else "read")
     (summer,) = seen["scenarios"]
     assert (summer["name"], summer["hours"]) == ("summer", 48)
@@ -317,7 +328,7 @@ def test_check_as_json(fronted: Folders) -> None:
     assert seen["zones"][0]["area_m2"] == pytest.approx(3 * 1.8)
     assert [bay["name"] for bay in seen["bays"]] == ["box", "locker", "nose"]
     assert {way["name"]: way["length_mm"] for way in seen["ways"]}["tow_way"] == 6000
-    assert [kept["name"] for kept in seen["kept"]] == ["old_battery"]
+    assert [kept["name"] for kept in seen["existing"]] == ["old_battery"]
     for oddity in seen["oddities"]:
         assert set(oddity) == {"place", "text"}
 

@@ -10,7 +10,7 @@ import pytest
 from optimiser import builds as b
 from optimiser.differences import Order, changes, one_line, side_by_side, totals
 from optimiser.fitted import cost_and_mass
-from tests.differing import EACH, KEPT_INVERTER, PANEL_175, TWO_ARRAYS, WORLD, turned
+from tests.differing import EACH, EXISTING_INVERTER, PANEL_175, TWO_ARRAYS, WORLD, turned
 from tests.knobs import changed
 
 
@@ -299,7 +299,7 @@ def _lone(build: b.Build) -> b.Build:
 
 def test_side_by_side_of_a_part_that_stays_and_of_two_cases() -> None:
     longer = changed(changed(WORLD, "ways.main_way.length_mm", 2000), "brief.labour_per_h", 120).case
-    after = turned(WORLD.build, KEPT_INVERTER)
+    after = turned(WORLD.build, EXISTING_INVERTER)
     rows = side_by_side(WORLD.case, WORLD.catalogue, WORLD.build, after, case_after=longer)
     found = {row.what: (row.before, row.after) for row in rows if row.differs}
     cost = cost_and_mass(longer, WORLD.catalogue, after).cents

@@ -229,7 +229,7 @@ def test_dxf_reopened_has_the_same_bodies_dimensions_and_hatching(name: str, wan
 def test_one_sheet_for_each_bay_with_something_in_it() -> None:
     keys = [sheet.key for sheet in bay_elevations(trailer(), fixings=())]
     assert keys == ["bay-box", "bay-locker", "bay-nose"]
-    bare = replace(handmade.case(), keep=())
+    bare = replace(handmade.case(), existing=())
     assert [sheet.key for sheet in bay_elevations(trailer(case=bare), fixings=())] == ["bay-box", "bay-locker"]
     assert [sheet.key for sheet in bay_elevations(trailer(case=bare))] == ["bay-box", "bay-locker", "bay-nose"]
 

@@ -25,16 +25,18 @@ def _cells(sheet: Sheet, node: str) -> list[tuple[str, ...]]:
 def test_every_spot_stands_in_the_table_with_its_coordinates(name: str) -> None:
     case = shipped(name).case
     for sheet in vehicle_views(shipped(name)):
-        for spot in case.spots:
+        for spot in case.node_positions:
             wanted = (spot.node, f"{spot.x_mm}", f"{spot.y_mm}", f"{spot.z_mm}", "surveyed")
             assert wanted in _cells(sheet, spot.node)
-        assert {row[0] for row in node_rows(case, {})} == {spot.node for spot in case.spots}  # bays are dimensioned
+        assert {row[0] for row in node_rows(case, {})} == {
+            spot.node for spot in case.node_positions
+        }  # bays are dimensioned
 
 
 def test_what_is_not_surveyed_has_no_figure() -> None:
     case = shipped("travelling-clinic").case
     ways = (*case.ways, case.ways[0].model_copy(update={"name": "lost", "start": "here", "end": "there"}))
-    lacking = replace(case, ways=ways, spots=tuple(s for s in case.spots if s.node != "chassis"))
+    lacking = replace(case, ways=ways, node_positions=tuple(s for s in case.node_positions if s.node != "chassis"))
     rows = node_rows(lacking, places(lacking, floor_mm=500))
 
     assert ("chassis", "-", "-", "-", "not surveyed") in rows
@@ -44,14 +46,14 @@ def test_what_is_not_surveyed_has_no_figure() -> None:
 
 
 def test_without_any_spot_there_is_no_table() -> None:
-    case = replace(shipped("travelling-clinic").case, spots=())
+    case = replace(shipped("travelling-clinic").case, node_positions=())
     assert node_rows(case, places(case, floor_mm=500)) == []
 
 
 def test_a_height_that_is_not_surveyed_is_not_said() -> None:
     fit = shipped("travelling-clinic")
     bays = tuple(b.model_copy(update={"z_mm": None}) for b in fit.case.bays)
-    _, side = vehicle_views(replace(fit, case=replace(fit.case, spots=(), bays=bays)))
+    _, side = vehicle_views(replace(fit, case=replace(fit.case, node_positions=(), bays=bays)))
 
     words = [placed.text for placed in side.texts()]
     assert {"chassis", "desk_base"} <= set(words)

@@ -233,7 +233,7 @@ def test_a_gland_without_a_place_is_said_and_not_drawn() -> None:
     cover = hatch.model_copy(update={"x_mm": 500, "y_mm": -900, "length_mm": 3000, "width_mm": 1800})
     sheet = roof_plan(_fit(obstacles=(cover,)))
     assert "G1" not in _texts(sheet)
-    assert any(note.startswith("G1 gland: no spot was surveyed; no free place found") for note in sheet.notes)
+    assert any(note.startswith("G1 gland: no position was surveyed; no free place found") for note in sheet.notes)
 
 
 @pytest.mark.parametrize(("name", "want"), BUILDS)

@@ -28,7 +28,7 @@ from tests.labels_help import pointed
 from tests.packing_help import SOLVED, WANTS, shipped
 
 BUILDS = [(name, want) for name in SOLVED for want in WANTS]
-LACKING = ("no outline", "no spots", "no heights", "none of them")
+LACKING = ("no outline", "no positions", "no heights", "none of them")
 
 
 @cache
@@ -42,8 +42,8 @@ def _surveyed(fit: Fit, survey: str) -> Fit:
     case = fit.case
     if survey in ("no outline", "none of them"):
         case = replace(case, brief=case.brief.model_copy(update={"outline": None}))
-    if survey in ("no spots", "none of them"):
-        case = replace(case, spots=())
+    if survey in ("no positions", "none of them"):
+        case = replace(case, node_positions=())
     if survey in ("no heights", "none of them"):
         case = replace(case, bays=tuple(bay.model_copy(update={"z_mm": None}) for bay in case.bays))
     return replace(fit, case=case)
@@ -299,7 +299,9 @@ def test_an_unsurveyed_node_lies_between_its_neighbours() -> None:
     A spot at z 1300 (weight 1/1000) and the nose's middle at z 400 + 400 (1/2000): 1300 * 2/3 + 800 * 1/3.
     """
     ways = (handmade.way("a", "post", "mid", 1000, 25), handmade.way("b", "mid", "nose", 2000, 25))
-    case = replace(handmade.case(), ways=ways, spots=(c.Spot(node="post", x_mm=2500, y_mm=300, z_mm=1300),))
+    case = replace(
+        handmade.case(), ways=ways, node_positions=(c.NodePosition(node="post", x_mm=2500, y_mm=300, z_mm=1300),)
+    )
 
     mid = places(case, floor_mm=400)["mid"]
 
@@ -328,12 +330,12 @@ def test_unsurveyed_nodes_with_one_neighbour_are_set_apart() -> None:
 
 @pytest.mark.parametrize("name", SOLVED)
 def test_every_unsurveyed_node_is_told_and_hollow(name: str) -> None:
-    fit = _surveyed(shipped(name), "no spots")
+    fit = _surveyed(shipped(name), "no positions")
     loose = {node for way in fit.case.ways for node in (way.start, way.end)} - set(fit.case.bay_of)
 
-    for sheet in _views(name, "cheapest", "no spots"):
+    for sheet in _views(name, "cheapest", "no positions"):
         told = {note.partition(":")[0] for note in sheet.notes if "not surveyed, drawn be" in note}
-        assert told == loose == {spot.node for spot in shipped(name).case.spots}
+        assert told == loose == {spot.node for spot in shipped(name).case.node_positions}
         hollow = [s for s in sheet.shapes if isinstance(s, Path) and s.layer == "symbol" and s.fill == "paper"]
         assert len(hollow) == len(loose) + 1  # and one in the legend
 

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from optimiser.builds import Fitted, FittedEntry, FittedVent, PlacedPanel
-from optimiser.case import Obstacle, Outline, Spot
+from optimiser.case import NodePosition, Obstacle, Outline
 from optimiser.fitted import Fit, fit_of
 from optimiser.fitted.places import Rect, panels_on, standing
 from optimiser.fixings import BAY_DATUM, BOARD_DATUM, ROOF_DATUM, Fixing, fixings
@@ -110,7 +110,7 @@ def test_without_a_spot_the_gland_is_at_the_edge_by_the_first_panel() -> None:
     (gland,) = _only(_fit(), "gland")
     assert (gland.x_mm, gland.y_mm, gland.place, gland.surveyed) == (530, 455, "roof", False)
     assert gland.note == (
-        "no spot was surveyed: proposed, the nearest free place to the edge of roof by the first panel"
+        "no position was surveyed: proposed, the nearest free place to the edge of roof by the first panel"
     )
 
 
@@ -147,15 +147,17 @@ def test_without_spot_and_panels_the_gland_is_in_the_middle_of_the_zone() -> Non
 
 
 def test_a_free_surveyed_spot_is_kept() -> None:
-    (gland,) = _only(_fit(spots=(Spot(node="roof_point", x_mm=3300, y_mm=-500, z_mm=2500),)), "gland")
-    assert (gland.x_mm, gland.y_mm, gland.surveyed, gland.note) == (3300, -500, True, "at the surveyed spot")
+    (gland,) = _only(_fit(node_positions=(NodePosition(node="roof_point", x_mm=3300, y_mm=-500, z_mm=2500),)), "gland")
+    assert (gland.x_mm, gland.y_mm, gland.surveyed, gland.note) == (3300, -500, True, "at the surveyed position")
 
 
 def test_a_surveyed_spot_in_a_walkway_is_kept_and_told() -> None:
     """The walkway is the right 300 mm of -900..900; 60 mm gland."""
     for y_mm, told in ((-630, ", in the walkway of roof: look whether it may stay"), (-570, "")):
-        (gland,) = _only(_fit(spots=(Spot(node="roof_point", x_mm=3300, y_mm=y_mm, z_mm=2500),)), "gland")
-        assert (gland.y_mm, gland.surveyed, gland.note) == (y_mm, True, f"at the surveyed spot{told}")
+        (gland,) = _only(
+            _fit(node_positions=(NodePosition(node="roof_point", x_mm=3300, y_mm=y_mm, z_mm=2500),)), "gland"
+        )
+        assert (gland.y_mm, gland.surveyed, gland.note) == (y_mm, True, f"at the surveyed position{told}")
 
 
 def test_a_proposed_gland_keeps_off_walkways_lids_and_clearances() -> None:
@@ -163,35 +165,36 @@ def test_a_proposed_gland_keeps_off_walkways_lids_and_clearances() -> None:
     bodies = [Rect(500, -900, 3500, -600), Rect(1650, -650, 2150, -150), Rect(1700, -200, 2100, 150)]
     made = world()
     for x_mm, y_mm in ((1800, -400), (1750, -190), (2090, -210)):
-        spots = (Spot(node="roof_point", x_mm=x_mm, y_mm=y_mm, z_mm=2500),)
-        fit = Fit(replace(made.case, spots=spots), made.catalogue, replace(made.build, panels=()))
+        spots = (NodePosition(node="roof_point", x_mm=x_mm, y_mm=y_mm, z_mm=2500),)
+        fit = Fit(replace(made.case, node_positions=spots), made.catalogue, replace(made.build, panels=()))
         (gland,) = _only(fit, "gland")
-        assert not gland.surveyed and gland.note.endswith("the nearest free place to that spot")
+        assert not gland.surveyed and gland.note.endswith("the nearest free place to that position")
         assert min(_rect(gland).gap(body) for body in bodies) == 10, gland
 
 
 def test_a_spot_under_a_panel_moves_beside_it() -> None:
     """Panel 1 is (600..1600, 200..710); 60 mm gland, 10 mm of sealant: 40 from its edge."""
-    (gland,) = _only(_fit(spots=(Spot(node="roof_point", x_mm=1000, y_mm=690, z_mm=2500),)), "gland")
+    (gland,) = _only(_fit(node_positions=(NodePosition(node="roof_point", x_mm=1000, y_mm=690, z_mm=2500),)), "gland")
     assert (gland.x_mm, gland.y_mm, gland.surveyed) == (1000, 750, False)
-    assert gland.note.startswith("the surveyed spot (1000, 690) is taken by panel P1")
+    assert gland.note.startswith("the surveyed position (1000, 690) is taken by panel P1")
 
 
 def test_a_spot_off_the_zones_counts_only_on_a_surveyed_roof() -> None:
-    spots = (Spot(node="roof_point", x_mm=200, y_mm=0, z_mm=2500),)
-    (gland,) = _only(_fit(spots=spots), "gland")
+    spots = (NodePosition(node="roof_point", x_mm=200, y_mm=0, z_mm=2500),)
+    (gland,) = _only(_fit(node_positions=spots), "gland")
     assert (gland.x_mm, gland.y_mm, gland.surveyed) == (530, 0, False)
     assert "is not on what was surveyed of the roof" in gland.note
     outline = Outline(length_mm=4000, width_mm=2000, floor_mm=500, roof_mm=2500, wheel_mm=600)
     brief = world().case.brief.model_copy(update={"outline": outline})
-    (gland,) = _only(_fit(spots=spots, brief=brief), "gland")
+    (gland,) = _only(_fit(node_positions=spots, brief=brief), "gland")
     assert (gland.x_mm, gland.y_mm, gland.surveyed, gland.place) == (200, 0, True, "sun")
 
 
 def test_glands_of_a_light_stand_side_by_side() -> None:
     entries = (FittedEntry("sun", "gland", 3),)
     glands = _only(
-        _fit({"entries": entries}, spots=(Spot(node="roof_point", x_mm=3300, y_mm=-500, z_mm=2500),)), "gland"
+        _fit({"entries": entries}, node_positions=(NodePosition(node="roof_point", x_mm=3300, y_mm=-500, z_mm=2500),)),
+        "gland",
     )
     assert _at(glands) == [(3300, -500), (3230, -500), (3300, -430)]
     assert [g.name for g in glands] == ["G1", "G2", "G3"]
@@ -213,7 +216,7 @@ def test_glands_are_off_panels_obstacles_and_each_other(name: str, want: str) ->
     glands = _only(fit, "gland")
     assert len(glands) == sum(e.count for e in fit.build.entries if not e.board) > 0
     others = [*_panels(fit), *(Rect.sized(o.x_mm, o.y_mm, o.length_mm, o.width_mm) for o in fit.case.obstacles)]
-    spots = {(s.x_mm, s.y_mm) for s in fit.case.spots}
+    spots = {(s.x_mm, s.y_mm) for s in fit.case.node_positions}
     for gland in glands:
         assert all(_rect(gland).gap(other) >= 0 for other in others)
         assert gland.surveyed == ((gland.x_mm, gland.y_mm) in spots)

@@ -99,11 +99,11 @@ def test_levers_of_a_slot_are_the_boards_that_could_take_it(world: World) -> Non
     assert addresses(on_floor, "bay.depth[inverter]") == {floor}
     dry = changed(world, "bays.nose.electronics", False)
     assert addresses(dry, "bay.depth[inverter]") == {floor, wall}
-    stays = c.Kept(
+    stays = c.Existing(
         name="old", kind="part", part="inverter-1500", board="nose.side", x_mm=0, y_mm=0, length_mm=100, width_mm=100,
         depth_mm=80,
     )  # fmt: skip
-    assert addresses(changed(world, "keep", [stays]), "bay.depth[inverter]") == {side}
+    assert addresses(changed(world, "existing", [stays]), "bay.depth[inverter]") == {side}
 
 
 @pytest.mark.parametrize("requirement", ["energy.floor[summer]", "energy.autonomy"])
@@ -225,7 +225,7 @@ def test_easing_never_tightens(world: World, name: str) -> None:
 
 # Breaches just outside a limit that no step of a lever mends.
 BEYOND = {
-    ("battery.lead_acid[locker]", "keep"): "all the electronics stand beside it",
+    ("battery.lead_acid[locker]", "existing"): "all the electronics stand beside it",
     ("battery.parallel[block]", "bank.columns"): "the block drawn is not the bank bought",
     ("battery.module_breaking", "parts.fuse-125.volt_max_v"): "for a lower voltage, whatever it breaks there",
     ("string.system_voltage", "parts.inverter-1500.system_v"): "another inverter is wanted, not another feed",

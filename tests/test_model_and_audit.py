@@ -22,12 +22,12 @@ from tests.test_requirements import ONE_ABOVE_THE_OTHER, all_but, without
 from tests.worlds import AT_24_V, FUSED_AT_24_V, THREE_FUSED, UNLIKE_HOLDERS
 
 CASE, RUNS, FITTED = handmade.case(), handmade.build().runs, handmade.build().fitted
-OLD = CASE.keep[0]
+OLD = CASE.existing[0]
 
 SECOND_OLD = OLD.model_copy(
     update={"name": "second_battery", "x_mm": 0, "y_mm": 300, "length_mm": 200, "width_mm": 100}
 )
-TWO_OLD: Changes = (("keep", (OLD, SECOND_OLD)),)  # 2 x 16.8 cm2
+TWO_OLD: Changes = (("existing", (OLD, SECOND_OLD)),)  # 2 x 16.8 cm2
 SHORT_LEAD: Changes = (*ONE_ABOVE_THE_OTHER, *MODULES_FUSED, ("bays.box.cable_allowance_mm", 150))
 SHELF = c.Board(bay="box", name="shelf", kind="wall", length_mm=300, width_mm=300, depth_mm=200, reach=True, sight=True)
 FUSE_ON_A_SHELF: Changes = (
@@ -43,24 +43,24 @@ ON_ITS_SIDE: Changes = (
 DOOR = c.Board(
     bay="locker", name="door", kind="wall", length_mm=150, width_mm=150, depth_mm=150, reach=True, sight=True
 )
-OLD_INVERTER = c.Kept(
+OLD_INVERTER = c.Existing(
     name="old_inverter", kind="part", part="inverter-1500", board="locker.door", x_mm=0, y_mm=0, length_mm=150,
     width_mm=150, depth_mm=100,
 )  # fmt: skip
-KEPT_FILLS_ITS_BOARD: Changes = (
+EXISTING_FILLS_ITS_BOARD: Changes = (
     ("boards", (*CASE.boards, DOOR)),
-    ("keep", (OLD, OLD_INVERTER)),
-    ("fitted.inverter", b.Fitted("inverter", "inverter-1500", "locker.door", 0, 0, kept=True)),
+    ("existing", (OLD, OLD_INVERTER)),
+    ("fitted.inverter", b.Fitted("inverter", "inverter-1500", "locker.door", 0, 0, existing=True)),
 )
 
 
-def kept_beside_the_switch(part: str, y_mm: int, x_mm: int = 500) -> Changes:
+def existing_beside_the_switch(part: str, y_mm: int, x_mm: int = 500) -> Changes:
     """Something that stays on the wall, above a switch that ends at 150 mm and wants 20 mm of room."""
     old = OLD_INVERTER.model_copy(
         update={"name": "old", "part": part, "board": "locker.wall", "x_mm": x_mm, "y_mm": y_mm, "length_mm": 100,
                 "width_mm": 10}
     )  # fmt: skip
-    return (("keep", (OLD, old)),)
+    return (("existing", (OLD, old)),)
 
 
 HOT = CASE.bays[0].model_copy(update={"name": "hot", "rise_k": 18.1})  # 32 and 18.1 against 50 C, and shut
@@ -77,7 +77,7 @@ NOTHING_WARM_IN_IT: Changes = (
     *((f"parts.module-100.{key}", value) for key, value in (("heat_w", 0), ("charge_max_c", 50))),
     ("bays.box.rise_k", 18.1),
 )
-THROUGH_A_FLOOR: Changes = (("boards.side.kind", "floor"), ("keep", ()))
+THROUGH_A_FLOOR: Changes = (("boards.side.kind", "floor"), ("existing", ()))
 NO_DC_LOADS: Changes = (("loads", tuple(load for load in CASE.loads if load.supply == "mains")),)
 NO_INLET: Changes = (
     ("brief.inlet", None),
@@ -124,7 +124,7 @@ ON_ANOTHER_WALL: Changes = (  # 630 mm from the busbars, were it the same wall
     ("boards", (*CASE.boards, FAR_WALL)),
     *((f"fitted.mains_charger.{key}", at) for key, at in (("board", "locker.side"), ("x_mm", 780), ("y_mm", 280))),
 )
-CALLED_AS_A_SLOT = c.Kept(
+CALLED_AS_A_SLOT = c.Existing(
     name="mains_charger", kind="fixture", board="locker.wall", x_mm=850, y_mm=650, length_mm=100, width_mm=100,
     depth_mm=50,
 )  # fmt: skip
@@ -152,15 +152,15 @@ WORLDS: list[tuple[str, bool, Changes, str]] = [  # what, whether it holds, how,
     ("fuse on the terminal, bay too low", False, (("boards.floor.depth_mm", 289),), ""),
     ("fuse on its side on the terminal, bay too low", False, (*ON_ITS_SIDE, ("boards.floor.depth_mm", 289)),
      ""),
-    ("kept part that fills its board", True, KEPT_FILLS_ITS_BOARD,
+    ("existing part that fills its board", True, EXISTING_FILLS_ITS_BOARD,
      ""),
     ("charger on another wall than the busbars", True, ON_ANOTHER_WALL, ""),
-    ("something far off, called as a charger's slot is", True, (("keep", (OLD, CALLED_AS_A_SLOT)),), ""),
-    ("kept regulator at 20 mm", True, kept_beside_the_switch("regulator-20", 170), ""),
-    ("kept regulator at 19 mm", False, kept_beside_the_switch("regulator-20", 169), ""),
-    ("kept regulator 20 mm beside the mains box", True, kept_beside_the_switch("regulator-20", 50, 770), ""),
-    ("kept regulator 19 mm beside the mains box", False, kept_beside_the_switch("regulator-20", 50, 769), ""),
-    ("kept busbar at 19 mm", False, kept_beside_the_switch("busbar-250", 169), ""),
+    ("something far off, called as a charger's slot is", True, (("existing", (OLD, CALLED_AS_A_SLOT)),), ""),
+    ("existing regulator at 20 mm", True, existing_beside_the_switch("regulator-20", 170), ""),
+    ("existing regulator at 19 mm", False, existing_beside_the_switch("regulator-20", 169), ""),
+    ("existing regulator 20 mm beside the mains box", True, existing_beside_the_switch("regulator-20", 50, 770), ""),
+    ("existing regulator 19 mm beside the mains box", False, existing_beside_the_switch("regulator-20", 50, 769), ""),
+    ("existing busbar at 19 mm", False, existing_beside_the_switch("busbar-250", 169), ""),
     ("bay with nothing in it, hotter than parts may stand", True, NOTHING_IN_IT, ""),
     ("the same with a cable through it", False, CABLE_THROUGH_IT, ""),
     ("the same, no hotter", True, (*CABLE_THROUGH_IT, ("bays.hot.rise_k", 18)), ""),

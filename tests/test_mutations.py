@@ -133,13 +133,13 @@ def _moved(case: Case, catalogue: Catalogue, build: Build) -> Iterator[Change]:
         size = bodies.footprint(
             body, orientation=fitted.orientation, rotated=fitted.rotated, board=case.board_of[fitted.board]
         )
-        names = ("run.complete",) if fitted.kept else ("bay.clearance",)
+        names = ("run.complete",) if fitted.existing else ("bay.clearance",)
         if size.clear_x_mm:
             yield _change(f"{fitted.slot} aside", _with(build, "fitted", number, x_mm=size.clear_x_mm - 1), *names)
         if size.clear_y_mm:
             yield _change(f"{fitted.slot} down", _with(build, "fitted", number, y_mm=size.clear_y_mm - 1), *names)
         off = case.board_of[fitted.board].length_mm - size.length_mm + 1
-        off_names = ("run.complete",) if fitted.kept else ("bay.board",)
+        off_names = ("run.complete",) if fitted.existing else ("bay.board",)
         yield _change(f"{fitted.slot} off its board", _with(build, "fitted", number, x_mm=off), *off_names)
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from optimiser.case import Case, Inlet, Kept, Scenario, Trailer
+from optimiser.case import Case, Existing, Inlet, Scenario, Trailer
 from optimiser.catalogue import Catalogue
 from optimiser.checking.odd_values import odd_survey
 from optimiser.reading import read_case, shipped_cases
@@ -89,10 +89,10 @@ def start(case: Case, **changes: Any) -> Case:
 def keeping(case: Case, part: str) -> Case:
     """The case with a part that stays."""
     size = {"length_mm": 9, "width_mm": 9, "depth_mm": 9}
-    kept = Kept.model_validate(
+    existing = Existing.model_validate(
         {"name": "old", "kind": "part", "part": part, "board": "a.b", "x_mm": 0, "y_mm": 0, **size}
     )
-    return replace(case, keep=(kept,))
+    return replace(case, existing=(existing,))
 
 
 VAN: dict[str, tuple[Callable[[Case], Case], Callable[[Case], Case], str, str]] = {
@@ -126,11 +126,11 @@ VAN: dict[str, tuple[Callable[[Case], Case], Callable[[Case], Case], str, str]] 
         lambda c: replace(c, brief=c.brief.model_copy(update={"inlet": Inlet(rating_a=32, point="inlet")})),
         "inlet", "rated 32 A, and the thickest mains cable of the catalogue is rated 31 A",
     ),
-    "kept for another voltage": (
+    "existing for another voltage": (
         lambda c: keeping(c, "mains-charger-12-15"), lambda c: keeping(c, "mains-charger-24-15"),
         "keep old", "mains-charger-24-15 is for 24 V, and the bank may have 12 V",
     ),
-    "kept regulator": (
+    "existing regulator": (
         lambda c: keeping(c, "regulator-75-10"), lambda c: keeping(c, "regulator-150-25-48v"),
         "keep old", "regulator-150-25-48v is for 48 V, and the bank may have 12 V",
     ),

@@ -245,8 +245,8 @@ def test_an_alternator_charger_gives_no_more_than_its_rating() -> None:
 
 def test_a_lead_acid_battery_beside_an_inverter_in_the_room_is_refused() -> None:
     """As it stood in a living-space bay with cabin air, with openings that let its gas into the room."""
-    old = handmade.case().keep[0].model_copy(update={"board": "locker.wall", "x_mm": 50, "y_mm": 560})
-    at = world(("keep", (old,)), ("bays.locker.air", "cabin"), ("bays.locker.habitable", True))
+    old = handmade.case().existing[0].model_copy(update={"board": "locker.wall", "x_mm": 50, "y_mm": 560})
+    at = world(("existing", (old,)), ("bays.locker.air", "cabin"), ("bays.locker.habitable", True))
     assert {"battery.lead_acid[locker]", "bay.hydrogen[locker]"} <= broken(at)
     assert not accepts(at.case, at.catalogue, at.build)
 
@@ -271,8 +271,8 @@ def test_only_openings_to_the_outside_let_its_gas_out(changes: tuple[Change, ...
 
 @pytest.mark.parametrize(("cells", "capacity_ah", "gas", "flow", "opening_cm2"), iec_62485.EXAMPLES)
 def test_openings_for_its_gas(cells: int, capacity_ah: float, gas: float, flow: float, opening_cm2: float) -> None:
-    old = handmade.case().keep[0].model_copy(update={"cells": cells, "capacity_ah": capacity_ah})
-    at = world(("keep", (old,)), ("rules.hydrogen_gas_ma_per_ah", gas))
+    old = handmade.case().existing[0].model_copy(update={"cells": cells, "capacity_ah": capacity_ah})
+    at = world(("existing", (old,)), ("rules.hydrogen_gas_ma_per_ah", gas))
     wanted = finding(at, "bay.hydrogen[nose]").limit
     assert wanted == pytest.approx(opening_cm2, rel=0.01)
 

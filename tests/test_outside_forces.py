@@ -5,7 +5,7 @@ from math import ceil
 
 import pytest
 
-from optimiser.case import Kept
+from optimiser.case import Existing
 from optimiser.fixings.feet import OVERHANG_SHARE
 from optimiser.fixings.forces import BEARING_FEET, UNKNOWN
 from optimiser.packing.page.work import order_of_work
@@ -160,11 +160,11 @@ def test_restraint_in_the_job_pack(name: str, want: str) -> None:
     for row in rows_of(schedule(name, want, "masses")):
         slot = str(row["what"]).partition(":")[0]
         weighed[slot] = weighed.get(slot, 0.0) + number(row["mass"])
-    kept = {body.slot for body in shipped(name, want).build.fitted if body.kept}
+    existing = {body.slot for body in shipped(name, want).build.fitted if body.existing}
     rows = {str(row["what"]): row for row in rows_of(schedule(name, want, "forces"))}
     heavy = {body.slot for body in shipped(name, want).build.fitted if weighed.get(body.slot, 0) >= 1}
     assert "bank" in heavy and heavy <= set(rows)
-    for slot in set(rows) - kept:
+    for slot in set(rows) - existing:
         if not slot.startswith("P"):
             mass = weighed[slot]
             assert rows[slot]["restraint forward and rearward"] == ceil(mass * 20 * G - 1e-6)
@@ -188,11 +188,11 @@ def test_a_light_bank_is_listed_all_the_same() -> None:
 def test_what_stays_without_a_mass_is_named() -> None:
     made = world()
     at = {"board": "locker.wall", "x_mm": 0, "y_mm": 0, "length_mm": 50, "width_mm": 50, "depth_mm": 50}
-    box = Kept.model_validate({"name": "old_box", "kind": "fixture", **at})
-    with_box = replace(made, case=replace(made.case, keep=(box,)))
+    box = Existing.model_validate({"name": "old_box", "kind": "fixture", **at})
+    with_box = replace(made, case=replace(made.case, existing=(box,)))
     assert "no mass of it: old_battery." in notes(forces(fit_made(made)))
     assert "no mass of it: old_box." in notes(forces(fit_made(with_box)))
-    assert "no mass" not in notes(forces(fit_made(replace(made, case=replace(made.case, keep=())))))
+    assert "no mass" not in notes(forces(fit_made(replace(made, case=replace(made.case, existing=())))))
 
 
 # --- bends -----------------------------------------------------------------------------------------------

@@ -148,12 +148,13 @@ def _dry(one: Fit) -> Fit:
     return replace(one, case=replace(one.case, brief=brief), build=replace(one.build, fitted=bodies, runs=runs))
 
 
-def test_what_stays_is_parted_and_its_mains_side_by_the_electrician() -> None:
+def test_what_stays_is_disconnected_and_its_mains_side_by_the_electrician() -> None:
     one = shipped("grey-month-van")
-    kept = tuple(replace(body, kept=body.slot in ("mains_box", "alternator_charger")) for body in one.build.fitted)
+    stay = ("mains_box", "alternator_charger")
+    fitted = tuple(replace(body, existing=body.slot in stay) for body in one.build.fitted)
     line = next(
         line
-        for line in order_of_work(replace(one, build=replace(one.build, fitted=kept)))
+        for line in order_of_work(replace(one, build=replace(one.build, fitted=fitted)))
         if "What is existing" in line
     )
     assert "alternator_charger, mains_box" in line

@@ -73,7 +73,7 @@ def test_what_of_the_mains_is_in_the_price_is_said() -> None:
         return note
 
     assert "minutes to fit the mains box and to lay mains cables and make their ends" in told(world())
-    kept = changed(world(), "fitted.mains_box.kept", True)
+    kept = changed(world(), "fitted.mains_box.existing", True)
     assert "minutes to lay mains cables" in told(kept) and "mains box" not in told(kept)
     none = kept
     for run in ("mains_inlet", "mains_feed", "inverter_out"):

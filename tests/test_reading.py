@@ -20,7 +20,7 @@ def test_the_starter_reads_as_written(folder: Path, catalogue: Catalogue) -> Non
 
     assert case.name == "van"
     assert [scenario.name for scenario in case.scenarios] == ["summer_weekend", "autumn_tour"]
-    assert (len(case.bays), len(case.boards), len(case.keep)) == (3, 6, 0)
+    assert (len(case.bays), len(case.boards), len(case.existing)) == (3, 6, 0)
     fridge = case.loads[0]
     assert (fridge.name, fridge.watt_w, fridge.duty_pct, fridge.to_h, fridge.circuit) == ("fridge", 50, 35, 24, "")
     assert (case.zones[0].rigid, case.boards[0].sight) == (True, False)
@@ -110,7 +110,7 @@ def test_missing_files_are_named_each(folder: Path, catalogue: Catalogue) -> Non
 
 
 def test_obstacles_and_keep_may_be_left_out_but_not_misspelt(folder: Path, catalogue: Catalogue) -> None:
-    (folder / "keep.csv").unlink()
+    (folder / "existing.csv").unlink()
     (folder / "obstacles.csv").unlink()
     assert read_case(folder, catalogue).obstacles == ()
 
@@ -222,7 +222,7 @@ def test_the_starter_is_written_whole_or_not_at_all(tmp_path: Path, monkeypatch:
     write_starter(tmp_path / "empty")
     assert {path.name for path in (tmp_path / "empty").iterdir()} == set(starter_files(USUAL))
 
-    monkeypatch.setattr("optimiser.reading.starter_files.KEEP", "\ud800")  # cannot be encoded: fails at the last file
+    monkeypatch.setattr("optimiser.reading.starter_files.EXISTING", "\ud800")  # cannot be encoded: fails there
     with pytest.raises(UnicodeEncodeError):
         write_starter(tmp_path / "new")
     assert {path.name for path in tmp_path.iterdir()} == {"full", "empty"}

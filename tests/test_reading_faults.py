@@ -29,16 +29,16 @@ class Fault:
 LOADS, SCENARIOS, ZONES, WAYS, TOML = "loads.csv", "scenarios.csv", "zones.csv", "ways.csv", "case.toml"
 HATCH = "hatch,roof,3450,-240,480,480,80,50,front,200"
 SUMMER = "summer_weekend,7,15,16,48,0.7,12,26,100,no,,,,,,"
-KEEP = "name,kind,part,board,x_mm,y_mm,length_mm,width_mm,depth_mm,heat_w,cells,capacity_ah\n"
+EXISTING = "name,kind,part,board,x_mm,y_mm,length_mm,width_mm,depth_mm,heat_w,cells,capacity_ah\n"
 ROOF = "roof,roof,1000,-650,3400,1300,0,0,75,200,0,right,80,15,yes,roof_gland\n"
 
 
-def kept(row: str, column: str, says: str) -> Fault:
-    """A fault in a row of keep.csv."""
-    return Fault("keep.csv", KEEP, f"{KEEP}{row}\n", column, says, at=row)
+def stays(row: str, column: str, says: str) -> Fault:
+    """A fault in a row of existing.csv."""
+    return Fault("existing.csv", EXISTING, f"{EXISTING}{row}\n", column, says, at=row)
 
 
-SPOT = "inlet,600,-980,800\n"
+POSITIONS, NODE = "node_positions.csv", "inlet,600,-980,800\n"
 
 FAULTS = {
     # texts
@@ -51,7 +51,7 @@ FAULTS = {
         LOADS, "fridge,dc,,50,100,35,0,24", f"fridge,dc,,50,100,35,{'9' * 5000},24", "from_h", "is not a whole number"
     ),
     "second inverter that stays": Fault(
-        "keep.csv", KEEP, KEEP + "a,part,inverter-12-600,garage.floor,0,0,300,180,90,0,0,0\n"
+        "existing.csv", EXISTING, EXISTING + "a,part,inverter-12-600,garage.floor,0,0,300,180,90,0,0,0\n"
         "b,part,inverter-12-800,garage.floor,400,0,320,200,100,0,0,0\n",
         "part", "'inverter-12-800' is a second inverter beside row 3; expected one", at="b,part",
     ),
@@ -61,23 +61,23 @@ FAULTS = {
     "name too long for a label": Fault(
         LOADS, "fridge,dc", f"{'fridge' * 7},dc", "name", "expected a name of .*, at most 40 letters",
     ),
-    # spots
-    "spot out of the world": Fault(
-        "spots.csv", SPOT, "inlet,23250000,-980,800\n", "x_mm", "expected a whole number .*50000", at="23250000",
+    # node positions
+    "node out of the world": Fault(
+        POSITIONS, NODE, "inlet,23250000,-980,800\n", "x_mm", "expected a whole number .*50000", at="23250000",
     ),
     "roof below the floor": Fault(
         TOML, "floor_mm = 500", "floor_mm = 2500", "outline.roof_mm", "2500 is not above floor_mm", at="roof_mm",
     ),
-    "spot of no node": Fault(
-        "spots.csv", SPOT, "inlett,600,-980,800\n", "node", "no way starts or ends at 'inlett'; expected inlet, or",
+    "node of no node": Fault(
+        POSITIONS, NODE, "inlett,600,-980,800\n", "node", "no way starts or ends at 'inlett'; expected inlet, or",
         at="inlett",
     ),
-    "spot of a bay": Fault(
-        "spots.csv", SPOT, SPOT + "bench,1,2,3\n", "node", "'bench' is a bay; expected its place in bays.csv",
+    "node of a bay": Fault(
+        POSITIONS, NODE, NODE + "bench,1,2,3\n", "node", "'bench' is a bay; expected its place in bays.csv",
         at="bench,1",
     ),
-    "spot twice": Fault(
-        "spots.csv", SPOT, SPOT + "inlet,1,2,3\n", "node", "'inlet' stands in row .* too", at="inlet,1,2,3"
+    "node twice": Fault(
+        POSITIONS, NODE, NODE + "inlet,1,2,3\n", "node", "'inlet' stands in row .* too", at="inlet,1,2,3"
     ),
     # headers and rows
     "unknown column": Fault(
@@ -134,11 +134,11 @@ FAULTS = {
     ),
     "entry not reached": Fault(
         WAYS, "gland_drop,roof_gland,cupboard", "gland_drop,garage,cupboard", "entry", "no way reaches 'roof_gland'",
-        at="roof_gland", in_file=ZONES, echoes=(("spots.csv", "node"),),
+        at="roof_gland", in_file=ZONES, echoes=(("node_positions.csv", "node"),),
     ),
     "point not reached": Fault(
         WAYS, "cab_floor,engine,bench", "cab_floor,garage,bench", "alternator.point", "no way reaches 'engine'",
-        at='point = "engine"', in_file=TOML, echoes=(("spots.csv", "node"),),
+        at='point = "engine"', in_file=TOML, echoes=(("node_positions.csv", "node"),),
     ),
     "point that is a bay": Fault(
         TOML, 'dc_panel_point = "dc_panel"', 'dc_panel_point = "bench"', "dc_panel_point", "is a bay too",
@@ -159,29 +159,30 @@ FAULTS = {
     "obstacle off its zone": Fault(
         "obstacles.csv", HATCH, HATCH.replace("3450", "4400"), "x_mm", "4400 lies off zone 'roof'"
     ),
-    "kept on no board": kept(
+    "existing on no board": stays(
         "box,fixture,,bench.flor,0,0,100,100,100,0,,", "board", "no board 'bench.flor'.*bench.floor"
     ),
-    "kept outside its board": kept(
+    "existing outside its board": stays(
         "box,fixture,,bench.floor,800,0,101,100,100,0,,", "x_mm", "reaches 901 mm.*most 900"
     ),
-    "kept too deep": kept("box,fixture,,bench.floor,0,0,100,100,351,0,,", "depth_mm", "reaches 351 mm.*most 350"),
-    "kept part unknown": kept(
+    "existing too deep": stays("box,fixture,,bench.floor,0,0,100,100,351,0,,", "depth_mm", "reaches 351 mm.*most 350"),
+    "existing part unknown": stays(
         "mine,part,inverter-12-100,garage.floor,0,0,340,220,105,,,", "part",
         r"no part 'inverter-12-100'.*inverter-12-1\d00"
     ),
-    "kept part is no body": kept(
+    "existing part is no body": stays(
         "mine,part,fuse-blade-5,garage.floor,0,0,9,9,9,,,", "part", "nothing that stands in a bay"
     ),
-    "kept part not named": kept(
+    "existing part not named": stays(
         "mine,part,,garage.floor,0,0,9,9,9,,,", "part", "empty cell; expected the catalogue name"
     ),
-    "kept lead without cells": kept("old,lead_acid,,garage.floor,0,0,350,170,230,,,95", "cells", "0 for a lead-acid"),
-    "kept lead without capacity": kept(
+    "lead-acid without cells": stays("old,lead_acid,,garage.floor,0,0,350,170,230,,,95", "cells", "0 for a lead-acid"),
+    "lead-acid without capacity": stays(
         "old,lead_acid,,garage.floor,0,0,350,170,230,,6,", "capacity_ah", "0 for a lead-acid"
     ),
-    "kept twice in one place": Fault(
-        "keep.csv", KEEP, KEEP + "a,fixture,,bench.floor,0,0,100,100,9,,,\nb,fixture,,bench.floor,99,99,9,9,9,,,\n",
+    "existing twice in one place": Fault(
+        "existing.csv", EXISTING,
+        f"{EXISTING}a,fixture,,bench.floor,0,0,100,100,9,,,\nb,fixture,,bench.floor,99,99,9,9,9,,,\n",
         "x_mm", "'b' overlaps 'a'", at="b,fixture",
     ),
     # scenarios

@@ -18,12 +18,12 @@ GARAGE = "garage,1300,1000,650,700,0,1100,850,"
 ROOF = "roof,roof,1000,-650,3400,1300,0,0,75,200,0,right,80,15,yes,roof_gland\n"
 SECOND = ROOF.replace("roof,roof,1000", "rear,roof,{}").replace("3400", "700")
 BESIDE = SECOND.replace("{},-650", "1000,{}")
-KEEP = "name,kind,part,board,x_mm,y_mm,length_mm,width_mm,depth_mm,heat_w,cells,capacity_ah\n"
+EXISTING = "name,kind,part,board,x_mm,y_mm,length_mm,width_mm,depth_mm,heat_w,cells,capacity_ah\n"
 CUPBOARD = "cupboard,600,450,1000,2800,-650,850,510,cabin,yes,no,yes,40,5,8,3,700,200,900,300,600"
 ABOVE = CUPBOARD.replace("2800,-650", "700,0").replace("300,600", "300,{}")  # the garage reaches from 560 to 1210
 BENCH = "bench,950,500,380,3600,550,810,420,sealed,yes,yes,yes,90,5,8,3,250,100,900,300,560"
 UNDER = BENCH.replace("3600,550", "700,0").replace("300,560", "300,{}")
-SOLID = f"{KEEP}a,fixture,,garage.floor,0,0,100,100,9,3,0,0\n"
+SOLID = f"{EXISTING}a,fixture,,garage.floor,0,0,100,100,9,3,0,0\n"
 LOWER = SOLID.replace("floor,0,0", "floor,0,100")
 
 EDGES = {  # file, what stands there, just possible, just not, and the column and what is said of that
@@ -32,7 +32,7 @@ EDGES = {  # file, what stands there, just possible, just not, and the column an
     "zones, the second ahead": ("zones.csv", ROOF, ROOF + SECOND.format(4400), ROOF + SECOND.format(4399), "x_mm",
                                 "'rear' lies over 'roof' of row 4"),
     "zones side by side": ("zones.csv", ROOF, ROOF + BESIDE.format(650), ROOF + BESIDE.format(649), "x_mm",
-                           "'rear' lies over 'roof' of row 4"),
+                                "'rear' lies over 'roof' of row 4"),
     "zones on the other side": ("zones.csv", ROOF, ROOF + BESIDE.format(-1950), ROOF + BESIDE.format(-1949), "x_mm",
                                 "'rear' lies over 'roof' of row 4"),
     "floor too long": ("boards.csv", "floor,floor,900,600,400", "floor,floor,1300,600,400", "floor,floor,1301,600,400",
@@ -61,26 +61,28 @@ EDGES = {  # file, what stands there, just possible, just not, and the column an
     "bays above each other": ("bays.csv", CUPBOARD, ABOVE.format(1210), ABOVE.format(1209), "x_mm",
                               "'cupboard' takes room that 'garage'"),
     "bays of which one's height is not known": ("bays.csv", CUPBOARD, ABOVE.format(""), ABOVE.format(1209), "x_mm",
-                                                "'cupboard' takes room that 'garage'"),
+                              "'cupboard' takes room that 'garage'"),
     "bays below each other": ("bays.csv", BENCH, UNDER.format(180), UNDER.format(181), "x_mm",
                               "'bench' takes room that 'garage'"),
     "what stays, to the end of its board": (
-        "keep.csv", KEEP, f"{KEEP}a,fixture,,garage.floor,800,500,100,100,400,3,0,0\n",
-        f"{KEEP}a,fixture,,garage.floor,801,500,100,100,400,3,0,0\n", "x_mm", "reaches 901 mm"),
+        "existing.csv", EXISTING, f"{EXISTING}a,fixture,,garage.floor,800,500,100,100,400,3,0,0\n",
+        f"{EXISTING}a,fixture,,garage.floor,801,500,100,100,400,3,0,0\n", "x_mm", "reaches 901 mm"),
     "what stays, side by side": (
-        "keep.csv", KEEP, f"{SOLID}b,fixture,,garage.floor,0,100,9,9,9,3,0,0\n",
+        "existing.csv", EXISTING, f"{SOLID}b,fixture,,garage.floor,0,100,9,9,9,3,0,0\n",
         f"{SOLID}b,fixture,,garage.floor,0,99,9,9,9,3,0,0\n", "x_mm",
         "'b' overlaps 'a'"),
     "what stays, on the other side": (
-        "keep.csv", KEEP, f"{LOWER}b,fixture,,garage.floor,0,91,9,9,9,3,0,0\n",
+        "existing.csv", EXISTING, f"{LOWER}b,fixture,,garage.floor,0,91,9,9,9,3,0,0\n",
         f"{LOWER}b,fixture,,garage.floor,0,92,9,9,9,3,0,0\n", "x_mm", "'b' overlaps 'a'"),
     "what only takes space is no part": (
-        "keep.csv", KEEP, SOLID,
-        f"{KEEP}a,fixture,inverter-12-1000,garage.floor,0,0,100,100,9,3,0,0\n", "part", "stands beside kind fixture"),
-    "a second part that cannot go on": ("keep.csv", KEEP, f"{KEEP}a,fixture,,garage.wall,0,0,120,130,70,3,0,0\n",
-                       f"{KEEP}a,part,isolator-100,garage.wall,0,0,120,130,70,0,0,0\n", "part",
-                       "'isolator-100' cannot go on working; expected one of inverter, alternator charger, mains "
-                       "charger, mains box, or kind fixture with its heat_w"),
+        "existing.csv", EXISTING, SOLID,
+        f"{EXISTING}a,fixture,inverter-12-1000,garage.floor,0,0,100,100,9,3,0,0\n", "part",
+        "stands beside kind fixture"),
+    "a second part that cannot go on": (
+        "existing.csv", EXISTING, f"{EXISTING}a,fixture,,garage.wall,0,0,120,130,70,3,0,0\n",
+        f"{EXISTING}a,part,isolator-100,garage.wall,0,0,120,130,70,0,0,0\n", "part",
+        "'isolator-100' cannot go on working; expected one of inverter, alternator charger, mains "
+        "charger, mains box, or kind fixture with its heat_w"),
 }  # fmt: skip
 
 
@@ -100,7 +102,7 @@ def test_what_cannot_be_is_refused(name: str, catalogue: Catalogue, tmp_path: Pa
 def test_only_what_has_a_slot_stays_as_a_part(key: str, catalogue: Catalogue, tmp_path: Path) -> None:
     name = next(iter(catalogue.tables[key]))
     write_starter(tmp_path / "van")
-    change(tmp_path / "van" / "keep.csv", KEEP, f"{KEEP}old,part,{name},garage.wall,0,0,50,50,50,0,0,0\n")
+    change(tmp_path / "van" / "existing.csv", EXISTING, f"{EXISTING}old,part,{name},garage.wall,0,0,50,50,50,0,0,0\n")
     (problem,) = problems_of(lambda: read_case(tmp_path / "van", catalogue))
     assert problem.column == "part" and "cannot go on working" in problem.message
 

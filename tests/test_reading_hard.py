@@ -77,13 +77,13 @@ def test_text_that_turns_its_direction_is_refused(folder: Path, catalogue: Catal
 
 def test_faults_of_several_files_are_listed_at_once(folder: Path, catalogue: Catalogue) -> None:
     change(folder / "ways.csv", "floor_middle,garage,2500,70", "floor_middle,garage,2500,wide")
-    change(folder / "spots.csv", "inlet,600", "inlett,600")
+    change(folder / "node_positions.csv", "inlet,600", "inlett,600")
     change(folder / "loads.csv", "fridge,dc,,50", "fridge,dc,,-50")
     change(folder / "case.toml", "latitude = 48.0", "latitude = 99.0")
 
     assert {p.file for p in problems_of(lambda: read_case(folder, catalogue))} == {
         "ways.csv",
-        "spots.csv",
+        "node_positions.csv",
         "loads.csv",
         "case.toml",
     }

@@ -9,7 +9,15 @@ import pytest
 from optimiser import older, pipeline
 from optimiser.auditing import audit, breaches
 from optimiser.parts import PARTS, Body
-from optimiser.reading import OlderFile, read_catalogue, read_inputs, shipped_cases, shipped_catalogue
+from optimiser.reading import (
+    OlderFile,
+    input_hash,
+    read_catalogue,
+    read_inputs,
+    shipped_cases,
+    shipped_catalogue,
+    write_starter,
+)  # fmt: skip
 from optimiser.solve import Stop
 from tests.cli_help import run
 from tests.reading_help import change, problems_of
@@ -41,7 +49,11 @@ def test_an_old_case_is_read_with_the_old_catalogue(name: str) -> None:
         " an earlier version: light is roof_plane now",
         " an earlier version: lead_mm is cable_allowance_mm now",
         " an earlier version: skin is outside_wall now",
+        " an earlier version: keep.csv is existing.csv now",
+        " an earlier version: spots.csv is node_positions.csv now",
     ]
+    assert [k.name for k in case.existing] == [k.name for k in today.existing]
+    assert {n.node for n in case.node_positions} == {n.node for n in today.node_positions}
 
 
 def test_each_old_file_of_the_catalogue_has_one_note() -> None:
@@ -141,7 +153,7 @@ def test_an_old_build_is_read_and_held_to_the_rules_of_today() -> None:
         build = pipeline.read_build(file)
     assert [str(w.message) for w in warned] == [
         f"{file}: written for an earlier version: light is roof_plane now; turned is rotated now; "
-        "stance is orientation now; measuring_row is shunt_row now"
+        "stance is orientation now; kept is existing now; measuring_row is shunt_row now"
     ]
 
     found = {finding.name for finding in breaches(audit(inputs.case, inputs.catalogue, build))}
@@ -175,8 +187,47 @@ def test_an_old_name_in_an_address_is_answered_with_that_of_today(address: str, 
     assert f"{address}: unknown {address.rpartition('.')[2]!r}; expected {now}" in refused
 
 
+def test_an_old_table_in_an_address_is_answered_with_that_of_today() -> None:
+    refused = run("explain", shipped_cases() / "tiny-trailer", "--set", "keep.old.x_mm=1").stderr
+
+    assert "keep.old.x_mm: no table 'keep'; expected existing" in refused
+
+
 @pytest.mark.parametrize("old", older.REQUIREMENTS)
 def test_an_old_requirement_to_drop_is_answered_with_that_of_today(old: str) -> None:
     refused = run("explain", shipped_cases() / "tiny-trailer", "--drop", old).stderr
 
     assert f"{old}: no such requirement; expected {older.REQUIREMENTS[old]}" in refused
+
+
+def test_a_fault_in_an_old_file_is_named_as_it_lies_there(tmp_path: Path) -> None:
+    case = Path(shutil.copytree(OLD / "cases" / "tiny-trailer", tmp_path / "old"))
+    row = "box,fixture,,nowhere.floor,0,0,9,9,9,0,0,0\n"
+    (case / "keep.csv").write_text((case / "keep.csv").read_text(encoding="utf-8") + row, encoding="utf-8")
+
+    found = problems_of(lambda: read_inputs(case, shipped_catalogue()))
+    assert [(p.file, p.column) for p in found] == [("keep.csv", "board")]
+
+
+def test_an_old_file_beside_the_new_one_is_a_fault(tmp_path: Path) -> None:
+    case = Path(shutil.copytree(shipped_cases() / "tiny-trailer", tmp_path / "case"))
+    shutil.copy(case / "existing.csv", case / "keep.csv")
+
+    (problem,) = problems_of(lambda: read_inputs(case, shipped_catalogue()))
+    assert str(problem) == "keep.csv: not a table of a case; expected existing.csv"
+
+
+def test_a_build_is_still_that_of_a_case_whose_file_has_its_name_of_today(tmp_path: Path) -> None:
+    case = Path(shutil.copytree(shipped_cases() / "tiny-trailer", tmp_path / "case"))
+    known = input_hash(case, read_catalogue(shipped_catalogue()))
+    (case / "existing.csv").rename(case / "keep.csv")
+
+    assert input_hash(case, read_catalogue(shipped_catalogue())) == known
+
+
+def test_a_new_case_like_an_old_one_has_its_files_by_their_names_of_today(tmp_path: Path) -> None:
+    old = OLD / "cases" / "travelling-clinic"
+    write_starter(tmp_path / "new", like=old)
+
+    assert (tmp_path / "new" / "existing.csv").read_bytes() == (old / "keep.csv").read_bytes()
+    assert (tmp_path / "new" / "node_positions.csv").read_bytes() == (old / "spots.csv").read_bytes()

@@ -220,7 +220,7 @@ OWN = [
     pair("inverter.sag", ISOLATOR_MOHM, 263.54, 263.56, *TRANSFERS, (f"{INVERTER}.transfer_a", 20), ONLY_DC),
     # an inverter-charger is warm by its row on hook-up alone, beside 61.907 of others
     pair("bay.heat[locker]", f"{INVERTER}.heat_w", 137.46, 137.48, *TRANSFERS, (f"{INVERTER}.transfer_a", 20)),
-    pair("battery.lead_acid[nose]", "keep", (), handmade.case().keep, *CHARGER_IN_THE_NOSE),
+    pair("battery.lead_acid[nose]", "existing", (), handmade.case().existing, *CHARGER_IN_THE_NOSE),
     pair("battery.discharge", "parts.module-100.discharge_a", 31.95, 31.94, *AT_24_V),  # (600 + 90) / 0.9 / 24
     pair("battery.surge", "parts.module-100.surge_a", 41.21, 41.20, *AT_24_V),  # (800 + 90) / 0.9 / 21.6
     # 30 + 10 beside 20 A of sun

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from optimiser.auditing import Finding
-from optimiser.case import Kept
+from optimiser.case import Existing
 from optimiser.fitted import Fit, cost_and_mass
 from optimiser.fitted.currents import currents
 from optimiser.fitted.places import standing
@@ -66,7 +66,7 @@ def test_the_bill_counts_every_piece_of_the_build(name: str, want: str) -> None:
     if build.bank.fuse:  # one in a holder of its own for each string of modules
         module_fuse = fit.part(build.bank.fuse, Fuse)
         expected.update({module_fuse.name: build.bank.parallel, module_fuse.holder: build.bank.parallel})
-    expected.update(fitted.part for fitted in build.fitted if fitted.part and not fitted.kept)
+    expected.update(fitted.part for fitted in build.fitted if fitted.part and not fitted.existing)
     fuses = {run.name: fit.part(run.fuse, Fuse) for run in build.runs if run.fuse}
     expected.update(fuse.name for fuse in fuses.values())
     expected.update(fuse.holder for run, fuse in fuses.items() if run != "main")
@@ -107,12 +107,12 @@ def test_rounding_up_each_step_stands_with_the_labour() -> None:
 
 def _with_kept_inverter() -> World:
     made = world()
-    kept = Kept(
+    existing = Existing(
         name="old_inverter", kind="part", part="inverter-1500", board="locker.wall", x_mm=200, y_mm=200,
         length_mm=100, width_mm=100, depth_mm=60,
     )  # fmt: skip
-    fitted = tuple(replace(f, kept=True) if f.slot == "inverter" else f for f in made.build.fitted)
-    case = replace(made.case, keep=(*made.case.keep, kept))
+    fitted = tuple(replace(f, existing=True) if f.slot == "inverter" else f for f in made.build.fitted)
+    case = replace(made.case, existing=(*made.case.existing, existing))
     return World(case, made.catalogue, replace(made.build, fitted=fitted))
 
 
@@ -207,10 +207,10 @@ def test_a_run_without_a_fuse_is_measured_on_its_way_all_the_same() -> None:
 
 def test_a_fixture_with_the_name_of_a_slot_is_not_taken_for_it() -> None:
     made = _leads(100)
-    namesake = Kept(
+    namesake = Existing(
         name="busbar", kind="fixture", board="locker.wall", x_mm=900, y_mm=700, length_mm=50, width_mm=50, depth_mm=50
     )
-    other = World(replace(made.case, keep=(*made.case.keep, namesake)), made.catalogue, made.build)
+    other = World(replace(made.case, existing=(*made.case.existing, namesake)), made.catalogue, made.build)
 
     assert _remark(other, "regulator_1") == _remark(made, "regulator_1") != ""
 

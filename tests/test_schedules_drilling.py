@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 import pytest
 
-from optimiser.case import Outline, Spot
+from optimiser.case import NodePosition, Outline
 from optimiser.fitted.wiring import routed_runs
 from optimiser.fixings import Fixing, Kind, fixings
 from optimiser.fixings.vents import openings
@@ -114,7 +114,9 @@ def test_a_surveyed_spot_below_the_floor_or_beyond_the_body_is_outside(
 ) -> None:
     outline = Outline(length_mm=4000, width_mm=2000, floor_mm=500, roof_mm=2500, wheel_mm=600)
     made = changed(world(), "brief.outline", outline)
-    made = changed(made, "spots", (Spot(node="loads_point", x_mm=spot[0], y_mm=spot[1], z_mm=spot[2]),))
+    made = changed(
+        made, "node_positions", (NodePosition(node="loads_point", x_mm=spot[0], y_mm=spot[1], z_mm=spot[2]),)
+    )
     assert (("loads_way", "locker") in _told(made)) == outside
 
 

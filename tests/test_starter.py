@@ -90,7 +90,7 @@ def test_the_survey_of_one_is_drawn(tmp_path: Path) -> None:
 def test_what_is_from_the_size_alone_says_so(tmp_path: Path) -> None:
     run("new", tmp_path / "mine")
 
-    for name in ("case.toml", "zones.csv", "obstacles.csv", "bays.csv", "boards.csv", "ways.csv", "spots.csv"):
+    for name in ("case.toml", "zones.csv", "obstacles.csv", "bays.csv", "boards.csv", "ways.csv", "node_positions.csv"):
         assert "measure it" in (tmp_path / "mine" / name).read_text(encoding="utf-8"), name
 
 

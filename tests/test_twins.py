@@ -142,7 +142,7 @@ def case(
             way("roof_way", "roof_point", "locker", 600, 25),
             way("loads_way", "locker", "loads_point", 500, 25),
         ),
-        keep=other.pop("keep", ()),
+        existing=other.pop("existing", ()),
     )  # fmt: skip
 
 

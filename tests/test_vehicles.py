@@ -110,7 +110,7 @@ def test_they_differ_as_vehicles_do(vehicles: dict[int, Case]) -> None:
     assert {case.brief.title.partition(", ")[2] for case in cases} == set(WH_A_DAY)
     assert {len(case.zones) for case in cases} == {1, 2, 3, 4}
     assert {len(case.bays) for case in cases} >= {2, 3, 4, 5, 6}
-    assert any(case.keep for case in cases) and any(case.brief.portable for case in cases)
+    assert any(case.existing for case in cases) and any(case.brief.portable for case in cases)
     assert any(case.brief.pass_throughs for case in cases)
     assert any(len(case.brief.system_voltages) > 1 for case in cases)
 

@@ -245,7 +245,8 @@ class Twin:
         for board in self.case.boards:
             on = [s for s in SLOTS if at.get(f"{s}@") and at[f"{s}@"][0] == board.place]
             here = {slot: foot for slot in on if (foot := self._foot(slot, at))}
-            fixed = [Rect(k.x_mm, k.y_mm, k.length_mm, k.width_mm) for k in self.case.keep if k.board == board.place]
+            there = [k for k in self.case.existing if k.board == board.place]
+            fixed = [Rect(k.x_mm, k.y_mm, k.length_mm, k.width_mm) for k in there]
             near = tuple(self._near(list(here), at))
             tied = {k + 1 for pair in near for k in pair[:2]}
             things = tuple(

@@ -259,7 +259,7 @@ class _Drawn:
             )
         return found
 
-    def _keep(self, boards: tuple[c.Board, ...]) -> tuple[c.Kept, ...]:
+    def _keep(self, boards: tuple[c.Board, ...]) -> tuple[c.Existing, ...]:
         """Now and then an old battery or a pump stays, in a corner of a floor."""
         floors = [b for b in boards if b.kind == "floor" and b.length_mm >= 700 and b.width_mm >= 300]
         if not floors or self.chance(0.7):
@@ -271,7 +271,7 @@ class _Drawn:
             size = {"length_mm": 280, "width_mm": 180, "depth_mm": 200, "heat_w": 2, "cells": 6, "capacity_ah": 70}
         at: Row = {"x_mm": 0, "y_mm": floor.width_mm - size["width_mm"]}
         name = {"fixture": "water_pump", "lead_acid": "old_battery"}[kind]
-        return (c.Kept(name=name, kind=kind, board=floor.place, **at, **size),)
+        return (c.Existing(name=name, kind=kind, board=floor.place, **at, **size),)
 
     # --- ways --------------------------------------------------------------------------------------
 

@@ -34,7 +34,7 @@ def check(fit: Fit) -> Iterator[Finding]:
 def _lead_acid(fit: Fit) -> Iterator[Finding]:
     """A lead-acid battery that stays gives off gas: apart from the room, and from all that may spark."""
     for bay in fit.case.bays:
-        old = [k for k in fit.case.keep if k.kind == "lead_acid" and fit.case.board_of[k.board].bay == bay.name]
+        old = [k for k in fit.case.existing if k.kind == "lead_acid" and fit.case.board_of[k.board].bay == bay.name]
         if old:
             beside = {fitted.slot for fitted in fit.build.fitted if fit.bay(fitted.slot) is bay}
             yield checked("battery.lead_acid", bay.name, limit=0, actual=len(beside) + air.breathes_cabin(bay))

@@ -10,7 +10,7 @@ from optimiser.basis import bodies
 from optimiser.basis.money import STEP_MM
 from optimiser.builds import Fitted
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.places import Rect, Standing, kept_row, standing
+from optimiser.fitted.places import Rect, Standing, existing_row, standing
 from optimiser.fitted.wiring import required_runs, routed_runs
 from optimiser.parts import Body
 from optimiser.units import GRAMS, at_least
@@ -24,7 +24,7 @@ def check(fit: Fit) -> Iterator[Finding]:
     for body in everything:
         if not body.fixture:
             yield from _place(body)
-        if not body.kept:
+        if not body.existing:
             yield _clearance(body, [x for x in everything if x is not body and x.board.place == body.board.place])
     for fitted in fit.build.fitted:
         yield from _manner(fit, fitted)
@@ -33,7 +33,7 @@ def check(fit: Fit) -> Iterator[Finding]:
     yield from check_vent_places(fit)
     yield from check_run_lengths(fit)
     for bay in fit.case.bays:
-        ours = [c for c in fit.contents if c.bay is bay and not c.kept]
+        ours = [c for c in fit.contents if c.bay is bay and not c.existing]
         if ours:
             grams = sum(at_least(c.part.mass_kg, GRAMS) * c.count for c in ours)
             yield checked("bay.mass", bay.name, limit=bay.mass_max_kg, actual=grams / GRAMS)
@@ -80,7 +80,7 @@ def _members(fit: Fit, fitted: Fitted) -> list[Body]:
 
 
 def _manner(fit: Fit, fitted: Fitted) -> Iterator[Finding]:
-    if kept_row(fit, fitted):
+    if existing_row(fit, fitted):
         return
     board, bay = fit.case.board_of[fitted.board], fit.bay(fitted.slot)
     members = _members(fit, fitted)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from optimiser.auditing.finding import Finding, checked
 from optimiser.fitted.fit import Fit, slot_of
-from optimiser.fitted.places import kept_row
+from optimiser.fitted.places import existing_row
 from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs
 from optimiser.parts import Fuse
 
@@ -36,7 +36,7 @@ def _slot_breaks(fit: Fit) -> Iterator[str]:
     }
     for slot, wanted in must.items():
         fitted = build.slot(slot)
-        if wanted != (fitted is not None) and not (fitted and fitted.kept):
+        if wanted != (fitted is not None) and not (fitted and fitted.existing):
             yield slot
     busbar = fit.bay("busbar")
     for slot in AT_BUSBAR:
@@ -44,7 +44,7 @@ def _slot_breaks(fit: Fit) -> Iterator[str]:
             yield slot
     if fit.module_holder and not fit.module_holder.on_terminal:
         yield "bank"  # it would need a place of its own
-    yield from _kept_breaks(fit)
+    yield from _existing_breaks(fit)
     main, fuse_slot, bank = build.run("main"), build.slot("main_fuse"), build.slot("bank")
     if main and main.fuse and fuse_slot and fit.part(main.fuse, Fuse).holder != fuse_slot.part:
         yield "main_fuse"
@@ -55,15 +55,15 @@ def _slot_breaks(fit: Fit) -> Iterator[str]:
             yield "main_fuse"
 
 
-def _kept_breaks(fit: Fit) -> Iterator[str]:
+def _existing_breaks(fit: Fit) -> Iterator[str]:
     """What stays must be where the survey found it, and nothing else may count as staying."""
-    for kept in fit.case.keep:
-        slot = slot_of(fit.catalogue.find(kept.part)) if kept.kind == "part" else None
+    for existing in fit.case.existing:
+        slot = slot_of(fit.catalogue.find(existing.part)) if existing.kind == "part" else None
         fitted = fit.build.slot(slot) if slot else None
-        if slot and not (fitted and kept_row(fit, fitted) is kept):
+        if slot and not (fitted and existing_row(fit, fitted) is existing):
             yield slot
     for fitted in fit.build.fitted:
-        if fitted.kept and not kept_row(fit, fitted):
+        if fitted.existing and not existing_row(fit, fitted):
             yield fitted.slot
 
 

@@ -35,7 +35,7 @@ def _in_use(fit: Fit, bay: Bay) -> bool:
 
 def heat_w(fit: Fit, bay: Bay, *, driving: bool) -> float:
     """What everything in a bay gives off while driving, or else on hook-up [W]."""
-    fixtures = sum(k.heat_w for k in fit.case.keep if k.kind != "part" and _bay_name(fit, k.board) == bay.name)
+    fixtures = sum(k.heat_w for k in fit.case.existing if k.kind != "part" and _bay_name(fit, k.board) == bay.name)
     return fixtures + sum(_content_w(fit, content, driving) for content in fit.contents if content.bay is bay)
 
 
@@ -103,7 +103,7 @@ def _free_area_cm2(fit: Fit, bay: Bay) -> float:
 
 
 def _hydrogen(fit: Fit, bay: Bay) -> Iterator[Finding]:
-    old = [k for k in fit.case.keep if k.kind == "lead_acid" and _bay_name(fit, k.board) == bay.name]
+    old = [k for k in fit.case.existing if k.kind == "lead_acid" and _bay_name(fit, k.board) == bay.name]
     if old:
         gas = fit.case.rules["hydrogen_gas_ma_per_ah"]
         wanted = sum(heat.hydrogen_vent_cm2(cells=k.cells, capacity_ah=k.capacity_ah, gas_ma_per_ah=gas) for k in old)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from optimiser.case import Board, Kept
+from optimiser.case import Board, Existing
 from optimiser.parts import Body, Holder, Orientation, Shunt
 
 
@@ -40,11 +40,11 @@ def footprint(body: Body, *, orientation: Orientation, rotated: bool, board: Boa
     return print_.quarter_turn() if rotated != (board.kind == "wall") else print_
 
 
-def staying(body: Body, kept: Kept) -> Footprint:
+def staying(body: Body, existing: Existing) -> Footprint:
     """A part that stays, as measured where it stands. How it was rotated is not surveyed: its greatest clearance
     counts on every side."""
     clear = max(body.clear_length_mm, body.clear_width_mm, body.clear_height_mm)
-    return Footprint(kept.length_mm, kept.width_mm, kept.depth_mm, clear, clear)
+    return Footprint(existing.length_mm, existing.width_mm, existing.depth_mm, clear, clear)
 
 
 def block(module: Body, *, orientation: Orientation, rotated: bool, rows: int, columns: int) -> Footprint:

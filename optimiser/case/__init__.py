@@ -21,7 +21,7 @@ from optimiser.case.brief import (
     Trailer,
     Van,
 )
-from optimiser.case.survey import TABLES, Bay, Board, Kept, Load, Obstacle, Scenario, Spot, Way, Zone
+from optimiser.case.survey import TABLES, Bay, Board, Existing, Load, NodePosition, Obstacle, Scenario, Way, Zone
 from optimiser.rules import RuleFigure as RuleFigure
 from optimiser.rules import RuleSet as RuleSet
 
@@ -40,8 +40,8 @@ class Case:
     bays: tuple[Bay, ...]
     boards: tuple[Board, ...]
     ways: tuple[Way, ...]
-    keep: tuple[Kept, ...]
-    spots: tuple[Spot, ...] = ()
+    existing: tuple[Existing, ...]
+    node_positions: tuple[NodePosition, ...] = ()
     notes: tuple[str, ...] = ()  # of files that an earlier version wrote otherwise
 
     @property

@@ -171,7 +171,7 @@ class Way(Table):
     )
 
 
-class Spot(Table):
+class NodePosition(Table):
     """Where a node of the ways is; a bay's own place stands in its row. For drawings and the drilling list only."""
 
     node: Name = Field(description="of the ways, other than a bay")
@@ -180,7 +180,7 @@ class Spot(Table):
     z_mm: Gap = Field(description="above the ground")
 
 
-class Kept(Table):
+class Existing(Table):
     """Something existing that stays: a fixture that takes space, a lead-acid battery, or a part."""
 
     name: Name = Field(description="of what is existing")
@@ -208,7 +208,7 @@ TABLES: dict[str, type[Table]] = {
     "bays": Bay,
     "boards": Board,
     "ways": Way,
-    "keep": Kept,
-    "spots": Spot,
+    "existing": Existing,
+    "node_positions": NodePosition,
 }
-"""Case file (without .csv) -> the type of its rows. All but obstacles, keep and spots need at least one row."""
+"""Case file (without .csv) -> the type of its rows. All but the last two and obstacles need at least one row."""

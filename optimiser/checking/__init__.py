@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from optimiser.basis import loads
-from optimiser.case import Case, Kept, Way
+from optimiser.case import Case, Existing, Way
 from optimiser.catalogue import Catalogue
 from optimiser.checking.figures import BayRoom, ScenarioTotals, ZoneArea, bay_room, scenario_totals, zone_area
 from optimiser.checking.oddities import Oddity, oddities
@@ -18,7 +18,7 @@ class Overview:
     zones: tuple[ZoneArea, ...]
     bays: tuple[BayRoom, ...]
     ways: tuple[Way, ...]
-    kept: tuple[Kept, ...]
+    existing: tuple[Existing, ...]
     oddities: tuple[Oddity, ...]
     driven: str = ""  # what charging by the engine rests on, where a scenario drives
     notes: tuple[str, ...] = ()  # of files that an earlier version wrote otherwise
@@ -32,7 +32,7 @@ def overview(case: Case, catalogue: Catalogue) -> Overview:
         zones=tuple(zone_area(case, zone) for zone in case.zones),
         bays=tuple(bay_room(case, bay) for bay in case.bays),
         ways=case.ways,
-        kept=case.keep,
+        existing=case.existing,
         oddities=oddities(case, catalogue),
         driven=_driven(case),
         notes=(*catalogue.notes, *case.notes),

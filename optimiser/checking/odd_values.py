@@ -27,7 +27,7 @@ def odd_survey(case: Case, catalogue: Catalogue) -> Iterator[Told]:
     yield from _of_feed(case, catalogue)
     yield from _of_inlet(case, catalogue)
     yield from _of_solar_cables(case, catalogue)
-    yield from _of_kept(case, catalogue)
+    yield from _of_existing(case, catalogue)
     for scenario in case.scenarios:
         yield from _of_start(scenario)
 
@@ -71,18 +71,18 @@ def _of_inlet(case: Case, catalogue: Catalogue) -> Iterator[Told]:
         )
 
 
-def _of_kept(case: Case, catalogue: Catalogue) -> Iterator[Told]:
+def _of_existing(case: Case, catalogue: Catalogue) -> Iterator[Told]:
     alternator, ours = case.brief.alternator, case.brief.system_voltages
-    for kept in case.keep:
-        part = catalogue.find(kept.part) if kept.kind == "part" else None
+    for row in case.existing:
+        part = catalogue.find(row.part) if row.kind == "part" else None
         system_v = getattr(part, "system_v", ours)
         fits = system_v if isinstance(system_v, tuple) else (system_v,)
         if not set(fits) & set(ours):
             made, banks = (" or ".join(map(str, v)) for v in (fits, ours))
-            yield f"keep {kept.name}", f"{kept.part} is for {made} V, and the bank may have {banks} V"
+            yield f"existing {row.name}", f"{row.part} is for {made} V, and the bank may have {banks} V"
         if isinstance(part, AlternatorCharger) and alternator and part.input_v != alternator.system_v:
-            text = f"{kept.part} takes {part.input_v} V, and the alternator gives {alternator.system_v} V"
-            yield f"keep {kept.name}", text
+            text = f"{row.part} takes {part.input_v} V, and the alternator gives {alternator.system_v} V"
+            yield f"existing {row.name}", text
 
 
 def _of_start(scenario: Scenario) -> Iterator[Told]:

@@ -39,7 +39,7 @@ def oddities(case: Case, catalogue: Catalogue) -> tuple[Oddity, ...]:
         *_of_portable(case, catalogue),
         *_of_bays(case, catalogue),
         *_of_ways(case),
-        *_of_spots(case),
+        *_of_positions(case),
         *(Oddity(*told) for told in odd_places(case)),
         *(Oddity(*told) for told in odd_survey(case, catalogue)),
         *(Oddity(*told) for told in odd_catalogue(catalogue)),
@@ -141,11 +141,11 @@ def _of_ways(case: Case) -> Iterator[Oddity]:
     joined = ", ".join(sorted(parts[0] & bays))
     for nodes in parts[1:]:
         for node in sorted(nodes & named):
-            kind = "bay" if node in bays else "point"
+            kind = "bay" if node in bays else "node"
             yield Oddity(f"{kind} {node}", f"no way leads from it to {joined}")
 
 
-def _of_spots(case: Case) -> Iterator[Oddity]:
+def _of_positions(case: Case) -> Iterator[Oddity]:
     """A way shorter than its ends are apart: one of the three was measured wrong."""
     spans = _spans(case)
     for way in case.ways:
@@ -159,7 +159,7 @@ def _of_spots(case: Case) -> Iterator[Oddity]:
 def _spans(case: Case) -> dict[str, tuple[tuple[int, int], ...]]:
     """Node -> from where to where it is along x, y and z: a point, or the inside of a bay whose height is known."""
     found: dict[str, tuple[tuple[int, int], ...]] = {
-        s.node: ((s.x_mm, s.x_mm), (s.y_mm, s.y_mm), (s.z_mm, s.z_mm)) for s in case.spots
+        s.node: ((s.x_mm, s.x_mm), (s.y_mm, s.y_mm), (s.z_mm, s.z_mm)) for s in case.node_positions
     }
     for bay in case.bays:
         if bay.z_mm is not None:

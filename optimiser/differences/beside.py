@@ -95,7 +95,7 @@ def _parts(sheet: Sheet) -> dict[str, str]:
     for fitted in sheet.build.fitted:
         what = f"{plain(fitted.slot)} stands" if fitted.slot in UNNAMED else plain(fitted.slot)
         part = "" if fitted.slot in UNNAMED else f"{fitted.part} "
-        found[what] = f"{part}on {plain(fitted.board)}{' (existing)' * fitted.kept}"
+        found[what] = f"{part}on {plain(fitted.board)}{' (existing)' * fitted.existing}"
     return found
 
 

@@ -32,7 +32,7 @@ def changes(before: Build, after: Build) -> Iterator[Change]:
     ambiguous = _ambiguous(both)
     for slot, pair in both.items():
         was, now = _named(pair.before), _named(pair.after)
-        if pair.before.kept != pair.after.kept:
+        if pair.before.existing != pair.after.existing:
             was, now = (f"{name} ({_kept(fitted)})" for name, fitted in ((was, pair.before), (now, pair.after)))
         if was != now:
             label = _label(slot, ambiguous, pair.before.part, pair.after.part)
@@ -55,7 +55,7 @@ def _named(fitted: Fitted) -> str:
 
 
 def _kept(fitted: Fitted) -> str:
-    return "existing" if fitted.kept else "bought"
+    return "existing" if fitted.existing else "bought"
 
 
 def _order(slot: str) -> Order:

@@ -85,7 +85,7 @@ def _panels(fit: Fit) -> Iterator[Item]:
 def _parts(fit: Fit) -> Iterator[Item]:
     rate, middle = fit.case.brief.labour_per_h, paths.wiring_at_mm(fit.case)
     for content in fit.contents:
-        if not content.kept:
+        if not content.existing:
             bay, its = content.bay, money.part_worth(content.part, rate).times(content.count)
             what = f"{content.slot}: {content.part.name}"
             yield Item(its, bay.x_mm, bay.y_mm, what, bay.name) if bay else Item(its, *middle, what)

@@ -55,7 +55,7 @@ class Content:
     part: Part
     count: int
     bay: Bay | None
-    kept: bool
+    existing: bool
 
 
 @dataclass(frozen=True)
@@ -257,22 +257,24 @@ class Fit:
     @cached_property
     def contents(self) -> tuple[Content, ...]:
         """All parts that stand in slots, with the fuses in their holders."""
-        found = [Content("bank", self.module, self.modules, self.bay("bank"), kept=False)]
+        found = [Content("bank", self.module, self.modules, self.bay("bank"), existing=False)]
         if self.module_holder:
             for part in (self.part(self.build.bank.fuse, Fuse), self.module_holder):
-                found.append(Content("bank", part, self.build.bank.parallel, self.bay("bank"), kept=False))
+                found.append(Content("bank", part, self.build.bank.parallel, self.bay("bank"), existing=False))
         for fitted in self.build.fitted:
             if fitted.slot != "bank" and fitted.slot not in ROWS:
-                found.append(Content(fitted.slot, self.part(fitted.part, Body), 1, self.bay(fitted.slot), fitted.kept))
+                found.append(
+                    Content(fitted.slot, self.part(fitted.part, Body), 1, self.bay(fitted.slot), fitted.existing)
+                )
         for run in self.build.runs:
             if run.fuse:
                 fuse = self.part(run.fuse, Fuse)
                 slot = "main_fuse" if run.name == "main" else "fuse_row" if in_row(run.name) else run.name
-                found.append(Content(slot, fuse, 1, self.bay(slot), kept=False))
+                found.append(Content(slot, fuse, 1, self.bay(slot), existing=False))
                 if run.name != "main":  # the main fuse's holder has a slot of its own
-                    found.append(Content(slot, self.part(fuse.holder, Holder), 1, self.bay(slot), kept=False))
+                    found.append(Content(slot, self.part(fuse.holder, Holder), 1, self.bay(slot), existing=False))
         bay = self.bay("shunt_row")
-        found += [Content("shunt_row", shunt, count, bay, kept=False) for shunt, count in self.shunts]
+        found += [Content("shunt_row", shunt, count, bay, existing=False) for shunt, count in self.shunts]
         return tuple(found)
 
     @cached_property
@@ -304,7 +306,7 @@ def in_row(run: str) -> bool:
 
 
 def slot_of(part: Part | None) -> str | None:
-    """The slot a kept part fills, or None if no such part can be kept."""
+    """The slot an existing part fills, or None if no such part can be kept."""
     return next((name for name, slot in SLOTS.items() if slot.stays and isinstance(part, slot.part)), None)
 
 

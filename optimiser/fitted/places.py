@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from optimiser.basis import bodies
 from optimiser.builds import Fitted, PlacedPanel
-from optimiser.case import Board, Case, Kept, Obstacle, Zone
+from optimiser.case import Board, Case, Existing, Obstacle, Zone
 from optimiser.connections import ROWS
 from optimiser.fitted.fit import Fit, once, slot_of
 from optimiser.parts import Body, Holder, Panel
@@ -106,7 +106,7 @@ class Standing:
     board: Board
     rect: Rect
     foot: bodies.Footprint
-    kept: bool  # stays where the survey found it
+    existing: bool  # stays where the survey found it
     fixture: bool = False  # and only takes space
 
 
@@ -116,15 +116,15 @@ def standing(fit: Fit) -> tuple[Standing, ...]:
     return (*_fitted(fit), *_fixtures(fit))
 
 
-def kept_row(fit: Fit, fitted: Fitted) -> Kept | None:
+def existing_row(fit: Fit, fitted: Fitted) -> Existing | None:
     """The row of the survey for what is said to stay in this slot; None where it names nothing that can, there."""
-    if not fitted.kept or slot_of(fit.catalogue.find(fitted.part)) != fitted.slot:
+    if not fitted.existing or slot_of(fit.catalogue.find(fitted.part)) != fitted.slot:
         return None
-    return next((k for k in fit.case.keep if k.kind == "part" and _same(k, fitted)), None)
+    return next((k for k in fit.case.existing if k.kind == "part" and _same(k, fitted)), None)
 
 
-def _same(kept: Kept, fitted: Fitted) -> bool:
-    return (kept.part, kept.board, kept.x_mm, kept.y_mm) == (fitted.part, fitted.board, fitted.x_mm, fitted.y_mm)
+def _same(row: Existing, fitted: Fitted) -> bool:
+    return (row.part, row.board, row.x_mm, row.y_mm) == (fitted.part, fitted.board, fitted.x_mm, fitted.y_mm)
 
 
 def _fitted(fit: Fit) -> Iterator[Standing]:
@@ -132,17 +132,19 @@ def _fitted(fit: Fit) -> Iterator[Standing]:
         foot = _footprint(fit, fitted)
         if foot:
             rect = Rect.sized(fitted.x_mm, fitted.y_mm, foot.length_mm, foot.width_mm)
-            yield Standing(fitted.slot, fit.case.board_of[fitted.board], rect, foot, kept_row(fit, fitted) is not None)
+            yield Standing(
+                fitted.slot, fit.case.board_of[fitted.board], rect, foot, existing_row(fit, fitted) is not None
+            )
 
 
 def _fixtures(fit: Fit) -> Iterator[Standing]:
-    in_slots = [kept_row(fit, fitted) for fitted in fit.build.fitted]
-    for kept in fit.case.keep:
-        if any(kept is row for row in in_slots):
+    in_slots = [existing_row(fit, fitted) for fitted in fit.build.fitted]
+    for row in fit.case.existing:
+        if any(row is one for one in in_slots):
             continue
-        rect = Rect.sized(kept.x_mm, kept.y_mm, kept.length_mm, kept.width_mm)
-        foot = bodies.Footprint(kept.length_mm, kept.width_mm, kept.depth_mm, 0, 0)
-        yield Standing(kept.name, fit.case.board_of[kept.board], rect, foot, kept=True, fixture=True)
+        rect = Rect.sized(row.x_mm, row.y_mm, row.length_mm, row.width_mm)
+        foot = bodies.Footprint(row.length_mm, row.width_mm, row.depth_mm, 0, 0)
+        yield Standing(row.name, fit.case.board_of[row.board], rect, foot, existing=True, fixture=True)
 
 
 def _footprint(fit: Fit, fitted: Fitted) -> bodies.Footprint | None:
@@ -155,9 +157,8 @@ def _footprint(fit: Fit, fitted: Fitted) -> bodies.Footprint | None:
     body = fit.part(fitted.part, Body)
     if isinstance(body, Holder) and body.on_terminal:
         return None
-    kept = kept_row(fit, fitted)
-    if kept:
-        return bodies.staying(body, kept)
+    if there := existing_row(fit, fitted):
+        return bodies.staying(body, there)
     board = fit.case.board_of[fitted.board]
     return bodies.footprint(body, orientation=fitted.orientation, rotated=fitted.rotated, board=board)
 

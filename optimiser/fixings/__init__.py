@@ -10,7 +10,7 @@ from optimiser.fixings.vents import vents
 def fixings(fit: Fit) -> tuple[Fixing, ...]:
     """Feet, roof glands, pass-throughs and openings of vents of a build, with their places from a datum [mm].
 
-    All are proposed, as the model places none of them, but glands at a surveyed spot (``surveyed``). Where no place
+    All are proposed, as the model places none of them, but glands at a surveyed position (``surveyed``). Where no place
     was found, ``x_mm`` and ``y_mm`` are None and ``note`` says why.
     """
     return (*feet(fit), *glands(fit), *pass_throughs(fit), *vents(fit))

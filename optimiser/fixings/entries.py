@@ -1,4 +1,4 @@
-"""Entries through the roof and outside walls: at the surveyed spot if that is free, else as near as can be."""
+"""Entries through the roof and outside walls: at the surveyed position if that is free, else as near as can be."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -17,7 +17,7 @@ from optimiser.parts import Entry
 Spot = tuple[int, int]
 
 SEALANT_MM = 10
-"""Kept around an entry whose place the program finds (common practice, no source)."""
+"""Existing around an entry whose place the program finds (common practice, no source)."""
 
 
 def around(centre: Spot, size: tuple[int, int], gap_mm: int = 0) -> Rect:
@@ -60,7 +60,7 @@ def _far(spot: Spot, target: Spot) -> int:
     return (spot[0] - target[0]) ** 2 + (spot[1] - target[1]) ** 2
 
 
-# --- roof glands: at the surveyed spot if that is free, else as near as can be ------------------------
+# --- roof glands: at the surveyed position if that is free, else as near as can be ------------------------
 
 
 _IN_THE_WAY = "none was free of walkways, open lids and clearances"
@@ -105,17 +105,17 @@ def _find(fit: Fit, entry: FittedEntry, taken: dict[str, Rect]) -> _Found:
     part = fit.part(entry.entry, Entry)
     flat = (part.length_mm, part.width_mm)
     areas = [zone_rect(zone) for zone in zones]
-    row = next((s for s in fit.case.spots if s.node == zones[0].entry), None)
+    row = next((s for s in fit.case.node_positions if s.node == zones[0].entry), None)
     free = kept_free(fit.case)
     if row is None:
-        why, (target, beside) = "no spot was surveyed", _without_spot(fit, zones)
+        why, (target, beside) = "no position was surveyed", _without_spot(fit, zones)
     else:
-        target, beside = (row.x_mm, row.y_mm), "that spot"
+        target, beside = (row.x_mm, row.y_mm), "that position"
         why = _objection(target, flat, [*areas, *_roof(fit)], taken)
         if not why:
             met = [name for name, rect in free.items() if around(target, flat).gap(rect) < 0]
             doubt = f", in {' and '.join(met)}: look whether it may stay" if met else ""
-            return _Found(target, flat, surveyed=True, note=f"at the surveyed spot{doubt}")
+            return _Found(target, flat, surveyed=True, note=f"at the surveyed position{doubt}")
     proposed, bodies = f"{why}: proposed, the nearest free place to {beside}", [*taken.values()]
     for off, note in (([*bodies, *free.values()], proposed), (bodies, f"{proposed}; {_IN_THE_WAY}")):
         found = [
@@ -129,9 +129,9 @@ def _find(fit: Fit, entry: FittedEntry, taken: dict[str, Rect]) -> _Found:
 
 
 def _objection(spot: Spot, size: tuple[int, int], areas: list[Rect], taken: dict[str, Rect]) -> str:
-    """Why a gland may not sit at the surveyed spot, or nothing."""
+    """Why a gland may not sit at the surveyed position, or nothing."""
     body = around(spot, size)
-    where = f"the surveyed spot ({spot[0]}, {spot[1]})"
+    where = f"the surveyed position ({spot[0]}, {spot[1]})"
     if all(body.inside(area) < 0 for area in areas):
         return f"{where} is not on what was surveyed of the roof"
     met = [name for name, rect in taken.items() if body.gap(rect) < 0]

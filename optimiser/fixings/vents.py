@@ -107,7 +107,7 @@ def openings(fit: Fit) -> tuple[Opening, ...]:
     """Where ways in use enter a bay that is sealed or outside or leave the living space, then cut-outs in walls.
 
     Glands and pass-throughs are fixings of their own. Outside is a bay outside, the alternator's or tow plug's point,
-    and a surveyed spot below the floor or beyond the outline; of other nodes nothing is known.
+    and a surveyed position below the floor or beyond the outline; of other nodes nothing is known.
     """
     return (*_ways(fit), *_cut_outs(fit))
 
@@ -150,7 +150,7 @@ def _outside(case: Case, node: str) -> bool:
         return bay.air == "outside"
     if alternator and alternator.point == node:
         return True
-    spot = next((spot for spot in case.spots if spot.node == node), None)
+    spot = next((spot for spot in case.node_positions if spot.node == node), None)
     if spot is None or outline is None:
         return False
     beyond = not 0 <= spot.x_mm <= outline.length_mm or 2 * abs(spot.y_mm) > outline.width_mm

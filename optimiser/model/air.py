@@ -44,7 +44,7 @@ def _cool(ctx: FitOut, bay: Bay, air_c: float) -> bool:
 
 def _uses(ctx: FitOut, bay: Bay) -> list[list[Bool]]:
     """Flags of which one holds wherever something is in the bay; nothing that stays and warms it waits for them."""
-    if any(k.heat_w for k in ctx.case.keep if k.kind != "part" and ctx.case.board_of[k.board].bay == bay.name):
+    if any(k.heat_w for k in ctx.case.existing if k.kind != "part" and ctx.case.board_of[k.board].bay == bay.name):
         return [[]]
     places = [slot.at for slot in ctx.d.slots.values()] + [row.at for row in ctx.d.rows.values()]
     bodies = [at[bay.name] for at in places if bay.name in at]
@@ -78,9 +78,9 @@ def _carried(ctx: FitOut, bay: Bay, air_c: float) -> Expr:
 
 def _given(ctx: FitOut, bay: Bay, state: str) -> Iterator[Expr]:
     """What each thing in a bay gives off while driving or on hook-up [mW]."""
-    for kept in ctx.case.keep:
-        if kept.kind != "part" and ctx.case.board_of[kept.board].bay == bay.name:
-            yield at_least(kept.heat_w, MILLI)
+    for existing in ctx.case.existing:
+        if existing.kind != "part" and ctx.case.board_of[existing.board].bay == bay.name:
+            yield at_least(existing.heat_w, MILLI)
     for slot in ctx.d.slots.values():
         stands = [s for s in slot.stands if s.board.bay == bay.name]
         if not stands or slot.name == "main_fuse":
@@ -149,7 +149,7 @@ def _vents(ctx: FitOut, bay: Bay) -> None:
     gas = ctx.case.rules["hydrogen_gas_ma_per_ah"]
     wanted = sum(  # of all that stand there, since they share the air
         heat.hydrogen_vent_cm2(cells=k.cells, capacity_ah=k.capacity_ah, gas_ma_per_ah=gas)
-        for k in ctx.case.keep
+        for k in ctx.case.existing
         if k.kind == "lead_acid" and k.board.split(".")[0] == bay.name
     )
     if wanted:

@@ -78,7 +78,7 @@ def _fitted(ctx: FitOut, value: Value) -> tuple[Fitted, ...]:
             x, y = (0, 0) if stand.rides else _corner(ctx, slot.name, value)
             part = "" if slot.name == "bank" else stand.option.key
             fitted.append(
-                Fitted(slot.name, part, stand.board.place, x, y, stand.orientation, stand.rotated, bool(slot.kept))
+                Fitted(slot.name, part, stand.board.place, x, y, stand.orientation, stand.rotated, bool(slot.existing))
             )
     for row in ctx.d.rows.values():
         place = next(place for place, var in row.on.items() if value(var))
@@ -89,7 +89,7 @@ def _fitted(ctx: FitOut, value: Value) -> tuple[Fitted, ...]:
 
 def _corner(ctx: FitOut, name: str, value: Value) -> tuple[int, int]:
     slot = ctx.d.slots.get(name)
-    if slot is not None and slot.kept:
-        return slot.kept.x_mm, slot.kept.y_mm
+    if slot is not None and slot.existing:
+        return slot.existing.x_mm, slot.existing.y_mm
     x, y = ctx.d.place[name]
     return value(x), value(y)

@@ -83,7 +83,7 @@ def _lead_acid(ctx: FitOut) -> None:
     """One that stays: sealed from the room, and no part that stays as well beside it; new ones are left out."""
     for bay in ctx.case.bays:
         if shut_out_by_gas(ctx, bay):
-            beside = [slot.at[bay.name] for slot in ctx.d.slots.values() if slot.kept and bay.name in slot.at]
+            beside = [slot.at[bay.name] for slot in ctx.d.slots.values() if slot.existing and bay.name in slot.at]
             ctx.define(total(beside) + int(air.breathes_cabin(bay)) <= 0)
 
 

@@ -14,7 +14,7 @@ from ortools.sat.python import cp_model
 
 from optimiser.basis import money, paths
 from optimiser.builds import FittedVent
-from optimiser.case import Kept
+from optimiser.case import Existing
 from optimiser.connections import connection_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool, Expr, Literal, Row, Slot, Value, total
@@ -52,13 +52,13 @@ def require(ctx: FitOut) -> None:
     """Geometry of every board."""
     shapes = [_slot_shape(ctx, slot) for slot in ctx.d.slots.values()]
     shapes += [_row_shape(ctx, row) for row in ctx.d.rows.values()]
-    filling = [slot.kept for slot in ctx.d.slots.values() if slot.kept]  # the others only take space
-    fixed = [_kept_shape(kept) for kept in ctx.case.keep if kept not in filling]
+    filling = [slot.existing for slot in ctx.d.slots.values() if slot.existing]  # the others only take space
+    fixed = [_existing_shape(row) for row in ctx.case.existing if row not in filling]
     for one, other in combinations(shapes, 2):
         _keep_apart(ctx, one, other)
     for shape in shapes:
-        for kept in fixed:
-            _keep_apart(ctx, shape, kept)
+        for existing in fixed:
+            _keep_apart(ctx, shape, existing)
     _areas(ctx)
     _within_reach(ctx, {shape.name: shape for shape in shapes})
 
@@ -81,8 +81,8 @@ def _slot_shape(ctx: FitOut, slot: Slot) -> Shape:
     clear = ctx.is_active("bay.clearance", slot.name)
     cx = total(s.size.clear_x_mm * s.var for s in solid) if clear else 0
     cy = total(s.size.clear_y_mm * s.var for s in solid) if clear else 0
-    if slot.kept:
-        return Shape(slot.name, slot.kept.x_mm, slot.kept.y_mm, dx, dy, cx, cy, slot.on)
+    if slot.existing:
+        return Shape(slot.name, slot.existing.x_mm, slot.existing.y_mm, dx, dy, cx, cy, slot.on)
     x, y = (ctx.number(0, _longest(ctx), f"{slot.name}:{axis}") for axis in "xy")
     ctx.d.place[slot.name] = (x, y)
     ctx.define(x >= cx)
@@ -120,8 +120,8 @@ def _row_shape(ctx: FitOut, row: Row) -> Shape:
     return Shape(row.name, x, y, dx, dy, free_x, free_y, row.on)
 
 
-def _kept_shape(kept: Kept) -> Shape:
-    return Shape(kept.name, kept.x_mm, kept.y_mm, kept.length_mm, kept.width_mm, 0, 0, {kept.board: 1})
+def _existing_shape(row: Existing) -> Shape:
+    return Shape(row.name, row.x_mm, row.y_mm, row.length_mm, row.width_mm, 0, 0, {row.board: 1})
 
 
 def _keep_apart(ctx: FitOut, one: Shape, other: Shape) -> None:
@@ -172,7 +172,7 @@ def _areas(ctx: FitOut) -> None:
             * (s.size.width_mm + (s.size.clear_y_mm if clear else 0))
             * s.var
             for slot in ctx.d.slots.values()
-            for clear in [ctx.is_active("bay.clearance", slot.name) and not slot.kept]
+            for clear in [ctx.is_active("bay.clearance", slot.name) and not slot.existing]
             if ctx.is_active("bay.board", slot.name)
             for s in slot.stands
             if s.board is board and not s.rides

@@ -5,18 +5,18 @@ from __future__ import annotations
 from optimiser.connections import CHARGERS, slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Option, Slot
-from optimiser.model.slots import add_slot, kept_slot, options_of, suits
+from optimiser.model.slots import add_slot, existing_slot, options_of, suits
 from optimiser.parts import AlternatorCharger, Body, Inverter, MainsBox, StepDown
 from optimiser.units import MILLI, at_least, at_most
 
 
 def decide(ctx: FitOut) -> None:
-    """The slots; a part that is kept fills its slot."""
+    """The slots; a part that is existing fills its slot."""
     for name in ("inverter", *CHARGERS, "mains_box"):
         rows = [ctx.catalogue.of(key) for key in slot_of(name).files]
         parts = {p.name: p for row in rows for p in row.values() if isinstance(p, Body)}
-        kept = next((k for k in ctx.case.keep if k.kind == "part" and k.part in parts), None)
-        ctx.d.slots[name] = kept_slot(ctx, name, kept, parts[kept.part]) if kept else _slot(ctx, name)
+        existing = next((k for k in ctx.case.existing if k.kind == "part" and k.part in parts), None)
+        ctx.d.slots[name] = existing_slot(ctx, name, existing, parts[existing.part]) if existing else _slot(ctx, name)
     if any(v != 12 for v in ctx.d.voltage):
         present = 1 - ctx.d.voltage[12] if 12 in ctx.d.voltage else 1
         downs = [o for o in options_of(ctx, "step_downs") if _suffices(ctx, "step_down", o)]
@@ -87,7 +87,7 @@ def require(ctx: FitOut) -> None:
         ctx.require("inverter.present", ctx.d.slots["inverter"].present >= 1)
     _sources(ctx)
     for name, slot in ctx.d.slots.items():
-        if slot.kept:
+        if slot.existing:
             _held_alike(ctx, name, next(iter(slot.options.values())))
 
 

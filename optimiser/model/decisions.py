@@ -13,7 +13,7 @@ from optimiser.basis import bodies
 from optimiser.basis.bodies import Footprint
 from optimiser.basis.money import CostAndMass
 from optimiser.basis.paths import Path
-from optimiser.case import Board, Kept
+from optimiser.case import Board, Existing
 from optimiser.measures import Measure
 from optimiser.parts import Cable, Fuse, Orientation, Panel, Voltage
 from optimiser.tables import Surroundings
@@ -69,7 +69,7 @@ class Slot:
     name: str
     stands: list[Stand]
     present: Expr
-    kept: Kept | None = None
+    existing: Existing | None = None
     pick: dict[str, Bool] = field(default_factory=dict)  # option key -> chosen
     at: dict[str, Bool] = field(default_factory=dict)  # bay -> stands there
     on: dict[str, Bool] = field(default_factory=dict)  # bay.board -> takes space there

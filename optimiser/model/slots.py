@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from optimiser.basis import bodies
 from optimiser.basis.bodies import Footprint
 from optimiser.basis.money import CostAndMass
-from optimiser.case import Bay, Board, Case, Kept
+from optimiser.case import Bay, Board, Case, Existing
 from optimiser.connections import slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool, Expr, Option, Row, Slot, Stand, total
@@ -59,7 +59,7 @@ def _suits(ctx: FitOut, case: Case, slot: str, option: Option, board: Board) -> 
 
 def shut_out_by_gas(ctx: FitOut, bay: Bay) -> bool:
     """Whether a lead-acid battery that stays there keeps out all that may spark."""
-    gassing = any(k.kind == "lead_acid" and ctx.case.board_of[k.board].bay == bay.name for k in ctx.case.keep)
+    gassing = any(k.kind == "lead_acid" and ctx.case.board_of[k.board].bay == bay.name for k in ctx.case.existing)
     return gassing and ctx.is_active("battery.lead_acid", bay.name)
 
 
@@ -116,10 +116,12 @@ def add_slot(ctx: FitOut, name: str, options: Sequence[Option], *, present: Expr
     return finish_slot(ctx, name, stands, present)
 
 
-def finish_slot(ctx: FitOut, name: str, stands: list[Stand], present: Expr | None, kept: Kept | None = None) -> Slot:
+def finish_slot(
+    ctx: FitOut, name: str, stands: list[Stand], present: Expr | None, existing: Existing | None = None
+) -> Slot:
     """Link a slot's candidates to its picks, its bays and its boards, and count what they cost."""
     there = ctx.flag(f"{name}:present") if present is None else present
-    slot = Slot(name, stands, there, kept)
+    slot = Slot(name, stands, there, existing)
     ctx.define(total(s.var for s in stands) == there)
     for key in dict.fromkeys(s.option.key for s in stands):
         slot.pick[key] = ctx.is_sum((s.var for s in stands if s.option.key == key), f"{name}:{key}")
@@ -151,18 +153,18 @@ def at_voltage(ctx: FitOut, slot: Slot) -> dict[tuple[str, int], Bool]:
     return split
 
 
-def kept_slot(ctx: FitOut, name: str, kept: Kept, body: Body) -> Slot:
+def existing_slot(ctx: FitOut, name: str, existing: Existing, body: Body) -> Slot:
     """A slot filled by a part that stays, at no cost and no added mass, but held to its place like any other."""
-    board = ctx.case.board_of[kept.board]
-    bay, size, var = ctx.case.bay_of[board.bay], bodies.staying(body, kept), ctx.flag(f"{name}:kept")
-    inside = kept.x_mm + size.length_mm <= board.length_mm and kept.y_mm + size.width_mm <= board.width_mm
+    board = ctx.case.board_of[existing.board]
+    bay, size, var = ctx.case.bay_of[board.bay], bodies.staying(body, existing), ctx.flag(f"{name}:existing")
+    inside = existing.x_mm + size.length_mm <= board.length_mm and existing.y_mm + size.width_mm <= board.width_mm
     ctx.require("bay.board", inside, name)
     ctx.require("bay.depth", size.depth_mm <= board.depth_mm, name)
     ctx.require("bay.electronics", bay.electronics and bay.air != "sealed", name)
     if slot_of(name).reached:
         ctx.require("bay.reach", board.reach, name)
     option = Option(body.name, body, CostAndMass(0, 0))
-    return finish_slot(ctx, name, [Stand(option, board, "flat", False, size, var)], 1, kept)
+    return finish_slot(ctx, name, [Stand(option, board, "flat", False, size, var)], 1, existing)
 
 
 def add_row(ctx: FitOut, name: str) -> Row:

@@ -26,7 +26,7 @@ ROWS = {
     "bay": "bays",
     "board": "boards",
     "way": "ways",
-    "keep": "keep",
+    "existing": "existing",
 }
 """Table in an address -> table of the case."""
 

@@ -72,7 +72,7 @@ def longer_allowances(ask: Ask) -> Iterator[Lever]:
 
 def more_vents(ask: Ask) -> Iterator[Lever]:
     """Openings there already, and those that may be cut, of bays that keep a lead-acid battery."""
-    gassing = {ask.case.board_of[kept.board].bay for kept in ask.case.keep if kept.kind == "lead_acid"}
+    gassing = {ask.case.board_of[existing.board].bay for existing in ask.case.existing if existing.kind == "lead_acid"}
     for name in placed(ask, "bay"):
         if name in gassing:
             there, cut = f"area of each opening of bay {name}", f"vent cut-out allowed in bay {name}"
@@ -119,7 +119,7 @@ def bank_allowed(ask: Ask) -> Iterator[Lever]:
 
 def sealed_off(ask: Ask) -> Iterator[Lever]:
     """Bays that keep a lead-acid battery and are open to the room."""
-    gassing = {ask.case.board_of[kept.board].bay for kept in ask.case.keep if kept.kind == "lead_acid"}
+    gassing = {ask.case.board_of[existing.board].bay for existing in ask.case.existing if existing.kind == "lead_acid"}
     for name, bay in placed(ask, "bay").items():
         if name in gassing and air.breathes_cabin(bay):
             words = f"bay {name} sealed off from the room and vented outside"

@@ -60,7 +60,7 @@ def boards_of(case: Case, catalogue: Catalogue, slot: str, *, but: Access = "") 
     if not slot:
         return case.boards
     files = files_of(catalogue, slot)
-    stays = next((k.board for k in case.keep if any(k.part in catalogue.of(key) for key in files)), "")
+    stays = next((k.board for k in case.existing if any(k.part in catalogue.of(key) for key in files)), "")
     if stays and slot not in ROWS:
         return (case.board_of[stays],)
     bodies = [part for key in files for part in catalogue.of(key).values() if isinstance(part, Body)]

@@ -52,7 +52,7 @@ def overview_object(seen: Overview) -> CheckObject:
         "zones": seen.zones,
         "bays": seen.bays,
         "ways": seen.ways,
-        "kept": seen.kept,
+        "existing": seen.existing,
         "driven": seen.driven,
         "oddities": seen.oddities,
         "notes": seen.notes,

@@ -27,8 +27,8 @@ def overview_lines(seen: Overview) -> Iterator[str]:
         takes = "mains or low voltage" if w.carries == "any" else "mains" if w.carries == "mains" else "low voltage"
         channels = ", two channels" if w.divided else ""
         yield f"  {w.name}: {w.start} to {w.end}, {w.length_mm} mm, bore {w.bore_mm} mm{channels}, for {takes}"
-    yield "Existing:" if seen.kept else "Nothing existing is reused."
-    for k in seen.kept:
+    yield "Existing:" if seen.existing else "Nothing existing is reused."
+    for k in seen.existing:
         yield f"  {k.name} ({k.part or k.kind}) on {k.board}: {k.length_mm} x {k.width_mm} x {k.depth_mm} mm"
     if seen.notes:
         yield "Older files:"

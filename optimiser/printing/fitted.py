@@ -75,7 +75,7 @@ def parts_table(build: Build) -> Table:
             str(fitted.y_mm),
             fitted.orientation,
             yes(fitted.rotated),
-            yes(fitted.kept),
+            yes(fitted.existing),
         )
     return made
 

@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 from typing_extensions import TypedDict
 
-from optimiser.case import Kept, Way
+from optimiser.case import Existing, Way
 from optimiser.checking import BayRoom, Oddity, ScenarioTotals, ZoneArea
 from optimiser.commissioning import Cause, Expected, JudgedReading, Verdict
 from optimiser.printing.objects_built import (
@@ -95,7 +95,7 @@ class CheckObject(TypedDict):
     zones: Annotated[tuple[ZoneArea, ...], Field(description="of the roof")]
     bays: Annotated[tuple[BayRoom, ...], Field(description="each of them")]
     ways: Annotated[tuple[Way, ...], Field(description="as in ways.csv")]
-    kept: Annotated[tuple[Kept, ...], Field(description="as in keep.csv")]
+    existing: Annotated[tuple[Existing, ...], Field(description="as in existing.csv")]
     driven: Annotated[
         str, Field(description="what charging by the engine rests on, in words; empty where no scenario drives")
     ]

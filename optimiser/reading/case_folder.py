@@ -4,6 +4,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
+from optimiser import older
 from optimiser.case import TABLES, Case
 from optimiser.catalogue import Catalogue
 from optimiser.reading.brief import FILE, read_brief
@@ -14,7 +15,7 @@ from optimiser.reading.survey import Survey
 from optimiser.reading.text import note_strangers, plain_bytes
 from optimiser.texts import plain
 
-_MAY_BE_EMPTY = ("obstacles", "keep", "spots")  # and may be left out
+_MAY_BE_EMPTY = ("obstacles", "existing", "node_positions")  # and may be left out
 
 
 def gather_case(folder: Path, catalogue: Catalogue | None, problems: Gathered) -> Case | None:
@@ -30,8 +31,9 @@ def gather_case(folder: Path, catalogue: Catalogue | None, problems: Gathered) -
 def gather_survey(folder: Path, catalogue: Catalogue | None, problems: Gathered) -> Survey:
     """Brief and tables as far as they can be read, checked against each other, with problems noted."""
     text = read_brief(folder, problems)
-    note_strangers(folder, TABLES, "a table of a case", problems)
-    survey = Survey(text, {key: _sheet(folder, key, problems) for key in TABLES}, catalogue, problems)
+    paths = {key: older.file_of(folder, f"{key}.csv") for key in TABLES}
+    note_strangers(folder, (*TABLES, *(path.stem for path in paths.values())), "a table of a case", problems)
+    survey = Survey(text, {key: _sheet(path, key, problems) for key, path in paths.items()}, catalogue, problems)
     check(survey)
     return survey
 
@@ -46,9 +48,11 @@ def case_of(folder: Path, survey: Survey) -> Case | None:
     return Case(name=plain(folder.resolve().name, keep=""), brief=survey.brief, rules=rules, notes=notes, **tables)
 
 
-def _sheet(folder: Path, key: str, problems: Gathered) -> Sheet[Any]:
+def _sheet(path: Path, key: str, problems: Gathered) -> Sheet[Any]:
     """A table of the folder."""
-    path, may_be_empty = folder / f"{key}.csv", key in _MAY_BE_EMPTY
+    may_be_empty = key in _MAY_BE_EMPTY
+    if path.name in older.FILES:
+        problems.note(path.name, 0, "", older.noted({path.name: f"{key}.csv"}))
     if may_be_empty and not path.exists():
         if path.is_symlink():
             problems.add(path.name, 0, "", "a link that leads nowhere; expected a table, or no such file")
@@ -60,7 +64,7 @@ def input_hash(folder: Path, catalogue: Catalogue) -> str:
     """SHA-256 over what a run is made from: the case files, line ends aside, and the catalogue."""
     found = sha256()
     for name in (FILE, *(f"{key}.csv" for key in TABLES)):
-        path = folder / name
+        path = older.file_of(folder, name)
         content = plain_bytes(path) if path.exists() else b""
         found.update(f"{name} {len(content)}\n".encode())
         found.update(content)

@@ -83,15 +83,17 @@ def _check_spots(survey: Survey) -> None:
     ends, bays = _ends(survey), survey.names("bays") or set()
     nodes = {node for _, _, node in ends or ()}
     first: dict[str, int] = {}
-    for line, node in survey.cells("spots", "node") or ():
+    for line, node in survey.cells("node_positions", "node") or ():
         other = first.setdefault(node, line)
         if node in bays:
-            survey.note("spots", line, "node", f"{node!r} is a bay; expected its place in bays.csv: x_mm, y_mm, z_mm")
+            survey.note(
+                "node_positions", line, "node", f"{node!r} is a bay; expected its place in bays.csv: x_mm, y_mm, z_mm"
+            )
         elif ends is not None and node and node not in nodes:
             known = among(node, nodes - bays)
-            survey.note("spots", line, "node", f"no way starts or ends at {node!r}; expected {known}")
+            survey.note("node_positions", line, "node", f"no way starts or ends at {node!r}; expected {known}")
         elif node and other != line:
-            survey.note("spots", line, "node", f"{node!r} stands in row {other} too; expected each node once")
+            survey.note("node_positions", line, "node", f"{node!r} stands in row {other} too; expected each node once")
 
 
 def _like(node: str, nodes: set[str]) -> str:

@@ -1,8 +1,8 @@
-"""Checks of places: roof zones and their obstacles, bays and their boards, and what is kept on them."""
+"""Checks of places: roof zones and their obstacles, bays and their boards, and what is existing on them."""
 
 from itertools import combinations
 
-from optimiser.case import Bay, Board, Kept, Obstacle, Zone
+from optimiser.case import Bay, Board, Existing, Obstacle, Zone
 from optimiser.connections import SLOTS
 from optimiser.parts import Body
 from optimiser.reading.survey import Survey
@@ -69,73 +69,75 @@ def _check_kept(survey: Survey) -> None:
     if bays is not None and boards is not None:
         known = {f"{bay}.{name}" for (_, bay), (_, name) in zip(bays, boards, strict=True)}
     board_of = {board.place: board for _, board in survey.rows("boards", Board)}
-    for line, kept in survey.rows("keep", Kept):
-        if known is not None and kept.board not in known:
-            message = f"no board {kept.board!r}; expected bay.board, {among(kept.board, known)}"
-            survey.note("keep", line, "board", message)
-        if kept.board in board_of:
-            _check_inside(survey, line, kept, board_of[kept.board])
-        _check_part(survey, line, kept)
-        _check_lead_acid(survey, line, kept)
+    for line, row in survey.rows("existing", Existing):
+        if known is not None and row.board not in known:
+            message = f"no board {row.board!r}; expected bay.board, {among(row.board, known)}"
+            survey.note("existing", line, "board", message)
+        if row.board in board_of:
+            _check_inside(survey, line, row, board_of[row.board])
+        _check_part(survey, line, row)
+        _check_lead_acid(survey, line, row)
     _check_slots(survey)
-    for (line, kept), (other_line, other) in combinations(survey.rows("keep", Kept), 2):
-        if kept.board == other.board and _overlap(kept, other):
-            message = f"{other.name!r} overlaps {kept.name!r} of row {line}; expected places apart"
-            survey.note("keep", other_line, "x_mm", message)
+    for (line, row), (other_line, other) in combinations(survey.rows("existing", Existing), 2):
+        if row.board == other.board and _overlap(row, other):
+            message = f"{other.name!r} overlaps {row.name!r} of row {line}; expected places apart"
+            survey.note("existing", other_line, "x_mm", message)
 
 
-def _check_inside(survey: Survey, line: int, kept: Kept, board: Board) -> None:
+def _check_inside(survey: Survey, line: int, row: Existing, board: Board) -> None:
     for column, at, size, room in (
-        ("x_mm", kept.x_mm, kept.length_mm, board.length_mm),
-        ("y_mm", kept.y_mm, kept.width_mm, board.width_mm),
-        ("depth_mm", 0, kept.depth_mm, board.depth_mm),
+        ("x_mm", row.x_mm, row.length_mm, board.length_mm),
+        ("y_mm", row.y_mm, row.width_mm, board.width_mm),
+        ("depth_mm", 0, row.depth_mm, board.depth_mm),
     ):
         if at + size > room:
-            message = f"{kept.name!r} reaches {at + size} mm on {board.place}; expected at most {room}"
-            survey.note("keep", line, column, message)
+            message = f"{row.name!r} reaches {at + size} mm on {board.place}; expected at most {room}"
+            survey.note("existing", line, column, message)
 
 
-def _check_part(survey: Survey, line: int, kept: Kept) -> None:
-    if kept.kind != "part":
-        if kept.part:
+def _check_part(survey: Survey, line: int, row: Existing) -> None:
+    if row.kind != "part":
+        if row.part:
             survey.note(
-                "keep", line, "part", f"{kept.part!r} stands beside kind {kept.kind}; expected nothing or kind part"
+                "existing", line, "part", f"{row.part!r} stands beside kind {row.kind}; expected nothing or kind part"
             )
-    elif not kept.part:
-        survey.note("keep", line, "part", "empty cell; expected the catalogue name of the existing part")
+    elif not row.part:
+        survey.note("existing", line, "part", "empty cell; expected the catalogue name of the existing part")
     elif survey.catalogue is not None:
-        part = survey.catalogue.find(kept.part)
+        part = survey.catalogue.find(row.part)
         if not isinstance(part, Body):
             what = "no part" if part is None else "nothing that stands in a bay is"
             bodies = [n for table in survey.catalogue.tables.values() for n, p in table.items() if isinstance(p, Body)]
-            wanted = nearest(kept.part, bodies) or "the catalogue name of a part that stands in a bay"
-            survey.note("keep", line, "part", f"{what} {kept.part!r}; expected {wanted}")
+            wanted = nearest(row.part, bodies) or "the catalogue name of a part that stands in a bay"
+            survey.note("existing", line, "part", f"{what} {row.part!r}; expected {wanted}")
         elif not any(isinstance(part, kind) for kind, _ in _ONE_EACH):
             kinds = ", ".join(name for _, name in _ONE_EACH)
-            message = f"{kept.part!r} cannot go on working; expected one of {kinds}, or kind fixture with its heat_w"
-            survey.note("keep", line, "part", message)
+            message = f"{row.part!r} cannot go on working; expected one of {kinds}, or kind fixture with its heat_w"
+            survey.note("existing", line, "part", message)
 
 
 def _check_slots(survey: Survey) -> None:
     """Of the parts that go on working, one of a kind fills its slot; a second has none."""
     first: dict[str, int] = {}
-    for line, kept in survey.rows("keep", Kept):
-        part = survey.catalogue.find(kept.part) if survey.catalogue and kept.kind == "part" else None
+    for line, row in survey.rows("existing", Existing):
+        part = survey.catalogue.find(row.part) if survey.catalogue and row.kind == "part" else None
         kind = next((name for kind, name in _ONE_EACH if isinstance(part, kind)), "")
         if kind and first.setdefault(kind, line) != line:
-            message = f"{kept.part!r} is a second {kind} beside row {first[kind]}; expected one, the other as a fixture"
-            survey.note("keep", line, "part", message)
+            message = f"{row.part!r} is a second {kind} beside row {first[kind]}; expected one, the other as a fixture"
+            survey.note("existing", line, "part", message)
 
 
-def _check_lead_acid(survey: Survey, line: int, kept: Kept) -> None:
-    for column, value in (("cells", kept.cells), ("capacity_ah", kept.capacity_ah)):
-        if kept.kind == "lead_acid" and not value:
-            survey.note("keep", line, column, "0 for a lead-acid battery; expected above 0")
-        elif kept.kind != "lead_acid" and value:
-            survey.note("keep", line, column, f"{value:g} for kind {kept.kind}; expected nothing unless kind lead_acid")
+def _check_lead_acid(survey: Survey, line: int, row: Existing) -> None:
+    for column, value in (("cells", row.cells), ("capacity_ah", row.capacity_ah)):
+        if row.kind == "lead_acid" and not value:
+            survey.note("existing", line, column, "0 for a lead-acid battery; expected above 0")
+        elif row.kind != "lead_acid" and value:
+            survey.note(
+                "existing", line, column, f"{value:g} for kind {row.kind}; expected nothing unless kind lead_acid"
+            )
 
 
-def _overlap(one: Kept, other: Kept) -> bool:
+def _overlap(one: Existing, other: Existing) -> bool:
     return (
         one.x_mm < other.x_mm + other.length_mm
         and other.x_mm < one.x_mm + one.length_mm

@@ -7,7 +7,7 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
-from optimiser.case import Bay, Board, Case, Kept, Obstacle, Outline, Spot, Trailer, Van, Way, Zone
+from optimiser.case import Bay, Board, Case, Existing, NodePosition, Obstacle, Outline, Trailer, Van, Way, Zone
 from optimiser.catalogue import Catalogue
 from optimiser.reading.case_folder import case_of, gather_survey
 from optimiser.reading.catalogue_folder import gather_catalogue
@@ -18,8 +18,8 @@ T = TypeVar("T", bound=BaseModel)
 
 _VEHICLE: TypeAdapter[Trailer | Van] = TypeAdapter(Trailer | Van)
 _DRAWN = {
-    "zones": "zone", "obstacles": "obstacle", "bays": "bay", "boards": "board", "ways": "way", "spots": "point",
-    "keep": "keep",
+    "zones": "zone", "obstacles": "obstacle", "bays": "bay", "boards": "board", "ways": "way",
+    "existing": "existing", "node_positions": "node",
 }  # fmt: skip
 
 
@@ -44,8 +44,8 @@ class Sketch:
     bays: tuple[Bay, ...]
     boards: tuple[Board, ...]
     ways: tuple[Way, ...]
-    spots: tuple[Spot, ...]
-    keep: tuple[Kept, ...]
+    node_positions: tuple[NodePosition, ...]
+    existing: tuple[Existing, ...]
     case: Case | None
     catalogue: Catalogue | None
     faults: tuple[Remark, ...]
@@ -68,8 +68,8 @@ def read_sketch(folder: Path, *catalogue_folders: Path) -> Sketch:
         bays=_rows(survey, "bays", Bay),
         boards=_rows(survey, "boards", Board),
         ways=_rows(survey, "ways", Way),
-        spots=_rows(survey, "spots", Spot),
-        keep=_rows(survey, "keep", Kept),
+        node_positions=_rows(survey, "node_positions", NodePosition),
+        existing=_rows(survey, "existing", Existing),
         case=None if found else case_of(folder, survey),
         catalogue=known,
         faults=tuple(_faults(survey, found)),
@@ -91,13 +91,14 @@ def _part(survey: Survey, key: str, kind: TypeAdapter[Any]) -> Any:
 
 def _faults(survey: Survey, problems: tuple[Problem, ...]) -> Iterator[Remark]:
     for problem in problems:
-        key, kind = problem.file.removesuffix(".csv"), _DRAWN.get(problem.file.removesuffix(".csv"))
+        key = next((key for key, sheet in survey.sheets.items() if sheet.file == problem.file), "")
+        kind = _DRAWN.get(key)
         row = next((row for row in survey.sheets[key].rows if row.line == problem.row), None) if kind else None
         if row is None:
             place, _, text = str(problem).partition(": ")
             yield Remark(place, text, drawn=False)
             continue
-        name = row.cells.get("node" if key == "spots" else "name", "")
+        name = row.cells.get("node" if key == "node_positions" else "name", "")
         if key == "boards":
             name = f"{row.cells.get('bay', '')}.{name}"
         yield Remark(f"{kind} {name}", f"{problem.column}: {problem.message}", drawn=row.value is not None)

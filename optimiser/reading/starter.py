@@ -8,6 +8,7 @@ from math import ceil
 from pathlib import Path
 from typing import Literal
 
+from optimiser import older
 from optimiser.reading import starter_files as files
 from optimiser.reading.wording import among
 
@@ -140,8 +141,8 @@ def starter_files(of: Starter) -> dict[str, str]:
         **_roof(of),
         **_bays(of),
         "ways.csv": files.WAYS_HEAD + "".join(_ways(of)),
-        "keep.csv": files.KEEP,
-        "spots.csv": files.SPOTS_HEAD + "".join(f"{node},{x},{y},{z}\n" for node, (x, y, z) in _points(of).items()),
+        "existing.csv": files.EXISTING,
+        "node_positions.csv": files.NODES_HEAD + "".join(f"{n},{x},{y},{z}\n" for n, (x, y, z) in _points(of).items()),
     }
 
 
@@ -274,4 +275,4 @@ def write_starter(folder: Path, of: Starter = USUAL, *, like: Path | None = None
 
 def _files_of(case: Path, names: Iterable[str]) -> dict[str, bytes]:
     """The brief and the tables of a case, and nothing else that lies beside them."""
-    return {name: (case / name).read_bytes() for name in names if (case / name).is_file()}
+    return {name: path.read_bytes() for name in names if (path := older.file_of(case, name)).is_file()}

@@ -169,12 +169,12 @@ WAYS_HEAD = f"""\
 name,start,end,length_mm,bore_mm,temp_c,carries,divided
 """
 
-KEEP = """\
+EXISTING = """\
 # What the vehicle has already: kind fixture (takes space), lead_acid (cells, capacity_ah) or part (of the catalogue).
 name,kind,part,board,x_mm,y_mm,length_mm,width_mm,depth_mm,heat_w,cells,capacity_ah
 """
 
-SPOTS_HEAD = f"""\
+NODES_HEAD = f"""\
 # Where the nodes of the ways are, for drawings and the drilling list; may be left out. z up from the ground.
 # All is {MEASURE}.
 node,x_mm,y_mm,z_mm

@@ -47,7 +47,7 @@ class Survey:
 
     def note(self, key: str, line: int, column: str, message: str) -> None:
         """A problem in a table."""
-        self.problems.add(f"{key}.csv", line, column, message)
+        self.problems.add(self.sheets[key].file, line, column, message)
 
     def note_brief(self, path: tuple[str | int, ...], message: str) -> None:
         """A problem in case.toml."""

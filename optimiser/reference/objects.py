@@ -8,7 +8,7 @@ from optimiser.printing.objects import OBJECTS
 from optimiser.printing.objects_built import FindingObject
 from optimiser.reference.columns import Columns, keys
 
-_APART = frozenset({"FindingObject", "Build", "Way", "Kept"})  # have tables of their own
+_APART = frozenset({"FindingObject", "Build", "Way", "Existing"})  # have tables of their own
 
 
 def object_tables() -> dict[str, Columns]:

@@ -129,7 +129,7 @@ def _parts(fit: Fit) -> Iterator[Line]:
     for placed in fit.build.panels:
         counts[placed.panel, ""] += 1
     for content in fit.contents:
-        counts[content.part.name, STAYS if content.kept else ""] += content.count
+        counts[content.part.name, STAYS if content.existing else ""] += content.count
     for vent in fit.build.vents:
         counts[fit.part(vent.vent, Vent).name, ""] += vent.count
     for entry in fit.build.entries:

@@ -200,4 +200,4 @@ def _solar(fit: Fit) -> Iterator[str]:
 
 def _stays(fit: Fit, slot: str) -> str:
     fitted = fit.build.slot(slot)
-    return ", existing" if fitted and fitted.kept else ""
+    return ", existing" if fitted and fitted.existing else ""

@@ -78,7 +78,7 @@ def frame(body: MarkedBody, whole: Box) -> Box:
 
 
 def _draw(view: Sheet, body: MarkedBody) -> None:
-    stays = body.body.kept
+    stays = body.body.existing
     view.rect(body.box, layer="obstacle" if stays else "body", weight=0.4, fill="dots" if stays else "none")
     for _, cell in body.cells:
         if cell != body.box:

@@ -37,7 +37,7 @@ def body_notes(bodies: Sequence[MarkedBody]) -> Iterator[str]:
     if not bodies:
         return
     yield _HATCHED
-    yield from _orientations([body for body in bodies if not body.body.kept])
+    yield from _orientations([body for body in bodies if not body.body.existing])
     if any(body.terminals_below for body in bodies):
         yield _TERMINALS
     bare = [body for body in bodies if _of_unknown_terminals(body)]
@@ -53,7 +53,7 @@ def body_notes(bodies: Sequence[MarkedBody]) -> Iterator[str]:
 
 def _of_unknown_terminals(body: MarkedBody) -> bool:
     """Whether its terminals are told to be unknown here; the bank's are told with its links."""
-    told = body.terminals_below or body.body.kept or body.body.slot == "bank"
+    told = body.terminals_below or body.body.existing or body.body.slot == "bank"
     return not told and body.conductor != NO_TERMINALS
 
 

@@ -129,13 +129,13 @@ def _fitted(fit: Fit, body: Standing) -> Fitted | None:
 
 
 def _stays(fit: Fit, body: Standing) -> str:
-    kept = next(k for k in fit.case.keep if (k.name, k.board) == (body.slot, body.board.place))
-    return {"lead_acid": "lead-acid battery", "fixture": "fixture", "part": kept.part}[kept.kind]
+    existing = next(k for k in fit.case.existing if (k.name, k.board) == (body.slot, body.board.place))
+    return {"lead_acid": "lead-acid battery", "fixture": "fixture", "part": existing.part}[existing.kind]
 
 
 def _manner(fitted: Fitted) -> str:
     orientation = "" if fitted.orientation == "flat" else f"stands on its {fitted.orientation}"
-    words = (orientation, "rotated 90°" if fitted.rotated else "", "existing" if fitted.kept else "")
+    words = (orientation, "rotated 90°" if fitted.rotated else "", "existing" if fitted.existing else "")
     return ", ".join(word for word in words if word)
 
 

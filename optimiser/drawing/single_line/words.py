@@ -60,9 +60,9 @@ class Words:
         fitted = self.fit.build.slot(slot)
         if fitted is None:
             return [slot, "not in the build"]
-        kept = ["existing"] if fitted.kept else []
+        existing = ["existing"] if fitted.existing else []
         part = ", ".join(word for word in (fitted.part, size) if word)
-        return [line for line in (slot, part, *about, *kept, f"on {fitted.board}") if line]
+        return [line for line in (slot, part, *about, *existing, f"on {fitted.board}") if line]
 
     def array(self, array: PanelArray) -> Lines:
         """Panel, and where it is."""

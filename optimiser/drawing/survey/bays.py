@@ -59,12 +59,12 @@ def _board(sketch: Sketch, board: Board, marks: Marks, scale: float) -> Sheet:
     view.rect(whole, layer="outline", weight=0.5)
     overall(view, whole)
     datum_mark(view)
-    for kept in sketch.keep:
-        if kept.board == board.place:
-            box = Box(kept.x_mm, kept.y_mm, kept.x_mm + kept.length_mm, kept.y_mm + kept.width_mm)
+    for row in sketch.existing:
+        if row.board == board.place:
+            box = Box(row.x_mm, row.y_mm, row.x_mm + row.length_mm, row.y_mm + row.width_mm)
             view.rect(box, layer="obstacle", weight=0.4, fill="dots")
-            named(view, f"{kept.name}, {kept.depth_mm} deep", box.middle, room=box)
-            marks.on(view, f"keep {kept.name}", box)
+            named(view, f"{row.name}, {row.depth_mm} deep", box.middle, room=box)
+            marks.on(view, f"existing {row.name}", box)
     marks.on(view, f"board {board.place}", whole)
     told = [
         word

@@ -71,7 +71,7 @@ def _marked(
     for name, box in bays.items():
         marks.on(sheet, f"bay {name}", box)
     for node, spot in spots.items():
-        marks.on(sheet, f"point {node}", Box(*spot, *spot).grown(_NODE_MM * sheet.scale))
+        marks.on(sheet, f"node {node}", Box(*spot, *spot).grown(_NODE_MM * sheet.scale))
     for name, (_, middle, _) in lines.items():
         marks.on(sheet, f"way {name}", Box(*middle, *middle).grown(_NODE_MM * sheet.scale))
     for wheel, name in _axles(sketch):

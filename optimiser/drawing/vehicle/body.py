@@ -60,7 +60,7 @@ def vehicle_of(case: Case) -> Vehicle:
     floor = float(min((bay.z_mm for bay in case.bays if bay.z_mm is not None), default=_WHEEL_MM))
     tops = [(floor if bay.z_mm is None else bay.z_mm) + bay.height_mm for bay in case.bays]
     entries = {zone.entry for zone in case.zones}
-    roofs = [float(spot.z_mm) for spot in case.spots if spot.node in entries]
+    roofs = [float(spot.z_mm) for spot in case.node_positions if spot.node in entries]
     roof = max([max(tops) + _HEADROOM_MM, *roofs])
     return Vehicle(whole.x0, whole.x1, whole.y0, whole.y1, floor, roof, _WHEEL_MM, axles, coupling, surveyed=False)
 

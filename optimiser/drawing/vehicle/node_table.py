@@ -25,8 +25,8 @@ def node_rows(case: Case, at: Mapping[str, Place]) -> list[Row]:
     None if no such node is surveyed: then the notes say all there is.
     """
     named = chain.from_iterable((way.start, way.end) for way in case.ways)
-    nodes = dict.fromkeys([*(spot.node for spot in case.spots), *named])
-    return [_row(node, at.get(node)) for node in nodes if node not in case.bay_of] if case.spots else []
+    nodes = dict.fromkeys([*(spot.node for spot in case.node_positions), *named])
+    return [_row(node, at.get(node)) for node in nodes if node not in case.bay_of] if case.node_positions else []
 
 
 def _row(node: str, place: Place | None) -> Row:

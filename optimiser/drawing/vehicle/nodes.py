@@ -1,4 +1,4 @@
-"""Where the nodes of the ways are drawn: bays and spots as surveyed, all others between their neighbours."""
+"""Where the nodes of the ways are drawn: bays and nodes as surveyed, all others between their neighbours."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -8,7 +8,7 @@ from typing import Literal, Protocol
 
 import numpy as np
 
-from optimiser.case import Bay, Spot, Way
+from optimiser.case import Bay, NodePosition, Way
 
 _APART_MM = 100.0  # a node that is not surveyed and comes nearer to another is set aside
 _CLEAR_MM = 300.0  # how far from all others it is set then
@@ -24,7 +24,7 @@ class HasWays(Protocol):
     @property
     def ways(self) -> tuple[Way, ...]: ...
     @property
-    def spots(self) -> tuple[Spot, ...]: ...
+    def node_positions(self) -> tuple[NodePosition, ...]: ...
 
 
 @dataclass(frozen=True)
@@ -83,7 +83,7 @@ def _surveyed(case: HasWays, floor_mm: float) -> dict[str, Place]:
         known = bay.z_mm is not None
         z_mm = (floor_mm if bay.z_mm is None else bay.z_mm) + bay.height_mm / 2
         found[bay.name] = Place(bay.x_mm, bay.y_mm, z_mm, "surveyed", height_surveyed=known)
-    for spot in case.spots:
+    for spot in case.node_positions:
         found[spot.node] = Place(spot.x_mm, spot.y_mm, spot.z_mm, "surveyed", height_surveyed=True)
     return found
 

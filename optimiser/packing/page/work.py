@@ -46,11 +46,11 @@ def _made_ready(fit: Fit) -> Iterator[str]:
         f"Make the vehicle dead before any hole is drilled: {', '.join(_disconnected(fit))}, whatever else feeds it "
         "disconnected too. Keep it so, and prove it with a meter where you drill and cut."
     )
-    kept = [body.slot for body in fit.build.fitted if body.kept]
-    if kept:
-        mains = [slot for slot in kept if slot in _MAINS_SLOTS]
+    existing = [body.slot for body in fit.build.fitted if body.existing]
+    if existing:
+        mains = [slot for slot in existing if slot in _MAINS_SLOTS]
         who = f"; mains of {', '.join(mains)} by a licensed electrician" if mains else ""
-        yield f"What is existing is disconnected from its old wiring: {', '.join(kept)}{who}."
+        yield f"What is existing is disconnected from its old wiring: {', '.join(existing)}{who}."
     yield "Look behind each place of the drilling list for ribs, cables, pipes and gas; then drill, deburr and seal."
     if fit.build.vents:
         yield "Cut the vents, low and high, before anything stands in the bays."
@@ -61,7 +61,7 @@ def _disconnected(fit: Fit) -> Iterator[str]:
     if fit.case.brief.inlet:
         yield "hook-up unplugged"
     yield "tow plug out" if _trailer(fit) else "engine off, the starter battery's negative off"
-    there = ", ".join(kept.name for kept in fit.case.keep if kept.kind == "lead_acid")
+    there = ", ".join(existing.name for existing in fit.case.existing if existing.kind == "lead_acid")
     yield f"batteries that are there disconnected{f' ({there})' if there else ''}"
 
 

@@ -13,16 +13,16 @@ from tests.test_requirements import NO_HOOK_UP
 
 CASE = handmade.case()
 FITTED = {f.slot: f for f in handmade.build().fitted}
-OLD_BATTERY = CASE.keep[0]
+OLD_BATTERY = CASE.existing[0]
 
 
 def stays(slot: str, *, depth_mm: int = 60, length_mm: int = 100, **moved: Any) -> Changes:
     """The part of a slot as one that was there, where the build has it or elsewhere."""
     was = FITTED[slot]
     at: dict[str, Any] = {"board": was.board, "x_mm": was.x_mm, "y_mm": was.y_mm} | moved
-    row = c.Kept(name="old", kind="part", part=was.part, length_mm=length_mm, width_mm=100, depth_mm=depth_mm, **at)
-    fitted = b.Fitted(slot, was.part, row.board, row.x_mm, row.y_mm, kept=True)
-    return (("keep", (OLD_BATTERY, row)), (f"fitted.{slot}", fitted))
+    row = c.Existing(name="old", kind="part", part=was.part, length_mm=length_mm, width_mm=100, depth_mm=depth_mm, **at)
+    fitted = b.Fitted(slot, was.part, row.board, row.x_mm, row.y_mm, existing=True)
+    return (("existing", (OLD_BATTERY, row)), (f"fitted.{slot}", fitted))
 
 
 GO_ON = ("inverter", "alternator_charger", "mains_charger", "mains_box")
@@ -43,21 +43,21 @@ def test_nothing_else_does(slot: str) -> None:
 
 
 def test_a_part_does_not_stay_elsewhere_than_surveyed() -> None:
-    here = b.Fitted("inverter", "inverter-1500", "locker.wall", 200, 200, kept=True)
+    here = b.Fitted("inverter", "inverter-1500", "locker.wall", 200, 200, existing=True)
     at = world(*stays("inverter", x_mm=850), ("fitted.inverter", here))
     assert broken(at) == {"run.complete[inverter]"} and not taken(at)
 
 
 def test_what_goes_on_working_is_not_left_unused() -> None:
     """A new inverter where the survey has an old one elsewhere: that would be in its slot."""
-    at = world(("keep", (OLD_BATTERY, dict(stays("inverter", x_mm=850, y_mm=650))["keep"][1])))
+    at = world(("existing", (OLD_BATTERY, dict(stays("inverter", x_mm=850, y_mm=650))["existing"][1])))
     assert "run.complete[inverter]" in broken(at) and not taken(at)
 
 
 def test_a_part_that_stays_is_warm_by_the_catalogue_alone() -> None:
     (keep, fitted) = stays("inverter")
     old = keep[1][1].model_copy(update={"heat_w": 500})
-    at = world(("keep", (OLD_BATTERY, old)), fitted)
+    at = world(("existing", (OLD_BATTERY, old)), fitted)
     assert broken(at) == set() and taken(at)
 
 
@@ -71,7 +71,7 @@ def test_a_part_that_stays_was_carried_in_and_fixed_before(sold: tuple[tuple[str
 
 
 def test_a_part_that_the_survey_does_not_name_does_not_stay() -> None:
-    at = world(("fitted.inverter", b.Fitted("inverter", "inverter-1500", "locker.wall", 200, 200, kept=True)))
+    at = world(("fitted.inverter", b.Fitted("inverter", "inverter-1500", "locker.wall", 200, 200, existing=True)))
     assert broken(at) == {"run.complete[inverter]"} and not taken(at)
 
 
@@ -93,7 +93,7 @@ DOOR = c.Board(
 RUNS = {run.name: run for run in handmade.build().runs}
 IN_THE_NOSE: Changes = (  # the mains charger where the old battery was, on a way of its own
     *stays("mains_charger", board="nose.side", x_mm=0, y_mm=0),
-    ("keep.old_battery", None),
+    ("existing.old_battery", None),
     ("ways", (*CASE.ways, way("nose_way", "locker", "nose", 500, 60, divided=True))),
     ("runs.mains_charger.start", "nose"),
     ("runs.mains_charger.ways", ("nose_way",)),
