@@ -128,11 +128,11 @@ VAN: dict[str, tuple[Callable[[Case], Case], Callable[[Case], Case], str, str]] 
     ),
     "existing for another voltage": (
         lambda c: keeping(c, "mains-charger-12-15"), lambda c: keeping(c, "mains-charger-24-15"),
-        "keep old", "mains-charger-24-15 is for 24 V, and the bank may have 12 V",
+        "existing old", "mains-charger-24-15 is for 24 V, and the bank may have 12 V",
     ),
     "existing regulator": (
         lambda c: keeping(c, "regulator-75-10"), lambda c: keeping(c, "regulator-150-25-48v"),
-        "keep old", "regulator-150-25-48v is for 48 V, and the bank may have 12 V",
+        "existing old", "regulator-150-25-48v is for 48 V, and the bank may have 12 V",
     ),
     "start and return": (
         lambda c: start(c, start_pct=80, start_h=18, returns=True),
