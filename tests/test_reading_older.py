@@ -51,6 +51,7 @@ def test_an_old_case_is_read_with_the_old_catalogue(name: str) -> None:
         " an earlier version: skin is outside_wall now",
         " an earlier version: keep.csv is existing.csv now",
         " an earlier version: spots.csv is node_positions.csv now",
+        " an earlier version: fault_a of the alternator is taken as 5000 A",
     ]
     assert [k.name for k in case.existing] == [k.name for k in today.existing]
     assert {n.node for n in case.node_positions} == {n.node for n in today.node_positions}
@@ -231,3 +232,15 @@ def test_a_new_case_like_an_old_one_has_its_files_by_their_names_of_today(tmp_pa
 
     assert (tmp_path / "new" / "existing.csv").read_bytes() == (old / "keep.csv").read_bytes()
     assert (tmp_path / "new" / "node_positions.csv").read_bytes() == (old / "spots.csv").read_bytes()
+
+
+@pytest.mark.parametrize(("known", "noted"), [("", 1), ("cranking_a = 600", 0), ("fault_a = 1200", 0)])
+def test_the_fault_of_a_starter_battery_that_an_old_case_does_not_tell_is_noted(
+    known: str, noted: int, tmp_path: Path
+) -> None:
+    folder = Path(shutil.copytree(OLD / "cases" / "tiny-trailer", tmp_path / "old"))
+    change(folder / "case.toml", "[alternator]", f"[alternator]\n{known}")
+
+    with pytest.warns(OlderFile):
+        case, _ = read_inputs(folder, shipped_catalogue())
+    assert sum("5000 A" in note for note in case.notes) == noted

@@ -5,9 +5,10 @@ from pathlib import Path
 from typing import Any
 
 from optimiser import older
+from optimiser.basis.volts import STARTER_FAULT_MOST_A
 from optimiser.case import TABLES, Case
 from optimiser.catalogue import Catalogue
-from optimiser.reading.brief import FILE, read_brief
+from optimiser.reading.brief import FILE, BriefText, read_brief
 from optimiser.reading.checks import check
 from optimiser.reading.problems import Gathered
 from optimiser.reading.sheets import Sheet, read_sheet
@@ -33,9 +34,20 @@ def gather_survey(folder: Path, catalogue: Catalogue | None, problems: Gathered)
     text = read_brief(folder, problems)
     paths = {key: older.file_of(folder, f"{key}.csv") for key in TABLES}
     note_strangers(folder, (*TABLES, *(path.stem for path in paths.values())), "a table of a case", problems)
+    noted = len(problems.notes)
     survey = Survey(text, {key: _sheet(path, key, problems) for key, path in paths.items()}, catalogue, problems)
+    if len(problems.notes) > noted:
+        _note_fault(text, problems)
     check(survey)
     return survey
+
+
+def _note_fault(text: BriefText, problems: Gathered) -> None:
+    """Earlier versions knew no fault current of a starter battery."""
+    alternator = text.value and text.value.alternator
+    if alternator and alternator.fault_a is None and alternator.cranking_a is None:
+        says = older.noted({}, f"fault_a of the alternator is taken as {STARTER_FAULT_MOST_A:g} A")
+        problems.note(FILE, text.line("alternator"), "", says)
 
 
 def case_of(folder: Path, survey: Survey) -> Case | None:
