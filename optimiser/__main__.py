@@ -24,7 +24,7 @@ def run() -> None:
             print("HOME cannot be used; nothing is read from it and nothing kept for later runs", file=sys.stderr)
             os.environ["HOME"] = scratch
         from optimiser.cli import main
-        from optimiser.cli.telling import heard
+        from optimiser.cli.reporting import heard
 
         if usual is not signal.SIG_IGN:
             signal.signal(signal.SIGINT, heard)

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from optimiser.builds import to_json
-from optimiser.cli import telling
+from optimiser.cli import reporting
 from tests import handmade
 from tests.cli_help import command, run
 from tests.conftest import Folders
@@ -34,13 +34,13 @@ def test_a_ctrl_c_once_the_pack_is_written_changes_nothing(trailer: Folders, tmp
 
 
 def test_a_ctrl_c_is_heard_until_all_is_settled(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(telling, "_settled", type(telling._settled)())
+    monkeypatch.setattr(reporting, "_settled", type(reporting._settled)())
     with pytest.raises(KeyboardInterrupt):
-        telling.heard()
+        reporting.heard()
 
-    telling.settled()
+    reporting.settled()
 
-    telling.heard()
+    reporting.heard()
 
 
 @pytest.mark.parametrize(

@@ -77,7 +77,7 @@ def test_a_stop_from_outside_ends_a_build() -> None:
 def test_a_stop_leaves_the_second_half_of_a_trial(trailer: Inputs) -> None:
     end = Ender()
 
-    tried = library.what_if(trailer, ["payload_kg=+5"], told=end.hear, stop=end.stop)
+    tried = library.what_if(trailer, ["payload_kg=+5"], step=end.hear, stop=end.stop)
 
     assert end.heard == ["as asked"]
     assert (tried.after.status, tried.rows) == ("don't know", ())

@@ -9,7 +9,7 @@ import click
 
 from optimiser import library, printing
 from optimiser.cli.options import PATH, Command, case_argument, cases_argument, place_of, searching, showing
-from optimiser.cli.telling import settled, show_each, told
+from optimiser.cli.reporting import reporting, settled, show_each
 
 
 @click.command(cls=Command)
@@ -60,6 +60,6 @@ def build(
 @showing
 def audit(case: str, build_files: tuple[str, ...], as_json: bool, catalogues: tuple[str, ...]) -> None:
     """Check each build file against every requirement of CASE, without the solver."""
-    with told():
+    with reporting():
         inputs = library.read(case, catalogues)
     show_each(build_files, as_json, lambda file: library.audit(inputs, file))

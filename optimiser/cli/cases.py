@@ -10,7 +10,7 @@ import click
 
 from optimiser import library, printing
 from optimiser.cli.options import PATH, Command, cases_argument, json_flag, place_of, showing
-from optimiser.cli.telling import show, show_each, told
+from optimiser.cli.reporting import reporting, show, show_each
 
 
 @click.command(cls=Command)
@@ -35,7 +35,7 @@ def new(folder: Path, like: str | None, as_json: bool, **asked: Any) -> None:
         given = _asked()
     if "loads" in given:
         given["loads"] = [name.strip() for name in given["loads"].split(",") if name.strip()]
-    with told():
+    with reporting():
         show(library.new(folder, like=like, **given), as_json)
 
 

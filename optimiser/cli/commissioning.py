@@ -9,7 +9,7 @@ import click
 
 from optimiser import library, printing
 from optimiser.cli.options import PATH, Command, Finite, build_argument, case_argument, showing
-from optimiser.cli.telling import settled, show, told
+from optimiser.cli.reporting import reporting, settled, show
 
 
 @click.command(cls=Command)
@@ -57,7 +57,7 @@ from optimiser.cli.telling import settled, show, told
 @showing
 def expect(case: str, build_file: Path, as_json: bool, catalogues: tuple[str, ...], **asked: Any) -> None:
     """Say what meters should show in a vehicle fitted out as BUILD.json says."""
-    with told():
+    with reporting():
         show(library.expect(library.read(case, catalogues), build_file, **asked), as_json)
 
 
@@ -76,7 +76,7 @@ def commission(
     catalogues: tuple[str, ...],
 ) -> None:
     """Check a filled test sheet or a monitor's log against the design, or write the sheet to fill in."""
-    with told():
+    with reporting():
         found = library.commission(library.read(case, catalogues), build_file, readings, blank=blank)
         if found.checks:
             settled()

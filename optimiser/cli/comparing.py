@@ -9,7 +9,7 @@ import click
 
 from optimiser import library, printing
 from optimiser.cli.options import PATH, Command, case_argument, searching, two_measures
-from optimiser.cli.telling import settled, show, told
+from optimiser.cli.reporting import reporting, settled, show
 
 
 @click.command(cls=Command)
@@ -53,9 +53,9 @@ def compare(
 ) -> None:
     """Find all fit-outs of CASE worth showing: from the cheapest to the lightest, none better in both.
 
-    Each point is told on stderr as it is found. Ctrl-C keeps them, and a later run goes on from there.
+    Each point is printed on stderr as it is found. Ctrl-C keeps them, and a later run goes on from there.
     """
-    with told():
+    with reporting():
         inputs = library.read(case, catalogues)
         with printing.progress_of(inputs, "point 1", limits["seconds"], quiet, measures[0]) as line:
             found = library.compare(

@@ -8,7 +8,7 @@ import click
 
 from optimiser import library, printing
 from optimiser.cli.options import Command, Finite, case_argument, searching
-from optimiser.cli.telling import show, told
+from optimiser.cli.reporting import reporting, show
 
 BOTH: tuple[library.Want, ...] = ("cheapest", "lightest")
 
@@ -73,22 +73,22 @@ def explain(
         raise click.UsageError("--sweep goes by itself; expected it without --set and --drop")
     if (trial or swept) and len(wants) > 1:
         raise click.UsageError("a trial or a sweep has one --want; expected cheapest or lightest")
-    with told():
+    with reporting():
         inputs, want = library.read(case, catalogues), wants[0] if wants else BOTH[0]
         if listed:
             show(library.addresses(inputs), as_json)
         found: library.Result
         with printing.progress_of(inputs, want, limits["seconds"], quiet) as line:
             if trial:
-                found = library.what_if(inputs, sets, drops, want, told=line.begin, progress=line.watch, **limits)
+                found = library.what_if(inputs, sets, drops, want, step=line.begin, progress=line.watch, **limits)
             elif swept:
                 found = library.sweep(
-                    inputs, swept, want, told=line.begin, progress=line.watch,
+                    inputs, swept, want, step=line.begin, progress=line.watch,
                     found=lambda row: line.say(printing.swept_line(inputs, row)), **limits,
                 )  # fmt: skip
             else:
                 found = library.explain(
-                    inputs, tuple(dict.fromkeys(wants)) or BOTH, by_percent=by_percent, told=line.turn,
+                    inputs, tuple(dict.fromkeys(wants)) or BOTH, by_percent=by_percent, step=line.turn,
                     progress=line.watch, **limits,
                 )  # fmt: skip
         show(found, as_json)

@@ -9,7 +9,7 @@ import click
 
 from optimiser import library, printing
 from optimiser.cli.options import PATH, Command, build_argument, case_argument, searching
-from optimiser.cli.telling import settled, show, told
+from optimiser.cli.reporting import reporting, settled, show
 
 
 @click.command(cls=Command)
@@ -56,13 +56,13 @@ def pack(
     """
     if alone and (points or explained):
         raise click.UsageError("--alone looks for no options; expected it without --points and --explain")
-    with told():
+    with reporting():
         inputs = library.read(case, catalogues)
         with printing.progress_of(inputs, "option 1", limits["seconds"], quiet) as line:
             packed = library.pack(
                 inputs, build_file, out, options=not alone, points=points, explained=explained, readings=readings,
                 found=lambda choice: line.count_on(printing.choice_line(inputs, choice, ("cost", "mass"))),
-                begun=line.begin, told=line.turn, progress=line.watch, **limits,
+                begun=line.begin, step=line.turn, progress=line.watch, **limits,
             )  # fmt: skip
         settled()
         show(packed, as_json)

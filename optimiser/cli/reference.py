@@ -6,7 +6,7 @@ import click
 
 from optimiser import library
 from optimiser.cli.options import Command, json_flag, showing
-from optimiser.cli.telling import show, told
+from optimiser.cli.reporting import reporting, show
 
 
 @click.command(cls=Command)
@@ -18,7 +18,7 @@ def reference(name: str | None, as_json: bool) -> None:
     Tables are of the files of a case and a catalogue, of requirements, of the build file and of what --json prints. A
     name that ends with .schema.json is a JSON Schema.
     """
-    with told():
+    with reporting():
         show(library.look_up(name), as_json)
 
 
@@ -31,5 +31,5 @@ def parts(
     kind: str | None, wanted: tuple[str, ...], shown: str | None, as_json: bool, catalogues: tuple[str, ...]
 ) -> None:
     """List the parts of a CLASS of the catalogue, with what its columns mean; the classes if left out."""
-    with told():
+    with reporting():
         show(library.list_parts(kind, wanted, shown, catalogues), as_json)

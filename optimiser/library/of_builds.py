@@ -48,7 +48,7 @@ def pack(
     workers: int = 2,
     found: Callable[[Choice], None] = nothing,
     begun: Callable[[str], None] = nothing,
-    told: Callable[[str], None] = nothing,
+    step: Callable[[str], None] = nothing,
     progress: Callable[[Progress], None] = nothing,
     stop: Ended = never,
 ) -> Packed:
@@ -60,7 +60,7 @@ def pack(
     explained : Find out what decides each of them.
     readings : A filled test sheet or a log to report on, as `commission` does.
     found : Called with each option as it is found.
-    begun, told : Called with which option is asked about, and with what is done next.
+    begun, step : Called with which option is asked about, and with what is done next.
     progress, stop : As of `build`; what is found by then is in the pack.
 
     Raises
@@ -77,8 +77,8 @@ def pack(
         raise Breached(*audited.doubts, *broken, "no pack is made of a build with a breach")
     report = readings_of.hold(audited.fit, audited.findings, Path(readings)) if readings else None
     wanted, limits = packing.Wanted(options, points, explained), Stop(seconds, seed, workers)
-    made, front = packing.make(case, audited.build, wanted, limits, progress, found, begun, told, report, ended=stop)
-    told("drawing and writing")
+    made, front = packing.make(case, audited.build, wanted, limits, progress, found, begun, step, report, ended=stop)
+    step("drawing and writing")
     files = packing.pack_files(made, front)
     packing.write_pack(Path(folder), files)
     return Packed(audited=audited, folder=Path(folder), files=tuple(sorted(files)), made=made, front=front)

@@ -110,7 +110,7 @@ def explain(
     seconds: float = SECONDS,
     seed: int = 1,
     workers: int = 2,
-    told: Callable[[str], None] = nothing,
+    step: Callable[[str], None] = nothing,
     progress: Callable[[Progress], None] = nothing,
     stop: Ended = never,
 ) -> Explained:
@@ -121,11 +121,11 @@ def explain(
     want : Which best builds.
     by_percent : How much better a build must be to count [% of the best].
     seconds : Time limit of all of it [s].
-    told : Called with a few words on what is asked next.
+    step : Called with a few words on what is asked next.
     progress, stop : As of `build`.
     """
     limits = Stop(seconds, seed, workers)
-    return of_case(Explained, case, pipeline.explain(case, tuple(want), by_percent, limits, progress, told, ended=stop))
+    return of_case(Explained, case, pipeline.explain(case, tuple(want), by_percent, limits, progress, step, ended=stop))
 
 
 def what_if(
@@ -137,7 +137,7 @@ def what_if(
     seconds: float = SECONDS,
     seed: int = 1,
     workers: int = 2,
-    told: Callable[[str], None] = nothing,
+    step: Callable[[str], None] = nothing,
     progress: Callable[[Progress], None] = nothing,
     stop: Ended = never,
 ) -> Tried:
@@ -148,7 +148,7 @@ def what_if(
     sets : Values moved, one after the other: ``payload_kg=-10``, ``autonomy_days=2``.
     drops : Requirements that need not hold, at a place (``bay.heat[locker]``) or at all.
     seconds : Time limit of each of the two [s].
-    told : Called with what is solved next.
+    step : Called with what is solved next.
     progress, stop : As of `build`.
 
     Raises
@@ -157,7 +157,7 @@ def what_if(
         With every change that cannot be made.
     """
     tried = pipeline.try_out(
-        case, sets=sets, drops=drops, want=want, stop=Stop(seconds, seed, workers), watch=progress, begin=told,
+        case, sets=sets, drops=drops, want=want, stop=Stop(seconds, seed, workers), watch=progress, begin=step,
         ended=stop,
     )  # fmt: skip
     return of_case(Tried, case, tried)
@@ -172,7 +172,7 @@ def sweep(
     seed: int = 1,
     workers: int = 2,
     found: Callable[[Swept], None] = nothing,
-    told: Callable[[str], None] = nothing,
+    step: Callable[[str], None] = nothing,
     progress: Callable[[Progress], None] = nothing,
     stop: Ended = never,
 ) -> Curve:
@@ -183,7 +183,7 @@ def sweep(
     values : Address and values: ``autonomy_days=1:3:0.25``.
     seconds : Time limit of each value [s].
     found : Called with each value when it is solved.
-    told : Called with what is solved next.
+    step : Called with what is solved next.
     progress, stop : As of `build`.
 
     Raises
@@ -192,5 +192,5 @@ def sweep(
         If one of the values cannot be there; nothing is solved then.
     """
     limits = Stop(seconds, seed, workers)
-    swept = pipeline.sweep(case, values, want=want, stop=limits, watch=progress, begin=told, tell=found, ended=stop)
+    swept = pipeline.sweep(case, values, want=want, stop=limits, watch=progress, begin=step, tell=found, ended=stop)
     return of_case(Curve, case, swept)

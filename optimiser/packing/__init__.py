@@ -2,4 +2,4 @@
 
 from optimiser.packing.dossier import Dossier, Wanted, make
 from optimiser.packing.files import pack_files, write_pack
-from optimiser.packing.telling import pack_lines, pack_object
+from optimiser.packing.summary import pack_lines, pack_object

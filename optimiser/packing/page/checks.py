@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 from optimiser.commissioning import Check, JudgedReading, Report, printed_row
 from optimiser.commissioning.check import NOTED
 from optimiser.commissioning.filling import figure
-from optimiser.packing.telling import counts
+from optimiser.packing.summary import counts
 
 NOT_ASKED = "-"
 _CONDITIONS = {"current_a": "at, A", "irradiance_w_m2": "light, W/m2", "cell_c": "cells, C", "air_c": "air outside, C"}

@@ -52,7 +52,7 @@ def show_each(names: Sequence[str], as_json: bool, work: Callable[[str], library
     at work.
     """
     if len(names) == 1:
-        with told():
+        with reporting():
             show(work(names[0]), as_json)
     codes, objects = list[int](), dict[str, Any]()
     _stopped.clear()
@@ -60,7 +60,7 @@ def show_each(names: Sequence[str], as_json: bool, work: Callable[[str], library
         _settled.clear()
         _head(f"== {name}", as_json)
         objects[name] = None
-        with _codes(codes), told():
+        with _codes(codes), reporting():
             result = work(name)
             objects[name] = result.object()
             printing.write("" if as_json else result.text(printing.width()))
@@ -92,7 +92,7 @@ def _codes(found: list[int]) -> Iterator[None]:
 
 
 @contextmanager
-def told() -> Iterator[None]:
+def reporting() -> Iterator[None]:
     """Problems of what was given: a line each on stderr, and the exit code for them. Any other failure is our own."""
     try:
         with _notes():
