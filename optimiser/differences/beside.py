@@ -4,8 +4,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from optimiser.basis import money, paths
-from optimiser.builds import Build, Run
+from optimiser.builds import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.differences.bank import rows as rows_of
@@ -13,7 +12,8 @@ from optimiser.differences.change import plain
 from optimiser.differences.roof import array_name, input_of, strung
 from optimiser.differences.runs import rating, run_name, size
 from optimiser.differences.slots import UNNAMED
-from optimiser.fitted import cost_and_mass
+from optimiser.fitted import cost_and_mass, fit_of
+from optimiser.fitted.wiring import routed_runs
 from optimiser.units import CENTS, GRAMS
 
 
@@ -112,16 +112,11 @@ def _small(sheet: Sheet) -> dict[str, str]:
 
 
 def _runs(sheet: Sheet) -> dict[str, str]:
-    return {f"{run_name(run.name)} run": _run(sheet, run) for run in sheet.build.runs}
-
-
-def _run(sheet: Sheet, run: Run) -> str:
-    cables, fuses = sheet.catalogue.of("cables"), sheet.catalogue.of("fuses")
-    length_of = {way.name: way.length_mm for way in sheet.case.ways}
-    length_mm = paths.run_length_mm(sheet.case, run.start, run.end, sum(length_of[way] for way in run.ways))
-    cut_mm = money.cut_steps(length_mm) * money.STEP_MM
-    fuse = f", {rating(fuses[run.fuse])}" if run.fuse else ""
-    return f"{size(cables[run.cable])}{fuse}, {cut_mm / 1000:.1f} m"
+    found = {}
+    for name, laid in routed_runs(fit_of(*sheet)).items():
+        fuse = f", {rating(laid.fuse)}" if laid.fuse else ""
+        found[f"{run_name(name)} run"] = f"{size(laid.cable)}{fuse}, {laid.cut_m:.1f} m"
+    return found
 
 
 # --- what another build costs and weighs more or less, as the audit calculates both ----------------------

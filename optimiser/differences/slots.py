@@ -33,7 +33,7 @@ def changes(before: Build, after: Build) -> Iterator[Change]:
     for slot, pair in both.items():
         was, now = _named(pair.before), _named(pair.after)
         if pair.before.existing != pair.after.existing:
-            was, now = (f"{name} ({_kept(fitted)})" for name, fitted in ((was, pair.before), (now, pair.after)))
+            was, now = (f"{_named(fitted)} ({'existing' if fitted.existing else 'bought'})" for fitted in pair)
         if was != now:
             label = _label(slot, ambiguous, pair.before.part, pair.after.part)
             yield Change("slot", f"{label}{now} for {was}", _order(slot))
@@ -52,10 +52,6 @@ def bay(fitted: Fitted) -> str:
 
 def _named(fitted: Fitted) -> str:
     return plain(fitted.slot) if fitted.slot in UNNAMED else fitted.part
-
-
-def _kept(fitted: Fitted) -> str:
-    return "existing" if fitted.existing else "bought"
 
 
 def _order(slot: str) -> Order:

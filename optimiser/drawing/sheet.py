@@ -169,6 +169,7 @@ class Sheet:
         axis = 0 if along == "x" else 1
         words = f"{abs(end[axis] - start[axis]):.0f}"
         middle = (start[axis] + end[axis]) / 2
+        others = [shape for shape in self.shapes if isinstance(shape, Dimension)]
         for level in range(1, 60):
             line_at = at + out * level * _AWAY_MM * self.scale
             beside = line_at + (TEXT_MM * 0.5 + 0.7) * self.scale * (1 if along == "x" else -1)
@@ -176,13 +177,10 @@ class Sheet:
             placed = Text(text=words, at=where, upright=along == "y", layer="dimension")
             made = Dimension(start=start, end=end, along=along, at=line_at, text=placed)
             crossing = any(other.box.crossed(*made.feet) for other in self.texts())
-            if self._free(placed) and not crossing and not any(made.covers(other) for other in self._dimensions()):
+            if self._free(placed) and not crossing and not any(made.covers(other) for other in others):
                 break
         self.shapes.append(made)
         return made
-
-    def _dimensions(self) -> Iterator[Dimension]:
-        return (shape for shape in self.shapes if isinstance(shape, Dimension))
 
     # --- what came of it -----------------------------------------------------------------------------
 

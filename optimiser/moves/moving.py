@@ -17,7 +17,7 @@ from optimiser.moves.values import shown
 from optimiser.parts import PARTS, Fuse, Holder, Part
 from optimiser.reading.brief import BriefText
 from optimiser.reading.checks import check
-from optimiser.reading.problems import CaseProblems, Gathered, Problem
+from optimiser.reading.problems import Gathered
 from optimiser.reading.sense import faults
 from optimiser.reading.sheets import Row, Sheet
 from optimiser.reading.survey import Survey
@@ -189,21 +189,13 @@ def _case_faults(case: Case, catalogue: Catalogue) -> Iterator[str]:
     }
     check(Survey(BriefText(case.brief, {}), sheets, catalogue, problems))
     singular = {f"{several}.csv": one for one, several in ROWS.items()}
-    for problem in _noted(problems):
+    for problem in problems.sorted():
         where = problem.column
         if problem.file in singular:
             table = singular[problem.file]
             row = rows[ROWS[table]][problem.row - 1]
             where = f"{table}.{row_name(row)}.{problem.column}"
         yield f"{where}: {problem.message}"
-
-
-def _noted(problems: Gathered) -> tuple[Problem, ...]:
-    try:
-        problems.raise_any()
-    except CaseProblems as noted:
-        return noted.problems
-    return ()
 
 
 def _part_faults(catalogue: Catalogue) -> Iterator[str]:

@@ -112,7 +112,7 @@ def compare(
     def take(point: Point[Choice]) -> None:
         found.append(point)
         proven = tuple(p for p in found if p.proven)
-        place.keep(_kept(p) for p in (*proven, *earlier.left(proven)))
+        place.keep(Kept(p.found.figures, p.found.build) for p in (*proven, *earlier.left(proven)))
         if _holds(point):
             tell(_settled(point, measures, stop))
 
@@ -167,10 +167,6 @@ def _so(name: Measure, figure: int, actual: float) -> bool:
 
 def _holds(point: Point[Choice]) -> bool:
     return not breaches(point.found.findings)
-
-
-def _kept(point: Point[Choice]) -> Kept:
-    return Kept(point.found.figures, point.found.build)
 
 
 def _settled(point: Point[Choice], measures: Measures, stop: Stop) -> Choice:

@@ -11,7 +11,7 @@ from optimiser.case import Case
 from optimiser.checking.odd_values import leaves_little, too_high_words, too_low_words
 from optimiser.explaining import Change, Deciding, Nearest, Price, Reason, Why
 from optimiser.measures import MEASURES
-from optimiser.moves import Lever, Moved
+from optimiser.moves import Lever
 from optimiser.pipeline import Explanation, Inputs
 from optimiser.printing.deciders import (
     ASKED_FOR,
@@ -68,7 +68,8 @@ def _why(inputs: Inputs, why: Why) -> Iterator[RenderableType]:
             place = place_words(reason.name, reason.places, reason.missed)
             yield f"  {reason.name}{place}: {_missed(reason.missed)}; {setter_words(reason.name)}"
             if reason.alone:
-                less = f"with no more than this {_way_out(reason)} there is a build (proven)"
+                way_out = "given up" if reason.set_by == "brief and survey" else "eased"
+                less = f"with no more than this {way_out} there is a build (proven)"
                 yield f"      every conflict contains it: {less}"
             yield from (f"      {nearest_words(n)}" for n in why.nearest if n.name == reason.name)
     yield from start_words(inputs.case, why)
@@ -187,10 +188,6 @@ def _missed(finding: Finding | None) -> str:
     return f"{finding.sentence} (in one build that meets the others; another may come nearer)"
 
 
-def _way_out(reason: Reason) -> str:
-    return "given up" if reason.set_by == "brief and survey" else "eased"
-
-
 def _doubtful(names: tuple[str, ...]) -> Iterator[str]:
     """What could not be told apart in time."""
     if names:
@@ -226,13 +223,9 @@ def _price_table(inputs: Inputs, deciding: Deciding) -> Table:
     title = f"What moving a limit changes ({deciding.want})"
     made = table(title, "step", "value", f">{wanted.words}", f">{other.words}", "")
     for price in deciding.prices:
-        words = step_words(price.lever, price.count)
-        made.add_row(words, _value(price.move), *price_words(inputs, deciding, price))
+        words, move = step_words(price.lever, price.count), price.move
+        made.add_row(words, f"{move.address} {move.before} to {move.after}", *price_words(inputs, deciding, price))
     return made
-
-
-def _value(move: Moved) -> str:
-    return f"{move.address} {move.before} to {move.after}"
 
 
 def price_words(inputs: Inputs, deciding: Deciding, price: Price) -> tuple[str, str, str]:

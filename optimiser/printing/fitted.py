@@ -5,10 +5,9 @@ from itertools import zip_longest
 from rich.table import Table
 
 from optimiser.auditing import Finding
-from optimiser.basis import money, paths
 from optimiser.builds import Build, Fitted
-from optimiser.fitted import ScenarioTrace, trace
-from optimiser.parts import Cable, Fuse, Module
+from optimiser.fitted import ScenarioTrace, fit_of, trace
+from optimiser.fitted.wiring import routed_runs
 from optimiser.pipeline import Inputs
 from optimiser.printing.wording import table, yes
 
@@ -52,13 +51,9 @@ def bank_line(inputs: Inputs, build: Build) -> str:
     return (
         f"Bank: {bank.series * bank.parallel} x {bank.module} ({bank.series} in series, {bank.parallel} in parallel), "
         f"{bank.rows} row{'s' * (bank.rows != 1)} of {bank.columns}, for {build.system_v} V; "
-        f"{_capacity_ah(module, bank.parallel)} Ah nominal"
+        f"{module.capacity_ah * bank.parallel:g} Ah nominal"
         f"{f', {bank.fuse} on each string' if bank.fuse else ''}"
     )
-
-
-def _capacity_ah(module: Module, parallel: int) -> str:
-    return f"{module.capacity_ah * parallel:g}"
 
 
 def parts_table(build: Build) -> Table:
@@ -91,31 +86,13 @@ def _contents(build: Build, fitted: Fitted) -> str:
 def run_table(inputs: Inputs, build: Build) -> Table:
     """Each run with its way and what protects it."""
     made = table("Runs", "run", "from", "to", "ways", ">mm2", ">cut m", "cable", "fuse")
-    cables, fuses = inputs.catalogue.of("cables"), inputs.catalogue.of("fuses")
-    length_of = {way.name: way.length_mm for way in inputs.case.ways}
-    for run in build.runs:
-        ways_mm = sum(length_of[way] for way in run.ways)
-        length_mm = paths.run_length_mm(inputs.case, run.start, run.end, ways_mm)
-        cut_mm = money.cut_steps(length_mm) * money.STEP_MM
-        made.add_row(
-            run.name,
-            run.start,
-            run.end,
-            ", ".join(run.ways),
-            _section(cables[run.cable]),
-            f"{cut_mm / 1000:.1f}",
-            run.cable,
-            _fuse(fuses[run.fuse]) if run.fuse else "none",
-        )
+    for laid in routed_runs(fit_of(inputs.case, inputs.catalogue, build)).values():
+        run, cable, fuse = laid.run, laid.cable, laid.fuse
+        section = f"{cable.section_mm2:g}" if cable.section_mm2 else cable.kind
+        protected = f"{fuse.rating_a:g} A {fuse.family}" if fuse else "none"
+        ways, cut = ", ".join(run.ways), f"{laid.cut_m:.1f}"
+        made.add_row(run.name, run.start, run.end, ways, section, cut, cable.name, protected)
     return made
-
-
-def _section(cable: Cable) -> str:
-    return f"{cable.section_mm2:g}" if cable.section_mm2 else cable.kind
-
-
-def _fuse(fuse: Fuse) -> str:
-    return f"{fuse.rating_a:g} A {fuse.family}"
 
 
 def small_table(build: Build) -> Table:

@@ -69,16 +69,12 @@ def bay_elevations(fit: Fit, findings: Iterable[Finding] = (), fixings: Sequence
     sheets = []
     for bay in fit.case.bays:
         bodies = marked(fit, bay.name)
-        through = [hole for hole in holes if hole.kind == "pass_through" and _bay(hole) == bay.name]
+        through = [hole for hole in holes if hole.kind == "pass_through" and hole.place.startswith(f"{bay.name}.")]
         vents = [hole for hole in holes if hole.kind == "vent" and hole.place == bay.name]
         if bodies or through:
             facts = [f for f in found if f.name in _FACTS and f.place == bay.name] if found else None
             sheets.append(_Bay(fit, bay, bodies, through, vents, facts, distance).sheet())
     return sheets
-
-
-def _bay(hole: Fixing) -> str:
-    return hole.place.rpartition(".")[0]
 
 
 class _Bay:
