@@ -5,8 +5,7 @@ from dataclasses import replace
 import pytest
 
 from optimiser.drawing.bays.elevations import bay_elevations
-from optimiser.drawing.bays.notes import air, tails_mm
-from optimiser.drawing.bays.standing_bodies import marked
+from optimiser.drawing.bays.notes import air
 from optimiser.drawing.sheet import Sheet
 from optimiser.fitted.places import standing
 from tests import handmade
@@ -38,11 +37,6 @@ def test_tails_are_told_as_drawn_where_the_fuse_row_is(name: str, want: str) -> 
             far = f"{apart} mm as drawn, body to body" if together else "the busbar stands on another board"
             assert far in tails[0]
             assert "no fuse but the main fuse (" in tails[0] and "common bar on the row" in tails[0]
-
-
-def test_tails_of_the_van_by_hand() -> None:
-    """The busbar begins at x 400, the row ends at x 170; they share heights."""
-    assert tails_mm(marked(shipped("grey-month-van", "lightest"), "garage_wall")) == 400 - 170
 
 
 def test_a_busbar_on_another_board_is_no_figure() -> None:

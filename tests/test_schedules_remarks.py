@@ -5,11 +5,12 @@ from dataclasses import replace
 import pytest
 
 from optimiser.fitted import Fit
+from optimiser.fitted.places import tail_mm
 from optimiser.fitted.wiring import required_runs, routed_runs
 from optimiser.schedules.cables import cable_ends, cables
 from optimiser.schedules.materials import not_in_the_build
 from optimiser.schedules.protection import protection
-from optimiser.schedules.run_lengths import bears, drawn_of, drop_at, longest_mm, tail_mm
+from optimiser.schedules.run_lengths import bears, drawn_of, drop_at, longest_mm
 from tests.edges import OFF_TERMINAL
 from tests.handmade import World, world
 from tests.knobs import changed

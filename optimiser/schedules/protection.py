@@ -8,11 +8,11 @@ from optimiser.basis import volts
 from optimiser.case import Trailer
 from optimiser.connections import connection_of
 from optimiser.fitted import Fit
+from optimiser.fitted.places import tail_mm
 from optimiser.fitted.wiring import RoutedRun, required_runs, routed_runs, source_v_of
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
 from optimiser.requirements import MOST, REGISTER
 from optimiser.schedules.ends import fuse_place, module_fuse_place, place_of
-from optimiser.schedules.run_lengths import tail_mm
 from optimiser.schedules.table import Cell, Column, Row, Schedule
 from optimiser.units import at_least, at_most
 

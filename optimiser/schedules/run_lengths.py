@@ -9,7 +9,7 @@ from optimiser.auditing import Finding
 from optimiser.auditing.cables import drop, ends_mm2
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
-from optimiser.fitted.places import Standing, standing
+from optimiser.fitted.places import Standing, standing_in
 from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs
 from optimiser.parts import Cable
 from optimiser.physics.forces import bend_radius_mm
@@ -32,23 +32,13 @@ def drawn_of(fit: Fit, laid: RoutedRun) -> DrawnRun:
     By the fuse row or by the shunt row, whichever is further: a core may pass one of them only. Distances
     within bodies, from a body to where the bay is left, and between boards are unknown and left out.
     """
-    # What is fitted comes last: a fixture may have the name of a slot.
-    bodies = {body.slot: body for body in reversed(standing(fit))}
+    bodies = standing_in(fit)
     chains = [[bodies[slot] for slot in chain if slot in bodies] for chain in _chains(fit, laid)]
     ways_mm = sum(way.length_mm for way in laid.ways)
     return DrawnRun(
         ways_mm + max(sum(_apart_mm(*pair) for pair in pairwise(chain)) for chain in chains),
         any(_two_boards(*pair) for chain in chains for pair in pairwise(chain)),
     )
-
-
-def tail_mm(fit: Fit) -> int | None:
-    """From the edge of the busbar to that of the fuse row along the sides of their board; None on two boards [mm]."""
-    bodies = {body.slot: body for body in reversed(standing(fit))}
-    busbar, row = bodies.get("busbar"), bodies.get("fuse_row")
-    if not busbar or not row or busbar.board.place != row.board.place:
-        return None
-    return busbar.rect.around_corner(row.rect)
 
 
 # --- drop ----------------------------------------------------------------------------------------------
@@ -149,10 +139,9 @@ def bend_notes(fit: Fit) -> Iterator[str]:
 
 def _tight(fit: Fit, laid: RoutedRun) -> Iterator[str]:
     """Ends of a run on bodies that leave less before them than a bend and the cable's own thickness take."""
-    bodies = {body.slot: body for body in reversed(standing(fit))}
     takes_mm = at_least(bend_mm(fit, laid.cable) + laid.cable.outside_mm)
     for end in ends_of(fit, laid):
-        body = bodies.get(end.what.partition(",")[0])
+        body = standing_in(fit).get(end.what.partition(",")[0])
         if body and laid.cable.paired and (left_mm := _before_mm(body)) < takes_mm:
             yield f"{laid.run.name} at {body.slot} ({left_mm} mm before it, a bend takes {takes_mm})"
 

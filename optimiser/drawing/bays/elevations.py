@@ -24,7 +24,6 @@ from optimiser.drawing.bays.notes import (
     body_notes,
     place_note,
     tail_notes,
-    tails_mm,
     through_note,
     vent_notes,
 )
@@ -33,6 +32,7 @@ from optimiser.drawing.paper import paper_of
 from optimiser.drawing.shapes import Box
 from optimiser.drawing.sheet import Sheet
 from optimiser.fitted.fit import Fit
+from optimiser.fitted.places import tail_mm
 from optimiser.fixings import Fixing
 from optimiser.fixings import fixings as proposed
 
@@ -152,13 +152,13 @@ class _Bay:
 
     def _remarks(self, bodies: Sequence[MarkedBody]) -> list[tuple[MarkedBody, str]]:
         """What is said beside bodies of a board."""
-        found, apart = reach(bodies), tails_mm(bodies)
+        found, apart = reach(bodies), tail_mm(self.fit)
         remarks = []
         if found:
             away = f"{found.counted_mm(self.fit.build.bank)} from the bank as counted, see notes"
             remarks.append((found.fuse, away))
-        if apart is not None and self.fit.row_runs:
-            row = next(body for body in bodies if body.body.slot == "fuse_row")
+        row = next((body for body in bodies if body.body.slot == "fuse_row"), None)
+        if row and apart is not None and self.fit.row_runs:
             remarks.append((row, f"tails: {apart} from busbar, see notes"))
         return remarks
 

@@ -7,6 +7,7 @@ from optimiser.case import Bay
 from optimiser.drawing.bays.board_view import middles
 from optimiser.drawing.bays.standing_bodies import NO_TERMINALS, MarkedBody
 from optimiser.fitted.fit import Fit
+from optimiser.fitted.places import tail_mm
 from optimiser.fitted.wiring import routed_runs
 from optimiser.fixings import Fixing
 
@@ -60,15 +61,9 @@ def _of_unknown_terminals(body: MarkedBody) -> bool:
 def _orientations(new: Sequence[MarkedBody]) -> Iterator[str]:
     if not new:
         return
-    told = [
-        _FLAT,
-        *(
-            words
-            for orientation, words in _ORIENTATIONS.items()
-            if any(body.orientation == orientation for body in new)
-        ),
-    ]
-    rotated = [body for body in new if body.rotated]
+    stands = {body.fitted.orientation for body in new if body.fitted}
+    told = [_FLAT, *(words for orientation, words in _ORIENTATIONS.items() if orientation in stands)]
+    rotated = [body for body in new if body.fitted and body.fitted.rotated]
     told += [_ROTATED] if any(not body.is_row for body in rotated) else []
     told += [_ROW_ROTATED] if any(body.is_row for body in rotated) else []
     yield f"{'; '.join(told)}. {_WHICH_END}."
@@ -77,25 +72,12 @@ def _orientations(new: Sequence[MarkedBody]) -> Iterator[str]:
 # --- tails ---------------------------------------------------------------------------------------------
 
 
-def tails_mm(bodies: Sequence[MarkedBody]) -> int | None:
-    """From fuse row to busbar along x and then along y, body to body; None if they do not stand on one board."""
-    row, busbar = _both(bodies)
-    if row is None or busbar is None or row.body.board != busbar.body.board:
-        return None
-    return row.body.rect.around_corner(busbar.body.rect)
-
-
-def _both(bodies: Sequence[MarkedBody]) -> tuple[MarkedBody | None, MarkedBody | None]:
-    found = {body.body.slot: body for body in bodies}
-    return found.get("fuse_row"), found.get("busbar")
-
-
 def tail_notes(fit: Fit, bodies: Sequence[MarkedBody]) -> Iterator[str]:
     """How far fused runs go before their own fuse, on the sheet of the bay that has the fuse row."""
-    row, busbar = _both(bodies)
+    row, busbar = (next((b for b in bodies if b.body.slot == slot), None) for slot in ("fuse_row", "busbar"))
     if row is None or not fit.row_runs:
         return
-    apart = tails_mm(bodies)
+    apart = tail_mm(fit)
     if apart is not None and busbar is not None:
         far = f"tails from busbar {busbar.mark} to fuse row {row.mark}: {apart} mm as drawn, body to body"
     else:

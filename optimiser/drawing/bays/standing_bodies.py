@@ -11,7 +11,7 @@ from optimiser.connections import CHARGERS, ROWS, is_regulator
 from optimiser.drawing.shapes import Box
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import Standing, standing
-from optimiser.parts import Body, Holder, Orientation, Shunt
+from optimiser.parts import Body, Holder, Shunt
 
 NO_TERMINALS = "no power terminals"
 _ON_TERMINAL = "main_fuse"
@@ -27,14 +27,25 @@ class MarkedBody:
 
     mark: str
     body: Standing
-    name: str
+    fitted: Fitted | None  # what of the build it is; None for what the survey keeps beside it
     part: str
-    manner: str
     conductor: str
-    cells: tuple[tuple[str, Box], ...] = ()
+    cells: Sequence[tuple[str, Box]] = ()
     terminals_below: bool = False
-    orientation: Orientation = "flat"
-    rotated: bool = False
+
+    @property
+    def name(self) -> str:
+        """Its slot, or what the survey calls it."""
+        return plain(self.body.slot)
+
+    @property
+    def manner(self) -> str:
+        """How it stands, and whether it is there already."""
+        if self.fitted is None:
+            return "existing"
+        stands = "" if self.fitted.orientation == "flat" else f"stands on its {self.fitted.orientation}"
+        words = (stands, "rotated 90°" if self.fitted.rotated else "", "existing" if self.fitted.existing else "")
+        return ", ".join(filter(None, words))
 
     @property
     def is_row(self) -> bool:
@@ -44,8 +55,7 @@ class MarkedBody:
     @property
     def box(self) -> Box:
         """Its rectangle on the board."""
-        rect = self.body.rect
-        return Box(rect.x0, rect.y0, rect.x1, rect.y1)
+        return Box.of(self.body.rect)
 
     @property
     def lines(self) -> tuple[str, ...]:
@@ -82,7 +92,7 @@ def marked(fit: Fit, bay: str) -> list[MarkedBody]:
 def _marked(fit: Fit, body: Standing, mark: str) -> MarkedBody:
     fitted = _fitted(fit, body)
     if fitted is None:
-        return MarkedBody(mark, body, plain(body.slot), _stays(fit, body), "existing", "")
+        return MarkedBody(mark, body, None, _stays(fit, body), "")
     if fitted.slot == "bank":
         return _bank(fit, body, fitted, mark)
     if fitted.slot == "fuse_row":
@@ -94,32 +104,7 @@ def _marked(fit: Fit, body: Standing, mark: str) -> MarkedBody:
     part = fit.part(fitted.part, Body)
     hangs = fitted.slot in CHARGERS or is_regulator(fitted.slot)  # terminals below (common practice)
     lower = hangs and body.board.kind == "wall" and fitted.orientation == "flat" and not fitted.rotated
-    return _placed(mark, body, fitted, part.name, _conductor(part), terminals_below=lower)
-
-
-def _placed(
-    mark: str,
-    body: Standing,
-    fitted: Fitted,
-    part: str,
-    conductor: str,
-    cells: Sequence[tuple[str, Box]] = (),
-    *,
-    terminals_below: bool = False,
-) -> MarkedBody:
-    """What the build has, under its slot's name."""
-    return MarkedBody(
-        mark,
-        body,
-        plain(body.slot),
-        part,
-        _manner(fitted),
-        conductor,
-        tuple(cells),
-        terminals_below,
-        fitted.orientation,
-        fitted.rotated,
-    )
+    return MarkedBody(mark, body, fitted, part.name, _conductor(part), terminals_below=lower)
 
 
 def _fitted(fit: Fit, body: Standing) -> Fitted | None:
@@ -131,12 +116,6 @@ def _fitted(fit: Fit, body: Standing) -> Fitted | None:
 def _stays(fit: Fit, body: Standing) -> str:
     existing = next(k for k in fit.case.existing if (k.name, k.board) == (body.slot, body.board.place))
     return {"lead_acid": "lead-acid battery", "fixture": "fixture", "part": existing.part}[existing.kind]
-
-
-def _manner(fitted: Fitted) -> str:
-    orientation = "" if fitted.orientation == "flat" else f"stands on its {fitted.orientation}"
-    words = (orientation, "rotated 90°" if fitted.rotated else "", "existing" if fitted.existing else "")
-    return ", ".join(word for word in words if word)
 
 
 def _conductor(part: Body) -> str:
@@ -160,7 +139,7 @@ def _bank(fit: Fit, body: Standing, fitted: Fitted, mark: str) -> MarkedBody:
         part += f"; {plain(_ON_TERMINAL)} {holder.name} on its terminal, within d"
     if fit.module_holder:
         part += f"; fuses in {fit.module_holder.name} on the terminal of each string, within d"
-    return _placed(mark, body, fitted, part, _conductor(fit.module), cells)
+    return MarkedBody(mark, body, fitted, part, _conductor(fit.module), cells)
 
 
 def _row(body: Standing, fitted: Fitted, mark: str, members: Sequence[tuple[Holder | Shunt, str]]) -> MarkedBody:
@@ -175,7 +154,7 @@ def _row(body: Standing, fitted: Fitted, mark: str, members: Sequence[tuple[Hold
         cells.append((_letter(number), box))
         start = end
     part = f"from {'below' if fitted.rotated else 'the left'}: {_grouped(members)}"
-    return _placed(mark, body, fitted, part, "", cells)
+    return MarkedBody(mark, body, fitted, part, "", cells)
 
 
 def _letter(number: int) -> str:
