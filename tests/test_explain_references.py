@@ -17,13 +17,7 @@ from cpmpy.tools import explain as reference  # type: ignore[import-untyped]
 from ortools.sat.python import cp_model
 
 from optimiser.explaining.asker import Answer, Ask, Asker, Fails, Holds
-from optimiser.explaining.conflict import (
-    Conflict,
-    climbed,
-    correction_sets,
-    minimal_conflict,
-    smallest_conflict,
-)
+from optimiser.explaining.conflict import Conflict, climbed, correction_sets, minimal_conflict, smallest_conflict
 
 SETS = Path(__file__).resolve().parents[2] / "shared" / "benchmarks" / "explanations.json"
 INSTANCES: list[dict[str, Any]] = json.loads(SETS.read_text(encoding="utf-8"))["instances"] if SETS.exists() else []

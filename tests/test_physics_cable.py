@@ -17,12 +17,8 @@ from tests.references import (
     trade,
     uk_trunking,
 )
-from tests.references import (
-    cfr_33_183 as cfr,
-)
-from tests.references import (
-    iso_small_craft as iso,
-)
+from tests.references import cfr_33_183 as cfr
+from tests.references import iso_small_craft as iso
 
 KFT_M = 304.8
 INSULATIONS = (60, 75, 90, 105)

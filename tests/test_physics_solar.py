@@ -18,12 +18,8 @@ from tests.references import (
     fao_56,
     trade,
 )  # fmt: skip
-from tests.references import (
-    duffie_beckman as book,
-)
-from tests.references import (
-    nrel_spa as spa,
-)
+from tests.references import duffie_beckman as book
+from tests.references import nrel_spa as spa
 
 NOON = pd.DatetimeIndex(["2023-12-21 12:00+10:00"])
 

@@ -15,15 +15,7 @@ from matplotlib.transforms import Bbox
 
 from optimiser.plots import plots
 from optimiser.plots.style import COLOURS, INK, QUIET, WIDTH_MM, look, text_mm, wrapped
-from tests.plots_help import (
-    LONG,
-    drawn,
-    every,
-    made,
-    one,
-    subject,
-    texts,
-)
+from tests.plots_help import LONG, drawn, every, made, one, subject, texts
 
 LEAST_TEXT_MM = 2.5
 

@@ -21,16 +21,7 @@ from optimiser.plots.months import months as drawn_months
 from optimiser.plots.style import look
 from optimiser.requirements import REGISTER
 from tests import handmade
-from tests.plots_help import (
-    Audited,
-    by_hand,
-    drawn,
-    every,
-    of,
-    one,
-    subject,
-    texts,
-)
+from tests.plots_help import Audited, by_hand, drawn, every, of, one, subject, texts
 
 # --- hours ---------------------------------------------------------------------------------------------
 

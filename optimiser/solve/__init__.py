@@ -5,15 +5,5 @@ from optimiser.solve.earlier import Earlier
 from optimiser.solve.fitout import WANTS, Found, Measures, Question, optimise, requirements_of
 from optimiser.solve.front import Front, Point, Room, Unanswered, front, of_model, spread
 from optimiser.solve.kinds import ByKinds
-from optimiser.solve.outcome import (
-    Halt,
-    Impossible,
-    Outcome,
-    Progress,
-    Solved,
-    Stop,
-    Undecided,
-    Want,
-    Watch,
-)
+from optimiser.solve.outcome import Halt, Impossible, Outcome, Progress, Solved, Stop, Undecided, Want, Watch
 from optimiser.solve.search import Infeasible

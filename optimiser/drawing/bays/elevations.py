@@ -9,24 +9,8 @@ from optimiser.case import Bay
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.arranging import in_rows, moved
 from optimiser.drawing.bays.bank import bank_notes, reach, scheme
-from optimiser.drawing.bays.board_view import (
-    board_view,
-    caption,
-    datum_mark,
-    draw_hole,
-    middles,
-    overall,
-    running,
-)
-from optimiser.drawing.bays.notes import (
-    KEY,
-    audit_note,
-    body_notes,
-    place_note,
-    tail_notes,
-    through_note,
-    vent_notes,
-)
+from optimiser.drawing.bays.board_view import board_view, caption, datum_mark, draw_hole, middles, overall, running
+from optimiser.drawing.bays.notes import KEY, audit_note, body_notes, place_note, tail_notes, through_note, vent_notes
 from optimiser.drawing.bays.standing_bodies import MarkedBody, marked, plain
 from optimiser.drawing.paper import paper_of
 from optimiser.drawing.shapes import Box
