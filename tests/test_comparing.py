@@ -6,13 +6,15 @@ import signal
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
 from optimiser.builds import from_json
 from optimiser.cautions import CAUTIONS
 from optimiser.fitted import cost_and_mass
-from optimiser.pipeline import STATE_CODES, Inputs, read
+from optimiser.pipeline import EXIT_CODES, Inputs, read
+from optimiser.pipeline.comparing import State
 from optimiser.solve import Point, Unanswered
 from tests.cli_help import command, run
 from tests.comparing_help import EARLIER, POINTS, Asked, Solves, compared, never, rows
@@ -360,7 +362,7 @@ def test_check_as_json_of_a_case_with_problems(fronted: Folders) -> None:
 
 
 def test_every_state_has_its_code() -> None:
-    assert STATE_CODES == {
+    assert {state: EXIT_CODES[state] for state in get_args(State)} == {
         "whole front": 0, "points of the front": 0, "breach": 1, "impossible": 3, "part of the front": 4,
         "don't know": 4,
     }  # fmt: skip

@@ -17,7 +17,7 @@ from optimiser.basis.sun import hot_vmp_v
 from optimiser.case import Bay, Board, Case, Outline, Zone
 from optimiser.catalogue import Catalogue
 from optimiser.checking.figures import scenario_totals
-from optimiser.checking.odd_values import odd_catalogue, odd_survey
+from optimiser.checking.odd_values import Told, odd_catalogue, odd_survey
 from optimiser.parts import Body, Panel
 from optimiser.reading.geometry import share_plan
 from optimiser.reading.survey import points
@@ -40,30 +40,28 @@ def oddities(case: Case, catalogue: Catalogue) -> tuple[Oddity, ...]:
         *_of_bays(case, catalogue),
         *_of_ways(case),
         *_of_positions(case),
-        *(Oddity(*told) for told in odd_places(case)),
-        *(Oddity(*told) for told in odd_survey(case, catalogue)),
-        *(Oddity(*told) for told in odd_catalogue(catalogue)),
+        *odd_places(case),
+        *odd_survey(case, catalogue),
+        *odd_catalogue(catalogue),
     )
-    return tuple(found)
+    return tuple(Oddity(*told) for told in found)
 
 
-def _of_loads(case: Case) -> Iterator[Oddity]:
+def _of_loads(case: Case) -> Iterator[Told]:
     hook_up = set(case.circuits_from("hook_up"))
     ever_hooked_up = any(hourly(case, scenario).hooked_up.any() for scenario in case.scenarios)
     for load in case.loads:
         if load.circuit in hook_up and not ever_hooked_up:
-            yield Oddity(
-                f"load {load.name}", f"circuit {load.circuit} is on hook-up, but no scenario has hook-up hours"
-            )
+            yield f"load {load.name}", f"circuit {load.circuit} is on hook-up, but no scenario has hook-up hours"
         elif not _draws(replace(case, loads=(load,))):
-            yield Oddity(f"load {load.name}", "never on in any scenario")
+            yield f"load {load.name}", "never on in any scenario"
     used = {load.circuit for load in case.loads}
     for circuit in case.circuits_from("inverter"):
         if circuit not in used:
-            yield Oddity(f"circuit {circuit}", "fed by the inverter, but no load is on it")
+            yield f"circuit {circuit}", "fed by the inverter, but no load is on it"
     for scenario in case.scenarios:
         if not _draws(replace(case, scenarios=(scenario,))):
-            yield Oddity(f"scenario {scenario.name}", "nothing draws power in it")
+            yield f"scenario {scenario.name}", "nothing draws power in it"
 
 
 def _draws(case: Case) -> bool:
@@ -71,14 +69,14 @@ def _draws(case: Case) -> bool:
     return any(t.dc_wh + t.inverter_wh + t.hook_up_wh > 0 for t in totals)
 
 
-def _of_roof(case: Case, catalogue: Catalogue) -> Iterator[Oddity]:
+def _of_roof(case: Case, catalogue: Catalogue) -> Iterator[Told]:
     panels = [panel for panel in catalogue.of("panels").values() if panel.kind != "portable"]
     for zone in case.zones:
         if not any(_fits_zone(panel, zone) for panel in panels):
-            yield Oddity(f"zone {zone.name}", "no panel of the catalogue fits between its set-backs")
+            yield f"zone {zone.name}", "no panel of the catalogue fits between its set-backs"
 
 
-def _of_portable(case: Case, catalogue: Catalogue) -> Iterator[Oddity]:
+def _of_portable(case: Case, catalogue: Catalogue) -> Iterator[Told]:
     """A folding panel's voltage in the heat may be too low to start any solar input, and then nothing is possible."""
     if case.brief.portable is None:
         return
@@ -90,10 +88,8 @@ def _of_portable(case: Case, catalogue: Catalogue) -> Iterator[Oddity]:
     if case.brief.alternator and case.brief.alternator_charger != "no":
         margins += [c.solar_start_above_v for c in chargers]
     if all(hot_v < lowest_v + margin for margin in margins):
-        yield Oddity(
-            f"portable {panel.name}",
-            f"gives {hot_v:.1f} V in the hottest air, too little to start any solar input at {lowest_v:.1f} V",
-        )
+        little = f"gives {hot_v:.1f} V in the hottest air, too little to start any solar input at {lowest_v:.1f} V"
+        yield f"portable {panel.name}", little
 
 
 def _fits_zone(panel: Panel, zone: Zone) -> bool:
@@ -107,17 +103,17 @@ def _fits_zone(panel: Panel, zone: Zone) -> bool:
     )
 
 
-def _of_bays(case: Case, catalogue: Catalogue) -> Iterator[Oddity]:
+def _of_bays(case: Case, catalogue: Catalogue) -> Iterator[Told]:
     bodies = [part for table in catalogue.tables.values() for part in table.values() if isinstance(part, Body)]
     for board in case.boards:
         if not any(_fits_board(body, board) for body in bodies):
-            yield Oddity(f"board {board.place}", "no part of the catalogue fits on it")
+            yield f"board {board.place}", "no part of the catalogue fits on it"
     if not any(board.reach and board.sight for board in case.boards):
-        yield Oddity("boards", "none is both reached and seen, as a display must be")
+        yield "boards", "none is both reached and seen, as a display must be"
     if not any(bay.battery for bay in case.bays):
-        yield Oddity("bays", "none allows a battery")
+        yield "bays", "none allows a battery"
     if case.brief.pass_throughs and not any(board.outside_wall for board in case.boards):
-        yield Oddity("boards", "none is an outside wall, though a pass-through is asked for")
+        yield "boards", "none is an outside wall, though a pass-through is asked for"
 
 
 def _fits_board(body: Body, board: Board) -> bool:
@@ -133,7 +129,7 @@ def _fits_board(body: Body, board: Board) -> bool:
     return False
 
 
-def _of_ways(case: Case) -> Iterator[Oddity]:
+def _of_ways(case: Case) -> Iterator[Told]:
     """Parts of the ways that do not hang together with the one that joins the most bays that take anything."""
     bays = {bay.name for bay in case.bays if bay.battery or bay.electronics}
     named = bays | {zone.entry for zone in case.zones} | set(points(case.brief).values())
@@ -142,10 +138,10 @@ def _of_ways(case: Case) -> Iterator[Oddity]:
     for nodes in parts[1:]:
         for node in sorted(nodes & named):
             kind = "bay" if node in bays else "node"
-            yield Oddity(f"{kind} {node}", f"no way leads from it to {joined}")
+            yield f"{kind} {node}", f"no way leads from it to {joined}"
 
 
-def _of_positions(case: Case) -> Iterator[Oddity]:
+def _of_positions(case: Case) -> Iterator[Told]:
     """A way shorter than its ends are apart: one of the three was measured wrong."""
     spans = _spans(case)
     for way in case.ways:
@@ -153,7 +149,7 @@ def _of_positions(case: Case) -> Iterator[Oddity]:
             gaps = (max(a[0] - b[1], b[0] - a[1], 0) for a, b in zip(spans[way.start], spans[way.end], strict=True))
             apart = ceil(hypot(*gaps))
             if apart > way.length_mm:
-                yield Oddity(f"way {way.name}", f"{way.length_mm} mm long, and its ends are {apart} mm apart")
+                yield f"way {way.name}", f"{way.length_mm} mm long, and its ends are {apart} mm apart"
 
 
 def _spans(case: Case) -> dict[str, tuple[tuple[int, int], ...]]:
@@ -173,9 +169,6 @@ def _spans(case: Case) -> dict[str, tuple[tuple[int, int], ...]]:
 
 
 # --- places that may be a slip of the tape: in one spot, as far as the survey tells, or beyond the vehicle's body
-
-
-Told = tuple[str, str]  # a place, and what is odd of it
 
 
 def odd_places(case: Case) -> Iterator[Told]:

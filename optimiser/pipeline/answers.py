@@ -15,7 +15,13 @@ from optimiser.version import VERSION
 
 Status = Literal["proven", "best found", "don't know", "impossible", "breach"]
 
-EXIT_CODES: dict[Status, int] = {"proven": 0, "breach": 1, "impossible": 3, "best found": 4, "don't know": 4}
+EXIT_CODES = {
+    **dict.fromkeys(("proven", "whole front", "points of the front", "possible"), 0),
+    "breach": 1,
+    "impossible": 3,
+    **dict.fromkeys(("best found", "part of the front", "don't know"), 4),
+}
+"""What may be said of a build, a front or a case -> what the shell is told."""
 
 
 @dataclass(frozen=True)

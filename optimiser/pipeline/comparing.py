@@ -14,7 +14,7 @@ from optimiser.builds import Build, BuildProblem
 from optimiser.differences import Totals, one_line, totals
 from optimiser.fitted import measured
 from optimiser.measures import MEASURES, Measure
-from optimiser.pipeline.answers import stamped
+from optimiser.pipeline.answers import EXIT_CODES, stamped
 from optimiser.pipeline.front_cache import Kept, shelf
 from optimiser.pipeline.inputs import Inputs
 from optimiser.pipeline.interrupt import Ended, interruptible, never
@@ -38,15 +38,6 @@ from optimiser.solve import (
 
 State = Literal["whole front", "points of the front", "part of the front", "impossible", "don't know", "breach"]
 _NOISE = 1e-3  # of whole figures calculated in floats
-
-STATE_CODES: dict[State, int] = {
-    "whole front": 0,
-    "points of the front": 0,
-    "breach": 1,
-    "impossible": 3,
-    "part of the front": 4,
-    "don't know": 4,
-}
 
 
 @dataclass(frozen=True)
@@ -81,7 +72,7 @@ class Comparison:
     @property
     def code(self) -> int:
         """For the shell."""
-        return STATE_CODES[self.state]
+        return EXIT_CODES[self.state]
 
 
 def compare(

@@ -26,7 +26,7 @@ from optimiser.explaining import (
     why_impossible,
 )
 from optimiser.measures import Measure
-from optimiser.pipeline.answers import Answer
+from optimiser.pipeline.answers import EXIT_CODES, Answer
 from optimiser.pipeline.inputs import Inputs
 from optimiser.pipeline.interrupt import Ended, interruptible, never
 from optimiser.solve import (
@@ -50,7 +50,6 @@ _QUESTION_S = 30.0  # of one question, at most: a proof of a case that takes lon
 _MOMENT_S = 5.0, 10.0  # to look at an impossible case: as long again as its proof took, but between these
 
 Verdict = Literal["impossible", "possible", "don't know", "breach"]
-VERDICT_CODES: dict[Verdict, int] = {"possible": 0, "breach": 1, "impossible": 3, "don't know": 4}
 
 
 @dataclass(frozen=True)
@@ -70,7 +69,7 @@ class Explanation:
     @property
     def code(self) -> int:
         """For the shell."""
-        return VERDICT_CODES[self.verdict]
+        return EXIT_CODES[self.verdict]
 
 
 def explain(
