@@ -74,7 +74,11 @@ BUILD: dict[str, dict[str, str]] = {
 """List of a build file -> key of its rows as it was -> the key of today."""
 
 SLOTS = {"measuring_row": "shunt_row"}
-REQUIREMENTS = {"entry.skin": "entry.outside_wall", "bay.stands": "bay.orientation"}
+REQUIREMENTS = {
+    "entry.skin": "entry.outside_wall",
+    "bay.stands": "bay.orientation",
+    "charge.wanted": "charge.asked_for",
+}
 
 NOW = {
     old: new

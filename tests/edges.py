@@ -201,8 +201,8 @@ CONVERTERS = [
     Edge("charge.inlet", "inlet.rating_a", 4.27, 4.26),  # (30 x 14.4 / 0.9 + 500) / 230
     # 2 x 1280 x 0.9 x 0.85 / (0.75 x 30 x 12.8 x 0.975)
     Edge("charge.recharge", "limits.recharge_h", 6.98, 6.97),
-    Edge("charge.wanted[alternator_charger]", "brief.alternator_charger", "may", "no"),
-    Edge("charge.wanted[mains_charger]", "fitted.mains_charger", FITTED["mains_charger"], GONE),
+    Edge("charge.asked_for[alternator_charger]", "brief.alternator_charger", "may", "no"),
+    Edge("charge.asked_for[mains_charger]", "fitted.mains_charger", FITTED["mains_charger"], GONE),
     Edge("charge.step_down", "parts.step-down-24.out_a", 7.5, 7.49, given=AT_24_V),  # (60 + 30) / 12
 ]
 WARM = [

@@ -166,7 +166,7 @@ def test_an_array_named_as_something_else_is_a_problem(name: str) -> None:
 @pytest.mark.parametrize("slot", SLOTS)
 def test_a_slot_left_empty_is_found(slot: str) -> None:
     expected = {"inverter": "inverter.present", "regulator_1": "run.complete[solar_a]"}
-    expected |= {charger: f"charge.wanted[{charger}]" for charger in ("alternator_charger", "mains_charger")}
+    expected |= {charger: f"charge.asked_for[{charger}]" for charger in ("alternator_charger", "mains_charger")}
     assert expected.get(slot, f"run.complete[{slot}]") in broken((f"fitted.{slot}", None))
 
 

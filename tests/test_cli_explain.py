@@ -88,7 +88,7 @@ def test_a_possible_case_ends_with_what_decides_and_code_0(trailer: Folders) -> 
     for deciding in found["deciding"]:
         assert deciding["proven"] == {"minimal": True, "smallest": True}
         assert {row["requirement"].partition("[")[0] for row in deciding["requirements"]} == {
-            *("inverter.present", "charge.wanted", "measure.switch", "measure.channels"),  # wishes as such
+            *("inverter.present", "charge.asked_for", "measure.switch", "measure.channels"),  # wishes as such
             "energy.autonomy",
         }
         assert deciding["room"]

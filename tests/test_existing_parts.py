@@ -154,15 +154,15 @@ HELD = {
         (("alternator.system_v", 12),), (("alternator.system_v", 24),),
     ),
     "no charger on the engine": Held(
-        "charge.wanted[alternator_charger]", stays("alternator_charger"),
+        "charge.asked_for[alternator_charger]", stays("alternator_charger"),
         (("brief.alternator_charger", "may"),), (("brief.alternator_charger", "no"),),
     ),
     "no charger on hook-up": Held(
-        "charge.wanted[mains_charger]", stays("mains_charger"),
+        "charge.asked_for[mains_charger]", stays("mains_charger"),
         (("brief.mains_charger", "may"),), (("brief.mains_charger", "no"),),
     ),
     "no inverter-charger on hook-up": Held(
-        "charge.wanted[mains_charger]", (*NO_HOOK_UP, stays("inverter")[0], stays("inverter")[1]), (), PASSES_ON
+        "charge.asked_for[mains_charger]", (*NO_HOOK_UP, stays("inverter")[0], stays("inverter")[1]), (), PASSES_ON
     ),
     "in its bay it weighs nothing new": Held(  # of 10.5
         "bay.mass[locker]", stays("inverter"),

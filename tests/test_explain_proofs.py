@@ -134,7 +134,8 @@ def test_a_charger_by_all_means_that_no_alternator_feeds() -> None:
     label = "a charger by all means, an alternator none takes"
     found = explained(label)
 
-    assert {reason.name for reason in found.reasons} == {"charge.wanted[alternator_charger]", "string.system_voltage"}
+    reasons = {reason.name for reason in found.reasons}
+    assert reasons == {"charge.asked_for[alternator_charger]", "string.system_voltage"}
     assert {move.address for change in found.changes for move in change.moves} == {
         "case.alternator_charger",
         "alternator.system_v",

@@ -21,7 +21,7 @@ from tests.test_explain_proofs import sheet, why
 
 WISHES = {
     "inverter.present",
-    "charge.wanted",
+    "charge.asked_for",
     "string.portable",
     "measure.switch",
     "measure.channels",

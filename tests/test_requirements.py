@@ -179,7 +179,7 @@ APART = {
     "inverter.present",
     "inverter.power",
     "inverter.transfer",
-    "charge.wanted[mains_charger]",
+    "charge.asked_for[mains_charger]",
     "charge.step_down",
     "bay.board[busbar]",
     "bay.board[shunt_row]",
@@ -247,12 +247,12 @@ OWN = [
     pair("run.fuse_over_load[main]", "parts.fuse-200.rating_a", 62.5, 62.4, *NO_KETTLE),  # 1.25 x 50, charging
     pair("run.fuse_breaking[main]", "parts.fuse-200.breaking_24v_a", 3650, 3649, *AT_24_V),
     Pair(
-        "charge.wanted[mains_charger]",
+        "charge.asked_for[mains_charger]",
         (("limits.recharge_h", None), ("scenarios.summer.returns", False)),
         (("limits.recharge_h", None), ("scenarios.summer.returns", False), *without("mains_charger", "mains_feed")),
     ),
     Pair(
-        "charge.wanted[mains_charger]",
+        "charge.asked_for[mains_charger]",
         NO_HOOK_UP,
         (
             *NO_HOOK_UP,

@@ -192,10 +192,10 @@ def _shared(made: World, what: str) -> str:
     ("circuits", "left"), [(2, "no way is left"), (3, "1 way is left"), (4, "2 ways are left"), (1, "no way is left")]
 )
 def test_ways_of_the_mains_box_that_are_left(circuits: int, left: str) -> None:
-    made = changed(world(), "parts.mains-box-2.circuits", circuits)  # two circuits are wanted
+    made = changed(world(), "parts.mains-box-2.circuits", circuits)  # two circuits are required
     said = _shared(made, "mains_box")
 
-    assert f"circuits beside its breakers for inlet and feeds of chargers; 2 wanted: {left}" in said
+    assert f"circuits beside its breakers for inlet and feeds of chargers; 2 required: {left}" in said
     assert ("a main residual-current device" in said and "a larger box" in said) == (circuits <= 2)
 
 

@@ -86,6 +86,6 @@ def _recharge(fit: Fit) -> Iterator[Finding]:
 def _wanted(fit: Fit, charger: str, fitted: int) -> Iterator[Finding]:
     choice = getattr(fit.case.brief, charger)
     if choice == "must":
-        yield checked("charge.wanted", charger, limit=1, actual=fitted)
+        yield checked("charge.asked_for", charger, limit=1, actual=fitted)
     elif choice == "no":
-        yield judged("charge.wanted", charger, limit=0, actual=fitted, ok=fitted == 0)
+        yield judged("charge.asked_for", charger, limit=0, actual=fitted, ok=fitted == 0)

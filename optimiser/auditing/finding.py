@@ -1,4 +1,4 @@
-"""A finding: one requirement held against one build, with the numbers on both sides."""
+"""A finding: one requirement checked on one build, with the numbers on both sides."""
 
 from __future__ import annotations
 

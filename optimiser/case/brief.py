@@ -190,7 +190,7 @@ class Brief(Table):
     dc_panel_point: Name = Field(description="node where the fuse panel of the 12 V loads is")
     place: Place = Field(description="where it is used")
     vehicle: Trailer | Van = Field(discriminator="kind", description="what is fitted out")
-    limits: Limits = Field(default=Limits(), description="what the fit-out is held to")
+    limits: Limits = Field(default=Limits(), description="what the fit-out is checked against")
     alternator: Alternator | None = Field(default=None, description="that the engine charges with")
     inlet: Inlet | None = Field(default=None, description="for hook-up")
     portable: Portable | None = Field(default=None, description="panel that is put out by hand")

@@ -1,4 +1,4 @@
-"""Commissioning: what meters should show, the test sheet, and readings held against the design."""
+"""Commissioning: what meters should show, the test sheet, and readings checked against the design."""
 
 from optimiser.commissioning.check import Check
 from optimiser.commissioning.expecting import Expectation, Moment, expected

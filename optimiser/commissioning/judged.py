@@ -1,4 +1,4 @@
-"""A reading held against the design, and the report of all of them."""
+"""A reading checked against the design, and the report of all of them."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -54,7 +54,7 @@ class Cause:
 
 @dataclass(frozen=True)
 class Report:
-    """A filled sheet or a log, held against the design."""
+    """A filled sheet or a log, checked against the design."""
 
     kind: Literal["test sheet", "log"]
     held: tuple[JudgedReading, ...]
@@ -97,7 +97,7 @@ def reasons(held: Iterable[JudgedReading]) -> dict[str, int]:
     return found
 
 
-# --- A filled test sheet held against the design ------------------------------------------------------
+# --- A filled test sheet checked against the design ------------------------------------------------------
 
 
 _STRINGS_PCT = 2.0  # between the strings of an array (common practice, no source)

@@ -99,7 +99,7 @@ def _rows(fit: Fit, file: str, good: list[tuple[int, BaseModel]], problems: Gath
         yield LogRow(line, at, values)
 
 
-# --- A monitor's log held against the design, reading by reading --------------------------------------
+# --- A monitor's log checked against the design, reading by reading --------------------------------------
 
 
 LEAST_LIGHT_W_M2 = 100.0  # dusk and shade decide below it (common practice, no source)
@@ -123,7 +123,7 @@ def hold_log(fit: Fit, rows: Sequence[LogRow]) -> tuple[JudgedReading, ...]:
 
 
 def _moment(row: LogRow) -> Moment:
-    """What the row tells; no light where it tells none, which is then not held against anything."""
+    """What the row tells; no light where it tells none, which is then not checked against anything."""
     clearness, light = row.get("clearness"), row.get("irradiance_w_m2")
     sky = None if clearness is None or light is not None else spread.sky_of(clearness)
     return Moment(

@@ -1,4 +1,4 @@
-"""A file of readings, filled sheet or log, held against the design."""
+"""A file of readings, filled sheet or log, checked against the design."""
 
 import re
 from collections.abc import Iterable
@@ -18,7 +18,7 @@ _COMMENT = re.compile(r'\s*"?#')
 
 
 def commissioned(fit: Fit, findings: Iterable[Finding], path: Path) -> Report:
-    """A filled test sheet or a monitor's log, held against the design of a build. Nothing is solved.
+    """A filled test sheet or a monitor's log, checked against the design of a build. Nothing is solved.
 
     Parameters
     ----------

@@ -82,7 +82,7 @@ def draw(case: Path_, folder: Path_, catalogue: Sequence[Path_] = ()) -> Path:
 
 
 def check(case: Inputs) -> Checked:
-    """What a case amounts to, and what looks odd in it."""
+    """A summary of a case, and warnings."""
     return of_case(Checked, case, overview(case.case, case.catalogue))
 
 

@@ -83,7 +83,7 @@ def of_case(kind: type[T], case: Inputs, found: Any, **more: Any) -> T:
 
 @dataclass(frozen=True)
 class Checked(Overview, OfCase):
-    """A case in figures, and what looks odd in it (``oddities``)."""
+    """A case in figures, and warnings (``oddities``)."""
 
     def sheet(self) -> Sequence[RenderableType]:
         return [*printing.overview_lines(self)]
@@ -294,7 +294,7 @@ class Foreseen(OfBuild):
 
 @dataclass(frozen=True, kw_only=True)
 class Commissioned(OfBuild):
-    """Readings held against the design (``report``), or the test sheet to fill in (``checks``)."""
+    """Readings checked against the design (``report``), or the test sheet to fill in (``checks``)."""
 
     report: Report | None = None
     checks: tuple[Check, ...] = ()

@@ -73,7 +73,7 @@ def _suffices(ctx: FitOut, name: str, option: Option) -> bool:
 
 
 def _refused(ctx: FitOut, name: str) -> bool:
-    return getattr(ctx.case.brief, name) == "no" and ctx.is_active("charge.wanted", name)
+    return getattr(ctx.case.brief, name) == "no" and ctx.is_active("charge.asked_for", name)
 
 
 def require(ctx: FitOut) -> None:
@@ -99,7 +99,7 @@ def _held_alike(ctx: FitOut, name: str, option: Option) -> None:
         ctx.define(alternator is not None and option.body.input_v == alternator.system_v)
     charger = "mains_charger" if isinstance(option.body, Inverter) and option.body.transfers else name
     if charger in CHARGERS:
-        ctx.require("charge.wanted", getattr(ctx.case.brief, charger) != "no", charger)
+        ctx.require("charge.asked_for", getattr(ctx.case.brief, charger) != "no", charger)
 
 
 def _sources(ctx: FitOut) -> None:
@@ -116,4 +116,4 @@ def _sources(ctx: FitOut) -> None:
     for name in CHARGERS:
         if getattr(brief, name) == "must":
             fitted = slots[name].present + (through if name == "mains_charger" else 0)
-            ctx.require("charge.wanted", fitted >= 1, name)
+            ctx.require("charge.asked_for", fitted >= 1, name)

@@ -12,7 +12,12 @@ from optimiser.moves.levers import levers
 from optimiser.moves.move import Lever
 from optimiser.parts import AlternatorCharger, MainsBox
 
-_AS_SUCH = ("charge.wanted", "battery.voltage", "string.system_voltage", "inverter.present")  # their levers are words
+_AS_SUCH = (
+    "charge.asked_for",
+    "battery.voltage",
+    "string.system_voltage",
+    "inverter.present",
+)  # their levers are words
 _INLETS_A = (6.0, 10.0, 16.0)  # usual inlets and site supplies (common practice, no source)
 _MAINS_V = (120.0, 230.0)
 _LARGER_MM = 100

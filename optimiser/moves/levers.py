@@ -194,7 +194,7 @@ _MORE: dict[str, tuple[Maker, ...]] = {
     "inverter.power": (watts("inverter"),),
     "inverter.surge": (starts("inverter"),),
     "inverter.sag": (starts("inverter"),),
-    "charge.wanted": (_left_open,),
+    "charge.asked_for": (_left_open,),
     "charge.inlet": (watts("hook_up"),),
     "bay.board": (bays.longer_boards,),
     "bay.depth": (bays.deeper_boards,),

@@ -34,7 +34,7 @@ class Version:
 
 @dataclass(frozen=True)
 class Dossier:
-    """One build, drawn, listed and calculated. ``report``: readings held against it, if there were any."""
+    """One build, drawn, listed and calculated. ``report``: readings checked against it, if there were any."""
 
     inputs: Inputs
     fit: Fit

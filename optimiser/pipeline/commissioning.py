@@ -88,7 +88,7 @@ def moment_of(
 
 
 def hold(fit: Fit, findings: Iterable[Finding], path: Path) -> Report:
-    """A file of readings held against the design.
+    """A file of readings checked against the design.
 
     Raises
     ------

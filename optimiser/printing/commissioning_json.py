@@ -34,7 +34,7 @@ def expectation_object(found: Expectation | None, findings: Iterable[Finding] = 
 def readings_object(
     report: Report | None, findings: Iterable[Finding] = (), checks: Iterable[Check] = ()
 ) -> ReadingsObject:
-    """Readings held against the design; without a report a blank sheet, or a build that was refused."""
+    """Readings checked against the design; without a report a blank sheet, or a build that was refused."""
     broken = breaches(findings)
     return {
         "status": report.status if report else "breach" if broken else "blank",

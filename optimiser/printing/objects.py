@@ -99,7 +99,7 @@ class CheckObject(TypedDict):
     driven: Annotated[
         str, Field(description="what charging by the engine rests on, in words; empty where no scenario drives")
     ]
-    oddities: Annotated[tuple[Oddity, ...], Field(description="what looks odd")]
+    oddities: Annotated[tuple[Oddity, ...], Field(description="warnings")]
     notes: Annotated[tuple[str, ...], Field(description="how files of an earlier version were read")]
 
 

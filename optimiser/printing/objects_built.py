@@ -20,7 +20,7 @@ Seconds = Annotated[float, Field(description="it took")]
 
 
 class FindingObject(TypedDict):
-    """One requirement held against one build."""
+    """One requirement checked on one build."""
 
     requirement: Annotated[str, Field(description="its name, with the place: bay.heat[left_seat]")]
     limit: Annotated[Number, Field(description="null where it is unlimited")]
@@ -71,7 +71,7 @@ class AuditObject(TypedDict):
 
 
 class PackObject(TypedDict):
-    """``optimiser pack --json``; a build with a breach is told on stderr."""
+    """``optimiser pack --json``; a build with a breach is reported on stderr."""
 
     status: Annotated[str, Field(description="as of a comparison, or: this build alone")]
     why: Annotated[str | None, Field(description="what stopped the search for options, if anything did")]

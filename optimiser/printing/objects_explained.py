@@ -23,18 +23,18 @@ class ReasonObject(TypedDict):
     asked_for: Annotated[bool, Field(description="whether it is a wish rather than a limit")]
     in_every_conflict: Annotated[bool, Field(description="whether giving up no more than this is enough (proven)")]
     enough_at: Annotated[list[str], Field(description="places of it that are enough to give up together")]
-    missed_by: Annotated[FindingObject | None, Field(description="the finding of a build that holds the others")]
+    missed_by: Annotated[FindingObject | None, Field(description="the finding of a build that meets the others")]
 
 
 class MissedObject(TypedDict):
     """A requirement of a core."""
 
     requirement: Annotated[str, Field(description="its name, with a place if it has one")]
-    missed_by: Annotated[FindingObject | None, Field(description="the finding of a build that holds the others")]
+    missed_by: Annotated[FindingObject | None, Field(description="the finding of a build that meets the others")]
 
 
 class CoreObject(TypedDict):
-    """What makers and rules set that cannot hold together."""
+    """What makers and rules set that cannot all be met."""
 
     requirements: Annotated[list[MissedObject], Field(description="of makers and rules")]
     minimal: Annotated[bool, Field(description="whether none is proven to be too many")]
@@ -48,7 +48,7 @@ class ProvenObject(TypedDict):
 
 
 class ConflictObject(TypedDict):
-    """Requirements that cannot hold together."""
+    """Requirements that cannot all be met."""
 
     requirements: Annotated[list[ReasonObject], Field(description="those that cannot be met together")]
     undecided: Annotated[list[str], Field(description="requirements that may be part of it")]

@@ -147,7 +147,7 @@ _ALL = (
     Requirement("charge.recharge", MOST, "h", "limits.recharge_h", 1, "brief",
                 "hook-up fills the bank in {actual} h, {limit} h required", lever="to fill the bank on hook-up",
                 absent="nothing fills the bank on hook-up; it must be full in {limit} h"),
-    Requirement("charge.wanted", LEAST, "yes/no", "", None, "brief",
+    Requirement("charge.asked_for", LEAST, "yes/no", "", None, "brief",
                 "there is the {place} that the brief asks for",
                 "there is no {place}; the brief asks for one"),
     Requirement("charge.step_down", LEAST, "A", "step_downs.out_a", 1, "maker's sheet",

@@ -11,7 +11,7 @@ LEAST: Sense = "at least"
 
 # What shall be there, as the brief asks for it: nothing has a margin to it.
 _ASKED_FOR = frozenset(
-    ("string.portable", "inverter.present", "charge.wanted", "measure.channels", "measure.display", "measure.switch")
+    ("string.portable", "inverter.present", "charge.asked_for", "measure.channels", "measure.display", "measure.switch")
 )
 _SETTERS = {"brief": "the brief", "survey": "the survey", "maker": "the maker", "rule set": "a rule"}
 # Tables of brief and survey that say how much of a common practice is wanted.

@@ -1,4 +1,4 @@
-"""What fixings have to stand, panel by panel and body by body: told, and held to nothing."""
+"""What fixings have to stand, panel by panel and body by body: reported, not checked."""
 
 from collections.abc import Iterator
 
@@ -56,13 +56,13 @@ def _remark(lift: Lift) -> str:
 def _notes(fit: Fit, roof: list[Lift]) -> Iterator[str]:
     yield f"Reported only: {UNKNOWN}. A fixing is as strong as its maker says, in the wall or roof it is in."
     yield (
-        f"held: mass times {_figure(fit, 'restraint_along_g')} forward and rearward, times "
+        f"restraint: mass times {_figure(fit, 'restraint_along_g')} forward and rearward, times "
         f"{_figure(fit, 'restraint_across_g')} sideways and upward. Straps, brackets and trays carry it as far as the "
         f"frame or floor, not only the board. Less than {HEAVY_KG:g} kg is not listed ({PRACTICE})."
     )
     stays = [body.slot for body in standing(fit) if body.fixture]
     if stays:
-        yield f"Stays, and the survey has no mass of it: {', '.join(stays)}. See that it is fixed as well."
+        yield f"Existing, and the survey has no mass of it: {', '.join(stays)}. See that it is fixed as well."
     if not roof:
         return
     speed, pressure = air_speed_km_h(fit), dynamic_pressure_pa(air_speed_km_h=air_speed_km_h(fit))

@@ -269,7 +269,7 @@ def _shared(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
         yield _slot(fit, "busbar", busbar, busbar.rating_a, found.get("protect.busbar")) | cells
     if box:
         takes = f"takes {box.circuits} circuits beside its breakers for inlet and feeds of chargers"
-        remark = f"{takes}; {_numbers(found, 'protect.mains_box')} wanted: {_ways_left(fit, box)}"
+        remark = f"{takes}; {_numbers(found, 'protect.mains_box')} required: {_ways_left(fit, box)}"
         yield _slot(fit, "mains_box", box, box.inlet_a, found.get("protect.inlet_breaker")) | {"remark": remark}
     inlet = fit.case.brief.inlet
     if inlet:

@@ -1,4 +1,4 @@
-"""The test sheet as the page prints it, and readings held against the design."""
+"""The test sheet as the page prints it, and readings checked against the design."""
 
 from collections.abc import Iterable, Iterator
 from itertools import groupby
@@ -67,7 +67,7 @@ def _cells(check: Check, noted: Iterable[str], figures: bool, written: bool) -> 
     yield Cell("", "blank")
 
 
-# --- readings held against the design, as a table of the page -----------------------------------------
+# --- readings checked against the design, as a table of the page -----------------------------------------
 
 
 HEADERS = ("reading", "what", "at", "measured", "low", "high", "unit", "verdict", "why, or likely causes to check")

@@ -28,8 +28,8 @@
       name.scope = "row";
       return element("tr", "", name, element("td", before || "none"), element("td", after || "none"));
     });
-    const table = element("table", "", element("caption", "What is otherwise"), element("thead", "", head), element("tbody", "", ...body));
-    return scrolled(table, "What is otherwise");
+    const table = element("table", "", element("caption", "Differences"), element("thead", "", head), element("tbody", "", ...body));
+    return scrolled(table, "Differences");
   };
   const scrolled = (inside, label) => {
     const box = element("div", "", inside);

@@ -125,7 +125,7 @@ def _against_a_crash(fit: Fit) -> str:
 
 def _tested_dead(fit: Fit) -> Iterator[str]:
     mains = "; mains, dead, by the licensed electrician" if _has_mains(fit) else ""
-    yield f"Dead tests of the test sheet: seen and felt, polarity by continuity{mains}. Nothing is made live before."
+    yield f"Dead tests of the test sheet: visual checks, polarity by continuity{mains}. Nothing is made live before."
     if fit.build.arrays:
         yield (
             "Test each string before it is connected, as the test sheet has it: polarity and open voltage, "

@@ -1,0 +1,51 @@
+"""One plain word a thing in all that users read: approved pages, reference, README and the help of each command."""
+
+import re
+
+import click
+import pytest
+
+from optimiser import older
+from optimiser.cli import main
+from optimiser.reference import PAGES
+from tests.approving import FOLDER
+from tests.pages import README, SCHEMAS
+
+INSTEAD = {
+    r"reckon\w*": "calculated",
+    r"parted": "disconnected",
+    r"no end of": "unlimited",
+    r"looks? odd": "warning",
+    r"amounts? to": "summary",
+    r"\d+ breach(es)?, \d+ allowed": "a sentence",
+    r"measuring row": "shunt row",
+    r"turned": "rotated 90°",
+    r"skin": "outside wall",
+    r"surveyed spot": "surveyed position",
+    r"\d+ wanted": "required",
+    r"told": "reported",
+    r"held (to|against|throughout)": "checked, met",
+    r"cannot hold|holds? (every|all|the others|readings)": "meets, checks",
+    r"(what is|is) otherwise": "differs",
+    r"seen and felt": "visual checks",
+    r"in the heat": "on a hot day",
+}
+"""What a fitter would not say -> what he would."""
+
+MEANS_MORE = {"light", "keep", "kept", "spots", "stands", "turns"}  # old names that say something else as well
+OLD = (re.escape(name) for name in older.NOW.keys() - MEANS_MORE)
+PATTERN = re.compile(rf"\b({'|'.join((*INSTEAD, *OLD))})\b", re.IGNORECASE)
+
+
+def _read() -> dict[str, str]:
+    """What users read, by where it is."""
+    page = README.parent / "optimiser" / "packing" / "page"
+    files = [README, *PAGES.glob("*.md"), *SCHEMAS.glob("*.json"), *FOLDER.rglob("*.txt"), *page.glob("*.js")]
+    found = {str(path.relative_to(README.parent)): path.read_text(encoding="utf-8") for path in files}
+    commands = {"": main, **main.commands}
+    return found | {f"help {name}": c.get_help(click.Context(c, info_name=name)) for name, c in commands.items()}
+
+
+@pytest.mark.parametrize(("where", "text"), _read().items(), ids=_read().keys())
+def test_no_word_stands_there_that_a_fitter_would_not_say(where: str, text: str) -> None:
+    assert [text[max(0, m.start() - 40) : m.end() + 40] for m in PATTERN.finditer(text)] == []
