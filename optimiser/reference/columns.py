@@ -3,42 +3,27 @@
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, get_args
 
 from pydantic import BaseModel, TypeAdapter
 
 from optimiser.builds import Build
-from optimiser.case import (
-    TABLES,
-    Alternator,
-    Brief,
-    Circuit,
-    Inlet,
-    Limits,
-    Outline,
-    PassThrough,
-    Place,
-    Portable,
-    Trailer,
-    Van,
-)
+from optimiser.case import TABLES, Brief, Table
 from optimiser.parts import PARTS, Body, Part
 from optimiser.reading.wording import expected, single
 from optimiser.requirements import REGISTER
 from optimiser.rules import KNOWN
 
-BRIEF: dict[str, type[BaseModel]] = {
-    "case.toml": Brief,
-    "place": Place,
-    "trailer": Trailer,
-    "van": Van,
-    "limits": Limits,
-    "outline": Outline,
-    "alternator": Alternator,
-    "inlet": Inlet,
-    "circuits": Circuit,
-    "pass_throughs": PassThrough,
-    "portable": Portable,
+
+def _tables_in(annotation: Any) -> list[type[Table]]:
+    if isinstance(annotation, type) and issubclass(annotation, Table):
+        return [annotation]
+    return [table for part in get_args(annotation) for table in _tables_in(part)]
+
+
+_OF_BRIEF = {name: _tables_in(field.annotation) for name, field in Brief.model_fields.items()}
+BRIEF: dict[str, type[BaseModel]] = {"case.toml": Brief} | {
+    name if len(kinds) == 1 else kind.__name__.lower(): kind for name, kinds in _OF_BRIEF.items() for kind in kinds
 }
 """What case.toml and its tables are called in the reference; the vehicle's by its kind."""
 
