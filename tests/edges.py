@@ -3,8 +3,6 @@
 Every figure is worked out beside its row from the made-up parts of `handmade`, not taken from the audit.
 """
 
-from __future__ import annotations
-
 from typing import Any, NamedTuple
 
 from optimiser import builds as b

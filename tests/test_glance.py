@@ -1,7 +1,5 @@
 """What an impossible build says at once: true, found by few questions, and plainly nothing where nothing is known."""
 
-from __future__ import annotations
-
 import time
 from dataclasses import replace
 

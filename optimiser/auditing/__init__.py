@@ -4,8 +4,6 @@ It shares the design basis (what loads draw, what the sun gives, what parts cost
 model is made from, and nothing else: limits are held against those figures here and there independently.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from optimiser.auditing import (

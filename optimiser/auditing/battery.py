@@ -1,7 +1,5 @@
 """The bank: what it gives, what it takes, where it may stand."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.auditing.finding import Finding, checked, judged

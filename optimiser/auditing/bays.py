@@ -1,7 +1,5 @@
 """Bodies on the boards of the bays, and what each bay bears."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.auditing.finding import Finding, checked

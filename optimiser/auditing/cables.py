@@ -1,7 +1,5 @@
 """Runs and the ways they take: sections, currents, drops, terminals, fill."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from math import pi
 

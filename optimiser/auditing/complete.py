@@ -1,7 +1,5 @@
 """Whether everything is there: the slots a build must fill, and each run from end to end."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 

@@ -1,7 +1,5 @@
 """Inverter and chargers."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.auditing.finding import Finding, checked, judged

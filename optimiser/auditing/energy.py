@@ -1,7 +1,5 @@
 """The bank hour by hour in every scenario, and how long it lasts without sun."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.auditing.finding import Finding, checked

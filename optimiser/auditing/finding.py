@@ -1,7 +1,5 @@
 """A finding: one requirement checked on one build, with the numbers on both sides."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from math import floor, isclose, isinf, log10
 

@@ -1,7 +1,5 @@
 """Heat in the bays, and the air that carries it away."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.auditing.finding import Finding, checked

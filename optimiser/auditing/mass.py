@@ -1,7 +1,5 @@
 """What the fit-out weighs and costs, where its weight goes, and what the build claims of both."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.auditing.finding import Finding, checked

@@ -1,7 +1,5 @@
 """What is measured and shown, and the weatherproof entries."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 
 from optimiser.auditing.finding import Finding, checked

@@ -1,7 +1,5 @@
 """A fuse for each string of modules: in a large bank, one that fails takes what all the others can give."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.auditing.finding import Finding, checked

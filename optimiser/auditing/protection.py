@@ -1,7 +1,5 @@
 """Fuses, isolator, busbars and mains box: what a fault and a load ask of them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from math import inf
 from typing import NamedTuple

@@ -1,7 +1,5 @@
 """Panels on the roof."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from itertools import combinations, product
 

@@ -1,7 +1,5 @@
 """What room findings leave, as a share of their limits."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from math import isfinite
 

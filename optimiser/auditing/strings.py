@@ -1,7 +1,5 @@
 """Strings, and the regulators they end at."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 

@@ -1,7 +1,5 @@
 """Where a run lies, what its cable stands there, and how warm its copper gets."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 

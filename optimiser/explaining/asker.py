@@ -4,8 +4,6 @@ Questions are what costs, so each answer is used for all it says: names that hol
 set, names that fail do so with anything added. And questions that do not wait for each other are asked side by side.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Generator, Iterable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar

@@ -12,8 +12,6 @@ every further question open at once.
   (R. Reiter, Artificial Intelligence 32, 1987, from memory). So hit all of one kind that are known, ask, learn.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 

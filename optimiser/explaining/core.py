@@ -1,7 +1,5 @@
 """What makers and rules set that leaves no build, whatever brief and survey give up."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from optimiser.auditing import Finding

@@ -3,8 +3,6 @@
 "Nothing is cheaper" is itself a conflict: of the requirements with a cost below the optimum.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import ceil, inf

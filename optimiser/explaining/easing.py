@@ -1,7 +1,5 @@
 """What a build is cannot be given up; but a board may be made longer. So that is asked in its place."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 

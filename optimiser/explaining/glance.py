@@ -1,7 +1,5 @@
 """What an impossible case has to give up, as far as a moment shows it: by a few questions, before it is explained."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from optimiser.auditing import Finding

@@ -1,7 +1,5 @@
 """Hitting sets: which names take at least one out of each of several sets."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Collection, Iterable, Sequence
 from math import inf
 

@@ -1,7 +1,5 @@
 """Why a case has no build, and the least that gives it one."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal

@@ -1,7 +1,5 @@
 """The least that makes an impossible case possible: values of the brief or survey, moved by as few steps as can be."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """How near to what was asked a limit can stay with all else met: solved for, rather than tried in steps."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import ceil

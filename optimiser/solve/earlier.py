@@ -5,8 +5,6 @@ so the better of it and of them is the best of all; and if there is no such thin
 thus proves as many of them as it passes. A solution that is no point rules out nothing but what is no better than it.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 

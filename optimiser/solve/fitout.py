@@ -5,8 +5,6 @@ roof before it counts; what cannot be laid out teaches the model a fact, and it 
 last solution is optimal among builds that can be laid out.
 """
 
-from __future__ import annotations
-
 import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace

@@ -6,8 +6,6 @@ point before, ties broken by the second. This finds every point, also those insi
 no weighted sum finds (the epsilon-constraint method, lexicographic: Haimes, Lasdon and Wismer 1971, from memory).
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Generic, Literal, TypeVar

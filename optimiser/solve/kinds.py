@@ -5,8 +5,6 @@ point, while within one kind a question is quick. So the best of all is asked fo
 best of all other kinds, and so on. Until that one's turn comes, the points are those of the kinds looked into.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field, replace
 from math import inf
 from typing import Generic, TypeVar

@@ -1,7 +1,5 @@
 """When to stop, how far a solve is, and what it came to."""
 
-from __future__ import annotations
-
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field

@@ -1,7 +1,5 @@
 """One solve of any CP-SAT model: two objectives, the second only to break ties, within a room. Prints nothing."""
 
-from __future__ import annotations
-
 import threading
 import time
 from collections.abc import Callable
