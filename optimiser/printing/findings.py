@@ -59,7 +59,7 @@ def overloads(case: Case, findings: Iterable[Finding]) -> Iterator[str]:
         for one, other in (too_much_together(case, power.actual) if power else ())
     ]
     if power and pairs:
-        words = f"The inverter gives {power.numbers[1]} W in the heat: not {', nor '.join(pairs)} at the same time"
+        words = f"The inverter gives {power.numbers[1]} W on a hot day: not {', nor '.join(pairs)} at the same time"
         yield f"{words}, or it switches off."
 
 
