@@ -58,7 +58,7 @@ def bank_line(inputs: Inputs, build: Build) -> str:
 
 def parts_table(build: Build) -> Table:
     """Where each part stands."""
-    made = table("Parts", "slot", "part", "bay", "board", ">x mm", ">y mm", "orientation", "rotated", "existing")
+    made = table("Parts", "slot", "part", "bay", "board", ">x mm", ">y mm", "orientation", "existing")
     for fitted in build.fitted:
         bay, _, board = fitted.board.rpartition(".")
         made.add_row(
@@ -68,8 +68,7 @@ def parts_table(build: Build) -> Table:
             board,
             str(fitted.x_mm),
             str(fitted.y_mm),
-            fitted.orientation,
-            yes(fitted.rotated),
+            f"{fitted.orientation}{', rotated' * fitted.rotated}",
             yes(fitted.existing),
         )
     return made
