@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 import pytest
 from playwright.sync_api import Browser
 
+from optimiser.builds import to_json
 from optimiser.catalogue import Catalogue
 from optimiser.pipeline import Inputs, read
 from optimiser.reading import read_catalogue, shipped_catalogue, write_starter
@@ -46,6 +47,14 @@ def trailer(tmp_path: Path) -> Folders:
 def inputs(trailer: Folders) -> Inputs:
     """The same, read."""
     return read(str(trailer.case), [str(trailer.catalogue)])
+
+
+@pytest.fixture
+def build_file(tmp_path: Path) -> Path:
+    """Its build made by hand, as a file."""
+    file = tmp_path / "by_hand.json"
+    file.write_text(to_json(handmade.build()), encoding="utf-8")
+    return file
 
 
 @pytest.fixture(scope="session")

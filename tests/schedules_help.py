@@ -5,8 +5,10 @@ import pytest
 from optimiser.auditing import Finding, audit
 from optimiser.fitted import Fit, fit_of
 from optimiser.schedules import Schedule
+from optimiser.schedules.cables import cables
 from optimiser.schedules.table import Cell
-from tests.handmade import World
+from tests.handmade import World, world
+from tests.knobs import altered
 from tests.packing_help import SOLVED, WANTS
 
 every_build = pytest.mark.parametrize(("name", "want"), [(name, want) for name in SOLVED for want in WANTS])
@@ -46,3 +48,13 @@ def number(cell: Cell) -> float:
     """A cell that must hold a figure."""
     assert isinstance(cell, int | float)
     return cell
+
+
+def remark_of(made: World, run: str) -> str:
+    """What the cutting list says beside a run."""
+    return str(only_row(cables(fit_made(made)), "run", run)["remark"] or "")
+
+
+def with_allowances(cable_allowance_mm: int) -> World:
+    """The world by hand with so much cable in each of its bays."""
+    return altered(world(), *((f"bays.{bay.name}.cable_allowance_mm", cable_allowance_mm) for bay in world().case.bays))

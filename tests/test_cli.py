@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from click.testing import Result
 
-from optimiser.builds import Build, Claim, from_json, to_json
+from optimiser.builds import Build, Claim, from_json
 from optimiser.cautions import CAUTIONS
 from optimiser.reading import input_hash, read_catalogue
 from optimiser.rules import KNOWN
@@ -47,14 +47,6 @@ def answers(monkeypatch: pytest.MonkeyPatch, outcome: Outcome | BaseException) -
         return outcome
 
     monkeypatch.setattr("optimiser.pipeline.answers.optimise", optimise)
-
-
-@pytest.fixture
-def build_file(tmp_path: Path) -> Path:
-    """The build made by hand, as a file."""
-    file = tmp_path / "by_hand.json"
-    file.write_text(to_json(by_hand()), encoding="utf-8")
-    return file
 
 
 # --- new and check ---------------------------------------------------------------------------------------

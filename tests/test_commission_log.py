@@ -269,14 +269,6 @@ def test_all_faults_of_a_log_are_told_with_row_and_column(tmp_path: Path) -> Non
 # --- the command -------------------------------------------------------------------------------------
 
 
-@pytest.fixture
-def build_file(tmp_path: Path) -> Path:
-    """The build made by hand, as a file."""
-    file = tmp_path / "by_hand.json"
-    file.write_text(to_json(handmade.build()), encoding="utf-8")
-    return file
-
-
 def given(folder: Path, text: str) -> Path:
     """A file of readings."""
     file = folder / "readings.csv"

@@ -7,9 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from optimiser.solve import ByKinds, Earlier, Infeasible, Point, Room, Unanswered, front, of_model, spread
-from optimiser.solve.front import Ask
 from optimiser.solve.search import Value
 from tests.test_front import COUNT, LINE, LINE_POINTS, SMALL, STOP, Asked, Small, pairs
+from tests.test_kinds import by_marks
 
 
 def any_of(small: Small, chosen: list[int]) -> Earlier[Value]:
@@ -25,12 +25,6 @@ def any_of(small: Small, chosen: list[int]) -> Earlier[Value]:
     return Earlier(tuple(found[k % len(found)] for k in chosen) if found else ())
 
 
-def solver_of(small: Small, marked: int) -> Ask[Value]:
-    model, first, second = small.model()
-    marks = [model.get_bool_var_from_proto_index(k) for k in range(marked)]
-    return of_model(model, first, second, marks=marks, stop=STOP)
-
-
 CHOSEN = st.lists(st.integers(0, 2**COUNT), max_size=5)
 
 
@@ -39,7 +33,7 @@ CHOSEN = st.lists(st.integers(0, 2**COUNT), max_size=5)
 def test_the_whole_front_is_the_same(small: Small, chosen: list[int], marked: int) -> None:
     earlier = any_of(small, chosen)
 
-    found = front(earlier.best(ByKinds(earlier.rest(solver_of(small, marked)))))
+    found = front(earlier.best(ByKinds(earlier.rest(by_marks(small, marked)))))
 
     assert (found.state, pairs(found)) == ("whole", small.front())
     assert all(point.proven for point in found.points)
@@ -48,7 +42,7 @@ def test_the_whole_front_is_the_same(small: Small, chosen: list[int], marked: in
 @settings(max_examples=60, derandomize=True, deadline=None, database=None)
 @given(small=SMALL, chosen=CHOSEN, count=st.integers(2, 5))
 def test_points_apart_are_the_same(small: Small, chosen: list[int], count: int) -> None:
-    earlier, ask = any_of(small, chosen), solver_of(small, 0)
+    earlier, ask = any_of(small, chosen), by_marks(small, 0)
 
     assert pairs(spread(earlier.best(earlier.rest(ask)), count)) == pairs(spread(ask, count))
 

@@ -19,14 +19,6 @@ from tests.packing_help import shipped
 AT = ("--at", "2027-01-15T12:00")
 
 
-@pytest.fixture
-def build_file(tmp_path: Path) -> Path:
-    """The build made by hand, as a file."""
-    file = tmp_path / "by_hand.json"
-    file.write_text(to_json(handmade.build()), encoding="utf-8")
-    return file
-
-
 def asked(folders: Folders, file: Path, *options: str) -> Result:
     """``expect`` on the handmade trailer."""
     return run("expect", folders.case, file, "--catalogue", folders.catalogue, *options)

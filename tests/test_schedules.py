@@ -24,7 +24,7 @@ from tests.edges import OFF_TERMINAL
 from tests.handmade import World, world
 from tests.knobs import changed
 from tests.packing_help import findings, shipped
-from tests.schedules_help import every_build, fit_made, number, only_row, rows_of, total
+from tests.schedules_help import every_build, fit_made, number, only_row, remark_of, rows_of, total, with_allowances
 
 # --- bill of materials ---------------------------------------------------------------------------------
 
@@ -175,53 +175,43 @@ def test_labels_of_a_run_say_where_its_other_end_is(name: str, want: str) -> Non
         assert end.startswith(run.name) and f"{run.start} (" in end
 
 
-def _remark(made: World, run: str) -> str:
-    return str(only_row(cables(fit_made(made)), "run", run)["remark"] or "")
-
-
-def _leads(cable_allowance_mm: int) -> World:
-    made = world()
-    bays = tuple(bay.model_copy(update={"cable_allowance_mm": cable_allowance_mm}) for bay in made.case.bays)
-    return World(replace(made.case, bays=bays), made.catalogue, made.build)
-
-
 def test_a_run_cut_shorter_than_it_is_drawn_is_marked() -> None:
     # regulator (50..150, 200..300), fuse row (50..200, 350..410), busbar (50..150, 50..150): 50 + 200 by the fuse row
-    assert not _remark(world(), "regulator_1")  # cut to 600
-    assert _remark(_leads(100), "regulator_1").startswith("as drawn it needs at least 250 mm, where")
-    assert not _remark(_leads(125), "regulator_1")  # 250, cut to 300
+    assert not remark_of(world(), "regulator_1")  # cut to 600
+    assert remark_of(with_allowances(100), "regulator_1").startswith("as drawn it needs at least 250 mm, where")
+    assert not remark_of(with_allowances(125), "regulator_1")  # 250, cut to 300
     # charger (350..450, 200..300), shunt row (300..500, 350..450), busbar: 50 + (150 + 200) by the shunt row,
     # which is as far as (150 + 50) + 200 by the fuse row
-    assert "at least 400 mm" in _remark(_leads(100), "alternator")
+    assert "at least 400 mm" in remark_of(with_allowances(100), "alternator")
     # charger (500..600, 200..300): 300 + 50 and 200 by the fuse row, 50 and 150 + 200 by the shunt row
-    assert "at least 550 mm" in _remark(_leads(100), "mains_charger")
+    assert "at least 550 mm" in remark_of(with_allowances(100), "mains_charger")
     # box (650..750, 50..150) and inverter (200..300, 200..300), straight: 350 + 50
-    assert "at least 400 mm" in _remark(_leads(100), "inverter_out")
+    assert "at least 400 mm" in remark_of(with_allowances(100), "inverter_out")
 
 
 def test_a_run_without_a_fuse_is_measured_on_its_way_all_the_same() -> None:
     # ways of 2000; shunt row (300..500, 350..450) to regulator: 150 + 50; cut to 2000 + 0 + 100
-    assert "at least 2200 mm" in _remark(_leads(100), "solar_a")
-    assert not _remark(_leads(200), "solar_a")
+    assert "at least 2200 mm" in remark_of(with_allowances(100), "solar_a")
+    assert not remark_of(with_allowances(200), "solar_a")
 
 
 def test_a_fixture_with_the_name_of_a_slot_is_not_taken_for_it() -> None:
-    made = _leads(100)
+    made = with_allowances(100)
     namesake = Existing(
         name="busbar", kind="fixture", board="locker.wall", x_mm=900, y_mm=700, length_mm=50, width_mm=50, depth_mm=50
     )
     other = World(replace(made.case, existing=(*made.case.existing, namesake)), made.catalogue, made.build)
 
-    assert _remark(other, "regulator_1") == _remark(made, "regulator_1") != ""
+    assert remark_of(other, "regulator_1") == remark_of(made, "regulator_1") != ""
 
 
 def test_a_run_into_another_bay_is_held_against_what_is_drawn_of_it() -> None:
     # bank (50..670), its fuse (770..870): 100; isolator (200..300) to busbar (50..150): 50; ways of 1000: cut to 1200
-    made = changed(_leads(100), *OFF_TERMINAL)
+    made = changed(with_allowances(100), *OFF_TERMINAL)
     short = changed(made, "fitted.busbar.x_mm", 850)  # 550 from the isolator
 
-    assert not _remark(made, "main")
-    assert "at least 1650 mm" in _remark(short, "main")
+    assert not remark_of(made, "main")
+    assert "at least 1650 mm" in remark_of(short, "main")
     assert only_row(cables(fit_made(short)), "run", "main")["cut"] == 1200
 
 
@@ -231,8 +221,8 @@ def test_a_run_between_two_boards_of_a_bay_asks_for_a_string() -> None:
     made = World(replace(made.case, boards=(*made.case.boards, other)), made.catalogue, made.build)
     moved = changed(made, "fitted.regulator_1.board", "locker.back")
 
-    assert "boards' places in the bay are not surveyed; " in _remark(moved, "regulator_1")
-    assert "not surveyed" not in _remark(moved, "mains_charger")
+    assert "boards' places in the bay are not surveyed; " in remark_of(moved, "regulator_1")
+    assert "not surveyed" not in remark_of(moved, "mains_charger")
 
 
 @every_build

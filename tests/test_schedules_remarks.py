@@ -15,18 +15,7 @@ from tests.edges import OFF_TERMINAL
 from tests.handmade import World, world
 from tests.knobs import changed
 from tests.packing_help import shipped
-from tests.schedules_help import every_build, fit_made, found_in, only_row, rows_of
-
-
-def _leads(cable_allowance_mm: int, made: World | None = None) -> World:
-    made = made or world()
-    bays = tuple(bay.model_copy(update={"cable_allowance_mm": cable_allowance_mm}) for bay in made.case.bays)
-    return World(replace(made.case, bays=bays), made.catalogue, made.build)
-
-
-def _remark(made: World, run: str) -> str:
-    return str(only_row(cables(fit_made(made)), "run", run)["remark"] or "")
-
+from tests.schedules_help import every_build, fit_made, found_in, only_row, remark_of, rows_of, with_allowances
 
 # --- ways with mains and low voltage in them -------------------------------------------------------------
 
@@ -79,8 +68,8 @@ def test_a_drop_that_fails_at_the_drawn_length_asks_for_the_next_section() -> No
     25 mm2 at 0.78 ohm/km drops 0.0308 V. It is cut to 200 mm: 0.0174 V.
     """
     by_hand = 2 * 30 * 1.21 / 1000 * 0.55 * (1 + 0.00393 * 50)
-    made = changed(_leads(100), "rules.drop_share", 0.003)
-    remark = _remark(made, "mains_charger")
+    made = changed(with_allowances(100), "rules.drop_share", 0.003)
+    remark = remark_of(made, "mains_charger")
 
     (as_cut,) = [finding for finding in found_in(made) if finding.requirement == "run.drop[mains_charger]"]
     assert as_cut.ok
@@ -117,17 +106,17 @@ def test_a_drop_that_fails_as_the_run_before_is_drawn_is_told() -> None:
     near = changed(rows, "rules.drop_share", 0.028)  # measured 280 mm above the busbar: 1780 mm of loads_way are drawn
     far = changed(near, "fitted.isolator.x_mm", 850)
 
-    assert _remark(near, "dc_loads") == ""
-    assert _remark(far, "dc_loads") == (
+    assert remark_of(near, "dc_loads") == ""
+    assert remark_of(far, "dc_loads") == (
         f"a run before it is drawn longer than cut, where the drop is {by_hand:.2f} V, 0.336 V allowed: too much: "
         "take the next section that is enough, 16 mm2"
     )
-    assert "at least 1800 mm" in _remark(far, "main")
-    assert _remark(changed(far, "rules.drop_share", 0.03), "dc_loads") == ""  # 0.36 V allowed
+    assert "at least 1800 mm" in remark_of(far, "main")
+    assert remark_of(changed(far, "rules.drop_share", 0.03), "dc_loads") == ""  # 0.36 V allowed
 
 
 def test_a_section_that_fails_too_or_that_no_terminal_takes_is_not_asked_for() -> None:
-    short = changed(_leads(100), "fitted.mains_charger.x_mm", 890)
+    short = changed(with_allowances(100), "fitted.mains_charger.x_mm", 890)
     thin = changed(short, "rules.drop_share", 0.003)
     fit = fit_made(thin)
     laid = routed_runs(fit)["mains_charger"]  # 16 mm2; 25 and 50 are thicker
@@ -137,7 +126,7 @@ def test_a_section_that_fails_too_or_that_no_terminal_takes_is_not_asked_for() -
     assert [c.section_mm2 for c in holds if c.kind == "dc" and c.section_mm2 > 16] == [50]
 
     def told(made: World) -> str:
-        return _remark(made, "mains_charger")
+        return remark_of(made, "mains_charger")
 
     assert bears(fit, laid, length_mm) and "take the next section that is enough, 50 mm2" in told(thin)
     small = changed(thin, "parts.mains-charger-30.terminal_mm2", 25)

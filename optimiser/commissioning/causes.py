@@ -20,6 +20,10 @@ _SHUNT = (
     "a load or a charger wired on the wrong side of the shunt",
     "the monitor's capacity, efficiency or zero set wrongly",
 )
+_LOAD = {
+    "low": "part load, or less than the brief says",
+    "high": "another load on the same circuit, or more than the brief says",
+}
 _DONE = ("not done, or not right: put it right before anything else is tested",)
 
 
@@ -39,7 +43,9 @@ def causes(fit: Fit, held: Iterable[JudgedReading]) -> tuple[Cause, ...]:
 
 def _texts(fit: Fit, held: JudgedReading, readings: Readings) -> Iterator[str]:
     rule = next((texts for ids, texts in _RULES if fnmatchcase(held.id, ids)), None) or _channel(fit, held.id)
-    if rule:
+    if isinstance(rule, dict):
+        yield rule[held.side]
+    elif rule:
         yield from rule if isinstance(rule, tuple) else rule(fit, held, readings)
 
 
@@ -68,13 +74,6 @@ def _voc(fit: Fit, held: JudgedReading, _: Readings) -> Iterator[str]:
         yield "about two panels missing: one panel reversed takes its own voltage off twice"
     else:
         yield "cells warmer than noted, or a poor plug"
-
-
-def _isc(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
-    if held.side == "low":
-        yield "shade or dirt on a panel of the string, or light metered out of the panels' plane"
-    else:
-        yield "light metered too low or out of the panels' plane, or light reflected onto them"
 
 
 def _power(fit: Fit, held: JudgedReading, readings: Readings) -> Iterator[str]:
@@ -159,43 +158,17 @@ def _hold(_: Fit, __: JudgedReading, readings: Readings) -> Iterator[str]:
     yield "the bank cold, or low in charge"
 
 
-def _bank_volt(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
-    yield "a charger set for another kind of bank" if held.side == "high" else "discharged too deep, or a poor joint"
-
-
-def _heat(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
-    if held.id == "heat.lugs_k":
-        yield "a loose or dirty joint, or a fuse not seated"
-    else:
-        yield "a vent blocked or left out, a fan not running, or parts closer than drawn"
-
-
-def _mass(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
-    if held.id.endswith("_before"):
-        yield "loaded otherwise than in the survey, or not level: the weights after the fit-out move with it"
-    else:
-        yield "loaded otherwise than in the survey, or parts added, left out or moved since the design"
-
-
-def _mains(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
-    if held.id == "mains.insulation_mohm":
-        yield "moisture, a pinched cable, or electronics still connected"
-    elif held.id == "mains.protective_ohm":
-        yield "a loose or painted-over joint of the protective conductor"
-    yield LICENSED
-
-
-def _load(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
-    if held.side == "high":
-        yield "another load on the same circuit, or more than the brief says"
-    else:
-        yield "part load, or less than the brief says"
-
-
 Texts = Callable[[Fit, JudgedReading, Readings], Iterator[str]]
-_RULES: tuple[tuple[str, Texts | tuple[str, ...]], ...] = (
+Sides = dict[str, str]  # "low" or "high" -> text
+_RULES: tuple[tuple[str, Texts | Sides | tuple[str, ...]], ...] = (
     ("string.*voc_v", _voc),
-    ("string.*isc_a", _isc),
+    (
+        "string.*isc_a",
+        {
+            "low": "shade or dirt on a panel of the string, or light metered out of the panels' plane",
+            "high": "light metered too low or out of the panels' plane, or light reflected onto them",
+        },
+    ),
     ("string.*polarity", ("plugs or labels of the string changed over, or a panel reversed: never connect it so",)),
     ("string.*apart_pct", ("the lower string: a bypass diode that conducts, a reversed panel or a poor plug",)),
     ("solar.*power_w", _power),
@@ -213,21 +186,31 @@ _RULES: tuple[tuple[str, Texts | tuple[str, ...]], ...] = (
     ("shunt.zero_a", ("the channel not zeroed, or something still flowing in its circuit",)),
     ("bank.current_a", _SHUNT),
     ("bank.drift_pct", _SHUNT),
-    ("bank.volt_v", _bank_volt),
+    (
+        "bank.volt_v",
+        {"low": "discharged too deep, or a poor joint", "high": "a charger set for another kind of bank"},
+    ),
     ("bank.soc_pct", ("more drawn or less charged than the brief says, or the monitor not set to full",)),
-    ("heat.*", _heat),
-    ("mass.*", _mass),
-    ("mains.*", _mains),
+    ("heat.lugs_k", ("a loose or dirty joint, or a fuse not seated",)),
+    ("heat.*", ("a vent blocked or left out, a fan not running, or parts closer than drawn",)),
+    (
+        "mass.*_before",
+        ("loaded otherwise than in the survey, or not level: the weights after the fit-out move with it",),
+    ),
+    ("mass.*", ("loaded otherwise than in the survey, or parts added, left out or moved since the design",)),
+    ("mains.insulation_mohm", ("moisture, a pinched cable, or electronics still connected", LICENSED)),
+    ("mains.protective_ohm", ("a loose or painted-over joint of the protective conductor", LICENSED)),
+    ("mains.*", (LICENSED,)),
     ("seen.fuse_distance", ("the conductor longer than drawn: cut it, or move the fuse nearer to the bank",)),
     *((f"{group}.*", _DONE) for group in ("seen", "live", "settings", "roof", "handover")),
 )
 """By id; the first that matches. Channels that the build or the brief name come after."""
 
 
-def _channel(fit: Fit, id: str) -> Texts | None:
+def _channel(fit: Fit, id: str) -> Texts | Sides | None:
     name = id.partition(".")[0]
     if any(array.name == name for array in fit.build.arrays):
         return _array
     if name in sources(fit):
         return _charge
-    return _load if any(load.name == name for load in fit.case.loads) else None
+    return _LOAD if any(load.name == name for load in fit.case.loads) else None
