@@ -49,6 +49,11 @@ class Case:
         """Short for ``brief.limits``."""
         return self.brief.limits
 
+    @property
+    def towed(self) -> bool:
+        """Whether it is fed from a towing vehicle's plug, not from a starter battery of its own."""
+        return isinstance(self.brief.vehicle, Trailer)
+
     @cached_property
     def roof_planes(self) -> dict[str, tuple[Zone, ...]]:
         """Roof plane -> its zones."""

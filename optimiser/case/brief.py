@@ -1,6 +1,6 @@
 """The brief: what case.toml says, a class a table of it; the keys are the field names."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, NamedTuple
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
@@ -52,6 +52,15 @@ class Place(Table):
     )
 
 
+class Support(NamedTuple):
+    """What carries a part of a vehicle's weight: where it is, its load before the fit-out, and the one allowed."""
+
+    name: str
+    x_mm: int
+    base_kg: float
+    most_kg: float
+
+
 class Trailer(Table):
     """A vehicle towed on a coupling, with one axle (or a close pair, taken at its middle)."""
 
@@ -67,6 +76,16 @@ class Trailer(Table):
     hitch_max_kg: Mass = Field(description="allowed")
     balance_max_kg: Mass = Field(description="difference of the wheel loads that the fit-out may make")
 
+    @property
+    def axles(self) -> tuple[Support, ...]:
+        """On which its wheels are."""
+        return (Support("axle", self.axle_x_mm, self.base_axle_kg, self.axle_max_kg),)
+
+    @property
+    def supports(self) -> tuple[Support, ...]:
+        """All that carries its weight."""
+        return (*self.axles, Support("hitch", self.coupling_x_mm, self.base_hitch_kg, self.hitch_max_kg))
+
 
 class Van(Table):
     """A vehicle on two axles of its own."""
@@ -81,6 +100,19 @@ class Van(Table):
     front_max_kg: Mass = Field(description="allowed")
     rear_max_kg: Mass = Field(description="allowed")
     balance_max_kg: Mass = Field(description="difference of the wheel loads that the fit-out may make")
+
+    @property
+    def axles(self) -> tuple[Support, ...]:
+        """On which its wheels are, the front one first."""
+        return (
+            Support("front axle", self.front_axle_x_mm, self.base_front_kg, self.front_max_kg),
+            Support("rear axle", self.rear_axle_x_mm, self.base_rear_kg, self.rear_max_kg),
+        )
+
+    @property
+    def supports(self) -> tuple[Support, ...]:
+        """All that carries its weight."""
+        return self.axles
 
 
 class Limits(Table):

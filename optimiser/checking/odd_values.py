@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from optimiser.basis import volts
-from optimiser.case import Case, Scenario, Trailer
+from optimiser.case import Case, Scenario
 from optimiser.catalogue import Catalogue
 from optimiser.parts import AlternatorCharger, Inverter, MainsCharger, Module, Panel, Part, Regulator, StepDown
 
@@ -36,15 +36,9 @@ def _of_masses(case: Case) -> Iterator[Told]:
     vehicle = case.brief.vehicle
     if vehicle.payload_kg > _PAYLOAD_KG:
         yield "vehicle", f"payload of {vehicle.payload_kg:g} kg; seldom is more than {_PAYLOAD_KG} left for a fit-out"
-    if isinstance(vehicle, Trailer):
-        loads = [("axle", vehicle.base_axle_kg, vehicle.axle_max_kg)]
-        loads += [("hitch", vehicle.base_hitch_kg, vehicle.hitch_max_kg)]
-    else:
-        loads = [("front axle", vehicle.base_front_kg, vehicle.front_max_kg)]
-        loads += [("rear axle", vehicle.base_rear_kg, vehicle.rear_max_kg)]
-    for name, now_kg, most_kg in loads:
-        if now_kg > most_kg:
-            yield name, f"carries {now_kg:g} kg before the fit-out, {most_kg:g} kg allowed"
+    for support in vehicle.supports:
+        if support.base_kg > support.most_kg:
+            yield support.name, f"carries {support.base_kg:g} kg before the fit-out, {support.most_kg:g} kg allowed"
 
 
 def _of_feed(case: Case, catalogue: Catalogue) -> Iterator[Told]:

@@ -8,7 +8,6 @@ from fnmatch import fnmatchcase
 
 from optimiser.commissioning.judged import Cause, JudgedReading
 from optimiser.commissioning.log import sources
-from optimiser.commissioning.sheet_sources import from_plug
 from optimiser.fitted.fit import Fit
 
 Readings = dict[str, list[JudgedReading]]  # id -> what was read, in order
@@ -127,7 +126,7 @@ def _charge(fit: Fit, held: JudgedReading, readings: Readings) -> Iterator[str]:
             yield "low voltage at its input: its feed drops too much, see charge.feed_v"
         else:
             yield "low voltage at its input, or heat in its bay"
-        if from_plug(fit):
+        if fit.case.towed:
             yield "the towing vehicle's own cable to the plug, which is not in the build: read the voltage at the plug"
         if held.id.endswith("_idle"):
             yield "the alternator gives little at idle: judge by the reading at 2000 rpm"

@@ -5,12 +5,11 @@ from collections.abc import Iterable, Iterator, Mapping
 from optimiser.auditing.cables import own_drop_v
 from optimiser.auditing.finding import Finding
 from optimiser.basis import volts
-from optimiser.case import Trailer
 from optimiser.commissioning.check import Check
 from optimiser.commissioning.filling import figure
 from optimiser.commissioning.sheet_mains import dead_mains_checks, live_mains_checks
 from optimiser.commissioning.sheet_seen import full_checks, handover_checks, live_checks, seen_checks, settings_checks
-from optimiser.commissioning.sheet_sources import TOWING, charging_checks, from_plug, power_checks, string_checks
+from optimiser.commissioning.sheet_sources import TOWING, charging_checks, power_checks, string_checks
 from optimiser.commissioning.spread import COMMON
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.hours import idle_w
@@ -70,7 +69,7 @@ def _drops(fit: Fit, found: Found) -> Iterator[Check]:
             continue
         design_mv = 1000 * own_drop_v(fit, run, laid.cable, laid.cut_m)
         limit_mv = design_mv + _room_mv(found, wanted, name, amps)
-        plug = name == "alternator_feed" and from_plug(fit)
+        plug = name == "alternator_feed" and fit.case.towed
         yield Check(
             group="Drop under load",
             id=f"drop.{name}",
@@ -166,19 +165,14 @@ def _heat(fit: Fit, found: Found) -> Iterator[Check]:
 
 def _weighed(fit: Fit, found: Found) -> tuple[list[Check], list[Check]]:
     """Before the fit-out and after it."""
-    vehicle = fit.case.brief.vehicle
-    if isinstance(vehicle, Trailer):
-        places = [("axle", vehicle.base_axle_kg, found.get("mass.axle[axle]")),
-                  ("hitch", vehicle.base_hitch_kg, found.get("mass.hitch_high"))]  # fmt: skip
-    else:
-        places = [("front_axle", vehicle.base_front_kg, found.get("mass.axle[front axle]")),
-                  ("rear_axle", vehicle.base_rear_kg, found.get("mass.axle[rear axle]"))]  # fmt: skip
     low = found.get("mass.hitch_low")
     before, after = [], []
-    for name, base_kg, its in places:
-        before.append(_mass("before", name, f"{name} before the fit-out", base_kg, "survey", None, None))
+    for support in fit.case.brief.vehicle.supports:
+        name, hitch = support.name.replace(" ", "_"), support.name == "hitch"
+        its = found.get("mass.hitch_high" if hitch else f"mass.axle[{support.name}]")
+        before.append(_mass("before", name, f"{name} before the fit-out", support.base_kg, "survey", None, None))
         if its:
-            least = low.limit if low and name == "hitch" else None
+            least = low.limit if low and hitch else None
             after.append(_mass("after", name, f"{name} after it", its.actual, its.requirement, least, its.limit))
     return before, after
 

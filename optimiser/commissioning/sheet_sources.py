@@ -5,7 +5,6 @@ from collections.abc import Iterator, Mapping
 from optimiser.auditing.finding import Finding
 from optimiser.basis import sun, volts
 from optimiser.builds import PanelArray
-from optimiser.case import Trailer
 from optimiser.commissioning.check import DERATES_ABOVE, STC_C, Check
 from optimiser.commissioning.spread import COMMON
 from optimiser.connections import SLOTS
@@ -38,11 +37,6 @@ def charging_checks(fit: Fit, found: Mapping[str, Finding]) -> Iterator[Check]:
         yield _charge(f"charge.{slot}", f"{words} into the bank", _held(rated_a, ready), rated_a)
 
 
-def from_plug(fit: Fit) -> bool:
-    """Whether the feed of the alternator charger is surveyed from the tow plug on, not from a starter battery."""
-    return isinstance(fit.case.brief.vehicle, Trailer)
-
-
 def _ready(fit: Fit) -> str:
     least_ah = (1 - _BELOW_PCT / 100) * fit.module.capacity_ah * fit.build.bank.parallel
     return (
@@ -57,7 +51,7 @@ def _held(amps: float, ready: str) -> str:
 
 def _alternator(fit: Fit, found: Mapping[str, Finding], ready: str) -> Iterator[Check]:
     assert fit.alternator_charger is not None
-    amps, plug = fit.alternator_charger.charge_a, from_plug(fit)
+    amps, plug = fit.alternator_charger.charge_a, fit.case.towed
     feeds = "; it holds them while its input voltage holds: note that"
     yield _charge("charge.alternator_charger", "alternator charger into the bank, engine at 2000 rpm",
                   f"{_held(amps, ready)}{feeds}", amps)  # fmt: skip

@@ -165,12 +165,10 @@ def _gauges(fit: Fit, findings: tuple[Finding, ...]) -> list[_Gauge]:
     vehicle = fit.case.brief.vehicle
     all_of_it = _Gauge("fit-out", None, found["mass.payload"])
     sides = _Gauge("left against right", None, found["mass.balance"])
+    axles = [_Gauge(axle.name, axle.base_kg, found[f"mass.axle[{axle.name}]"]) for axle in vehicle.axles]
     if isinstance(vehicle, Trailer):
-        hitch = _Gauge("hitch", vehicle.base_hitch_kg, found["mass.hitch_high"], found["mass.hitch_low"])
-        return [all_of_it, hitch, _Gauge("axle", vehicle.base_axle_kg, found["mass.axle[axle]"]), sides]
-    front = _Gauge("front axle", vehicle.base_front_kg, found["mass.axle[front axle]"])
-    rear = _Gauge("rear axle", vehicle.base_rear_kg, found["mass.axle[rear axle]"])
-    return [all_of_it, front, rear, sides]
+        axles.insert(0, _Gauge("hitch", vehicle.base_hitch_kg, found["mass.hitch_high"], found["mass.hitch_low"]))
+    return [all_of_it, *axles, sides]
 
 
 def _totals(figure: Figure, gauges: list[_Gauge], top_mm: float, row_mm: float) -> None:

@@ -105,12 +105,9 @@ def _axles(inputs: Inputs, findings: tuple[Finding, ...]) -> Iterator[str]:
     if isinstance(vehicle, Trailer):
         low, high = found["mass.hitch_low"], found["mass.hitch_high"]
         yield f"Hitch:  {_change(high.actual, vehicle.base_hitch_kg)}; {low.limit:g} to {high.limit:g} kg allowed"
-        bases = {"axle": vehicle.base_axle_kg}
-    else:
-        bases = {"front axle": vehicle.base_front_kg, "rear axle": vehicle.base_rear_kg}
-    for axle, base in bases.items():
-        finding = found[f"mass.axle[{axle}]"]
-        yield f"{axle.capitalize() + ':':7} {_change(finding.actual, base)}; {finding.limit:g} kg allowed"
+    for axle in vehicle.axles:
+        finding = found[f"mass.axle[{axle.name}]"]
+        yield f"{axle.name.capitalize() + ':':7} {_change(finding.actual, axle.base_kg)}; {finding.limit:g} kg allowed"
 
 
 def _change(after: float, before: float) -> str:

@@ -3,7 +3,6 @@
 from typing import NamedTuple
 
 from optimiser.builds import Fitted
-from optimiser.case import Trailer
 from optimiser.connections import CONNECTIONS, Connection, connection_of
 from optimiser.fitted import Fit
 from optimiser.fitted.wiring import RoutedRun
@@ -47,9 +46,8 @@ def _things(fit: Fit, name: str) -> tuple[str, str]:
 
 def _side(fit: Fit, connection: Connection, end: str) -> str:
     """A slot, with the side of it where it has two; or what a point is."""
-    towed = isinstance(fit.case.brief.vehicle, Trailer)
     points = {
-        "alternator": "tow connector" if towed else "alternator or starter battery",
+        "alternator": "tow connector" if fit.case.towed else "alternator or starter battery",
         "dc_panel": "fuse panel of the 12 V loads",
     }
     if end != connection.serves or sum(c.kind == "dc" and c.serves == end for c in CONNECTIONS.values()) < 2:

@@ -38,18 +38,13 @@ def masses(fit: Fit) -> Schedule:
 
 
 def _columns(vehicle: Trailer | Van) -> tuple[Column, ...]:
-    arms, shares = (
-        (("ahead of the axle",), ("on the axle", "on the hitch"))
-        if isinstance(vehicle, Trailer)
-        else (("ahead of the front axle", "ahead of the rear axle"), ("on the front axle", "on the rear axle"))
-    )
     return (
         Column("what"),
         Column("mass", "kg", "number", 3),
         Column("x", "mm", "number", 1),
         Column("y", "mm", "number", 1),
-        *(Column(arm, "mm", "number", 1) for arm in arms),
-        *(Column(share, "kg", "number", 3) for share in shares),
+        *(Column(f"ahead of the {axle.name}", "mm", "number", 1) for axle in vehicle.axles),
+        *(Column(f"on the {support.name}", "kg", "number", 3) for support in vehicle.supports),
         Column("left over right", "kg", "number", 3),
     )
 
@@ -59,8 +54,7 @@ def _row(vehicle: Trailer | Van, place: Place, worth: CostAndMass) -> Row:
     kg = worth.grams / GRAMS
     side = mass.side_load_kg(mass_kg=kg, y_mm=y_mm, track_mm=vehicle.track_mm)
     shares = shares_kg(vehicle, mass_kg=kg, x_mm=x_mm)
-    axles = [vehicle.axle_x_mm] if isinstance(vehicle, Trailer) else [vehicle.front_axle_x_mm, vehicle.rear_axle_x_mm]
-    return what, kg, x_mm, y_mm, *(x_mm - axle for axle in axles), *shares, side
+    return what, kg, x_mm, y_mm, *(x_mm - axle.x_mm for axle in vehicle.axles), *shares, side
 
 
 def _number(cell: Cell) -> float:
@@ -112,22 +106,7 @@ _WHAT = {
 
 def _limit(fit: Fit, finding: Finding) -> Row:
     what = _WHAT.get(finding.name) or f"load on the {finding.place}"
-    before = _before_kg(fit.case.brief.vehicle, what)
-    return (
-        what,
-        before,
-        finding.actual,
-        finding.limit,
-        REGISTER[finding.name].sense,
-        finding.margin,
-        "yes" if finding.ok else "NO",
-    )
-
-
-def _before_kg(vehicle: Trailer | Van, what: str) -> float:
-    """What the survey has; the fit-out begins from nothing, and so does the difference that it makes."""
-    if isinstance(vehicle, Trailer):
-        weighed = {"load on the axle": vehicle.base_axle_kg, "load on the hitch": vehicle.base_hitch_kg}
-    else:
-        weighed = {"load on the front axle": vehicle.base_front_kg, "load on the rear axle": vehicle.base_rear_kg}
-    return weighed.get(what, 0.0)
+    weighed = {f"load on the {support.name}": support.base_kg for support in fit.case.brief.vehicle.supports}
+    before = weighed.get(what, 0.0)  # the fit-out begins from nothing, and so does the difference that it makes
+    sense, met = REGISTER[finding.name].sense, "yes" if finding.ok else "NO"
+    return what, before, finding.actual, finding.limit, sense, finding.margin, met

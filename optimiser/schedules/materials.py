@@ -7,7 +7,6 @@ from typing import Literal
 
 from optimiser.basis import money
 from optimiser.basis.money import CostAndMass
-from optimiser.case import Trailer
 from optimiser.fitted import Fit
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import PARTS, Cable, Entry, Panel, Part, Vent
@@ -233,7 +232,7 @@ def _roof(fit: Fit) -> bool:
 
 
 def _fed_by_tow(fit: Fit) -> bool:
-    return bool(isinstance(fit.case.brief.vehicle, Trailer) and fit.case.brief.alternator and fit.alternator_charger)
+    return bool(fit.case.towed and fit.case.brief.alternator and fit.alternator_charger)
 
 
 NOT_IN_THE_BUILD: tuple[tuple[str, Applies], ...] = (

@@ -5,7 +5,6 @@ from math import isinf
 
 from optimiser.auditing import Finding
 from optimiser.basis import volts
-from optimiser.case import Trailer
 from optimiser.connections import connection_of
 from optimiser.fitted import Fit
 from optimiser.fitted.places import tail_mm
@@ -220,7 +219,7 @@ def _lead(fit: Fit, laid: RoutedRun) -> str:
 
 def _towed(fit: Fit, name: str) -> str:
     """That the fuse at a trailer's plug leaves the towing vehicle's cable to its own."""
-    if name != "alternator_feed" or not isinstance(fit.case.brief.vehicle, Trailer):
+    if name != "alternator_feed" or not fit.case.towed:
         return ""
     return (
         "guards the cable from the plug on; the towing vehicle's own cable to the plug needs a fuse by its starter "

@@ -84,13 +84,9 @@ def _axles(sketch: Sketch) -> list[tuple[Box, str]]:
     vehicle, size = sketch.vehicle, sketch.outline.wheel_mm if sketch.outline else _WHEEL_MM
     if vehicle is None:
         return []
-    if isinstance(vehicle, Trailer):
-        axles = {"axle": vehicle.axle_x_mm}
-    else:
-        axles = {"rear axle": vehicle.rear_axle_x_mm, "front axle": vehicle.front_axle_x_mm}
     wheels = [
-        (Box(x - size / 2, y - _TYRE_MM / 2, x + size / 2, y + _TYRE_MM / 2), name)
-        for name, x in axles.items()
+        (Box(axle.x_mm - size / 2, y - _TYRE_MM / 2, axle.x_mm + size / 2, y + _TYRE_MM / 2), axle.name)
+        for axle in reversed(vehicle.axles)
         for y in (-vehicle.track_mm / 2, vehicle.track_mm / 2)
     ]
     if isinstance(vehicle, Trailer):

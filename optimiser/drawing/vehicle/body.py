@@ -40,11 +40,7 @@ class Vehicle:
 def vehicle_of(case: Case) -> Vehicle:
     """The surveyed outline, or what zones, bays and axles span."""
     brief, outline = case.brief.vehicle, case.brief.outline
-    axles = (
-        {"axle": brief.axle_x_mm}
-        if isinstance(brief, Trailer)
-        else {"rear axle": brief.rear_axle_x_mm, "front axle": brief.front_axle_x_mm}
-    )
+    axles = {axle.name: axle.x_mm for axle in reversed(brief.axles)}
     coupling = brief.coupling_x_mm if isinstance(brief, Trailer) else None
     if outline:
         half = outline.width_mm / 2

@@ -6,7 +6,6 @@ are connected.
 
 from collections.abc import Iterator
 
-from optimiser.case import Trailer
 from optimiser.fitted import Fit
 from optimiser.fitted.wiring import routed_runs
 from optimiser.fixings.forces import UNKNOWN, holds, lifts
@@ -31,15 +30,11 @@ def _mains_runs(fit: Fit) -> list[str]:
     return [name for name, laid in routed_runs(fit).items() if laid.cable.kind == "mains"]
 
 
-def _trailer(fit: Fit) -> bool:
-    return isinstance(fit.case.brief.vehicle, Trailer)
-
-
 # --- before anything is cut --------------------------------------------------------------------------
 
 
 def _made_ready(fit: Fit) -> Iterator[str]:
-    what = "axle and hitch" if _trailer(fit) else "both axles"
+    what = "axle and hitch" if fit.case.towed else "both axles"
     yield f"Weigh {what} before the fit-out, loaded as in the survey, as the test sheet asks; it cannot be made up for."
     yield "Measure again what the drawings rest on: bays, boards, openings, ways. Where one differs, stop and ask."
     yield (
@@ -60,7 +55,7 @@ def _disconnected(fit: Fit) -> Iterator[str]:
     """What may feed a vehicle, from outside first."""
     if fit.case.brief.inlet:
         yield "hook-up unplugged"
-    yield "tow plug out" if _trailer(fit) else "engine off, the starter battery's negative off"
+    yield "tow plug out" if fit.case.towed else "engine off, the starter battery's negative off"
     there = ", ".join(existing.name for existing in fit.case.existing if existing.kind == "lead_acid")
     yield f"batteries that are there disconnected{f' ({there})' if there else ''}"
 
@@ -168,7 +163,7 @@ def _made_live(fit: Fit) -> Iterator[str]:
             "the strings while they are covered; no connector is connected or disconnected under load."
         )
     if "alternator_feed" in routed_runs(fit):
-        back = "the tow plug in" if _trailer(fit) else "the starter battery on again"
+        back = "the tow plug in" if fit.case.towed else "the starter battery on again"
         yield f"The fuse of alternator_feed while its feed is still dead, isolator off; then, the engine off, {back}."
 
 
