@@ -4,8 +4,6 @@ From a build that holds, something is changed at random and what breaks is mende
 until all holds again; from there it goes on. A search is as long as its count of changes, never as its seconds.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from functools import partial
 from random import Random

@@ -3,8 +3,6 @@
 A change leaves a build whose runs lead from body to body; whether it holds is for the audit to say.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial

@@ -1,7 +1,5 @@
 """Panels and strings of the attack: other arrays, and other places for the same panels."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import product

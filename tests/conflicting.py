@@ -4,8 +4,6 @@ All are the handmade trailer with so few parts that every way out is closed but 
 the locker, the bank in the box, which is sealed off. So a conflict has few names, and there is no second one.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any

@@ -4,8 +4,6 @@ That the audit accepts what the model builds is watched wherever something is so
 What the model's rounding to the safe side refuses would show here as well: in none of these searches it did.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, get_args

@@ -1,7 +1,5 @@
 """One value moved at a time: just inside its limit the audit passes it, just outside it names it."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

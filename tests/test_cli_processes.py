@@ -1,7 +1,5 @@
 """The commands as processes: streams, terminals, pipes and Ctrl-C."""
 
-from __future__ import annotations
-
 import os
 import pty
 import re

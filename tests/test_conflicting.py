@@ -1,7 +1,5 @@
 """The three impossible vehicles are what they claim to be, as the solver and the audit see it."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import replace
 

@@ -1,7 +1,5 @@
 """The front door for programs and notebooks: typed results, nothing printed, ended from outside."""
 
-from __future__ import annotations
-
 import re
 import threading
 from pathlib import Path

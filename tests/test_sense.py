@@ -1,7 +1,5 @@
 """Rows of the catalogue that cannot be are refused where they are read; what is odd of them is told by check."""
 
-from __future__ import annotations
-
 import shutil
 from pathlib import Path
 

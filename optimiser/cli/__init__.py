@@ -1,7 +1,5 @@
 """The command line: arguments in, exit code out. No logic of its own."""
 
-from __future__ import annotations
-
 import click
 
 from optimiser import __version__

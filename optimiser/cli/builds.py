@@ -1,7 +1,5 @@
 """`build` and `audit`: one fit-out, found and proven, or checked against every requirement."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Unpack
 

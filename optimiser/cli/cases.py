@@ -1,7 +1,5 @@
 """`new` and `check`: a case before anything is chosen."""
 
-from __future__ import annotations
-
 import sys
 from pathlib import Path
 from typing import Any

@@ -1,7 +1,5 @@
 """`expect` and `commission`: what meters should show, and what they showed. Nothing is solved."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Any
 

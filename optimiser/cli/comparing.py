@@ -1,7 +1,5 @@
 """`compare`: all fit-outs worth showing."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Unpack
 

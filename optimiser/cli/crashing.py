@@ -1,7 +1,5 @@
 """A failure of the program itself: told as what it is, apart from whatever may be wrong with a case."""
 
-from __future__ import annotations
-
 import os
 import sys
 import tempfile

@@ -1,7 +1,5 @@
 """Options that several commands take."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from math import isfinite
 from pathlib import Path

@@ -1,7 +1,5 @@
 """`pack`: everything the customer, the workshop and the person commissioning need, from one audited build."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Unpack
 

@@ -1,7 +1,5 @@
 """`reference` and `parts`: what every file, column and key means, and what the catalogue holds."""
 
-from __future__ import annotations
-
 import click
 
 from optimiser import library

@@ -1,7 +1,5 @@
 """Results shown, problems of what was given told line by line, faults of the program: each with its exit code."""
 
-from __future__ import annotations
-
 import sys
 import threading
 import warnings

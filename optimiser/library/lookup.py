@@ -1,7 +1,5 @@
 """Looking things up: what the catalogue holds, and what every file, column, requirement and key means."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass

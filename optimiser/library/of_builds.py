@@ -1,7 +1,5 @@
 """What is made of a build, whoever made it. Each is audited first."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from pathlib import Path
 

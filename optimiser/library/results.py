@@ -1,7 +1,5 @@
 """What the functions of the library give: each a sheet as the command prints it, one JSON object and an exit code."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, field, fields
 from pathlib import Path

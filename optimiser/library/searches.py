@@ -1,7 +1,5 @@
 """What the solver is asked: the best build, all worth showing, why there is none, and what if."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TypedDict

@@ -1,7 +1,5 @@
 """Air of the bays: heat of the parts and what carries it off, vents, and the gas of lead-acid batteries."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.basis import air

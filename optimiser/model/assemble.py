@@ -1,7 +1,5 @@
 """Builds the model of a case for a set of active requirements, and reads a build out of a solution."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 

@@ -1,7 +1,5 @@
 """Battery: module type, how many in series and parallel, the block they stand in, and the system voltage."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import partial
 

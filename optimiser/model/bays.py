@@ -4,8 +4,6 @@ Two bodies on a board keep apart along its length or its width by the greater of
 keeps its own clearance to the board's edges.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from itertools import combinations
 from typing import NamedTuple

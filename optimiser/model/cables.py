@@ -4,8 +4,6 @@ A run's length is split over the cables it may have (only the chosen one gets an
 and resistance are linear and the relaxation stays tight. What the runs must hold is in `wiring`.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import replace
 

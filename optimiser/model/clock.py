@@ -4,8 +4,6 @@ Held for the thread rather than handed down, since what is packed once is rememb
 left is no part of that. What was cut short is not remembered either: looking raises.
 """
 
-from __future__ import annotations
-
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager

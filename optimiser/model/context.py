@@ -5,8 +5,6 @@ A model is built for a set of active requirement names. `define` is for what is 
 active requirement by leaving candidates out, after asking `wants`.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 

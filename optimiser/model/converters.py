@@ -1,7 +1,5 @@
 """Converters: inverter or inverter-charger, alternator charger, mains charger, step-down, mains box."""
 
-from __future__ import annotations
-
 from optimiser.connections import CHARGERS, slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Option, Slot

@@ -1,7 +1,5 @@
 """Currents and bank figures as expressions over the decisions; more than one family stands on them."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from optimiser.connections import CHARGERS, slot_of

@@ -1,7 +1,5 @@
 """Decision containers: what the model may choose, in the words of the trade. They hold; they post nothing."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from functools import cached_property

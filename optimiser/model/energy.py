@@ -8,8 +8,6 @@ What every hour asks for (the bank, the idle draw) has a variable of its own, wh
 short.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial

@@ -1,7 +1,5 @@
 """What a build comes to in each measure, as the solver sees it: bad figures rounded up, good ones down."""
 
-from __future__ import annotations
-
 from optimiser.basis import year
 from optimiser.measures import Measure
 from optimiser.model import energy, mass

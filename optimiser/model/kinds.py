@@ -3,8 +3,6 @@
 Builds of a kind differ in boards, paths, cables, fuses, vents and the like, which a solve settles in a second.
 """
 
-from __future__ import annotations
-
 from optimiser.connections import slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool

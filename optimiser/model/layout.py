@@ -4,8 +4,6 @@ The model counts panels by zone and bounds their moments; here they get places, 
 weight that hitch, axles and balance allow. What fails is a fact about one zone that the next model is told.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil, floor

@@ -3,8 +3,6 @@
 Posted last, when every family has said what its parts cost and weigh.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from optimiser.case import Trailer, Van

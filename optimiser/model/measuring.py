@@ -1,7 +1,5 @@
 """Measuring and entries: shunts, display and switch; glands through the roof and pass-throughs in the walls."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from optimiser.basis import money

@@ -4,8 +4,6 @@ Where the rule set asks for none they may still be worth their price: they lower
 let the main fuse stand off the bank, on another board or under less headroom.
 """
 
-from __future__ import annotations
-
 from optimiser.basis import volts
 from optimiser.model.context import FitOut
 from optimiser.model.currents import bank_parallel, bank_series, system_v_of

@@ -10,8 +10,6 @@ The number of spots decides. Plain geometry checks every packing before it is re
 is set: those have given wrong answers.
 """
 
-from __future__ import annotations
-
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence

@@ -1,7 +1,5 @@
 """Protection: what faults and loads ask of fuses, isolator and busbars, where these stand, and the sag of the path."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import NamedTuple
 

@@ -6,8 +6,6 @@ are always true; when a build comes back that cannot be laid out as its hitch an
 bound is learned and the model solved again (see `layout`).
 """
 
-from __future__ import annotations
-
 from functools import lru_cache
 from itertools import combinations, pairwise
 from math import ceil, floor

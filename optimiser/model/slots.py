@@ -4,8 +4,6 @@ A candidate that breaks an active requirement of its own (depth, opening, reach 
 back when the requirement is not active.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 from optimiser.basis import bodies

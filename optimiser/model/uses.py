@@ -1,7 +1,5 @@
 """What each run carries, and how much resistance it may have, by the part that sets its current."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 

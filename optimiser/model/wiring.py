@@ -1,7 +1,5 @@
 """Wiring: what every run and way must hold. Ampacity, drop, terminals, ducts."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 
 from optimiser.basis import money
