@@ -11,6 +11,7 @@ from typing import get_args, get_origin
 
 from pydantic import BaseModel
 
+from optimiser.case import TABLES as CASE_TABLES
 from optimiser.case import Board, Brief, Case, Table
 from optimiser.catalogue import Catalogue
 from optimiser.moves.move import MoveProblem
@@ -18,17 +19,8 @@ from optimiser.moves.values import shown
 from optimiser.parts import PARTS
 from optimiser.reading.wording import Schema, among, nearest, single, unknown_field
 
-ROWS = {
-    "load": "loads",
-    "scenario": "scenarios",
-    "zone": "zones",
-    "obstacle": "obstacles",
-    "bay": "bays",
-    "board": "boards",
-    "way": "ways",
-    "existing": "existing",
-}
-"""Table in an address -> table of the case."""
+ROWS = {several.removesuffix("s"): several for several in CASE_TABLES if several != "node_positions"}
+"""Table in an address -> table of the case. Positions are for drawings only: to move one changes no build."""
 
 ITEMS = {"circuit": "circuits", "pass_through": "pass_throughs"}
 """Table in an address -> list in case.toml."""
@@ -135,14 +127,15 @@ def addresses(case: Case) -> list[tuple[str, str]]:
     """Every address of brief and survey, with its value as it is written; those of catalogue and rules go without."""
     found = []
     for table in (*ROWS, *ITEMS, "case", *_present(case)):
-        holders = rows_of(case, table) if table in ROWS or table in ITEMS else {"": _one(case, table)}
+        holders = rows_of(case, table) if table in ROWS or table in ITEMS else {"": table_of(case, table)}
         for row, holder in holders.items():
             for column in _plain(type(holder)):
                 found.append((Spot(table, row, column).address, shown(getattr(holder, column))))
     return found
 
 
-def _one(case: Case, table: str) -> BaseModel:
+def table_of(case: Case, table: str) -> BaseModel:
+    """A table of case.toml with one row, or all of it."""
     one: BaseModel = case.brief if table == "case" else getattr(case.brief, table)
     return one
 

@@ -32,20 +32,8 @@ Maker = Callable[[Ask], Iterator[Lever]]
 Where = Callable[[Any], bool]  # of a row, a part or a value: whether it counts
 
 _SINGULAR = {several: one for one, several in ROWS.items()}
-_UNITS = {
-    "mm": "mm",
-    "mm2": "mm2",
-    "cm2": "cm2",
-    "kg": "kg",
-    "w": "W",
-    "v": "V",
-    "a": "A",
-    "h": "h",
-    "pct": "%",
-    "c": "C",
-    "k": "K",
-    "deg": "deg",
-}
+_UNITS = {unit: unit for unit in ("mm", "mm2", "cm2", "kg", "h", "deg")}
+_UNITS |= {"w": "W", "v": "V", "a": "A", "pct": "%", "c": "C", "k": "K"}
 
 
 def unit_of(case: Case, column: str) -> str:

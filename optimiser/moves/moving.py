@@ -11,7 +11,7 @@ from optimiser.basis.vents import FRAME_MM
 from optimiser.case import TABLES, Bay, Board, Case
 from optimiser.catalogue import Catalogue
 from optimiser.moves import values
-from optimiser.moves.address import ITEMS, ROWS, Spot, find, row_name, rows_of, schemas
+from optimiser.moves.address import ITEMS, ROWS, Spot, find, row_name, rows_of, schemas, table_of
 from optimiser.moves.move import Move, MoveProblem
 from optimiser.moves.values import shown
 from optimiser.parts import PARTS, Fuse, Holder, Part
@@ -97,10 +97,7 @@ def _of_case(case: Case, catalogue: Catalogue, move: Move, spot: Spot) -> Moved:
 
 
 def _owner(case: Case, spot: Spot) -> BaseModel:
-    if spot.row:
-        return rows_of(case, spot.table)[spot.row]
-    owner: BaseModel = case.brief if spot.table == "case" else getattr(case.brief, spot.table)
-    return owner
+    return rows_of(case, spot.table)[spot.row] if spot.row else table_of(case, spot.table)
 
 
 def _with(case: Case, catalogue: Catalogue, spot: Spot, old: BaseModel, new: BaseModel) -> Case:

@@ -18,9 +18,10 @@ Unit = Literal["piece", "end", "m of core", "m"]
 STAYS = "existing"
 CUSTOMERS = "the customer has it"
 _MM_IN_M = 1000
+_NOTHING = CostAndMass(0, 0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Line:
     """One line of the bill. Unit prices are in cents; what stays or is the customer's own costs and weighs nothing."""
 
@@ -29,14 +30,14 @@ class Line:
     remark: str
     count: float
     unit: Unit
-    price: float
-    kit: float  # mounting kit of a panel
-    sundries: float
-    minutes: float
-    mass_kg: float
-    parts_cents: int
-    sundries_cents: int
-    worth: CostAndMass
+    price: float = 0
+    kit: float = 0  # mounting kit of a panel
+    sundries: float = 0
+    minutes: float = 0
+    mass_kg: float = 0
+    parts_cents: int = 0
+    sundries_cents: int = 0
+    worth: CostAndMass = _NOTHING
 
     @property
     def labour_cents(self) -> int:
@@ -141,7 +142,7 @@ def _parts(fit: Fit) -> Iterator[Line]:
 
 def _part_line(fit: Fit, part: Part, remark: str, count: int) -> Line:
     if remark:  # not bought
-        return Line(_kind(fit, part), part.name, remark, count, "piece", 0, 0, 0, 0, 0, 0, 0, CostAndMass(0, 0))
+        return Line(kind=_kind(fit, part), part=part.name, remark=remark, count=count, unit="piece")
     panel = part if isinstance(part, Panel) else None
     kit = exact(panel.mount_price, CENTS) if panel else 0
     price, sundries = exact(part.price, CENTS), exact(part.sundries, CENTS)
@@ -190,7 +191,6 @@ def _metres(fit: Fit, cable: Cable, steps: int) -> Line:
         count=metres,
         unit="m of core" if cable.paired else "m",
         price=cable.price * CENTS,
-        kit=0,
         sundries=cable.sundries * CENTS,
         minutes=cable.minutes,
         mass_kg=cable.mass_kg,
@@ -211,12 +211,8 @@ def _ends(fit: Fit, cable: Cable, runs: int) -> Line:
         count=ends,
         unit="end",
         price=price,
-        kit=0,
-        sundries=0,
         minutes=cable.end_minutes,
-        mass_kg=0,
         parts_cents=price * ends,
-        sundries_cents=0,
         worth=money.cable_ends_worth(cable, fit.case.brief.labour_per_h).times(runs),
     )
 
