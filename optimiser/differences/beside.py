@@ -136,15 +136,17 @@ class Totals:
         return f"{self.cents / CENTS:+.2f} {self.currency}, {_kg(self.grams)} kg"
 
 
-def totals(case: Case, catalogue: Catalogue, before: Build, after: Build) -> Totals:
-    """The difference of two builds.
+def totals(
+    case: Case, catalogue: Catalogue, before: Build, after: Build, *, by: tuple[Case, Catalogue] | None = None
+) -> Totals:
+    """The difference of two builds; the later one ``by`` a case and catalogue of its own, if it has them.
 
     Raises
     ------
     BuildProblem
         If a build names what does not exist.
     """
-    old, new = cost_and_mass(case, catalogue, before), cost_and_mass(case, catalogue, after)
+    old, new = cost_and_mass(case, catalogue, before), cost_and_mass(*(by or (case, catalogue)), after)
     return Totals(new.cents - old.cents, new.grams - old.grams, case.brief.currency)
 
 

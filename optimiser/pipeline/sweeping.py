@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
-from optimiser.differences import Totals, changes, one_line
+from optimiser.differences import Totals, changes, one_line, totals
 from optimiser.moves import Moved, MoveProblem, moved, parse_sweep, set_to
 from optimiser.moves.lever_makers import unit_of
 from optimiser.pipeline.answers import Answer
 from optimiser.pipeline.inputs import Inputs, Unusable
 from optimiser.pipeline.interrupt import Ended, interruptible, never
-from optimiser.pipeline.trying import beyond_the_case, difference, solved
+from optimiser.pipeline.trying import beyond_the_case, solved
 from optimiser.solve import Halt, Stop, Undecided, Want, Watch
 
 SweepState = Literal["whole", "part", "breach"]
@@ -134,7 +134,7 @@ def _step(value: Decimal, changed: Inputs, answer: Answer, rows: Sequence[Swept]
     if last is None or last.answer.build is None or answer.build is None or answer.status == "breach":
         return Swept(value, changed, answer, as_asked)
     before, after = last.answer.build, answer.build
-    figures = difference(last.inputs, before, changed, after)
+    figures = totals(last.inputs.case, last.inputs.catalogue, before, after, by=(changed.case, changed.catalogue))
     line = one_line(changed.catalogue, before, after, figures)
     return Swept(
         value, changed, answer, as_asked, last.value, line, figures, bool(changes(changed.catalogue, before, after))

@@ -10,8 +10,7 @@ from dataclasses import dataclass, replace
 
 from optimiser.auditing import Finding, audit
 from optimiser.builds import Build, BuildProblem
-from optimiser.differences import Row, Totals, one_line, side_by_side
-from optimiser.fitted import cost_and_mass
+from optimiser.differences import Row, Totals, one_line, side_by_side, totals
 from optimiser.model.assemble import assemble
 from optimiser.moves import Moved, MoveProblem, moved, parse_set
 from optimiser.parts import PARTS
@@ -153,17 +152,8 @@ def _beside(inputs: Inputs, changed: Inputs, trial: Trial) -> Trial:
         side_by_side(inputs.case, one.catalogue, before, after, case_after=changed.case) for one in (inputs, changed)
     )
     rows = tuple(Row(old.what, old.before, new.after) for old, new in zip(left, right, strict=True))
-    figures = difference(inputs, before, changed, after)
+    figures = totals(inputs.case, inputs.catalogue, before, after, by=(changed.case, changed.catalogue))
     return replace(trial, rows=rows, totals=figures, line=one_line(changed.catalogue, before, after, figures))
-
-
-def difference(inputs: Inputs, before: Build, changed: Inputs, after: Build) -> Totals:
-    """What the other build costs and weighs more, each by its own case and catalogue."""
-    old, new = (
-        cost_and_mass(inputs.case, inputs.catalogue, before),
-        cost_and_mass(changed.case, changed.catalogue, after),
-    )
-    return Totals(new.cents - old.cents, new.grams - old.grams, inputs.case.brief.currency)
 
 
 # --- solving -----------------------------------------------------------------------------------------
