@@ -88,6 +88,7 @@ NO_INLET: Changes = (
     ("scenarios.summer.returns", False),
     *without("mains_charger", "mains_inlet", "mains_feed"),
 )
+FED_BY_NOTHING: Changes = (*NO_INLET[:-2], *without("mains_inlet", "mains_feed"))
 AERIAL = CASE.brief.pass_throughs[0]
 POWER_OUTSIDE: Changes = (
     ("brief.pass_throughs", (AERIAL.model_copy(update={"carries": "power", "current_a": 1.5}),)),
@@ -179,6 +180,7 @@ WORLDS: list[tuple[str, bool, Changes, str]] = [  # what, whether it holds, how,
     ("module too far from 12.8 V", False, (("parts.module-100.nominal_v", 12.85),),
      ""),
     ("no inlet", True, NO_INLET, ""),
+    ("a charger that nothing feeds", False, FED_BY_NOTHING, ""),
     (
         "inverter-charger without an inlet", True, (*NO_INLET, ("parts.inverter-1500.charge_a", 10)),
         "",

@@ -32,6 +32,9 @@ def _slot_breaks(fit: Fit) -> Iterator[str]:
         "switch": fit.inverter is not None and build.slot("switch") is not None,  # that there is one is asked for
         "step_down": fit.system_v != 12,
     }
+    for charger, source in (("alternator_charger", brief.alternator), ("mains_charger", brief.inlet)):
+        if source is None:
+            must[charger] = False
     for slot, wanted in must.items():
         fitted = build.slot(slot)
         if wanted != (fitted is not None) and not (fitted and fitted.existing):
