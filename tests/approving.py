@@ -7,6 +7,7 @@ commands print. A change of any of it is seen there as a difference of git, read
 import re
 from collections import defaultdict
 from collections.abc import Callable
+from dataclasses import replace
 from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
@@ -15,20 +16,29 @@ from typing import Any
 
 from click.testing import CliRunner
 
+from optimiser.auditing import audit
 from optimiser.builds import Claim, to_json
-from optimiser.case import Existing, NodePosition, Outline
+from optimiser.case import Case, Existing, NodePosition, Outline
+from optimiser.catalogue import Catalogue
 from optimiser.cli import main
 from optimiser.drawing import Sheet
 from optimiser.drawing.shapes import Box, Circle, Dimension, Shape, Text
 from optimiser.drawing.shapes import Path as Line
+from optimiser.explaining import at_a_glance, what_decides, why_impossible
 from optimiser.packing.dossier import Dossier, dossier
 from optimiser.packing.options import options
 from optimiser.packing.page import page
-from optimiser.pipeline import read
+from optimiser.pipeline import Answer, Explanation, Inputs, read
+from optimiser.pipeline.surveying import sketched
 from optimiser.plots import Plot
+from optimiser.printing import answer_sheet, explanation_sheet, rendered
+from optimiser.reading import read_sketch
+from optimiser.solve import Impossible, Solved
 from tests.cli_help import write_case, write_catalogue
 from tests.commission_help import DAY, checks, filled
+from tests.conflicting import Built, heat_and_inverter
 from tests.edges import MODULES_FUSED, POWER_OUTSIDE
+from tests.explaining import Solving, best_of, names_of, soon
 from tests.handmade import World, world
 from tests.knobs import altered
 from tests.packed_help import compared, packed
@@ -92,13 +102,16 @@ WIDTH = {"COLUMNS": "110"}
 NOON = ("--at", "2027-01-15T12:00", "--sky", "clear")
 NAMES = (*SHIPPED, *BY_HAND)
 PRINTED = ("tiny-trailer", "by-hand", "odd")  # what commands print differs less
+SURVEYED = ("by-hand", "24-volt")
 
 
 def approved() -> dict[str, Callable[[str], str]]:
     """Each file and what makes it from the name of its build, which is its folder's."""
     found: dict[str, Callable[[str], str]] = {f"{name}/page.txt": page_of for name in NAMES}
     found |= {f"{name}/drawings.txt": drawings for name in NAMES}
-    return found | {f"{name}/printed.txt": printed for name in PRINTED}
+    found |= {f"{name}/printed.txt": printed for name in PRINTED}
+    found |= {f"{name}/survey.txt": surveyed for name in SURVEYED}
+    return found | {"by-hand/solved.txt": solved}
 
 
 def made_anew(file: str) -> str:
@@ -163,6 +176,40 @@ def printed(name: str) -> str:
         run = CliRunner(env=WIDTH).invoke(main, [*command, *beside])
         found += [f"$ optimiser {command[0]}", run.stdout, run.stderr, f"exit code {run.exit_code}\n"]
     return "\n".join(line for line in found if line)
+
+
+def surveyed(name: str) -> str:
+    """The survey drawn before anything is solved, and what is wrong or odd in it."""
+    case, parts, _ = given(name)
+    sheets, marks = sketched(read_sketch(Path(case), Path(parts)))
+    return "\n".join([*marks.lines(), *map(drawn, sheets)])
+
+
+def solved(_: str) -> str:
+    """What `build` and `explain` print: of the world by hand, and of one too hot for its inverter, without any build.
+
+    One search answers a question, so that what is found is the same each time.
+    """
+    possible, hot = world(), heat_and_inverter()
+    best = best_of(possible.case, possible.catalogue, "cheapest")
+    build = replace(possible.build, claim=replace(possible.build.claim, seed=1, workers=1))
+    findings = audit(possible.case, possible.catalogue, build)
+    answer = Answer("cheapest", Solved(build, 69_200, 20_360, 1.5), build, findings)
+    impossible = Answer("cheapest", Impossible(1.5), None, ())
+
+    def asked(of: World | Built) -> tuple[Case, Catalogue, tuple[str, ...]]:
+        return of.case, of.catalogue, names_of(of.case, of.catalogue)
+
+    why = why_impossible(*asked(hot), Solving(), soon())
+    deciding = what_decides(*asked(possible), "cheapest", best, Solving(), soon(), margin=100)
+    its, hots = (Inputs(Path("by-hand"), of.case, of.catalogue) for of in (possible, hot))
+    sheets = {
+        "build": answer_sheet(its, answer),
+        "build, impossible": answer_sheet(hots, impossible, at_a_glance(*asked(hot), Solving(), soon())),
+        "explain": explanation_sheet(its, Explanation("possible", None, (deciding,), seconds=1.5)),
+        "explain, impossible": explanation_sheet(hots, Explanation("impossible", why, seconds=1.5)),
+    }
+    return "\n".join(f"$ optimiser {command}\n{rendered(sheet, 110)}" for command, sheet in sheets.items())
 
 
 def _readings() -> Path:

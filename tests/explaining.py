@@ -1,13 +1,17 @@
 """A solver for tests of explanations: small worlds, one worker, and a count of what was asked."""
 
+import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explaining import Below, everything
+from optimiser.explaining import Below, Budget, everything, negotiable
 from optimiser.measures import Measure
-from optimiser.solve import WANTS, Outcome, Question, Stop, Want
+from optimiser.pipeline import Inputs
+from optimiser.reading import shipped_cases
+from optimiser.solve import WANTS, Outcome, Question, Solved, Stop, Want, optimise, requirements_of
+from tests import handmade
 
 STOP = Stop(seconds=20, seed=1, workers=1)
 
@@ -50,3 +54,30 @@ class Solving:
         self.asked.append(measure)
         tie: Measure = "mass" if measure == "cost" else "cost"
         return Question(case, catalogue, active=active).best((measure, tie), stop=STOP)
+
+
+def soon(seconds: float = 60) -> Budget:
+    return Budget(time.monotonic() + seconds)
+
+
+def names_of(case: Case, catalogue: Catalogue) -> tuple[str, ...]:
+    return negotiable(case, catalogue, requirements_of(case, catalogue))
+
+
+def inputs_of(case: Case, catalogue: Catalogue) -> Inputs:
+    return Inputs(shipped_cases(), case, catalogue)  # the folder is not read for a sheet
+
+
+def best_of(case: Case, catalogue: Catalogue, want: Want) -> Solved:
+    outcome = optimise(case, catalogue, want, stop=STOP)
+    assert isinstance(outcome, Solved)
+    return outcome
+
+
+def without(world: handmade.World, name: str, want: Want) -> Solved:
+    """The best build with one requirement given up."""
+    outcome = optimise(
+        world.case, world.catalogue, want, stop=STOP, active=lambda other: name not in (other, other.partition("[")[0])
+    )
+    assert isinstance(outcome, Solved)
+    return outcome

@@ -143,27 +143,6 @@ def test_the_sheet_reads_without_a_terminal_and_carries_the_cautions(trailer: Fo
     assert any(line.startswith(f"Rule set default: of {len(KNOWN)} figures {len(KNOWN)} memory.") for line in lines)
 
 
-def test_the_sheet_says_what_is_where(trailer: Folders, monkeypatch: pytest.MonkeyPatch) -> None:
-    answers(monkeypatch, Solved(by_hand(), 69_200, 20_360, 1.5))
-
-    result = built(trailer)
-
-    text = re.sub(r" +", " ", result.stdout)
-    assert result.exit_code == 0
-    assert "\n roof panel-100 1630 200 a.1\n" in text
-    assert "\n a panel-100 2 x 1 sun regulator_1 regulator-20 52.3 71.2\n" in text  # 52.32 V; 0.95 x 75 V
-    assert "Bank: 2 x module-100 (1 in series, 2 in parallel), 1 row of 2, for 12 V; 200 Ah nominal" in text
-    assert "\n inverter inverter-1500 locker wall 200 200 flat\n" in text
-    # 1500 mm of way and 300 mm in the bay
-    assert "\n dc_loads locker loads_point loads_way 6 1.8 dc-6 10 A bolt-in\n" in text
-    assert "\n vent locker grille 1\n" in text
-    assert "\n entry aerial nose.side pass 1\n" in text
-    assert "\nHitch: -0.6 kg, to 59.4 kg; 40 to 100 kg allowed\n" in text  # 1696.67 / 3000 of a kg less
-    assert "\nAxle: +20.9 kg, to 920.9 kg; 1000 kg allowed\n" in text
-    assert "Tightest scenario, summer" in text
-    assert "requirements checked by the audit; all are met." in text
-
-
 def test_one_json_object_and_nothing_else(trailer: Folders) -> None:
     result = built(trailer, "--json")
 

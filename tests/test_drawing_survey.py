@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from optimiser.checking.oddities import oddities
 from optimiser.cli import main
 from optimiser.drawing import Sheet
 from optimiser.drawing.shapes import Box
 from optimiser.drawing.shapes import Path as Line
-from optimiser.drawing.survey import Marks, survey_sheets
-from optimiser.reading import Remark, Sketch, read_sketch, shipped_cases, shipped_catalogue
+from optimiser.drawing.survey import Marks
+from optimiser.pipeline.surveying import sketched as in_sheets
+from optimiser.reading import Sketch, read_sketch, shipped_cases, shipped_catalogue
 
 CASES = sorted(folder.name for folder in shipped_cases().iterdir() if folder.is_dir())
 
@@ -23,13 +23,8 @@ def sketched(folder: Path) -> Sketch:
 
 
 def drawn(sketch: Sketch) -> tuple[dict[str, Sheet], Marks]:
-    odd = oddities(sketch.case, sketch.catalogue) if sketch.case and sketch.catalogue else ()
-    sheets, marks = survey_sheets(sketch, [*sketch.faults, *(Remark(o.place, o.text) for o in odd)])
+    sheets, marks = in_sheets(sketch)
     return {sheet.key: sheet for sheet in sheets}, marks
-
-
-def words(sheet: Sheet) -> str:
-    return " ".join(placed.text for placed in sheet.texts())
 
 
 def boxes(sheet: Sheet, layer: str) -> list[tuple[float, float, float, float]]:
@@ -64,31 +59,6 @@ def test_zones_obstacles_and_bays_lie_where_they_were_entered(sketch: Sketch) ->
         assert inside in boxes(sheets["survey-vehicle"], "body")
         sizes = [(x1 - x0, y1 - y0) for x0, y0, x1, y1 in boxes(sheets[f"survey-bay-{bay.name}"], "outline")]
         assert (bay.opening_length_mm, bay.opening_width_mm) in sizes
-
-
-def test_everything_entered_is_named_with_its_figures(sketch: Sketch) -> None:
-    sheets, _ = drawn(sketch)
-    roof, vehicle = words(sheets["survey-roof"]), words(sheets["survey-vehicle"])
-
-    assert all(f"zone {zone.name}, roof plane {zone.roof_plane}" in roof for zone in sketch.zones)
-    assert all(obstacle.name in roof for obstacle in sketch.obstacles)
-    for way in sketch.ways:
-        assert f"{way.name}: {way.length_mm}, bore {way.bore_mm}" in vehicle
-        assert all(node in vehicle for node in (way.start, way.end))
-    for bay in sketch.bays:
-        told = words(sheets[f"survey-bay-{bay.name}"])
-        boards = [board for board in sketch.boards if board.bay == bay.name]
-        assert all(f"board {board.name}, {board.depth_mm}" in " ".join(told.split()) for board in boards)
-        figures = [bay.length_mm, bay.width_mm, bay.height_mm, bay.opening_length_mm, bay.opening_width_mm]
-        assert all(f"{figure}" in told for figure in figures)
-
-
-def test_axles_and_coupling_are_dimensioned_from_the_rear() -> None:
-    """The tiny trailer: axle at 1700, coupling at 4150 mm."""
-    sheets, _ = drawn(sketched(shipped_cases() / "tiny-trailer"))
-
-    told = words(sheets["survey-vehicle"])
-    assert all(word in told for word in ("1700", "4150", "axle", "coupling"))
 
 
 # --- faults --------------------------------------------------------------------------------------------

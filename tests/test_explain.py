@@ -1,9 +1,7 @@
-"""Explanations of small vehicles, held against the construction of the vehicle, naive twins and their own sentences."""
+"""Why small vehicles cannot be fitted out, held against how they are made and what the solver says of each change."""
 
 from __future__ import annotations
 
-import re
-import threading
 import time
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
@@ -11,44 +9,27 @@ from dataclasses import dataclass, replace
 import pytest
 
 from optimiser.auditing import audit, breaches
-from optimiser.builds import Build
-from optimiser.case import Case
-from optimiser.catalogue import Catalogue
-from optimiser.explaining import Budget, Refused, Why, negotiable, what_decides, why_impossible
+from optimiser.explaining import Budget, Refused, Why, why_impossible
 from optimiser.explaining.asker import Answer, Asker, Fails, Holds
-from optimiser.explaining.easing import base_of
 from optimiser.explaining.impossible import conflict_in
 from optimiser.explaining.least import least_changes
 from optimiser.explaining.subject import Asking, by_name
 from optimiser.moves import levers, moved, parse_set, steps
-from optimiser.pipeline import Explanation, Inputs, explain
+from optimiser.pipeline import Explanation, Inputs
 from optimiser.printing.explaining import change_words, explanation_sheet
 from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
-from optimiser.requirements import REGISTER
 from optimiser.solve import (
-    Halt,
     Impossible,
     Outcome,
     Question,
     Solved,
-    Stop,
     Undecided,
-    Want,
     optimise,
-    requirements_of,
 )
 from tests import handmade
 from tests.conflicting import WORLDS, Built
-from tests.explaining import STOP, Solving
+from tests.explaining import STOP, Solving, inputs_of, names_of, soon, without
 from tests.knobs import changed
-
-
-def soon(seconds: float = 60) -> Budget:
-    return Budget(time.monotonic() + seconds)
-
-
-def names_of(case: Case, catalogue: Catalogue) -> tuple[str, ...]:
-    return negotiable(case, catalogue, requirements_of(case, catalogue))
 
 
 def explained(built: Built, solver: Solving | None = None) -> Why:
@@ -59,10 +40,6 @@ def explained(built: Built, solver: Solving | None = None) -> Why:
 def sheet(tmp_case: Inputs, found: Explanation) -> str:
     """The lines of a sheet that are text."""
     return "\n".join(part for part in explanation_sheet(tmp_case, found) if isinstance(part, str))
-
-
-def inputs_of(case: Case, catalogue: Catalogue) -> Inputs:
-    return Inputs(shipped_cases(), case, catalogue)  # the folder is not read for a sheet
 
 
 @pytest.fixture(params=WORLDS, ids=lambda make: make.__name__)
@@ -112,35 +89,6 @@ def test_a_value_that_need_not_move_is_no_part_of_a_change() -> None:
     assert [lever.address for lever in change.levers] == ["limits.autonomy_days"]
     assert [move.address for move in change.moves] == ["limits.autonomy_days"]
     assert change.counts == (1,)
-
-
-def test_sentences_of_a_conflict_carry_the_numbers(built: Built) -> None:
-    why = explained(built)
-    text = sheet(inputs_of(built.case, built.catalogue), Explanation("impossible", why))
-
-    assert f"{len(built.conflict)} of {why.negotiable} requirements" in text
-    assert "a smallest conflict (proven)" in text
-    for reason in why.reasons:
-        assert reason.missed is not None
-        if REGISTER[base_of(reason.name)].asked_for:
-            assert f"  asked for by the brief: {reason.name}; with any one of these given up there is a build" in text
-            continue
-        limit, actual = reason.missed.numbers
-        line = next(line for line in text.splitlines() if line.strip().startswith(f"{reason.name}: "))
-        assert {limit, actual} <= set(re.findall(r"-?\d+(?:\.\d+)?", line.split(": ", 1)[1]))
-        assert not reason.missed.ok
-        assert reason.missed.unit in {"W", "V", "mm", "%", "days", "kg", "inverters"}
-    for change in why.changes:
-        words = change_words(change)
-        assert words in text
-        (move,), (lever,), (count,) = change.moves, change.levers, change.counts
-        if lever.step is None:
-            assert words == f"{lever.words} ({move.address}: {move.before} to {move.after})"
-            continue
-        assert float(move.after) - float(move.before) == pytest.approx(lever.step * count)
-        assert words.startswith(f"{lever.step * count:+g} ")
-        assert f"({move.address}: {move.before} to {move.after})" in words
-        assert "least in such steps (proven)" in words
 
 
 def test_what_makers_and_rules_demand_is_never_offered(built: Built) -> None:
@@ -260,207 +208,6 @@ def test_a_place_is_named_only_if_it_conflicts_without_the_others(conflict: set[
         assert found.places("x") == ("x[1]",)  # to give it up is enough all the same
 
 
-# --- possible ----------------------------------------------------------------------------------------
-
-
-def best_of(case: Case, catalogue: Catalogue, want: Want) -> Solved:
-    outcome = optimise(case, catalogue, want, stop=STOP)
-    assert isinstance(outcome, Solved)
-    return outcome
-
-
-def without(world: handmade.World, name: str, want: Want) -> Solved:
-    """The best build with one requirement given up."""
-    outcome = optimise(
-        world.case, world.catalogue, want, stop=STOP, active=lambda other: name not in (other, other.partition("[")[0])
-    )
-    assert isinstance(outcome, Solved)
-    return outcome
-
-
-@pytest.mark.parametrize("want", ["cheapest", pytest.param("lightest", marks=pytest.mark.slow)])
-def test_what_decides_against_giving_up_each_by_itself(want: Want) -> None:
-    """Naive twin: with each negotiable requirement given up by itself, is the optimum better?"""
-    world = handmade.world()
-    names = names_of(world.case, world.catalogue)
-    best = best_of(world.case, world.catalogue, want)
-
-    def figure(found: Solved) -> int:
-        return found.cost_cents if want == "cheapest" else found.mass_g
-
-    found = what_decides(world.case, world.catalogue, names, want, best, Solving(), soon())
-
-    better = {}
-    for name in {base_of(name) for name in names}:
-        gained = figure(best) - figure(without(world, name, want))
-        if gained > 0:
-            better[name] = gained
-    assert better  # something decides
-    assert {base_of(decider.name) for decider in found.deciders if decider.alone} == set(better)
-    for decider in found.deciders:
-        assert decider.better_by is not None
-        assert 0 < decider.better_by <= better[base_of(decider.name)]
-        assert decider.exact  # each eased case was solved
-    assert found.smallest
-
-
-@pytest.mark.parametrize("want", ["cheapest", "lightest"])
-def test_places_named_decide_when_dropped_there(want: Want) -> None:
-    """Exactly the places that are named, by themselves; and by exactly as much as is said."""
-    world = handmade.world()
-    names = names_of(world.case, world.catalogue)
-    best = best_of(world.case, world.catalogue, want)
-
-    found = what_decides(world.case, world.catalogue, names, want, best, Solving(), soon())
-
-    for decider in found.deciders:
-        dropped = decider.places or by_name(names).get(decider.name, (decider.name,))
-        outcome = optimise(world.case, world.catalogue, want, stop=STOP, active=lambda name: name not in dropped)  # noqa: B023 (used at once)
-        assert isinstance(outcome, Solved)
-        saved = best.cost_cents - outcome.cost_cents if want == "cheapest" else best.mass_g - outcome.mass_g
-        assert saved > 0
-        assert saved == decider.better_by == decider.at_most
-
-
-def test_prices_are_differences_of_two_proven_optima() -> None:
-    world = changed(handmade.world(), "limits.autonomy_days", 1.0)
-    names = names_of(world.case, world.catalogue)
-    best = best_of(world.case, world.catalogue, "cheapest")
-
-    found = what_decides(world.case, world.catalogue, names, "cheapest", best, Solving(), soon())
-
-    assert {price.easing for price in found.prices} == {True, False}
-    for price in found.prices:
-        to = moved(world.case, world.catalogue, steps(price.lever, 1 if price.easing else -1))
-        outcome = optimise(to.case, to.catalogue, "cheapest", stop=STOP)
-        if isinstance(outcome, Impossible):
-            assert (price.outcome, price.wanted) == ("impossible", None)
-            continue
-        assert isinstance(outcome, Solved)
-        assert price.wanted == outcome.cost_cents - best.cost_cents
-        assert price.other in (None, outcome.mass_g - best.mass_g)
-        assert price.other is not None or not price.wanted
-
-
-@pytest.mark.slow
-def test_a_requirement_left_open_decides_if_a_step_of_its_value_is_proven_to() -> None:
-    world = handmade.world()
-    less = without(world, "energy.autonomy", "cheapest").build
-    (days,) = [f.actual for f in audit(world.case, world.catalogue, less) if f.name == "energy.autonomy"]
-    world = changed(world, "limits.autonomy_days", round(days + 0.05, 2))  # a step less, and the cheaper bank is enough
-    names = names_of(world.case, world.catalogue)
-    best = best_of(world.case, world.catalogue, "cheapest")
-    known = what_decides(world.case, world.catalogue, names, "cheapest", best, Solving(), soon())
-    worth = {price.name: -(price.wanted or 0) for price in known.prices if price.easing and price.wanted}
-    name = next(iter(worth))
-
-    def open_without_it(active: Callable[[str], bool]) -> Outcome | None:
-        return None if active(name) else Undecided(None, None, None, 0, 1.0, "the time limit came before any build")
-
-    found = what_decides(world.case, world.catalogue, names, "cheapest", best, Solving(open_without_it), soon())
-
-    (decider,) = [decider for decider in found.deciders if decider.name == name]
-    assert (decider.alone, decider.better_by) == (True, worth[name])
-    assert name not in found.doubtful
-    assert [price for price in found.prices if price.name == name and price.easing and price.wanted == -worth[name]]
-    some = Solving(open_without_it)
-    dear = what_decides(world.case, world.catalogue, names, "cheapest", best, some, soon(), margin=worth[name] + 1)
-    assert name not in {decider.name for decider in dear.deciders}  # a step is worth less than what counts
-
-
-@pytest.mark.parametrize("workers", [1, 2])
-def test_no_more_searches_at_once_than_workers(workers: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    world, lock = handmade.world(), threading.Lock()
-    running, most = 0, 0
-
-    class Counted(Question):
-        def any_build(self, *, stop: Stop | None = None, halt: Halt | None = None) -> Outcome:
-            nonlocal running, most
-            assert stop is not None
-            with lock:
-                running += stop.workers
-                most = max(most, running)
-            try:
-                return super().any_build(stop=stop, halt=halt)
-            finally:
-                with lock:
-                    running -= stop.workers
-
-    monkeypatch.setattr("optimiser.pipeline.explaining.Question", Counted)
-    stop = replace(STOP, seconds=60, workers=workers)
-
-    found = explain(
-        inputs_of(world.case, world.catalogue), ("cheapest", "lightest"), 0, stop, lambda _: None, lambda _: None
-    )
-
-    assert [deciding.want for deciding in found.deciding] == ["cheapest", "lightest"]
-    assert most == workers
-
-
-def test_room_is_what_the_audit_leaves_and_never_what_decides() -> None:
-    world = handmade.world()
-    best = best_of(world.case, world.catalogue, "cheapest")
-    names = names_of(world.case, world.catalogue)
-
-    found = what_decides(world.case, world.catalogue, names, "cheapest", best, Solving(), soon())
-
-    findings = {f.requirement: f for f in audit(world.case, world.catalogue, best.build)}
-    assert found.room
-    shares = [finding.margin / abs(finding.limit) for finding in found.room]
-    assert shares == sorted(shares)
-    for finding in found.room:
-        assert finding == findings[finding.requirement]
-        assert finding.margin > 0
-        assert finding.requirement not in {decider.name for decider in found.deciders}
-        assert REGISTER[finding.name].step is not None
-
-
-def test_sentences_of_what_decides_carry_the_numbers() -> None:
-    world = handmade.world()
-    best = best_of(world.case, world.catalogue, "cheapest")
-    names = names_of(world.case, world.catalogue)
-    found = what_decides(world.case, world.catalogue, names, "cheapest", best, Solving(), soon(), margin=100)
-
-    text = sheet(inputs_of(world.case, world.catalogue), Explanation("possible", None, (found,)))
-
-    assert f"The cheapest build: {best.cost_cents / 100:.2f} cu, {best.mass_g / 1000:.3f} kg (proven)" in text
-    assert "Nothing is 1.00 cu or more cheaper because of these, a smallest set (proven):" in text
-    for decider in found.deciders:
-        assert decider.finding is not None
-        assert decider.better_by is not None
-        saved = f"{decider.better_by / 100:.2f} cu less"
-        if REGISTER[base_of(decider.name)].asked_for:
-            assert re.search(rf"{re.escape(decider.name)}( \([^,]*\))? \(without it {saved}, proven\)", text)
-            continue
-        assert re.search(rf"  {re.escape(decider.name)}( \(at .*\))?: {re.escape(decider.finding.sentence)}", text)
-        assert f"without it exactly {saved} (proven)" in text
-
-
-@pytest.mark.slow
-def test_a_better_build_must_be_better_by_the_margin() -> None:
-    """What a requirement is worth less than the margin does not decide."""
-    world = handmade.world()
-    best = best_of(world.case, world.catalogue, "cheapest")
-    names = names_of(world.case, world.catalogue)
-
-    def deciders(margin: int) -> set[str]:
-        found = what_decides(world.case, world.catalogue, names, "cheapest", best, Solving(), soon(), margin=margin)
-        return {decider.name for decider in found.deciders if decider.alone}
-
-    worth = {name: best.cost_cents - without(world, name, "cheapest").cost_cents for name in deciders(1)}
-    most = max(worth.values())
-    assert deciders(most) == {name for name, cents in worth.items() if cents == most}
-    assert not deciders(most + 1)
-
-
-def test_what_decides_refuses_a_best_build_that_the_audit_refuses() -> None:
-    world = handmade.world()
-    wrong: Build = replace(world.build, panels=())
-
-    with pytest.raises(Refused):
-        what_decides(world.case, world.catalogue, (), "cheapest", Solved(wrong, 1, 1, 0.1), Solving(), soon())
-
-
 def test_two_conflicts_that_share_nothing_want_a_change_of_each() -> None:
     built = WORLDS[2]()
     costs = []
@@ -490,15 +237,6 @@ def test_what_is_not_negotiable_may_fail_by_itself() -> None:
     text = sheet(inputs_of(built.case, built.catalogue), Explanation("impossible", why))
     assert "No build meets what makers and rules set, even with all given up that brief and survey ask for" in text
     assert f"nor does any of {len(why.tried.addresses)} values help" in text
-
-
-def test_a_build_that_only_has_to_be_there_claims_nothing() -> None:
-    world = handmade.world()
-
-    found = Question(world.case, world.catalogue).any_build(stop=STOP)
-
-    assert isinstance(found, Solved)
-    assert (found.build.claim.status, found.build.claim.bound) == ("found", None)
 
 
 def test_an_answer_that_the_audit_and_the_model_see_otherwise_is_no_crash() -> None:

@@ -1,19 +1,17 @@
 """What an impossible build says at once: true, found by few questions, and plainly nothing where nothing is known."""
 
-import time
 from dataclasses import replace
 
 import pytest
 
-from optimiser.explaining import Budget, Glance, at_a_glance, negotiable
+from optimiser.explaining import Glance, at_a_glance
 from optimiser.explaining.easing import base_of
-from optimiser.pipeline import Answer, Inputs, glance
+from optimiser.pipeline import Answer, glance
 from optimiser.printing import answer_object, answer_sheet
-from optimiser.reading import shipped_cases
-from optimiser.solve import Impossible, Question, Solved, Stop, Undecided, requirements_of
+from optimiser.solve import Impossible, Question, Solved, Stop, Undecided
 from tests import handmade
 from tests.conflicting import WORLDS, Built
-from tests.explaining import STOP, Solving
+from tests.explaining import STOP, Solving, inputs_of, names_of, soon
 from tests.handmade import World
 from tests.knobs import changed
 
@@ -21,9 +19,8 @@ NONE = Answer("cheapest", Impossible(0.1), None, ())
 
 
 def seen(world: World | Built, solver: Solving | None = None, seconds: float = 60) -> Glance:
-    names = negotiable(world.case, world.catalogue, requirements_of(world.case, world.catalogue))
-    budget = Budget(time.monotonic() + seconds)
-    return at_a_glance(world.case, world.catalogue, names, solver or Solving(), budget)
+    names = names_of(world.case, world.catalogue)
+    return at_a_glance(world.case, world.catalogue, names, solver or Solving(), soon(seconds))
 
 
 def possible_without(world: World | Built, names: set[str]) -> bool:
@@ -35,7 +32,7 @@ def possible_without(world: World | Built, names: set[str]) -> bool:
 
 
 def printed(world: World, found: Glance) -> str:
-    lines = answer_sheet(Inputs(shipped_cases(), world.case, world.catalogue), NONE, found)
+    lines = answer_sheet(inputs_of(world.case, world.catalogue), NONE, found)
     return "\n".join(line for line in lines if isinstance(line, str))
 
 
@@ -101,7 +98,7 @@ def test_without_time_nothing_is_known_and_that_is_said() -> None:
 
 def test_it_keeps_to_the_time_limit_and_is_of_impossible_cases_alone() -> None:
     world = changed(handmade.world(), "limits.budget", 1)
-    inputs = Inputs(shipped_cases(), world.case, world.catalogue)
+    inputs = inputs_of(world.case, world.catalogue)
 
     assert glance(inputs, NONE, Stop(seconds=0.1)) == Glance()
     assert glance(inputs, NONE, Stop(), ended=lambda: True) == Glance()

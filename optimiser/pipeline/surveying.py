@@ -8,7 +8,7 @@ from optimiser.checking.oddities import oddities
 from optimiser.drawing import Sheet, to_svg
 from optimiser.drawing.survey import Marks, survey_sheets
 from optimiser.pipeline.inputs import case_folder, catalogues_of
-from optimiser.reading import Remark, read_sketch
+from optimiser.reading import Remark, Sketch, read_sketch
 
 _STYLE = "body{font:14px sans-serif;margin:6mm;max-width:420mm}svg{max-width:100%;height:auto}section{break-after:page}"
 
@@ -23,10 +23,15 @@ def survey_files(case: str, catalogues: Sequence[str]) -> dict[str, bytes]:
     """
     folder = case_folder(case)
     sketch = read_sketch(folder, *catalogues_of(folder, catalogues))
-    odd = oddities(sketch.case, sketch.catalogue) if sketch.case and sketch.catalogue else ()
-    sheets, marks = survey_sheets(sketch, [*sketch.faults, *(Remark(found.place, found.text) for found in odd)])
+    sheets, marks = sketched(sketch)
     files = {f"{sheet.key}.svg": to_svg(sheet).encode() for sheet in sheets}
     return {"survey.html": _page(sketch.title, sheets, marks).encode(), **files}
+
+
+def sketched(sketch: Sketch) -> tuple[list[Sheet], Marks]:
+    """The drawings of a survey, with its faults and warnings marked in them."""
+    odd = oddities(sketch.case, sketch.catalogue) if sketch.case and sketch.catalogue else ()
+    return survey_sheets(sketch, [*sketch.faults, *(Remark(found.place, found.text) for found in odd)])
 
 
 def _page(title: str, sheets: Sequence[Sheet], marks: Marks) -> str:
