@@ -101,6 +101,5 @@ def test_it_keeps_to_the_time_limit_and_is_of_impossible_cases_alone() -> None:
     inputs = inputs_of(world.case, world.catalogue)
 
     assert glance(inputs, NONE, Stop(seconds=0.1)) == Glance()
-    assert glance(inputs, NONE, Stop(), ended=lambda: True) == Glance()
     assert answer_object(NONE, Glance())["glance"] == {"missed": [], "minimal": False, "in_vain": []}
     assert glance(inputs, replace(NONE, outcome=Undecided(None, None, None, 0, 0.1, "stopped")), Stop()) is None
