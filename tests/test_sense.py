@@ -124,9 +124,13 @@ def test_nothing_of_the_shipped_catalogue_is_odd(catalogue: Catalogue) -> None:
         ("inverters", "inverter-12-1000", "heat_w", "272.7", "272.8", "loses 136 W"),
         # 10 A x 13.5 V at 97 %: 4.175 W; 15 A at 90 %: 22.5 W; 20 A at 89 %: 33.37 W; 20 A at 93 %: 20.32 W
         ("regulators", "regulator-75-10-12v", "heat_w", "2.09", "2.08", "loses 4 W"),
+        ("regulators", "regulator-75-10-12v", "heat_w", "8.34", "8.36", "loses 4 W"),
+        ("mains_chargers", "mains-charger-12-15", "heat_w", "11.3", "11.2", "loses 23 W"),
         ("mains_chargers", "mains-charger-12-15", "heat_w", "45", "45.1", "loses 23 W"),
+        ("alternator_chargers", "alternator-charger-12-20", "heat_w", "16.7", "16.6", "loses 33 W"),
         ("alternator_chargers", "alternator-charger-12-20", "heat_w", "66.7", "66.8", "loses 33 W"),
         ("step_downs", "step-down-24-20", "heat_w", "10.17", "10.15", "loses 20 W"),
+        ("step_downs", "step-down-24-20", "heat_w", "40.6", "40.7", "loses 20 W"),
     ],
 )
 def test_what_the_trade_does_not_sell_is_told(
