@@ -15,6 +15,7 @@ from optimiser import builds as b
 from optimiser.auditing import Finding, audit, breaches
 from optimiser.basis.money import CostAndMass
 from optimiser.fitted import cost_and_mass
+from tests.placing import TooMuch
 from tests.twins import ENDS, VALUES_BY, Twin, Values, together
 
 Nogood = frozenset[tuple[str, Any]]
@@ -156,6 +157,9 @@ class Search:
             at: Values = {}
             for name in self.twin.names:
                 at[name] = draw.choice(self.twin.values(name, at))
-            built = self.twin.build(at)
+            try:
+                built = self.twin.build(at)
+            except TooMuch:  # no sample then; what is looked for as the best raises it
+                continue
             if isinstance(built, b.Build) and not self._breaches(built):
                 yield cost_and_mass(self.twin.case, self.twin.catalogue, built)
