@@ -11,7 +11,7 @@ from optimiser.builds import PanelArray
 from optimiser.model.context import Figure, FitOut
 from optimiser.model.decisions import ArrayOption, Bool, Slot, Strings, Value, total
 from optimiser.model.slots import add_slot, at_voltage, options_of
-from optimiser.parts import AlternatorCharger, Body, Panel, Regulator
+from optimiser.parts import AlternatorCharger, Body, Regulator
 from optimiser.units import MILLI, at_least, at_most
 
 ALTERNATOR = "alternator_charger"  # the slot whose solar input may take an array
@@ -67,7 +67,6 @@ def require(ctx: FitOut) -> None:
             )
             if placed:
                 ctx.define(total(placed) == strung)
-                _nested(ctx, plane, panel)
     _portable(ctx)
     for name, strings in ctx.d.strings.items():
         slot = ctx.d.slots[name]
@@ -78,29 +77,6 @@ def require(ctx: FitOut) -> None:
             ctx.define(strings.used == slot.present)
         _electrics(ctx, strings, slot)
     _in_order(ctx)
-
-
-def _nested(ctx: FitOut, plane: str, panel: Panel) -> None:
-    """Implied, so that the relaxation mixes no arrays: m of them of k panels or more want m k panels on the roof."""
-    zones = [flags for z in ctx.case.roof_planes[plane] if (flags := ctx.d.at_least.get((z.name, panel.name)))]
-    lying = zones[0] if len(zones) == 1 else _in_all(ctx, f"panels:{plane}:{panel.name}", zones)
-    arrays = [
-        (o.panels, var)
-        for strings in ctx.d.strings.values()
-        for o, var in strings.options.items()
-        if o.roof_plane == plane and o.panel is panel
-    ]
-    for k in sorted({panels for panels, _ in arrays}):
-        ctx.define(total(var for panels, var in arrays if panels >= k) <= total(lying[k - 1 :: k]))
-
-
-def _in_all(ctx: FitOut, label: str, zones: list[list[Bool]]) -> list[Bool]:
-    """Panels of a type in several zones together, as flags "at least one", "at least two" ..."""
-    flags = [ctx.flag(f"{label}:{k}") for k in range(1, sum(map(len, zones)) + 1)]
-    for fewer, more in pairwise(flags):
-        ctx.m.add_implication(more, fewer)
-    ctx.define(total(flags) == total(flag for zone in zones for flag in zone))
-    return flags
 
 
 def _portable(ctx: FitOut) -> None:
