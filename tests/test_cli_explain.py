@@ -80,6 +80,7 @@ def test_a_change_that_was_named_makes_the_case_solve(hot: Folders) -> None:
         assert "Changed: proven" in " ".join(out.split())
 
 
+@pytest.mark.slow
 def test_a_possible_case_ends_with_what_decides_and_code_0(trailer: Folders) -> None:
     found = loaded(trailer, "--by", "0")
 

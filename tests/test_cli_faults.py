@@ -181,6 +181,7 @@ def test_a_pipe_is_not_waited_for(trailer: Folders, tmp_path: Path, of: str) -> 
     assert process.returncode == 2 and "no ordinary file" in stderr
 
 
+@pytest.mark.slow
 def test_a_home_that_cannot_be_used_is_done_without(tmp_path: Path) -> None:
     """Below a file there is no folder, whoever asks; libraries that load may not fail for it."""
     (tmp_path / "file").write_text("", encoding="utf-8")

@@ -42,6 +42,7 @@ def test_the_readme_is_short_and_names_every_command_and_case() -> None:
     assert all(caution in README for caution in CAUTIONS)
 
 
+@pytest.mark.slow
 def test_what_the_readme_shows_is_what_a_fresh_run_prints() -> None:
     """Figures of cost and mass to the digit; where others lie may differ from run to run, of builds as good."""
     made = readme()

@@ -151,6 +151,7 @@ def test_a_build_that_breaches_what_it_was_asked_to_hold_is_a_fault() -> None:
         explained(built, Solving(lambda active: free if all(map(active, built.conflict)) else None))
 
 
+@pytest.mark.slow
 def test_the_shipped_impossible_case() -> None:
     catalogue = read_catalogue(shipped_catalogue())
     case = read_case(shipped_cases() / "impossible-teardrop", catalogue)

@@ -32,6 +32,7 @@ from tests.explaining import STOP, Solving, best_of, inputs_of, names_of, soon, 
 from tests.knobs import changed
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("want", ["cheapest", pytest.param("lightest", marks=pytest.mark.slow)])
 def test_what_decides_against_giving_up_each_by_itself(want: Want) -> None:
     """Naive twin: with each negotiable requirement given up by itself, is the optimum better?"""
@@ -58,6 +59,7 @@ def test_what_decides_against_giving_up_each_by_itself(want: Want) -> None:
     assert found.smallest
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("want", ["cheapest", "lightest"])
 def test_places_named_decide_when_dropped_there(want: Want) -> None:
     """Exactly the places that are named, by themselves; and by exactly as much as is said."""
@@ -76,6 +78,7 @@ def test_places_named_decide_when_dropped_there(want: Want) -> None:
         assert saved == decider.better_by == decider.at_most
 
 
+@pytest.mark.slow
 def test_prices_are_differences_of_two_proven_optima() -> None:
     world = changed(handmade.world(), "limits.autonomy_days", 1.0)
     names = names_of(world.case, world.catalogue)
@@ -122,6 +125,7 @@ def test_a_requirement_left_open_decides_if_a_step_of_its_value_is_proven_to() -
     assert name not in {decider.name for decider in dear.deciders}  # a step is worth less than what counts
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("workers", [1, 2])
 def test_no_more_searches_at_once_than_workers(workers: int, monkeypatch: pytest.MonkeyPatch) -> None:
     world, lock = handmade.world(), threading.Lock()

@@ -122,6 +122,7 @@ def held_against(case: Case, catalogue: Catalogue, found: Why, moves: tuple[str,
     return count
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("label", EACH)
 def test_what_gives_a_build_is_named(label: str) -> None:
     world = variant(label)
@@ -185,6 +186,7 @@ def core_decides(case: Case, catalogue: Catalogue, core: Core) -> None:
         assert name in (missed.requirement, missed.name)
 
 
+@pytest.mark.slow
 def test_that_nothing_helps_is_said_only_when_all_was_tried() -> None:
     label = "a box for one circuit of two"
     found, world = explained(label), variant(label)
@@ -215,6 +217,7 @@ def test_that_nothing_helps_is_not_said_without_time_to_try() -> None:
     assert DENIED not in conflict_words(found)
 
 
+@pytest.mark.slow
 def test_conflicts_beneath_the_named_one_are_told() -> None:
     found = explained("a mains charger by all means, no inlet")
     world = variant("a mains charger by all means, no inlet")

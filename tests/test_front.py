@@ -73,6 +73,7 @@ def given_instance(instance: dict[str, Any]) -> Any:
     return pytest.param(instance, id=instance["name"], marks=slow)
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not FRONTS.exists(), reason=f"{FRONTS.name} is not beside this checkout")
 @pytest.mark.parametrize("instance", [given_instance(instance) for instance in instances()])
 def test_a_published_front(instance: dict[str, Any]) -> None:

@@ -37,6 +37,7 @@ def test_same_as_trying_everything(small: Small, marked: int) -> None:
     assert all(point.proven for point in found.points)
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not FRONTS.exists(), reason=f"{FRONTS.name} is not beside this checkout")
 @pytest.mark.parametrize("instance", [i for i in instances() if i["name"] in QUICK], ids=lambda i: str(i["name"]))
 def test_a_published_front(instance: dict[str, Any]) -> None:

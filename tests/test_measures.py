@@ -241,6 +241,7 @@ QUIET = [  # so that how many of them there are changes nothing: the twin takes 
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kettle_w", [0, 150])
 def test_best_of_all_builds(kettle_w: float) -> None:
     parts = catalogue(
@@ -261,6 +262,7 @@ def test_best_of_all_builds(kettle_w: float) -> None:
         assert len({round(figures[measure], 2) for figures in builds}) > 1
 
 
+@pytest.mark.slow
 def test_days_without_sun_are_those_an_autonomy_limit_could_ask_for() -> None:
     """The cheapest build with so many days, and none with a hundredth more, by going through all of them."""
     at, parts = case(nose=False, wall_mm=(1700, 160), kettle_w=150), catalogue(shunts=QUIET)

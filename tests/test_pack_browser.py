@@ -107,6 +107,7 @@ def test_drawings_of_two_options_have_no_id_in_common(page: Page) -> None:
     assert len(ids) == len(set(ids))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [LAPTOP, PHONE], ids=["laptop", "phone"])
 def test_the_page_is_accessible(page: Page, size: dict[str, int]) -> None:
     """axe-core's rules, those of WCAG 2 AA among them."""
@@ -123,6 +124,7 @@ def test_a_phone_scrolls_down_only(page: Page) -> None:
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
 
 
+@pytest.mark.slow
 def test_every_printed_page_carries_the_cautions(page: Page) -> None:
     printed = PdfReader(BytesIO(page.pdf(prefer_css_page_size=True)))
 
@@ -134,6 +136,7 @@ def test_every_printed_page_carries_the_cautions(page: Page) -> None:
         assert [round(side) for side in sides] in ([210, 297], [297, 420])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SLOW_BUT_ONE)
 def test_every_drawing_is_printed_on_one_sheet_at_its_scale(browser: Browser, tmp_path: Path, name: str) -> None:
     """With its caption below it on the same sheet."""

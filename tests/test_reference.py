@@ -90,6 +90,7 @@ def _strict(kind: Any, text: str) -> None:
     assert set(json.loads(text)) == set(TypeAdapter(kind).json_schema()["properties"])
 
 
+@pytest.mark.slow
 def test_json_of_the_commands_is_of_their_types(trailer: Folders) -> None:
     of = ["--catalogue", str(trailer.catalogue), "--json"]
     build = trailer.case.parent / "build.json"

@@ -92,6 +92,7 @@ def test_an_explanation_stops_as_well(monkeypatch: pytest.MonkeyPatch) -> None:
     assert found.undecided == (("cheapest", "the time limit came while the model was made"),)
 
 
+@pytest.mark.slow
 def test_what_was_cut_short_is_not_remembered(monkeypatch: pytest.MonkeyPatch) -> None:
     sheet, one, other = (
         Sheet(length=3011, width=1507),

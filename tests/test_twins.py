@@ -181,6 +181,7 @@ def test_an_inverter() -> None:
     assert cheap and cheap.build.slot("inverter")
 
 
+@pytest.mark.slow
 def test_room_for_the_bank_to_the_millimetre() -> None:
     # a module of 300 x 170 with a fuse on its terminal, 20 all round
     small: list[Part] = [p for p in catalogue().of("modules").values() if p.name == "module-60"]
@@ -201,6 +202,7 @@ def _within(fuse_distance_mm: int, at: Case) -> Case:
     return replace(at, rules=replace(at.rules, figures=at.rules.figures | {"fuse_distance_mm": figure}))
 
 
+@pytest.mark.slow
 def test_a_long_run_wants_a_thicker_cable() -> None:
     near, _ = agree(case(main_mm=600, lamp_w=40, autonomy_days=0.3), catalogue())
     far, _ = agree(case(main_mm=40000, lamp_w=40, autonomy_days=0.3), catalogue())
@@ -209,6 +211,7 @@ def test_a_long_run_wants_a_thicker_cable() -> None:
     assert before and after and before.cable != after.cable
 
 
+@pytest.mark.slow
 def test_two_walls_to_share() -> None:
     cheap, _ = agree(case(wall_mm=(660, 160)), catalogue())
     assert cheap and {fitted.board for fitted in cheap.build.fitted} == {"box.floor", "locker.wall", "nose.side"}
