@@ -17,7 +17,7 @@ from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.fitted import cost_and_mass
 from optimiser.model.assemble import assemble
-from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
+from optimiser.reading import read_case, shipped_cases
 from optimiser.solve import Impossible, Solved, Stop, Want, optimise
 from optimiser.solve.fitout import Question
 from optimiser.tables import Tables
@@ -47,12 +47,6 @@ def attacked(case: Case, catalogue: Catalogue, best: b.Build, want: Want, change
     least = ranked(cost_and_mass(case, catalogue, best))
     assert found and all(ranked(cost_and_mass(case, catalogue, build)) >= least for build in found)
     assert refused(case, catalogue, iter(found)) == []
-
-
-@pytest.fixture(scope="module")
-def catalogue() -> Catalogue:
-    """What the shipped cases and the random vehicles are fitted from."""
-    return read_catalogue(shipped_catalogue())
 
 
 # --- searches ----------------------------------------------------------------------------------------

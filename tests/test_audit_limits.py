@@ -121,5 +121,5 @@ def test_a_run_of_no_load_must_have_its_fuse_all_the_same() -> None:
     world = changed(world, "runs.dc_loads.fuse", "")
 
     found = breaches(audit(world.case, world.catalogue, world.build))
-    assert "run.fuse_over_load[dc_loads]" in {finding.requirement for finding in found}
+    assert "run.complete[dc_loads]" in {finding.requirement for finding in found}
     assert not accepts(world.case, world.catalogue, world.build)

@@ -89,6 +89,13 @@ NO_INLET: Changes = (
     *without("mains_charger", "mains_inlet", "mains_feed"),
 )
 FED_BY_NOTHING: Changes = (*NO_INLET[:-2], *without("mains_inlet", "mains_feed"))
+CHARGER = handmade.build().slot("mains_charger")
+assert CHARGER
+OLD_CHARGER = c.Existing(
+    name="old_charger", kind="part", part=CHARGER.part, board=CHARGER.board, x_mm=CHARGER.x_mm, y_mm=CHARGER.y_mm,
+    length_mm=200, width_mm=100, depth_mm=80,
+)  # fmt: skip
+EXISTING_CHARGER: Changes = (("existing", (OLD, OLD_CHARGER)), ("fitted.mains_charger.existing", True))
 AERIAL = CASE.brief.pass_throughs[0]
 POWER_OUTSIDE: Changes = (
     ("brief.pass_throughs", (AERIAL.model_copy(update={"carries": "power", "current_a": 1.5}),)),
@@ -181,6 +188,8 @@ WORLDS: list[tuple[str, bool, Changes, str]] = [  # what, whether it holds, how,
      ""),
     ("no inlet", True, NO_INLET, ""),
     ("a charger that nothing feeds", False, FED_BY_NOTHING, ""),
+    ("an existing charger", True, EXISTING_CHARGER, ""),
+    ("an existing charger that nothing feeds", False, (*FED_BY_NOTHING, *EXISTING_CHARGER), ""),
     (
         "inverter-charger without an inlet", True, (*NO_INLET, ("parts.inverter-1500.charge_a", 10)),
         "",

@@ -95,6 +95,11 @@ def keeping(case: Case, part: str) -> Case:
     return replace(case, existing=(existing,))
 
 
+def fed_by(case: Case, **sources: Inlet | None) -> Case:
+    """The case with another source, or without it."""
+    return replace(case, brief=case.brief.model_copy(update=sources))
+
+
 VAN: dict[str, tuple[Callable[[Case], Case], Callable[[Case], Case], str, str]] = {
     "payload": (
         lambda c: with_table(c, "vehicle", payload_kg=1500),
@@ -122,8 +127,8 @@ VAN: dict[str, tuple[Callable[[Case], Case], Callable[[Case], Case], str, str]] 
         "alternator", "no charger of the catalogue takes 24 V and charges a bank of 12 V",
     ),
     "large inlet": (
-        lambda c: replace(c, brief=c.brief.model_copy(update={"inlet": Inlet(rating_a=31, point="inlet")})),
-        lambda c: replace(c, brief=c.brief.model_copy(update={"inlet": Inlet(rating_a=32, point="inlet")})),
+        lambda c: fed_by(c, inlet=Inlet(rating_a=31, point="inlet")),
+        lambda c: fed_by(c, inlet=Inlet(rating_a=32, point="inlet")),
         "inlet", "rated 32 A, and the thickest mains cable of the catalogue is rated 31 A",
     ),
     "existing for another voltage": (
@@ -133,6 +138,15 @@ VAN: dict[str, tuple[Callable[[Case], Case], Callable[[Case], Case], str, str]] 
     "existing regulator": (
         lambda c: keeping(c, "regulator-75-10"), lambda c: keeping(c, "regulator-150-25-48v"),
         "existing old", "regulator-150-25-48v is for 48 V, and the bank may have 12 V",
+    ),
+    "existing charger without an inlet": (
+        lambda c: keeping(c, "mains-charger-12-15"), lambda c: fed_by(keeping(c, "mains-charger-12-15"), inlet=None),
+        "existing old", "mains-charger-12-15 is fed on hook-up, and the brief has no inlet",
+    ),
+    "existing charger without an alternator": (
+        lambda c: keeping(c, "alternator-charger-12-20"),
+        lambda c: fed_by(keeping(c, "alternator-charger-12-20"), alternator=None),
+        "existing old", "alternator-charger-12-20 is fed from an alternator, and the brief has none",
     ),
     "start and return": (
         lambda c: start(c, start_pct=80, start_h=18, returns=True),

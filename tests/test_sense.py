@@ -1,6 +1,5 @@
 """Rows of the catalogue that cannot be are refused where they are read; what is odd of them is told by check."""
 
-import shutil
 from pathlib import Path
 
 import pytest
@@ -8,7 +7,7 @@ import pytest
 from optimiser.catalogue import Catalogue
 from optimiser.checking.odd_values import odd_parts, odd_survey
 from optimiser.parts import Cable
-from optimiser.reading import read_catalogue, read_inputs, shipped_cases, shipped_catalogue
+from optimiser.reading import read_catalogue, read_inputs, shipped_cases
 from tests.cli_help import run
 from tests.reading_help import line_of, problems_of
 
@@ -17,18 +16,6 @@ CLASS_5 = {
     1.5: 13.3, 2.5: 7.98, 4: 4.95, 6: 3.30, 10: 1.91, 16: 1.21, 25: 0.780, 35: 0.554, 50: 0.386, 70: 0.272, 95: 0.206,
     120: 0.161,
 }  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def catalogue() -> Catalogue:
-    """The catalogue that comes with the program."""
-    return read_catalogue(shipped_catalogue())
-
-
-@pytest.fixture
-def copy(tmp_path: Path) -> Path:
-    """A catalogue of one's own to change."""
-    return Path(shutil.copytree(shipped_catalogue(), tmp_path / "catalogue"))
 
 
 def altered(copy: Path, file: str, part: str, column: str, value: str) -> tuple[Path, int]:

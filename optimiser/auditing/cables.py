@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from math import pi
 
-from optimiser.auditing.finding import Finding, checked, judged
+from optimiser.auditing.finding import Finding, checked
 from optimiser.auditing.surroundings import at_terminals_a, copper_c, stands_a
 from optimiser.basis import money
 from optimiser.case import Way
@@ -84,11 +84,8 @@ def _run(fit: Fit, wanted: RequiredRun, run: RoutedRun, on_way: dict[str, list[R
     if ends:
         yield checked("run.terminal", name, limit=min(ends), actual=section)
     if wanted.feed:
-        load_a = rules["fuse_over_load"] * wanted.amps
-        if run.fuse is None:  # what feeds it does so whether anything draws or not
-            yield judged("run.fuse_over_load", name, limit=load_a, actual=0, ok=False)
-            return
-        yield checked("run.fuse_over_load", name, limit=load_a, actual=rating)
+        yield checked("run.fuse_over_load", name, limit=rules["fuse_over_load"] * wanted.amps, actual=rating)
+    if wanted.feed and run.fuse:
         yield checked("run.fuse_under_cable", name, limit=rules["fuse_of_ampacity"] * ampacity, actual=rating)
         yield checked("run.copper", name, limit=run.cable.insulation_c, actual=copper_c(fit, run, on_way, rating))
 

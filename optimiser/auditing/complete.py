@@ -32,9 +32,6 @@ def _slot_breaks(fit: Fit) -> Iterator[str]:
         "switch": fit.inverter is not None and build.slot("switch") is not None,  # that there is one is asked for
         "step_down": fit.system_v != 12,
     }
-    for charger, source in (("alternator_charger", brief.alternator), ("mains_charger", brief.inlet)):
-        if source is None:
-            must[charger] = False
     for slot, wanted in must.items():
         fitted = build.slot(slot)
         if wanted != (fitted is not None) and not (fitted and fitted.existing):
@@ -75,7 +72,7 @@ def _run_breaks(fit: Fit, wanted: RequiredRun | None, laid: RoutedRun | None) ->
     breaks = (run.start != wanted.start) + (run.end != wanted.end)
     breaks += not _joins(laid)
     breaks += laid.cable.kind != wanted.kind
-    breaks += bool(run.fuse) and not wanted.feed
+    breaks += bool(run.fuse) != bool(wanted.feed)
     if wanted.name.startswith("solar_"):
         breaks += _shares_input(fit, wanted.name.removeprefix("solar_"))
     return breaks

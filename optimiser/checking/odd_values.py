@@ -66,7 +66,7 @@ def _of_inlet(case: Case, catalogue: Catalogue) -> Iterator[Told]:
 
 
 def _of_existing(case: Case, catalogue: Catalogue) -> Iterator[Told]:
-    alternator, ours = case.brief.alternator, case.brief.system_voltages
+    alternator, inlet, ours = case.brief.alternator, case.brief.inlet, case.brief.system_voltages
     for row in case.existing:
         part = catalogue.find(row.part) if row.kind == "part" else None
         system_v = getattr(part, "system_v", ours)
@@ -77,6 +77,10 @@ def _of_existing(case: Case, catalogue: Catalogue) -> Iterator[Told]:
         if isinstance(part, AlternatorCharger) and alternator and part.input_v != alternator.system_v:
             text = f"{row.part} takes {part.input_v} V, and the alternator gives {alternator.system_v} V"
             yield f"existing {row.name}", text
+        if isinstance(part, AlternatorCharger) and not alternator:
+            yield f"existing {row.name}", f"{row.part} is fed from an alternator, and the brief has none"
+        if isinstance(part, MainsCharger) and not inlet:
+            yield f"existing {row.name}", f"{row.part} is fed on hook-up, and the brief has no inlet"
 
 
 def _of_start(scenario: Scenario) -> Iterator[Told]:

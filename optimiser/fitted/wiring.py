@@ -181,9 +181,11 @@ def _mains(fit: Fit) -> Iterator[RequiredRun]:
 
     if inlet:
         yield mains("mains_inlet", inlet.point, box, inlet.rating_a, ("mains_box",))
-    if inlet and fit.mains_charger:
+    if fit.mains_charger:
         amps = volts.mains_input_w(fit.mains_charger) / mains_v
-        yield mains("mains_feed", box, fit.node("mains_charger"), amps, ("mains_box", "mains_charger"))
+        yield mains(
+            "mains_feed", box if inlet else None, fit.node("mains_charger"), amps, ("mains_box", "mains_charger")
+        )
     if inverter and box:
         both = ("mains_box", "inverter")
         passed_a = inlet.rating_a if inlet and inverter.transfers else 0.0  # on hook-up, with no breaker of its own

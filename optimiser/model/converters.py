@@ -9,7 +9,7 @@ from optimiser.units import MILLI, at_least, at_most
 
 
 def decide(ctx: FitOut) -> None:
-    """The slots; a part that is existing fills its slot."""
+    """The slots; an existing part fills its slot."""
     for name in ("inverter", *CHARGERS, "mains_box"):
         rows = [ctx.catalogue.of(key) for key in slot_of(name).files]
         parts = {p.name: p for row in rows for p in row.values() if isinstance(p, Body)}
@@ -92,9 +92,11 @@ def require(ctx: FitOut) -> None:
 def _held_alike(ctx: FitOut, name: str, option: Option) -> None:
     """A part that stays is held to what leaves new ones out of the choice."""
     ctx.define(_suffices(ctx, name, option))
-    alternator = ctx.case.brief.alternator
-    if isinstance(option.body, AlternatorCharger):
-        ctx.define(alternator is not None and option.body.input_v == alternator.system_v)
+    if name in CHARGERS:
+        source = getattr(ctx.case.brief, slot_of(name).source)
+        ctx.define(source is not None)
+        if isinstance(option.body, AlternatorCharger) and source:
+            ctx.define(option.body.input_v == source.system_v)
     charger = "mains_charger" if isinstance(option.body, Inverter) and option.body.transfers else name
     if charger in CHARGERS:
         ctx.require("charge.asked_for", getattr(ctx.case.brief, charger) != "no", charger)
