@@ -1,0 +1,102 @@
+"""``python -m tests.bench``: measure, write CSV and pictures, and say lines for the log of measurements."""
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Iterable
+from datetime import UTC, datetime
+from importlib.metadata import version
+from pathlib import Path
+from typing import TypeVar, get_args
+
+from optimiser.solve import Stop, Want
+from tests.bench import picture, table
+from tests.bench.rows import cells, columns, kept
+from tests.bench.solving import Row
+from tests.bench.subjects import GROUPS, HELD, subjects
+
+T = TypeVar("T")
+Given = argparse.Namespace
+
+
+def shown(given: Given, kind: type[T], name: str, rows: Iterable[T]) -> list[T]:
+    """All rows, each in ``name.csv`` and on the screen as it comes."""
+    file = given.out / f"{name}.csv"
+    print(f"# {file}: {', '.join(columns(kind))}", flush=True)
+    found = []
+    for row in kept(kind, rows, file):
+        found.append(row)
+        print("  ".join(cell or "-" for cell in cells(row)), flush=True)
+    return found
+
+
+def vehicles(given: Given) -> int:
+    """cases and random vehicles: seconds, states, breaches, memory, against what they are held to"""
+    rows = table.rows(subjects(given.subjects), given.want, given.repeats, stop(given))
+    found = shown(given, Row, "vehicles", rows)
+    sums = shown(given, table.Summary, "vehicles-summary", table.summaries(found))
+    picture.seconds(found, given.out / "vehicles.svg", title=conditions())
+    for summary in sums:
+        print(table.log_line(summary, day=today(), repeats=given.repeats, seconds=given.seconds))
+    return sum(row.state == "crash" or row.breaches > 0 for row in found)
+
+
+PARTS: dict[str, Callable[[Given], int]] = {part.__name__: part for part in (vehicles,)}
+"""Each gives the number of rows that show a fault of the program."""
+
+
+def stop(given: Given) -> Stop:
+    """The limits of each solve."""
+    return Stop(seconds=given.seconds, seed=given.seed, workers=given.workers)
+
+
+def today() -> str:
+    """The date of the log."""
+    return f"{datetime.now(UTC):%Y-%m-%d}"
+
+
+def conditions() -> str:
+    """What a figure is worth nothing without: release, cores, what else the machine was doing."""
+    load = os.getloadavg()[0]
+    return f"{today()}, OR-Tools {version('ortools')}, {os.cpu_count()} cores, load {load:.1f} as it began"
+
+
+def parser() -> argparse.ArgumentParser:
+    """The options, the same for all parts; each reads what concerns it."""
+    parts = "\n".join(f"  {name:<10} {part.__doc__}" for name, part in PARTS.items())
+    made = argparse.ArgumentParser(
+        prog="python -m tests.bench",
+        description=f"Measure the solver. Parts:\n{parts}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    made.add_argument("parts", nargs="*", metavar="PART", help="all if none is named")
+    made.add_argument("--subjects", nargs="+", default=list(HELD), metavar="SUBJECT",
+                      help=f"groups ({', '.join(GROUPS)}), names of cases, seeds such as 1-4")  # fmt: skip
+    made.add_argument("--want", nargs="+", choices=get_args(Want), default=list(get_args(Want)))
+    made.add_argument("--seconds", type=float, default=60, help="limit of each solve")
+    made.add_argument("--repeats", type=int, default=1, help="of which medians are taken")
+    made.add_argument("--workers", type=int, default=2)
+    made.add_argument("--seed", type=int, default=1)
+    made.add_argument("--out", type=Path, default=Path("build/bench"), metavar="DIR", help="for CSV files and pictures")
+    return made
+
+
+def main(args: list[str] | None = None) -> int:
+    """1 if any row shows a fault of the program: a crash, a breach, two answers that do not agree."""
+    made = parser()
+    given = made.parse_args(args)
+    unknown = [name for name in given.parts if name not in PARTS]
+    if unknown:
+        made.error(f"no part {', '.join(unknown)}; expected {', '.join(PARTS)}")
+    try:
+        subjects(given.subjects)
+    except ValueError as error:
+        made.error(str(error))
+    given.out.mkdir(parents=True, exist_ok=True)
+    print(f"# {conditions()}", flush=True)
+    faults = [PARTS[name](given) for name in given.parts or PARTS]
+    return int(any(faults))
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,100 @@
+"""The bench measures what it says: each part runs on something tiny, and its files have the columns it promises."""
+
+import csv
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.bench import table
+from tests.bench.__main__ import main
+from tests.bench.apart import Died, apart
+from tests.bench.rows import columns
+from tests.bench.solving import Row
+from tests.bench.subjects import FULL_LOAD, GROUPS, HELD, Subject, subjects
+
+
+def read(file: Path) -> list[dict[str, str]]:
+    """The rows of a CSV file."""
+    with file.open(encoding="utf-8", newline="") as opened:
+        return list(csv.DictReader(opened))
+
+
+def run(tmp_path: Path, *args: str) -> int:
+    """The command, writing there."""
+    return main([*args, "--out", str(tmp_path), "--seconds", "20", "--subjects", "handmade", "--want", "cheapest"])
+
+
+# --- what is solved ------------------------------------------------------------------------------------
+
+
+def test_sixty_vehicles_and_half_of_them_never_tuned_to() -> None:
+    assert [s.name for s in subjects(["unseen"])] == [f"vehicle-{seed}" for seed in range(31, 61)]
+    assert len(subjects(HELD)) == 3 + len(FULL_LOAD) + 30 + 30
+
+
+def test_subjects_by_group_name_and_seed_each_once() -> None:
+    found = subjects(["2-3", "tiny-trailer", "3", "shipped"])
+    assert [s.name for s in found] == [*GROUPS["shipped"], "vehicle-2", "vehicle-3"]
+
+
+@pytest.mark.parametrize("text", ["61", "0-2", "4-3", "no-such-case"])
+def test_no_such_subject(text: str) -> None:
+    with pytest.raises(ValueError, match=text):
+        subjects([text])
+
+
+@pytest.mark.parametrize("name", FULL_LOAD)
+def test_the_full_load_asks_more_of_the_clinic_and_eases_nothing(name: str) -> None:
+    shipped, _ = Subject("shipped", "travelling-clinic").read()
+    full, _ = Subject("full-load", name).read()
+    before, after = ({load.name: load for load in case.loads} for case in (shipped, full))
+    assert after["air_conditioner_dry"].duty_pct == 65 > before["air_conditioner_dry"].duty_pct
+    assert full.brief == shipped.brief and full.scenarios == shipped.scenarios and full.bays == shipped.bays
+
+
+# --- how it is measured --------------------------------------------------------------------------------
+
+
+def _dies() -> None:
+    raise SystemExit(3)
+
+
+def _fails() -> None:
+    raise ValueError("no")
+
+
+def test_what_a_process_dies_of_is_told() -> None:
+    assert apart(_fails, seconds=5) == Died("ValueError: no")
+    assert apart(_dies, seconds=5) == Died("the process ended with 3")
+
+
+def row(subject: str, seconds: float, state: str = "proven", **other: Any) -> Row:
+    """A row of the table."""
+    return Row("vehicles", subject, "cheapest", 1, state, seconds, **other)
+
+
+def test_a_summary_takes_medians_of_repeats_the_worst_state_and_the_nearest_rank() -> None:
+    rows = [row(f"vehicle-{k}", float(k)) for k in range(1, 20)]  # 1 to 19 s
+    rows += [row("vehicle-20", 1.0, first_s=1.5), row("vehicle-20", 30.0, "best found"), row("vehicle-20", 40.0)]
+
+    (found,) = table.summaries(rows)
+
+    assert (found.subjects, found.proven, found.best_found) == (20, 19, 1)
+    assert (found.median_s, found.p95_s, found.worst_s) == (10.5, 19.0, 30.0)
+    assert found.missed == "median_s p95_s worst_s best_found"
+
+
+# --- each part, on something tiny ----------------------------------------------------------------------
+
+
+def test_vehicles(tmp_path: Path) -> None:
+    assert run(tmp_path, "vehicles") == 0
+    (found,) = read(tmp_path / "vehicles.csv")
+    assert list(found) == columns(Row)
+    assert (found["subject"], found["state"], found["breaches"]) == ("handmade", "proven", "0")
+    assert found["first_s"] and float(found["peak_mb"]) > 50
+    (total,) = read(tmp_path / "vehicles-summary.csv")
+    assert list(total) == columns(table.Summary)
+    assert (total["subjects"], total["proven"]) == ("1", "1")
+    assert (tmp_path / "vehicles.svg").read_text(encoding="utf-8").startswith("<?xml")
