@@ -91,6 +91,19 @@ class Catalogue:
         """The part of that name, or None. Names are unique over all files."""
         return self._by_name.get(name)
 
+    def meant(self, words: str) -> tuple[Part, ...]:
+        """The part of that name, or all of a kind: of a catalogue file, or with a value in a column of one.
+
+        ``panel-200-slim``, ``mains_chargers``, ``panels.kind=rigid``; none where there is no such part or kind.
+        """
+        part = self.find(words)
+        if part is not None:
+            return (part,)
+        of, _, value = words.partition("=")
+        key, _, column = of.partition(".")
+        parts = self.tables.get(key, {}).values()
+        return tuple(p for p in parts if not column or value in words_of(getattr(p, column, None)))
+
     @cached_property
     def _by_name(self) -> dict[str, Part]:
         return {name: part for table in self.tables.values() for name, part in table.items()}
@@ -101,3 +114,12 @@ class Catalogue:
         parts = {key: [part.model_dump() for part in self.of(key).values()] for key in PARTS}
         rules = [asdict(rule_set) for rule_set in self.rule_sets.values()]
         return sha256(json.dumps([parts, rules]).encode()).hexdigest()
+
+
+def words_of(cell: object) -> tuple[str, ...]:
+    """What a column of a catalogue file says of a part, as it is written there: a word, or several."""
+    if isinstance(cell, tuple):
+        return tuple(word for one in cell for word in words_of(one))
+    if isinstance(cell, bool):
+        return ("yes" if cell else "no",)
+    return (f"{cell:g}" if isinstance(cell, (int, float)) else str(cell),)

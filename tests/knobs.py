@@ -11,7 +11,7 @@ from tests.handmade import World
 
 Change = tuple[str, Any]
 _KEYS = {"arrays": "name", "fitted": "slot", "runs": "name", "entries": "purpose", "vents": "bay", "measuring": "shunt"}
-_BRIEF = ("limits", "place", "vehicle", "alternator", "inlet", "portable")
+_BRIEF = ("limits", "place", "vehicle", "alternator", "inlet", "portable", "preferences")
 
 
 def altered(old: World, *changes: Change) -> World:
@@ -24,7 +24,7 @@ def changed(old: World, knob: str, value: Any) -> World:
 
     ``limits.budget``, ``brief.inlet``, ``rules.drop_share``, ``zones.roof.set_back_mm`` (any table of the
     case), ``parts.module-100.charge_a``, ``build.system_v``, ``bank.parallel``, ``panels.0.x_mm``,
-    ``runs.main.fuse``; an item set to None is taken out.
+    ``runs.main.fuse``, ``more.regulators`` (a part beside the others); an item set to None is taken out.
     """
     head, _, rest = knob.partition(".")
     if head == "rules":
@@ -33,6 +33,10 @@ def changed(old: World, knob: str, value: Any) -> World:
         return replace(old, case=replace(old.case, rules=rules))
     if head == "brief" or head in _BRIEF:
         return replace(old, case=replace(old.case, brief=_brief_with(old.case.brief, head, rest, value)))
+    if head == "more":
+        tables = dict(old.catalogue.tables)
+        tables[rest] = {**tables[rest], value.name: value}
+        return replace(old, catalogue=Catalogue(tables, old.catalogue.rule_sets))
     if head == "parts":
         return replace(old, catalogue=_catalogue_with(old.catalogue, rest, value))
     if head in TABLES:

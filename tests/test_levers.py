@@ -50,6 +50,14 @@ SUITABLE: dict[str, list[tuple[str, Any]]] = {  # worlds where what is not there
     "charge.plug": [("alternator.plug_a", 50)],
     "bay.electronics": [("bays.locker.electronics", False)],
     "bay.sight": [("boards.wall.sight", False)],
+    "preference.wanted": [("preferences.wanted", ("panel-100",))],
+    "preference.banned": [("preferences.banned", ("panel-flex", "vents"))],
+    "preference.solar_section": [("preferences.solar_section_mm2", 6)],
+    "preference.twins": [("preferences.twins_alike", True)],
+    "preference.panel_types": [("preferences.panel_types_at_most", 1)],
+    "preference.place": [("preferences.display_at", "locker")],
+    "preference.spare_studs": [("preferences.spare_studs", 1)],
+    "preference.spare_circuits": [("preferences.spare_circuits", 1)],
 }
 
 

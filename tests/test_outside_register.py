@@ -10,8 +10,9 @@ from pathlib import Path
 import pytest
 
 from optimiser.requirements import REGISTER
+from optimiser.requirements.requirement import SHOP
 
-_SET_BY_THE_CASE = ("brief", "survey", "definition")
+_SET_BY_THE_CASE = ("brief", "survey", "definition", SHOP)
 _HERE = Path(__file__)
 
 _MAKERS = "each maker's own figure: a comparison of two numbers of the catalogue and the build"

@@ -227,6 +227,30 @@ FAULTS = {
     "record below scenario": Fault(
         TOML, "record_high_c = 38", "record_high_c = 20", "place.record_high_c", "20 is below .* 26$"
     ),
+    **{
+        f"preference: {key} = {value}": Fault(
+            TOML, "[alternator]  ", f"[preferences]\n{key} = {value}\n[alternator]  ", f"preferences.{key}", says,
+            at=f"{key} = {value}",
+        )
+        for key, value, says in (
+            ("wanted", '["panel-100-rigit"]', "no part or kind of part 'panel-100-rigit'; expected panel-100-rigid"),
+            ("banned", '["mains_charger"]', "no part or kind of part 'mains_charger'; expected mains_chargers"),
+            ("banned", '["pannels.kind=rigid"]', "'pannels.kind=rigid'; expected panels"),
+            ("banned", '["zzz"]', "'zzz'; expected a part by its name, a file of the catalogue as"),
+            ("banned", '["panels.kin=rigid"]', "no column 'kin' in panels; expected kind, or one of"),
+            ("banned", '["panels.kind=rigit"]', "none of the panels says 'rigit' there; expected rigid, or one of"),
+            ("wanted", '["panels", "panels"]', "'panels' stands twice"),
+            ("panel_types_at_most", "0", "'?0'? is not allowed; expected a whole number from 1 to 20"),
+            ("solar_section_mm2", "-4", "-4 .*above 0"),
+            ("display_at", '"cuboard.back"', "no bay or board 'cuboard.back'; expected anywhere, or cupboard.back"),
+            ("isolator_at", '""', "'' is not allowed; expected text"),
+        )
+    },
+    "wanted and banned": Fault(
+        TOML, "[alternator]  ",
+        '[preferences]\nbanned = ["panels"]\nwanted = ["panel-100-rigid"]\n[alternator]  ',
+        "preferences.wanted", "'panel-100-rigid' is banned as well; expected it wanted or banned", at='wanted = ["panel-100',
+    ),
     "panel not portable": Fault(
         TOML, "[[circuits]]                  #",
         '[portable]\npanel = "panel-100-rigid"\npoint = "engine"\n[[circuits]] #',

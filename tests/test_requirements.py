@@ -169,6 +169,12 @@ def types(count: int) -> Changes:
     )
 
 
+REGULATOR = handmade.catalogue().of("regulators")["regulator-20"]
+TWINS: Changes = (
+    ("more.regulators", REGULATOR.model_copy(update={"name": "regulator-21"})),
+    ("preferences.twins_alike", True),
+)
+
 # In the audit's table these breach more than one requirement, or cannot be said in the model, or are nearer
 # than it rounds; rows below take their place.
 APART = {
@@ -211,6 +217,8 @@ OWN = [
     ),
     pair("roof.mass[roof]", "zones.roof.mass_max_kg", 4.1, 4.099, ("parts.panel-100.mass_kg", 1.55)),
     Pair("roof.types[roof]", types(2), types(3)),
+    pair("preference.panel_types", "preferences.panel_types_at_most", 2, 1, *types(2)),
+    pair("preference.twins", "fitted.regulator_2.part", "regulator-20", "regulator-21", *types(2), *TWINS),
     Pair("inverter.present", (), without("inverter", "switch", "inverter_out")),
     pair("inverter.power", "loads.kettle.watt_w", 925, 926, NO_DAYS),
     pair("inverter.transfer", f"{INVERTER}.transfer_a", 10, 9.99, *TRANSFERS),

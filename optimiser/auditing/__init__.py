@@ -16,6 +16,7 @@ from optimiser.auditing import (
     mass,
     measuring,
     module_fuses,
+    preferences,
     protection,
     roof,
     strings,
@@ -40,6 +41,7 @@ _FAMILIES = (
     measuring,
     energy,
     mass,
+    preferences,
 )
 _ORDER = {name: place for place, name in enumerate(REGISTER)}
 

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from optimiser.case.brief import (
+    ANYWHERE,
+    CONTROLS,
     Alternator,
     Brief,
     Choice,
@@ -17,6 +19,7 @@ from optimiser.case.brief import (
     PassThrough,
     Place,
     Portable,
+    Preferences,
     Table,
     Trailer,
     Van,
@@ -48,6 +51,11 @@ class Case:
     def limits(self) -> Limits:
         """Short for ``brief.limits``."""
         return self.brief.limits
+
+    @property
+    def preferences(self) -> Preferences:
+        """Short for ``brief.preferences``."""
+        return self.brief.preferences
 
     @property
     def towed(self) -> bool:

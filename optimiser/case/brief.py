@@ -26,6 +26,10 @@ Names = Annotated[tuple[str, ...], BeforeValidator(words)]
 Side = Literal["front", "rear", "left", "right"]
 Choice = Literal["must", "may", "no"]
 
+ANYWHERE = "anywhere"
+CONTROLS = ("display", "isolator", "switch", "mains_box")
+"""Slots of what a person works or reads, which a shop may want at a place of its own."""
+
 
 class Table(BaseModel):
     """A frozen row; unknown columns are refused."""
@@ -140,6 +144,39 @@ class Limits(Table):
     crown_gap_mm: Gap = Field(default=30, description="under a rigid panel on a curved roof")
 
 
+Spot = Annotated[str, Field(min_length=1, max_length=81)]  # bay.board, each as long as a name
+
+
+class Preferences(Table):
+    """How the shop likes to build. None is a matter of safety, each can be given up, and none is asked if left out."""
+
+    wanted: tuple[str, ...] = Field(default=(), description="parts, or kinds of part, of which there must be one")
+    banned: tuple[str, ...] = Field(default=(), description="parts, or kinds of part, of which there must be none")
+    solar_section_mm2: Annotated[float, Field(gt=0, le=95)] | None = Field(
+        default=None, description="least section of cables of panels"
+    )
+    twins_alike: bool = Field(default=False, description="whether all regulators must be of one type")
+    panel_types_at_most: Annotated[int, Field(ge=1, le=20)] | None = Field(
+        default=None, description="types of panel on the whole roof"
+    )
+    display_at: Spot = Field(default=ANYWHERE, description="bay, or bay.board, that it must be on")
+    isolator_at: Spot = Field(default=ANYWHERE, description="likewise")
+    switch_at: Spot = Field(default=ANYWHERE, description="likewise")
+    mains_box_at: Spot = Field(default=ANYWHERE, description="likewise")
+    spare_studs: Annotated[int, Field(ge=0, le=20)] = Field(
+        default=0, description="of the busbars, beside those of the circuits"
+    )
+    spare_circuits: Annotated[int, Field(ge=0, le=20)] = Field(
+        default=0, description="of the mains box, beside those of the brief"
+    )
+
+    @property
+    def places(self) -> dict[str, str]:
+        """Slot -> the bay or board that it must be on, of those that may not be anywhere."""
+        asked = {slot: getattr(self, f"{slot}_at") for slot in CONTROLS}
+        return {slot: place for slot, place in asked.items() if place != ANYWHERE}
+
+
 class Alternator(Table):
     """The engine's alternator, or the feed of the towing vehicle."""
 
@@ -223,6 +260,7 @@ class Brief(Table):
     place: Place = Field(description="where it is used")
     vehicle: Trailer | Van = Field(discriminator="kind", description="what is fitted out")
     limits: Limits = Field(default=Limits(), description="what the fit-out is checked against")
+    preferences: Preferences = Field(default=Preferences(), description="of the shop")
     alternator: Alternator | None = Field(default=None, description="that the engine charges with")
     inlet: Inlet | None = Field(default=None, description="for hook-up")
     portable: Portable | None = Field(default=None, description="panel that is put out by hand")

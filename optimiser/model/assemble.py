@@ -16,6 +16,7 @@ from optimiser.model import (
     mass,
     measuring,
     module_fuses,
+    preferences,
     protection,
     roof,
     strings,
@@ -44,7 +45,7 @@ def assemble(
         family.decide(ctx)
     cables.decide_runs(ctx)
     parts = (battery, roof, strings, converters, measuring, bays, air)
-    for family in (*parts, wiring, protection, module_fuses, energy, mass):
+    for family in (*parts, wiring, protection, module_fuses, energy, mass, preferences):
         family.require(ctx)
     return ctx
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from optimiser.connections import CHARGERS, slot_of
+from optimiser.connections import CHARGERS, connection_of, slot_of
 from optimiser.model.context import Figure, FitOut
 from optimiser.model.decisions import Expr, Option, total
 from optimiser.parts import Module, Voltage
@@ -21,6 +21,13 @@ def system_v_of(option: Option) -> Voltage:
     """System voltage that a bank makes [V]."""
     system_v: Voltage = round(bank_series(option) * option.body.nominal_v / 12.8 * 12)
     return system_v
+
+
+def circuits_on_busbars(ctx: FitOut) -> Expr:
+    """How many runs want a stud; of the step-down and the loads behind it only one is on the busbars."""
+    apart = ("main", "step_down")
+    runs = ctx.d.runs.items()
+    return total(r.on for name, r in runs if name not in apart and "busbar" in connection_of(name).slots)
 
 
 def of_bank(ctx: FitOut, weigh: Callable[[Module, int, int], int]) -> Expr:

@@ -7,7 +7,7 @@ from optimiser.basis import volts
 from optimiser.case import Trailer
 from optimiser.connections import connection_of, slot_of
 from optimiser.model.context import FitOut
-from optimiser.model.currents import bank_parallel, bank_series, of_bank, system_v_of
+from optimiser.model.currents import bank_parallel, bank_series, circuits_on_busbars, of_bank, system_v_of
 from optimiser.model.decisions import Bool, Carried, Expr, Literal, Row, RunChoice, Slot, total
 from optimiser.model.uses import carried, step_downs
 from optimiser.parts import Voltage
@@ -101,10 +101,7 @@ def _main_path(ctx: FitOut, what: Carried) -> None:
         ctx.cover(f"protect.{name}", [(u.amps_ma, u.flag) for u in what.uses], ratings)
         fuses = ctx.d.runs["main"].fuses.values()
         ctx.cover(f"protect.{name}", [(at_least(f.rating_a, MILLI), chosen) for f, chosen in fuses], ratings)
-    # of the step-down and the loads behind it only one is on the busbars
-    apart = ("main", "step_down")
-    joined = [r.on for name, r in ctx.d.runs.items() if name not in apart and "busbar" in connection_of(name).slots]
-    ctx.require("protect.studs", busbar.picked(lambda o: o.body.studs) >= total(joined))
+    ctx.require("protect.studs", busbar.picked(lambda o: o.body.studs) >= circuits_on_busbars(ctx))
     for bay in ctx.case.bays:
         here = busbar.at.get(bay.name, 0)
         for name, slot in slots.items():

@@ -7,7 +7,7 @@ what eases a requirement depends on the case, on its place or on the parts there
 import re
 from collections.abc import Iterator
 
-from optimiser.case import Case
+from optimiser.case import ANYWHERE, CONTROLS, Case
 from optimiser.catalogue import Catalogue
 from optimiser.connections import CHARGERS, SLOTS
 from optimiser.moves import lever_bays as bays
@@ -26,6 +26,7 @@ from optimiser.moves.lever_makers import (
 )
 from optimiser.moves.move import Lever, MoveProblem
 from optimiser.moves.slots import connection_at, files_at_ends
+from optimiser.moves.values import NOTHING
 from optimiser.parts import AlternatorCharger
 from optimiser.reading.wording import among, nearest
 from optimiser.requirements import REGISTER, Eases
@@ -139,6 +140,39 @@ def _outside_walls(ask: Ask) -> Iterator[Lever]:
             yield Lever(f"board.{board.place}.outside_wall", None, "", words, act=True, to="yes")
 
 
+# --- preferences of the shop: a name less, or a word ----------------------------------------------------
+
+
+def _fewer(column: str, what: str) -> Maker:
+    """The list without the part or kind of the place; each in turn where no place is named."""
+
+    def without(ask: Ask) -> Iterator[Lever]:
+        listed: tuple[str, ...] = getattr(ask.case.preferences, column)
+        if ask.place and ask.place not in listed:
+            raise MoveProblem(f"no {column} {ask.place!r}; expected {among(ask.place, listed)}")
+        for name in listed:
+            if ask.place in ("", name):
+                to = " ".join(other for other in listed if other != name) or NOTHING
+                yield Lever(f"preferences.{column}", None, "", f"{name} no longer {what}", act=True, to=to)
+
+    return without
+
+
+def _unlike_twins(ask: Ask) -> Iterator[Lever]:
+    if ask.case.preferences.twins_alike:
+        yield Lever("preferences.twins_alike", None, "", "regulators of several types allowed", act=True, to="no")
+
+
+def _anywhere(ask: Ask) -> Iterator[Lever]:
+    places = ask.case.preferences.places
+    if ask.place and ask.place not in CONTROLS:
+        raise MoveProblem(f"no control {ask.place!r}; expected {among(ask.place, CONTROLS)}")
+    for slot in places:
+        if ask.place in ("", slot):
+            words = f"{SLOTS[slot].words} anywhere"
+            yield Lever(f"preferences.{slot}_at", None, "", words, act=True, to=ANYWHERE)
+
+
 # --- runs: which figure of the rule set, and whose terminals, a run is held to -------------------------
 
 
@@ -215,6 +249,10 @@ _MORE: dict[str, tuple[Maker, ...]] = {
     "energy.floor": (bays.warmer_banks,),
     "energy.autonomy": (bays.warmer_banks,),
     "mass.axle": (_axles,),
+    "preference.wanted": (_fewer("wanted", "wanted"),),
+    "preference.banned": (_fewer("banned", "banned"),),
+    "preference.twins": (_unlike_twins,),
+    "preference.place": (_anywhere,),
 }
 """Requirement -> what makes those of its levers that the register cannot say: which rows count, or another value."""
 

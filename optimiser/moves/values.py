@@ -9,6 +9,7 @@ from optimiser.rules import KNOWN
 
 Value = bool | int | float | str | tuple[str | int, ...] | None
 
+NOTHING = "nothing"  # of a list, or of a value that is left out
 _YES_NO = {"yes": True, "no": False}
 
 # Columns of parts (and starts of loads) where 0 says that there is no such thing: a little more than none is
@@ -25,12 +26,12 @@ NONE_AT_ZERO = frozenset(
 def shown(value: Value) -> str:
     """A value as it is written in a case folder."""
     if value is None:
-        return "nothing"
+        return NOTHING
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):
         return f"{Decimal(str(value)):f}".removesuffix(".0")
-    return " ".join(map(str, value)) if isinstance(value, tuple) else str(value)
+    return (" ".join(map(str, value)) or NOTHING) if isinstance(value, tuple) else str(value)
 
 
 def changed(schema: Schema, old: Value, move: Move) -> Value:
@@ -84,7 +85,7 @@ def _absolute(schema: Schema, move: Move) -> Value:
     text, kind = move.value, schema.get("type", "")
     if kind == "array":
         whole = schema["items"].get("type") == "integer"
-        words = text.split()
+        words = [] if text == NOTHING else text.split()
         return tuple(int(word) for word in words) if whole and all(w.isdecimal() for w in words) else tuple(words)
     if kind == "boolean":
         if text not in _YES_NO:

@@ -10,6 +10,7 @@ from optimiser.parts import Panel
 from optimiser.reading.geometry import check_geometry
 from optimiser.reading.nodes import check_nodes
 from optimiser.reading.places import check_places
+from optimiser.reading.preferences import check_preferences
 from optimiser.reading.survey import Survey
 from optimiser.reading.wording import among
 
@@ -30,6 +31,7 @@ def check(survey: Survey) -> None:
     if survey.brief is not None:
         _check_brief(survey, survey.brief)
         _check_windows(survey, survey.brief)
+        check_preferences(survey, survey.brief)
 
 
 def _check_unique(survey: Survey) -> None:

@@ -43,6 +43,16 @@ soc_floor_pct = 15
 # budget = 6000
 # recharge_h = 12             # from the floor to full on hook-up
 
+# [preferences]               # of the shop: none of them safety, all of them to be given up
+# wanted = ["mains_chargers"]         # parts, or kinds of part
+# banned = ["panels.kind=flexible"]
+# solar_section_mm2 = 6
+# twins_alike = true          # regulators
+# panel_types_at_most = 1
+# display_at = "cupboard"     # a bay, or a board as cupboard.back
+# spare_studs = 1
+# spare_circuits = 1
+
 [alternator]                  # of the vehicle, or of the one that tows it
 rating_a = 180
 point = "$feed"              # node of ways.csv where its feed starts

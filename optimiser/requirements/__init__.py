@@ -8,7 +8,7 @@ is and cannot be given up, though a value of the survey may ease it: a body lies
 may be made longer.
 """
 
-from optimiser.requirements.requirement import LEAST, MOST, Eases, Requirement, SetBy
+from optimiser.requirements.requirement import LEAST, MOST, SHOP, Eases, Requirement, SetBy
 
 ROOF_TYPES = 2  # panel types on one zone: more want a regulator each and odd gaps (common practice, no source)
 
@@ -296,6 +296,28 @@ _ALL = (
                 lever="difference allowed between the sides"),
     Requirement("money.budget", MOST, "money", "limits.budget", 100, "brief",
                 "the fit-out costs {actual}, {limit} allowed", lever="budget"),
+    Requirement("preference.wanted", LEAST, "yes/no", "preferences.wanted", None, SHOP,
+                "the build has {place}, as the shop wants",
+                "the build has no {place}; the shop wants it"),
+    Requirement("preference.banned", MOST, "yes/no", "preferences.banned", None, SHOP,
+                "the build has no {place}, as the shop wants",
+                "the build has {place}; the shop wants none"),
+    Requirement("preference.solar_section", LEAST, "mm2", "preferences.solar_section_mm2", -2, SHOP,
+                "{place} has {actual} mm2, the shop wants {limit} mm2 or more",
+                lever="least section of cables of panels"),
+    Requirement("preference.twins", MOST, "yes/no", "preferences.twins_alike", None, SHOP,
+                "regulators are all of one type",
+                "regulators are of {actual} types; the shop wants one"),
+    Requirement("preference.panel_types", MOST, "types", "preferences.panel_types_at_most", 1, SHOP,
+                "types of panel on the roof: {actual}, the shop wants {limit} at most",
+                lever="types of panel on the roof"),
+    Requirement("preference.place", MOST, "yes/no", "preferences.display_at", None, SHOP,
+                "{place} is where the shop wants it",
+                "{place} is not where the shop wants it"),
+    Requirement("preference.spare_studs", LEAST, "studs", "preferences.spare_studs", -1, SHOP,
+                "the busbars have {actual} spare studs, the shop wants {limit}", lever="spare studs"),
+    Requirement("preference.spare_circuits", LEAST, "circuits", "preferences.spare_circuits", -1, SHOP,
+                "the mains box has {actual} spare circuits, the shop wants {limit}", lever="spare circuits"),
     Requirement("claim.cost", MOST, "money", "", None, "definition",
                 "the build says {place}, which is {actual} from what it costs, {limit} allowed"),
     Requirement("claim.mass", MOST, "kg", "", None, "definition",

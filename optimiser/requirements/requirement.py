@@ -7,13 +7,20 @@ Sense = Literal["at most", "at least"]
 SetBy = Literal["brief and survey", "makers and rules", "definition"]
 MOST: Sense = "at most"
 LEAST: Sense = "at least"
+SHOP = "preference of the shop"
 
 
 # What shall be there, as the brief asks for it: nothing has a margin to it.
 _ASKED_FOR = frozenset(
     ("string.portable", "inverter.present", "charge.asked_for", "measure.channels", "measure.display", "measure.switch")
 )
-_SETTERS = {"brief": "the brief", "survey": "the survey", "maker": "the maker", "rule set": "a rule"}
+_SETTERS = {
+    SHOP: "the shop",
+    "brief": "the brief",
+    "survey": "the survey",
+    "maker": "the maker",
+    "rule set": "a rule",
+}
 # Tables of brief and survey that say how much of a common practice is wanted.
 _OF_TABLE = {"limits": "the brief", "zones": "the survey", "obstacles": "the survey"}
 
@@ -70,7 +77,7 @@ class Requirement:
         """
         if self.is_definition:
             return "definition"
-        theirs = self.source in ("brief", "survey")
+        theirs = self.source in ("brief", "survey", SHOP)
         wished = self.source.startswith("common practice") and self.limit.partition(".")[0] in _OF_TABLE
         return "brief and survey" if theirs or wished else "makers and rules"
 
