@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TypeVar, get_args
 
 from optimiser.solve import Stop, Want
-from tests.bench import picture, table
+from tests.bench import exhaustive, picture, side, table
 from tests.bench.rows import cells, columns, kept
 from tests.bench.solving import Row
 from tests.bench.subjects import GROUPS, HELD, subjects
@@ -41,7 +41,24 @@ def vehicles(given: Given) -> int:
     return sum(row.state == "crash" or row.breaches > 0 for row in found)
 
 
-PARTS: dict[str, Callable[[Given], int]] = {part.__name__: part for part in (vehicles,)}
+def highs(given: Given) -> int:
+    """the model in HiGHS as a mixed-integer programme, beside the product's own search; do they agree?"""
+    rows = side.rows(subjects(given.subjects), given.want, stop(given))
+    found = shown(given, side.Side, "highs", rows)
+    for line in side.log_lines(found, day=today(), seconds=given.seconds):
+        print(line)
+    return sum(row.agree == "no" or "crash" in (row.cp_sat, row.highs) for row in found)
+
+
+def twins(given: Given) -> int:
+    """tiny worlds by going through every build, by the solver, by HiGHS, up to where the first ends"""
+    found = shown(given, exhaustive.Three, "twins", exhaustive.rows(given.worlds, given.want, stop(given)))
+    for line in exhaustive.log_lines(found, day=today(), seconds=given.seconds):
+        print(line)
+    return sum(row.agree == "no" or "crash" in (row.every_build, row.solver, row.highs) for row in found)
+
+
+PARTS: dict[str, Callable[[Given], int]] = {part.__name__: part for part in (vehicles, highs, twins)}
 """Each gives the number of rows that show a fault of the program."""
 
 
@@ -72,6 +89,8 @@ def parser() -> argparse.ArgumentParser:
     made.add_argument("parts", nargs="*", metavar="PART", help="all if none is named")
     made.add_argument("--subjects", nargs="+", default=list(HELD), metavar="SUBJECT",
                       help=f"groups ({', '.join(GROUPS)}), names of cases, seeds such as 1-4")  # fmt: skip
+    made.add_argument("--worlds", nargs="+", choices=list(exhaustive.WORLDS), default=list(exhaustive.WORLDS),
+                      metavar="WORLD", help=f"of twins: {', '.join(exhaustive.WORLDS)}")  # fmt: skip
     made.add_argument("--want", nargs="+", choices=get_args(Want), default=list(get_args(Want)))
     made.add_argument("--seconds", type=float, default=60, help="limit of each solve")
     made.add_argument("--repeats", type=int, default=1, help="of which medians are taken")

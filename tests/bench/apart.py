@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, Generic, TypeVar
 
 T = TypeVar("T")
-_GRACE_S = 600.0  # past its own limit: however busy the machine, what is still silent then hangs
+GRACE_S = 600.0  # past its own limit: however busy the machine, what is still silent then hangs
 
 
 @dataclass(frozen=True)
@@ -24,18 +24,19 @@ class Run(Generic[T]):
 
 @dataclass(frozen=True)
 class Died:
-    """Why there is no answer."""
+    """Why there is no answer; ``late``: none in time."""
 
     why: str
+    late: bool = False
 
 
-def apart(function: Callable[..., T], *args: Any, seconds: float) -> Run[T] | Died:
+def apart(function: Callable[..., T], *args: Any, seconds: float, grace_s: float = GRACE_S) -> Run[T] | Died:
     """Call it in a fresh process, so that none profits from what another has worked out.
 
     Parameters
     ----------
     function, args : of a module, and what can be pickled.
-    seconds : its own limit; what is still running long after is ended.
+    seconds, grace_s : its own limit, and how long after it what is still running is ended.
     """
     context = get_context("spawn")
     ours, theirs = context.Pipe(duplex=False)
@@ -43,8 +44,8 @@ def apart(function: Callable[..., T], *args: Any, seconds: float) -> Run[T] | Di
     process.start()
     theirs.close()
     try:
-        if not ours.poll(seconds + _GRACE_S):
-            return Died("no answer long after its time limit")
+        if not ours.poll(seconds + grace_s):
+            return Died(f"no answer after {seconds + grace_s:g} s", late=True)
         found: Run[T] | Died = ours.recv()
         return found
     except EOFError:
