@@ -19,6 +19,7 @@ class Scale:
     per_unit: int  # whole numbers a unit
     decimals: int  # shown
     more_is_better: bool
+    apart_percent: float  # of a figure: less than that is nothing to choose by, unless said otherwise
 
     def shown(self, figure: int, currency: str = "") -> str:
         """A figure with its unit."""
@@ -38,11 +39,11 @@ class Scale:
 MEASURES: dict[Measure, Scale] = {
     scale.name: scale
     for scale in (
-        Scale("cost", "cost", "", 100, 2, False),
-        Scale("mass", "mass", "kg", 1000, 3, False),
-        Scale("days_without_sun", "days without sun", "days", 100, 2, True),
-        Scale("spare_payload", "spare payload", "kg", 1000, 3, True),
-        Scale("annual_surplus", "annual surplus of the sun", "kWh", 1000, 1, True),
+        Scale("cost", "cost", "", 100, 2, False, 0.2),
+        Scale("mass", "mass", "kg", 1000, 3, False, 1.0),
+        Scale("days_without_sun", "days without sun", "days", 100, 2, True, 1.0),
+        Scale("spare_payload", "spare payload", "kg", 1000, 3, True, 1.0),
+        Scale("annual_surplus", "annual surplus of the sun", "kWh", 1000, 1, True, 1.0),
     )
 }
 """Name -> scale.

@@ -33,7 +33,12 @@ def write_fronted(folder: Path) -> tuple[Path, Path]:
 
 
 def compared(folders: tuple[str | Path, str | Path], *options: str | Path) -> Result:
-    """``compare`` on a case and its catalogue."""
+    """``compare`` on a case and its catalogue: the whole front, if not so many points of it."""
+    return to_choose(folders, *options, *(() if "--points" in options else ("--all",)))
+
+
+def to_choose(folders: tuple[str | Path, str | Path], *options: str | Path) -> Result:
+    """``compare`` as it is: what is worth choosing between."""
     case, catalogue = folders
     return run("compare", case, "--catalogue", catalogue, "--workers", "1", *options)
 

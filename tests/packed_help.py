@@ -1,9 +1,11 @@
 """Packs of the shipped builds, made without a solve: both ends of the front are their options."""
 
+from dataclasses import replace
 from functools import cache
 
 from optimiser.auditing import Finding
 from optimiser.fitted import Fit, cost_and_mass
+from optimiser.measures import Measure
 from optimiser.packing import pack_files
 from optimiser.packing.dossier import Dossier, dossier
 from optimiser.packing.options import options, proven_as
@@ -21,7 +23,11 @@ def inputs(name: str) -> Inputs:
 def compared(name: str) -> Comparison:
     """Both ends of a shipped case's front, as a comparison with two points has them."""
     given, ends = inputs(name), [shipped(name, want) for want in WANTS]
-    choices = [_choice(end, findings(name, want)) for end, want in zip(ends, WANTS, strict=True)]
+    best_in: tuple[Measure, ...] = ("cost", "mass")
+    choices = [
+        replace(_choice(end, findings(name, want)), best_in=(best,))
+        for end, want, best in zip(ends, WANTS, best_in, strict=True)
+    ]
     steps = (step(given, ends[0].build, ends[1].build),)
     return Comparison(("cost", "mass"), tuple(choices), steps, "points of the front")
 

@@ -75,7 +75,7 @@ def test_points_are_kept_as_they_are_found(fronted: Folders, shelf: Path, solves
         solves.instead = lambda number, found: _ended(found, proven=proven) if number == stop_at else found
         inputs = pipeline.read(str(fronted.case), [str(fronted.catalogue)])
         stop, tell = Stop(60, 1, 1), lambda _: counts.append(len(json.loads(next(shelf.iterdir()).read_bytes())))
-        pipeline.compare(inputs, ("cost", "mass"), None, stop, lambda _: None, tell)
+        pipeline.compare(inputs, ("cost", "mass"), pipeline.Extent(), stop, lambda _: None, tell)
         return counts
 
     assert kept(2, proven=False) == [1, 1]  # what is not proven is told, but not kept

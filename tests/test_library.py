@@ -108,7 +108,7 @@ def test_a_stop_ends_the_options_of_a_pack_and_writes_it(fronted: Folders, tmp_p
 def test_a_front_and_what_decides(trailer: Inputs) -> None:
     found = list[object]()
 
-    front = library.compare(trailer, fresh=True, found=found.append)
+    front = library.compare(trailer, fresh=True, whole=True, found=found.append)
     why = library.explain(trailer, ["cheapest"])
 
     assert front.state == "whole front" and len(found) == len(front.choices)

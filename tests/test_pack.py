@@ -20,10 +20,10 @@ from optimiser.cautions import CAUTIONS
 from optimiser.commissioning import printed_row
 from optimiser.commissioning import test_sheet as wanted_checks
 from optimiser.fitted import cost_and_mass
+from optimiser.measures import Measure
 from optimiser.packing.options import options, proven_as
 from optimiser.packing.page import page
 from optimiser.pipeline import claimed_as
-from optimiser.pipeline.comparing import State
 from optimiser.printing.findings import figures
 from optimiser.printing.wording import kg, money
 from optimiser.units import CENTS, GRAMS
@@ -307,15 +307,19 @@ def test_a_claim_written_by_hand_proves_nothing(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("want", "state", "expected"),
+    ("want", "best_in", "expected"),
     [
-        ("cheapest", "points of the front", "the cheapest"),
-        ("lightest", "whole front", "the lightest"),
-        ("lightest", "part of the front", "to be a point of the front of cost and mass"),
+        ("cheapest", ("cost",), "the cheapest"),
+        ("lightest", ("mass",), "the lightest"),
+        ("cheapest", ("cost", "mass"), "the cheapest"),
+        ("lightest", (), "to be a point of the front of cost and mass"),
+        ("cheapest", (), "to be a point of the front of cost and mass"),
     ],
 )
-def test_what_the_front_of_this_run_proves(want: str, state: State, expected: str) -> None:
-    made, found = packed("tiny-trailer", want), replace(compared("tiny-trailer"), state=state)
+def test_what_the_front_of_this_run_proves(want: str, best_in: tuple[Measure, ...], expected: str) -> None:
+    """No more than of which measure it is the best: of a front to a tolerance an end may be left out."""
+    made, front = packed("tiny-trailer", want), compared("tiny-trailer")
+    found = replace(front, choices=tuple(replace(choice, best_in=best_in) for choice in front.choices))
     unproven = replace(found, choices=tuple(replace(choice, proven=False) for choice in found.choices))
 
     assert proven_as(made.options, found) == expected

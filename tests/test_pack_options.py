@@ -11,7 +11,7 @@ from optimiser.packing import options as choosing
 from optimiser.packing.options import CAPPED, NOT_EXPLAINED, options
 from optimiser.packing.page.chart import stacks, ticks
 from optimiser.packing.page.rendering import _option_row
-from optimiser.pipeline import Comparison, Inputs, compare, read
+from optimiser.pipeline import Comparison, Extent, Inputs, compare, read
 from optimiser.solve import Stop
 from tests.comparing_help import POINTS, write_fronted
 from tests.packed_help import compared, inputs, packed
@@ -30,7 +30,7 @@ def fronted(tmp_path_factory: pytest.TempPathFactory) -> Inputs:
 @pytest.fixture(scope="module")
 def front(fronted: Inputs) -> Comparison:
     """All of it."""
-    return compare(fronted, ("cost", "mass"), None, STOP, lambda _: None, lambda _: None, fresh=True)
+    return compare(fronted, ("cost", "mass"), Extent(), STOP, lambda _: None, lambda _: None, fresh=True)
 
 
 def test_the_build_itself_is_the_point_it_equals(fronted: Inputs, front: Comparison) -> None:
@@ -101,7 +101,7 @@ def test_what_decides_is_found_for_every_option(fronted: Inputs, front: Comparis
     begun, turns = list[str](), list[str]()
 
     made, _ = make(
-        fronted, front.choices[0].build, Wanted(True, None, True), STOP, lambda _: None, lambda _: None,
+        fronted, front.choices[0].build, Wanted(Extent(), True), STOP, lambda _: None, lambda _: None,
         begun.append, turns.append,
     )  # fmt: skip
 

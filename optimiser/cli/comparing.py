@@ -1,4 +1,4 @@
-"""`compare`: all fit-outs worth showing."""
+"""`compare`: the fit-outs worth choosing between."""
 
 from pathlib import Path
 from typing import Unpack
@@ -6,7 +6,7 @@ from typing import Unpack
 import click
 
 from optimiser import library, printing
-from optimiser.cli.options import PATH, Command, case_argument, searching, two_measures
+from optimiser.cli.options import PATH, Command, case_argument, how_far_apart, one_extent, searching, two_measures
 from optimiser.cli.reporting import reporting, settled, show
 
 
@@ -20,12 +20,7 @@ from optimiser.cli.reporting import reporting, settled, show
     metavar="FIRST,SECOND",
     help=f"Two of {', '.join(library.MEASURES)}: from the best in the first to the best in the second.",
 )
-@click.option(
-    "--points",
-    type=click.IntRange(min=2),
-    metavar="N",
-    help="So many, evenly apart in the second measure, both ends proven; all if left out.",
-)
+@how_far_apart
 @click.option(
     "--fresh",
     is_flag=True,
@@ -41,7 +36,9 @@ from optimiser.cli.reporting import reporting, settled, show
 def compare(
     case: str,
     measures: library.Measures,
+    apart: tuple[float, float] | None,
     points: int | None,
+    whole: bool,
     fresh: bool,
     out: Path | None,
     as_json: bool,
@@ -49,15 +46,18 @@ def compare(
     catalogues: tuple[str, ...],
     **limits: Unpack[library.Limits],
 ) -> None:
-    """Find all fit-outs of CASE worth showing: from the cheapest to the lightest, none better in both.
+    """Find the fit-outs of CASE worth choosing between, from the cheapest to the lightest.
+
+    None is better than one of them in both, and whatever else can be built, one of them is nearly as good in each.
 
     Each point is printed on stderr as it is found. Ctrl-C keeps them, and a later run goes on from there.
     """
+    one_extent(points, apart, whole)
     with reporting():
         inputs = library.read(case, catalogues)
         with printing.progress_of(inputs, "point 1", limits["seconds"], quiet, measures[0]) as line:
             found = library.compare(
-                inputs, measures, points=points, fresh=fresh, out=out, progress=line.watch,
+                inputs, measures, points=points, apart=apart, whole=whole, fresh=fresh, out=out, progress=line.watch,
                 found=lambda choice: line.count_on(printing.choice_line(inputs, choice, measures)), **limits,
             )  # fmt: skip
         if found.written:

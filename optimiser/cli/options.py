@@ -98,6 +98,43 @@ class Finite(click.FloatRange):
         return number
 
 
+def two_percents(ctx: click.Context, param: click.Parameter, value: str | None) -> tuple[float, float] | None:
+    """Two percentages with a comma between."""
+    if value is None:
+        return None
+    try:
+        first, second = map(float, value.split(","))
+    except ValueError:
+        first = second = -1.0
+    if not (0 <= first < 100 and 0 <= second < 100):
+        raise click.BadParameter(f"{value!r}; expected two percentages below 100 with a comma between, as 0.2,1")
+    return first, second
+
+
+def how_far_apart(command: F) -> F:
+    """How much of a front; one of the three."""
+    for option in (
+        click.option("--all", "whole", is_flag=True, help="All that none beats in both, however near each other."),
+        click.option(
+            "--points", type=click.IntRange(min=2), metavar="N",
+            help="So many instead, evenly apart in the second measure, both ends among them.",
+        ),
+        click.option(
+            "--apart", callback=two_percents, metavar="FIRST,SECOND",
+            help="What is too little to choose by, in percent of each measure; 0.2 of the cost and 1 of any other if "
+            "left out.",
+        ),
+    ):  # fmt: skip
+        command = option(command)
+    return command
+
+
+def one_extent(points: int | None, apart: tuple[float, float] | None, whole: bool) -> None:
+    """Refuse more than one of the three."""
+    if sum((points is not None, apart is not None, whole)) > 1:
+        raise click.UsageError("--apart, --points, --all: expected one of the three")
+
+
 def two_measures(ctx: click.Context, param: click.Parameter, value: str) -> library.Measures:
     """Two different measures with a comma between."""
     names = [name.strip() for name in value.split(",")]

@@ -6,7 +6,7 @@ from typing import Unpack
 import click
 
 from optimiser import library, printing
-from optimiser.cli.options import PATH, Command, build_argument, case_argument, searching
+from optimiser.cli.options import PATH, Command, build_argument, case_argument, how_far_apart, one_extent, searching
 from optimiser.cli.reporting import reporting, settled, show
 
 
@@ -15,12 +15,7 @@ from optimiser.cli.reporting import reporting, settled, show
 @build_argument
 @click.option("--out", type=PATH, metavar="DIR", required=True, help="A new or an empty folder.")
 @click.option("--alone", is_flag=True, help="Only this build: look for no other options.")
-@click.option(
-    "--points",
-    type=click.IntRange(min=2),
-    metavar="N",
-    help="So many options, evenly apart in mass; the whole front if left out.",
-)
+@how_far_apart
 @click.option(
     "--explain",
     "explained",
@@ -39,7 +34,9 @@ def pack(
     build_file: Path,
     out: Path,
     alone: bool,
+    apart: tuple[float, float] | None,
     points: int | None,
+    whole: bool,
     explained: bool,
     readings: Path | None,
     as_json: bool,
@@ -50,15 +47,17 @@ def pack(
     """Write the job pack of a build: page, drawings, schedules, quotation and test sheet.
 
     The build is audited first; one with a breach gets no pack. Options beside it come from the front, as compare finds
-    it; points of an earlier run are taken over.
+    it; builds of an earlier run are taken up, and proven anew.
     """
-    if alone and (points or explained):
-        raise click.UsageError("--alone looks for no options; expected it without --points and --explain")
+    if alone and (points or apart or whole or explained):
+        raise click.UsageError("--alone looks for no options; expected it without --apart, --points, --all, --explain")
+    one_extent(points, apart, whole)
     with reporting():
         inputs = library.read(case, catalogues)
         with printing.progress_of(inputs, "option 1", limits["seconds"], quiet) as line:
             packed = library.pack(
-                inputs, build_file, out, options=not alone, points=points, explained=explained, readings=readings,
+                inputs, build_file, out, options=not alone, points=points, apart=apart, whole=whole,
+                explained=explained, readings=readings,
                 found=lambda choice: line.count_on(printing.choice_line(inputs, choice, ("cost", "mass"))),
                 begun=line.begin, step=line.turn, progress=line.watch, **limits,
             )  # fmt: skip

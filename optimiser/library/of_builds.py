@@ -9,7 +9,7 @@ from optimiser.commissioning import expected, test_sheet
 from optimiser.library.cases import Path_
 from optimiser.library.results import Audited, Commissioned, Foreseen, Packed
 from optimiser.library.searches import SECONDS, nothing
-from optimiser.pipeline import Choice, Ended, Inputs, Unusable, never
+from optimiser.pipeline import Choice, Ended, Extent, Inputs, Percents, Unusable, never
 from optimiser.pipeline import commissioning as readings_of
 from optimiser.solve import Progress, Stop
 
@@ -39,6 +39,8 @@ def pack(
     *,
     options: bool = False,
     points: int | None = None,
+    apart: Percents | None = None,
+    whole: bool = False,
     explained: bool = False,
     readings: Path_ | None = None,
     seconds: float = SECONDS,
@@ -54,7 +56,7 @@ def pack(
 
     Parameters
     ----------
-    options : Look for other builds to put beside it; ``points`` of them, all if left out.
+    options : Look for other builds to put beside it; ``points``, ``apart`` and ``whole`` as of `compare`.
     explained : Find out what decides each of them.
     readings : A filled test sheet or a log to report on, as `commission` does.
     found : Called with each option as it is found.
@@ -67,14 +69,17 @@ def pack(
         If the folder cannot be written, or the readings cannot be judged.
     Breached
         If the build does not hold every requirement.
+    ValueError
+        As of `compare`.
     """
+    extent = Extent.of(("cost", "mass"), points, apart, whole)
     audited = audit(case, build)
     pipeline.check_folder(Path(folder))
     if audited.breaches:
         broken = (f"{audited.name}: breach: {f.requirement}: {f.sentence}" for f in audited.breaches)
         raise Breached(*audited.doubts, *broken, "no pack is made of a build with a breach")
     report = readings_of.hold(audited.fit, audited.findings, Path(readings)) if readings else None
-    wanted, limits = packing.Wanted(options, points, explained), Stop(seconds, seed, workers)
+    wanted, limits = packing.Wanted(extent if options else None, explained), Stop(seconds, seed, workers)
     made, front = packing.make(case, audited.build, wanted, limits, progress, found, begun, step, report, ended=stop)
     step("drawing and writing")
     files = packing.pack_files(made, front)

@@ -8,7 +8,7 @@ from optimiser import pipeline
 from optimiser.library.cases import Path_
 from optimiser.library.results import Built, Compared, Curve, Explained, Tried, of_case
 from optimiser.measures import Measure
-from optimiser.pipeline import Choice, Ended, Inputs, Swept, never
+from optimiser.pipeline import Choice, Ended, Extent, Inputs, Percents, Swept, never
 from optimiser.solve import Progress, Stop, Want
 
 SECONDS = 300.0
@@ -67,6 +67,8 @@ def compare(
     measures: tuple[Measure, Measure] = ("cost", "mass"),
     *,
     points: int | None = None,
+    apart: Percents | None = None,
+    whole: bool = False,
     fresh: bool = False,
     out: Path_ | None = None,
     seconds: float = SECONDS,
@@ -76,12 +78,16 @@ def compare(
     progress: Callable[[Progress], None] = nothing,
     stop: Ended = never,
 ) -> Compared:
-    """Find all builds that none beats in both measures.
+    """Find the builds worth choosing between: of those that none beats in both measures, ones that differ visibly.
+
+    Whatever else can be built, one of them is no worse in one measure, and in the other worse by at most ``apart``.
 
     Parameters
     ----------
     measures : Two of ``optimiser.measures.MEASURES``.
-    points : So many, evenly apart in the second measure; all if left out.
+    points : So many instead, evenly apart in the second measure.
+    apart : What is too little to choose by [% of each measure]; left out, 0.2 of the cost and 1 of any other.
+    whole : All that none beats instead, however near each other.
     fresh : Leave aside builds that an earlier run kept.
     out : A new or an empty folder to write the build of each point in.
     seconds : Time limit of each question to the solver [s].
@@ -92,11 +98,14 @@ def compare(
     ------
     Unusable
         If the builds cannot be written there.
+    ValueError
+        If more than one of points, apart and whole is asked for.
     """
+    extent = Extent.of(measures, points, apart, whole)
     if out is not None:
         pipeline.check_folder(Path(out))
     limits = Stop(seconds, seed, workers)
-    walked = pipeline.compare(case, measures, points, limits, progress, found, fresh=fresh, ended=stop)
+    walked = pipeline.compare(case, measures, extent, limits, progress, found, fresh=fresh, ended=stop)
     return of_case(Compared, case, walked, written=() if out is None else pipeline.save_choices(Path(out), walked))
 
 

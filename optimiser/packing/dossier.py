@@ -12,7 +12,7 @@ from optimiser.drawing import Sheet, drawings
 from optimiser.fitted import Fit
 from optimiser.fixings import fixings
 from optimiser.packing.options import Decided, Option, options, proven_as, what_decides
-from optimiser.pipeline import Choice, Comparison, Ended, Inputs, claimed_as, doubts, interruptible, never
+from optimiser.pipeline import Choice, Comparison, Ended, Extent, Inputs, claimed_as, doubts, interruptible, never
 from optimiser.plots import Plot, plots
 from optimiser.reading import input_hash
 from optimiser.schedules import OptionLine, Quotation, Schedule, quotation, schedules
@@ -99,10 +99,9 @@ def _line(own: Option, option: Option) -> OptionLine:
 
 @dataclass(frozen=True)
 class Wanted:
-    """What a pack is to hold beside the build. ``points`` None: the whole front."""
+    """What a pack is to hold beside the build. ``extent``: how much of the front; None: nothing of it."""
 
-    front: bool
-    points: int | None
+    extent: Extent | None
     explain: bool
 
 
@@ -126,9 +125,11 @@ def make(
     """
 
     def ask(halt: Halt) -> tuple[Comparison | None, dict[CostAndMass, Decided]]:
-        if not wanted.front:
+        if not wanted.extent:
             return None, {}
-        found = pipeline.compare(inputs, ("cost", "mass"), wanted.points, stop, watch, tell, ended=lambda: halt.asked)
+        found = pipeline.compare(
+            inputs, ("cost", "mass"), wanted.extent, stop, watch, tell, like=build, ended=lambda: halt.asked
+        )
         if not wanted.explain:
             return found, {}
         return found, what_decides(inputs, found, stop, watch, begin, turn, lambda: halt.asked)

@@ -13,7 +13,7 @@ from optimiser.differences import Row, one_line, side_by_side, totals
 from optimiser.explaining import Deciding
 from optimiser.fitted import Fit, cost_and_mass, fit_of
 from optimiser.moves import moved, set_to
-from optimiser.pipeline import Comparison, Ended, Inputs, never
+from optimiser.pipeline import Choice, Comparison, Ended, Inputs, never
 from optimiser.printing.deciders import by_whose, decider_words, deciding_words, wish_words
 from optimiser.printing.findings import TIGHTEST
 from optimiser.printing.wording import kg, money
@@ -73,10 +73,14 @@ def proven_as(options: tuple[Option, ...], found: Comparison | None) -> str:
     own = next(option for option in options if option.chosen)
     if found is None or not own.proven:
         return ""
-    if own is options[0]:
+    best_in = next(choice.best_in for choice in found.choices if _figures(choice) == own.worth)
+    if "cost" in best_in:
         return "the cheapest"
-    whole = found.state in ("whole front", "points of the front")
-    return "the lightest" if whole and own is options[-1] else "to be a point of the front of cost and mass"
+    return "the lightest" if "mass" in best_in else "to be a point of the front of cost and mass"
+
+
+def _figures(choice: Choice) -> CostAndMass:
+    return CostAndMass(choice.figures["cost"], choice.figures["mass"])
 
 
 def _option(
@@ -154,7 +158,7 @@ def what_decides(
 
     ask("both ends", inputs, ("cheapest", "lightest"), capped=False)
     for number, choice in enumerate(found.choices, start=1):
-        its = CostAndMass(choice.figures["cost"], choice.figures["mass"])
+        its = _figures(choice)
         near = next((of for of, decided in known.items() if decided.of is None and _near(its, of)), None)
         if its in known or not choice.proven:
             continue

@@ -1,7 +1,7 @@
 """Read, solve, audit, write: what the commands are made of. Prints nothing."""
 
 from optimiser.pipeline.answers import EXIT_CODES, Answer, Status, audit_file, design
-from optimiser.pipeline.comparing import Choice, Comparison, compare
+from optimiser.pipeline.comparing import Choice, Comparison, Extent, Percents, compare, percents
 from optimiser.pipeline.explaining import Explanation, explain, glance
 from optimiser.pipeline.inputs import (
     SHIPPED,

@@ -16,7 +16,7 @@ from optimiser.version import VERSION
 Status = Literal["proven", "best found", "don't know", "impossible", "breach"]
 
 EXIT_CODES = {
-    **dict.fromkeys(("proven", "whole front", "points of the front", "possible"), 0),
+    **dict.fromkeys(("proven", "front to a tolerance", "whole front", "points of the front", "possible"), 0),
     "breach": 1,
     "impossible": 3,
     **dict.fromkeys(("best found", "part of the front", "don't know"), 4),

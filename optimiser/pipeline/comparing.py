@@ -4,14 +4,15 @@ Builds are kept as they are found, so that a later run with the same inputs goes
 nothing, audits each and proves again what it says of them.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from itertools import pairwise
 from typing import Literal
 
 from optimiser.auditing import Finding, audit, breaches
 from optimiser.builds import Build, BuildProblem
-from optimiser.differences import Totals, one_line, totals
+from optimiser.differences import Totals, one_line, renumbered, totals
 from optimiser.fitted import measured
 from optimiser.measures import MEASURES, Measure
 from optimiser.pipeline.answers import EXIT_CODES, stamped
@@ -30,25 +31,79 @@ from optimiser.solve import (
     Question,
     Room,
     Stop,
+    Tolerance,
     Unanswered,
     Watch,
+    apart,
     front,
     spread,
 )
 
-State = Literal["whole front", "points of the front", "part of the front", "impossible", "don't know", "breach"]
+State = Literal[
+    "front to a tolerance",
+    "whole front",
+    "points of the front",
+    "part of the front",
+    "impossible",
+    "don't know",
+    "breach",
+]
+Percents = tuple[float, float]
+_STATES: dict[str, State] = {
+    "apart": "front to a tolerance",
+    "whole": "whole front",
+    "some": "points of the front",
+    "part": "part of the front",
+}
 _NOISE = 1e-3  # of whole figures calculated in floats
+_LIKENED_S = 20.0  # a question within one kind takes a second or two
+
+
+@dataclass(frozen=True)
+class Extent:
+    """How much of a front: so many ``points``, else what is ``apart`` by more than so many percent of each measure.
+
+    Neither: all of it.
+    """
+
+    points: int | None = None
+    apart: Percents | None = None
+
+    @classmethod
+    def of(cls, measures: Measures, points: int | None, apart: Percents | None, whole: bool) -> "Extent":
+        """What was asked for; left open, all that differs in a way that can be seen.
+
+        Raises
+        ------
+        ValueError
+            If more than one of the three is asked for, or a percentage is none.
+        """
+        if sum((points is not None, apart is not None, whole)) > 1:
+            raise ValueError("so many points, apart by so much, all of them: expected one of the three")
+        if apart is not None and not all(0 <= percent < 100 for percent in apart):
+            raise ValueError(f"apart by {apart[0]} and {apart[1]} %; expected 0 or more, and less than 100")
+        return cls(points, None if points or whole else apart or percents(measures))
+
+
+def percents(measures: Measures) -> Percents:
+    """What a customer would not choose by, percent of each measure."""
+    first, second = measures
+    return MEASURES[first].apart_percent, MEASURES[second].apart_percent
 
 
 @dataclass(frozen=True)
 class Choice:
-    """A build of the front. ``figures`` are whole numbers of each measure's scale. ``kept``: of an earlier run."""
+    """A build of the front. ``figures`` are whole numbers of each measure's scale. ``kept``: of an earlier run.
+
+    ``best_in``: the measures in which it is proven that no other build is better.
+    """
 
     build: Build
     figures: dict[Measure, int]
     findings: tuple[Finding, ...]
     proven: bool
     kept: bool = False
+    best_in: tuple[Measure, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -61,13 +116,17 @@ class Step:
 
 @dataclass(frozen=True)
 class Comparison:
-    """Choices from the best in the first measure on; ``steps`` lead from each to the next. ``why`` it stopped."""
+    """Choices from the best in the first measure on; ``steps`` lead from each to the next. ``why`` it stopped.
+
+    ``apart``: the percent of each measure that the choices are to a tolerance of, if they are.
+    """
 
     measures: Measures
     choices: tuple[Choice, ...]
     steps: tuple[Step, ...]
     state: State
     why: str = ""
+    apart: Percents | None = None
 
     @property
     def code(self) -> int:
@@ -78,12 +137,13 @@ class Comparison:
 def compare(
     inputs: Inputs,
     measures: Measures,
-    points: int | None,
+    extent: Extent,
     stop: Stop,
     watch: Watch,
     tell: Callable[[Choice], None],
     *,
     fresh: bool = False,
+    like: Build | None = None,
     ended: Ended = never,
 ) -> Comparison:
     """The front of two measures. Ctrl-C ends it with the points found so far, and so does ``ended``.
@@ -91,21 +151,28 @@ def compare(
     Parameters
     ----------
     measures : the first is the one the loop starts at the best of.
-    points : so many, evenly apart in the second measure; None: all there are.
+    extent : how much of the front.
     stop : time limit of each question to the solver [s], seed and workers.
     tell : called with each choice as it is proven, or the best found; those of an earlier run among them.
     fresh : leave aside what an earlier run found.
+    like : what choices are made to differ from as little as they can; None: each from the one before.
     """
     place = shelf(input_hash(inputs.folder, inputs.catalogue), measures)
     earlier = Earlier(() if fresh else tuple(p for kept in place.load() if (p := _known(inputs, measures, kept))))
     question, found = Question(inputs.case, inputs.catalogue), list[Point[Choice]]()
 
-    def take(point: Point[Choice]) -> None:
+    def keep(point: Point[Choice]) -> None:
         found.append(point)
         proven = tuple(p for p in found if p.proven)
         place.keep(Kept(p.found.figures, p.found.build) for p in (*proven, *earlier.left(proven)))
-        if _holds(point):
+
+    def show(point: Point[Choice]) -> None:
+        if _holds(point.found):
             tell(_settled(point, measures, stop))
+
+    def take(point: Point[Choice]) -> None:
+        keep(point)
+        show(point)
 
     def ask(room: Room, halt: Halt) -> Point[Choice] | Infeasible | Unanswered:
         point = question.point(measures, room, stop=stop, watch=watch, halt=halt)
@@ -115,19 +182,43 @@ def compare(
         choice = _choice(inputs, stamped(inputs, point.found.build), point.found.figures, point.proven)
         audited = Point(point.first, point.second, choice, point.proven, kind=point.kind)
         # What the audit refuses ends the loop: nothing that rests on it would be worth anything.
-        return audited if _holds(audited) else replace(audited, proven=False)
+        return audited if _holds(choice) else replace(audited, proven=False)
 
-    def work(halt: Halt) -> Front[Choice]:
+    def walk(halt: Halt) -> Front[Choice]:
+        if extent.apart:
+            tolerance = Tolerance(*(Fraction(str(percent)) / 100 for percent in extent.apart))
+            return apart(lambda room: ask(room, halt), tolerance, earlier=earlier.found, learn=keep, tell=show)
         rest = earlier.rest(lambda room: ask(room, halt))
-        if points is None:
-            return front(earlier.best(ByKinds(rest)), tell=take)
-        return spread(earlier.best(rest), points, tell=take)
+        if extent.points:
+            return spread(earlier.best(rest), extent.points, tell=take)
+        return front(earlier.best(ByKinds(rest)), tell=take)
 
-    walked = interruptible(work, ended)
-    if walked.state == "part":  # what was not come to is still there to be shown
-        shown = sorted((*walked.points, *earlier.left(walked.points)), key=lambda point: point.first)
-        walked = replace(walked, points=tuple(shown))
-    return _comparison(inputs, measures, walked, stop)
+    def work(halt: Halt) -> tuple[Front[Choice], tuple[Choice, ...]]:
+        walked = walk(halt)
+        if walked.state == "part" and not extent.apart:  # what was not come to is still there to be shown
+            shown = sorted((*walked.points, *earlier.left(walked.points)), key=lambda point: point.first)
+            walked = replace(walked, points=tuple(shown))
+        choices = tuple(_settled(point, measures, stop) for point in walked.points)
+        normal = extent.apart or extent.points
+        return walked, tuple(_likened(inputs, question, choices, like, stop, halt)) if normal else choices
+
+    walked, choices = interruptible(work, ended)
+    return replace(_comparison(inputs, measures, walked, choices), apart=extent.apart)
+
+
+def _likened(
+    inputs: Inputs, question: Question, choices: tuple[Choice, ...], like: Build | None, stop: Stop, halt: Halt
+) -> Iterator[Choice]:
+    """Each as good as it was, without what is otherwise for no reason."""
+    limit = replace(stop, seconds=min(stop.seconds, _LIKENED_S))
+    before = like
+    for choice in choices:
+        if before and _holds(choice) and not halt.asked:
+            to = renumbered(choice.build, before)
+            build = question.likened(choice.build, choice.figures, to, stop=limit, halt=halt)
+            choice = replace(choice, build=build, findings=audit(inputs.case, inputs.catalogue, build))
+        before = like or choice.build
+        yield choice
 
 
 def _choice(inputs: Inputs, build: Build, figures: dict[Measure, int], proven: bool) -> Choice:
@@ -146,7 +237,7 @@ def _known(inputs: Inputs, measures: Measures, kept: Kept) -> Point[Choice] | No
     first, second = (MEASURES[name].loss(kept.figures[name]) for name in measures)
     point = Point(first, second, choice, proven=False)
     true = all(_so(name, figure, actual[name]) for name, figure in kept.figures.items())
-    return point if true and _holds(point) else None
+    return point if true and _holds(choice) else None
 
 
 def _so(name: Measure, figure: int, actual: float) -> bool:
@@ -156,31 +247,31 @@ def _so(name: Measure, figure: int, actual: float) -> bool:
     return within if scale.more_is_better else abs(figure - actual * scale.per_unit) <= _NOISE
 
 
-def _holds(point: Point[Choice]) -> bool:
-    return not breaches(point.found.findings)
+def _holds(choice: Choice) -> bool:
+    return not breaches(choice.findings)
 
 
 def _settled(point: Point[Choice], measures: Measures, stop: Stop) -> Choice:
-    """The choice of a point; one of an earlier run with what this run says of it."""
-    choice = point.found
+    """The choice of a point with what this run says of it, also where an earlier one found it."""
+    first, second = measures
+    best = {first: point.proven and point.under is None, second: point.proven and point.least}
+    choice = replace(point.found, proven=point.proven, best_in=tuple(name for name in measures if best[name]))
     if not choice.kept:
         return choice
-    status, bound = ("proven", choice.figures[measures[0]]) if point.proven else ("best found", None)
-    want = f"front of {measures[0]} and {measures[1]}"
+    status, bound = ("proven", choice.figures[first]) if point.proven else ("best found", None)
+    want = f"front of {first} and {second}"
     claim = replace(choice.build.claim, want=want, status=status, bound=bound, seed=stop.seed, workers=stop.workers)
-    return replace(choice, proven=point.proven, build=replace(choice.build, claim=claim))
+    return replace(choice, build=replace(choice.build, claim=claim))
 
 
-def _comparison(inputs: Inputs, measures: Measures, walked: Front[Choice], stop: Stop) -> Comparison:
-    states: dict[str, State] = {"whole": "whole front", "some": "points of the front", "part": "part of the front"}
-    refused = [point.found for point in walked.points if breaches(point.found.findings)]
+def _comparison(inputs: Inputs, measures: Measures, walked: Front[Choice], choices: tuple[Choice, ...]) -> Comparison:
+    refused = tuple(choice for choice in choices if not _holds(choice))
     if refused:
-        return Comparison(measures, tuple(refused), (), "breach")
-    if not walked.points:
-        return Comparison(measures, (), (), "impossible" if walked.state == "whole" else "don't know", walked.why)
-    choices = tuple(_settled(point, measures, stop) for point in walked.points)
+        return Comparison(measures, refused, (), "breach")
+    if not choices:
+        return Comparison(measures, (), (), "don't know" if walked.state == "part" else "impossible", walked.why)
     steps = tuple(step(inputs, one.build, other.build) for one, other in pairwise(choices))
-    return Comparison(measures, choices, steps, states[walked.state], walked.why)
+    return Comparison(measures, choices, steps, _STATES[walked.state], walked.why)
 
 
 def step(inputs: Inputs, before: Build, after: Build) -> Step:

@@ -101,6 +101,7 @@ def comparison_object(found: Comparison) -> ComparisonObject:
         "status": found.state,
         "measures": list(found.measures),
         "why": found.why,
+        "apart": dict(zip(found.measures, found.apart, strict=True)) if found.apart else None,
         "points": [_point(choice) for choice in found.choices] if found.state != "breach" else [],
         "steps": [StepObject(line=step.line, **difference_of(step.totals)) for step in found.steps],
         "caution": CAUTION,
@@ -113,6 +114,7 @@ def _point(choice: Choice) -> PointObject:
         cost=figures.pop("cost"),
         mass=figures.pop("mass"),
         proven=choice.proven,
+        best_in=list(choice.best_in),
         build=choice.build,
         findings=findings_of(choice.findings),
     )

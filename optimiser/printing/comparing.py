@@ -29,6 +29,8 @@ def state_words(found: Comparison) -> str:
     """What may be said of it."""
     count = f"{len(found.choices)} point{'s' * (len(found.choices) != 1)}"
     between = " and ".join(MEASURES[name].words for name in found.measures)
+    if found.state == "front to a tolerance":
+        return f"proven: {_to_a_tolerance(found)}"
     unproven = sum(not choice.proven for choice in found.choices)
     proven = f"{unproven} of them best found, not proven" if unproven else "each proven"
     words = {
@@ -37,6 +39,18 @@ def state_words(found: Comparison) -> str:
         "part of the front": f"part of the front of {between}: {count}, {proven}; {found.why}",
     }
     return words.get(found.state, found.state)
+
+
+def _to_a_tolerance(found: Comparison) -> str:
+    """What the choices are proven to stand for."""
+    assert found.apart
+    within = " and ".join(
+        f"{percent:g} % {'worse ' * (not k)}in {MEASURES[name].words}"
+        for k, (name, percent) in enumerate(zip(found.measures, found.apart, strict=True))
+    )
+    if len(found.choices) == 1:
+        return f"1 option; beside whatever else can be built, it is at most {within}"
+    return f"{len(found.choices)} options; beside whatever else can be built, one of them is at most {within}"
 
 
 def choice_line(inputs: Inputs, choice: Choice, measures: tuple[Measure, Measure]) -> str:

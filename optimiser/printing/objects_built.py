@@ -106,6 +106,7 @@ class PointObject(TypedDict):
     spare_payload: NotRequired[Annotated[float, Field(description="in kg, if it was asked for")]]
     annual_surplus: NotRequired[Annotated[float, Field(description="in kWh, if it was asked for")]]
     proven: Annotated[bool, Field(description="that none is better in one measure and as good in the other")]
+    best_in: Annotated[list[str], Field(description="measures in which it is proven that no other build is better")]
     build: Annotated[Build, Field(description="the object of the build file")]
     findings: Annotated[list[FindingObject], Field(description="every requirement with its limit, actual and margin")]
 
@@ -116,6 +117,14 @@ class ComparisonObject(TypedDict):
     status: Annotated[State, Field(description="as above, or breach")]
     measures: Annotated[list[str], Field(description="the two")]
     why: Annotated[str, Field(description="what stopped it, if anything did")]
+    apart: Annotated[
+        dict[str, float] | None,
+        Field(
+            description="percent of each measure: proven at the status front to a tolerance that whatever else can be "
+            "built, one of the points is no worse in one measure, and in the other worse by at most so much of its own "
+            "figure; null where no tolerance was asked for"
+        ),
+    ]
     points: Annotated[
         list[PointObject],
         Field(description="from the best in the first measure on"),

@@ -1,6 +1,7 @@
 """The solver: a case in, the best build out, proven; or a front of them. Prints nothing."""
 
 from optimiser.model.clock import End, OutOfTime
+from optimiser.solve.apart import Tolerance, apart
 from optimiser.solve.earlier import Earlier
 from optimiser.solve.fitout import WANTS, Found, Measures, Question, optimise, requirements_of
 from optimiser.solve.front import Front, Point, Room, Unanswered, front, of_model, spread

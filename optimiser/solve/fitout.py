@@ -6,15 +6,15 @@ last solution is optimal among builds that can be laid out.
 """
 
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from importlib.metadata import version
 
-from optimiser.builds import Claim
+from optimiser.builds import Build, Claim
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.measures import MEASURES, Measure
-from optimiser.model import figures, kinds, layout
+from optimiser.model import figures, kinds, layout, likeness
 from optimiser.model.assemble import assemble, read
 from optimiser.model.clock import End, OutOfTime, ending
 from optimiser.model.context import Active, FitOut, Learned, everything
@@ -103,7 +103,7 @@ class Question:
             return aim(_loss(ctx, first), _loss(ctx, second), width=figures.WIDTH[second])
 
         named = {pair: want for want, pair in WANTS.items()}
-        ends = room.second_at_most is None
+        ends = room in (Room(), Room(turned=True))
         want = named.get((first, second), f"most of {first}") if ends else f"front of {measures[0]} and {measures[1]}"
         return self._settle(posed, want, first, measures, stop or Stop(), watch, halt or Halt())
 
@@ -123,6 +123,24 @@ class Question:
         first, second = (MEASURES[measure].loss(found.figures[measure]) for measure in measures)
         proven = isinstance(found, Solved)
         return Point(first, second, found, proven, kind=found.kind if isinstance(found, Solved) else None)
+
+    def likened(
+        self, build: Build, worth: Mapping[Measure, int], to: Build, *, stop: Stop, halt: Halt | None = None
+    ) -> Build:
+        """Of all builds of the kind of one, and as good in each measure, the one that leaves most of another as it is.
+
+        The build itself where none was found in time. What it claims of cost and mass holds for the other too.
+        """
+
+        def posed(ctx: FitOut) -> Aim:
+            likeness.hold_kind(ctx, build)
+            for measure, figure in worth.items():
+                ctx.define(_loss(ctx, measure) <= MEASURES[measure].loss(figure))
+            return aim(likeness.unlike(ctx, to), 0)
+
+        found = self._settle(posed, "alike", "cost", (), stop, lambda _: None, halt or Halt())
+        like = None if isinstance(found, Impossible) else found.build
+        return replace(like, claim=build.claim) if like else build
 
     def _settle(
         self,

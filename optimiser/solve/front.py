@@ -18,6 +18,7 @@ from optimiser.solve.search import Expr, Infeasible, Open, Value, aim, search
 T = TypeVar("T")
 Kind = tuple[int, ...]  # what solutions of one kind share: the values of the expressions that mark it
 Pair = tuple[int, int]  # both measures
+Cover = tuple[int, int, int]  # both measures of a point, and the least of the second that it covers
 
 
 @dataclass(frozen=True)
@@ -25,6 +26,8 @@ class Room:
     """Where to look for a point. ``turned``: the least of the second, ties broken by the first.
 
     ``inside``: of one kind only. ``outside``: of none of these. ``below``: as bad in both measures as none of these.
+    ``uncovered``: covered by none of these, so better in the first measure, ties broken by the second, or with less of
+    the second than that one covers.
     """
 
     second_at_most: int | None = None
@@ -33,6 +36,7 @@ class Room:
     inside: Kind | None = None
     outside: tuple[Kind, ...] = ()
     below: tuple[Pair, ...] = ()
+    uncovered: tuple[Cover, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -69,11 +73,12 @@ class Front(Generic[T]):
     """Points by rising first measure. ``state`` says what is known of them:
 
     ``whole``: every point there is. ``some``: each proven, both ends among them, others left out on purpose.
+    ``apart``: each proven, and that they stand for all others, see `apart`.
     ``part``: the loop was stopped; ``why`` says by what.
     """
 
     points: tuple[Point[T], ...]
-    state: Literal["whole", "some", "part"]
+    state: Literal["whole", "some", "apart", "part"]
     why: str
 
 
@@ -237,4 +242,11 @@ def within(
         better = model.new_bool_var("")
         model.add(first < worse_first).only_enforce_if(better)
         model.add(second < worse_second).only_enforce_if(~better)
+    for its_first, its_second, reach in room.uncovered:
+        cheaper, as_cheap, beyond = (model.new_bool_var("") for _ in range(3))
+        model.add_bool_or(cheaper, as_cheap, beyond)
+        model.add(first < its_first).only_enforce_if(cheaper)
+        model.add(first <= its_first).only_enforce_if(as_cheap)
+        model.add(second < its_second).only_enforce_if(as_cheap)
+        model.add(second < reach).only_enforce_if(beyond)
     return model
