@@ -97,7 +97,15 @@ def test_a_stop_ends_the_options_of_a_pack_and_writes_it(fronted: Folders, tmp_p
     assert best is not None
 
     packed = library.pack(
-        case, best, tmp_path / "pack", options=True, explained=True, found=end.hear, begun=begun.append, stop=end.stop
+        case,
+        best,
+        tmp_path / "pack",
+        options=True,
+        whole=True,
+        explained=True,
+        found=end.hear,
+        begun=begun.append,
+        stop=end.stop,
     )
 
     assert packed.front is not None and packed.front.state == "part of the front"
