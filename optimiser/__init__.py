@@ -23,12 +23,13 @@ if TYPE_CHECKING:
         pack,
         read,
         sweep,
+        sweep_many,
         what_if,
     )
 
 __all__ = [
     "FAULT", "INTERRUPTED", "__version__", "addresses", "audit", "build", "check", "commission", "compare", "draw",
-    "expect", "explain", "list_parts", "look_up", "new", "pack", "read", "sweep", "what_if",
+    "expect", "explain", "list_parts", "look_up", "new", "pack", "read", "sweep", "sweep_many", "what_if",
 ]  # fmt: skip
 
 __version__ = VERSION

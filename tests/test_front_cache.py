@@ -116,7 +116,7 @@ def test_other_measures_have_a_shelf_of_their_own(fronted: Folders, solved: Solv
 def test_what_another_program_found_is_not_taken_over(
     fronted: Folders, solved: Solves, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(pipeline.front_cache, "_code", lambda: "another")
+    monkeypatch.setattr(pipeline.front_cache, "program_digest", lambda: "another")
 
     assert EARLIER not in compared(fronted).stderr and solved.count == 5
 

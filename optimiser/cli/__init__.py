@@ -10,6 +10,7 @@ from optimiser.cli.comparing import compare
 from optimiser.cli.explaining import explain
 from optimiser.cli.packing import pack
 from optimiser.cli.reference import parts, reference
+from optimiser.cli.sweeping import sweep
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -21,5 +22,5 @@ def main() -> None:
     """
 
 
-for command in (new, check, build, compare, explain, audit, pack, expect, commission, parts, reference):
+for command in (new, check, build, compare, explain, sweep, audit, pack, expect, commission, parts, reference):
     main.add_command(command)

@@ -39,7 +39,7 @@ def showing(command: F) -> F:
     return json_flag(catalogue_option(command))
 
 
-def searching(help: str) -> Callable[[F], F]:
+def searching(help: str, workers: int = 2) -> Callable[[F], F]:
     """Likewise of a search, with its time limit, seed and workers."""
     options = (
         json_flag,
@@ -49,7 +49,7 @@ def searching(help: str) -> Callable[[F], F]:
         click.option(
             "--workers",
             type=click.IntRange(1, 64),
-            default=2,
+            default=workers,
             show_default=True,
             help="Searches side by side. Beyond two they only improve what was found, and more than cores make it "
             "slower.",

@@ -23,14 +23,15 @@ from optimiser.library.results import (
     Curve,
     Explained,
     Foreseen,
+    Many,
     New,
     Packed,
     Result,
     Tried,
 )
-from optimiser.library.searches import Limits, build, compare, explain, sweep, what_if
+from optimiser.library.searches import Limits, build, compare, explain, sweep, sweep_many, what_if
 from optimiser.measures import MEASURES
-from optimiser.pipeline import SHIPPED, Choice, Inputs, Swept, Unusable, shipped_names
+from optimiser.pipeline import SHIPPED, Choice, Inputs, Row, Swept, Tally, Unusable, shipped_names
 from optimiser.pipeline.commissioning import Misfit
 from optimiser.reading import SIZES, STARTER_LOADS, USUAL_LOADS, VOLTAGES, CaseProblems, OlderFile
 from optimiser.solve import Measures, Progress, Want
@@ -38,7 +39,8 @@ from optimiser.solve import Measures, Progress, Want
 __all__ = [
     "MEASURES", "SHIPPED", "SIZES", "STARTER_LOADS", "USUAL_LOADS", "VOLTAGES", "Addresses", "Audited", "Breached",
     "Built", "CaseProblems", "Checked", "Choice", "Commissioned", "Compared", "Curve", "Explained", "Foreseen",
-    "Inputs", "Limits", "Measures", "Misfit", "New", "OlderFile", "Packed", "Progress", "Result", "Swept", "Tried",
-    "Unusable", "Want", "addresses", "audit", "build", "check", "commission", "compare", "draw", "expect", "explain",
-    "list_parts", "look_up", "new", "pack", "read", "shipped_names", "sweep", "what_if",
+    "Inputs", "Limits", "Many", "Measures", "Misfit", "New", "OlderFile", "Packed", "Progress", "Result", "Row",
+    "Swept", "Tally", "Tried", "Unusable", "Want", "addresses", "audit", "build", "check", "commission", "compare",
+    "draw", "expect", "explain", "list_parts", "look_up", "new", "pack", "read", "shipped_names", "sweep",
+    "sweep_many", "what_if",
 ]  # fmt: skip

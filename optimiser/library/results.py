@@ -16,6 +16,7 @@ from optimiser.explaining import Glance
 from optimiser.fitted import Fit, fit_of
 from optimiser.packing import Dossier, pack_lines, pack_object
 from optimiser.pipeline import Answer, Comparison, Explanation, Inputs, Sweep, Trial, save
+from optimiser.pipeline.many.sweeping import ManySwept
 from optimiser.printing import commissioning as sheets
 
 T = TypeVar("T", bound="OfCase")
@@ -198,6 +199,17 @@ class Curve(Sweep, OfCase):
     @property
     def remarks(self) -> list[str]:
         return [line for row in self.rows for line in printing.fault_lines(row.answer.findings)]
+
+
+@dataclass(frozen=True)
+class Many(ManySwept, Result):
+    """The best build of many cases, each with every setting: one of the ``rows`` each."""
+
+    def sheet(self) -> Sequence[RenderableType]:
+        return printing.many_sheet(self)
+
+    def object(self) -> Any:
+        return printing.many_object(self)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,14 +1,16 @@
 """What the solver is asked: the best build, all worth showing, why there is none, and what if."""
 
-from collections.abc import Callable, Sequence
+import os
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import fields
 from pathlib import Path
 from typing import TypedDict
 
 from optimiser import pipeline
 from optimiser.library.cases import Path_
-from optimiser.library.results import Built, Compared, Curve, Explained, Tried, of_case
+from optimiser.library.results import Built, Compared, Curve, Explained, Many, Tried, of_case
 from optimiser.measures import Measure
-from optimiser.pipeline import Choice, Ended, Extent, Inputs, Percents, Swept, never
+from optimiser.pipeline import Choice, Ended, Extent, Inputs, Percents, Row, Swept, Tally, never
 from optimiser.solve import Progress, Stop, Want
 
 SECONDS = 300.0
@@ -22,7 +24,7 @@ class Limits(TypedDict):
     workers: int
 
 
-def nothing(_: object) -> None:
+def nothing(*_: object) -> None:
     """Hears what is told, and says nothing."""
 
 
@@ -201,3 +203,52 @@ def sweep(
     limits = Stop(seconds, seed, workers)
     swept = pipeline.sweep(case, values, want=want, stop=limits, watch=progress, begin=step, tell=found, ended=stop)
     return of_case(Curve, case, swept)
+
+
+def sweep_many(
+    cases: Sequence[Path_],
+    sets: Sequence[str] = (),
+    want: Want = "cheapest",
+    *,
+    out: Path_,
+    catalogue: Sequence[Path_] = (),
+    parquet: bool = False,
+    processes: int = 0,
+    scheduler: str = "",
+    seconds: float = SECONDS,
+    seed: int = 1,
+    workers: int = 1,
+    begun: Callable[[Tally, Mapping[str, int]], None] = nothing,
+    found: Callable[[Tally, Row], None] = nothing,
+    stop: Ended = never,
+) -> Many:
+    """The best build of each case with every setting, in processes or on a cluster, a row each.
+
+    A program that calls it does so under ``if __name__ == "__main__"``, since its processes load it anew.
+
+    Parameters
+    ----------
+    cases : Folders, or names of shipped cases.
+    sets : Values of an address: ``payload_kg=+0,-10``, ``autonomy_days=1:3:0.5``; of several every combination.
+    out : A new or an empty folder, or that of an earlier call, which goes on where that ended.
+    catalogue : As of `read`.
+    parquet : Write the table as Parquet instead of CSV.
+    processes : On this machine; as many as the cores have room for if 0.
+    scheduler : Of a dask cluster whose workers do it instead: ``tcp://host:8786``.
+    seconds : Time limit of each row [s].
+    workers : Of the solver, in each process.
+    begun : Called with what is there before anything is solved, and with why rows are solved anew.
+    found : Called with each row as it is done.
+    stop : As of `build`; rows that are done are kept.
+
+    Raises
+    ------
+    Unusable
+        If no case, setting, folder or cluster can be used; nothing is solved then.
+    """
+    swept = pipeline.sweep_many(
+        [*map(os.fspath, cases)], sets, [*map(os.fspath, catalogue)], Path(out), want=want,
+        form="parquet" if parquet else "csv", stop=Stop(seconds, seed, workers),
+        where=pipeline.Where(processes, scheduler), begin=begun, tell=found, ended=stop,
+    )  # fmt: skip
+    return Many(**{one.name: getattr(swept, one.name) for one in fields(swept)})

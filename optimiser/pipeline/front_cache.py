@@ -9,9 +9,7 @@ import json
 import os
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass
-from functools import cache
 from hashlib import sha256
-from importlib.metadata import version
 from pathlib import Path
 
 from pydantic import TypeAdapter, ValidationError
@@ -20,6 +18,7 @@ from pydantic.dataclasses import dataclass as checked
 from optimiser.builds import Build
 from optimiser.files import write_text
 from optimiser.measures import Measure
+from optimiser.pipeline.program import program_digest
 from optimiser.solve import Measures
 
 
@@ -58,15 +57,6 @@ class Shelf:
 
 def shelf(inputs: str, measures: Measures) -> Shelf:
     """The shelf of inputs, by their hash, and measures."""
-    text = " ".join([inputs, *measures, version("ortools"), _code()])
+    text = " ".join([inputs, *measures, program_digest()])
     root = Path(os.environ.get("XDG_CACHE_HOME") or os.path.expanduser("~/.cache"))
     return Shelf(root / "optimiser" / f"front-{sha256(text.encode()).hexdigest()[:32]}.json")
-
-
-@cache
-def _code() -> str:
-    """SHA-256 of the program: a front that another one proved is not taken over."""
-    found, root = sha256(), Path(__file__).parents[1]
-    for path in sorted(root.rglob("*.py")):
-        found.update(path.read_bytes())
-    return found.hexdigest()

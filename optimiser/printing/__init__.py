@@ -14,7 +14,8 @@ from optimiser.printing.comparing import choice_line, comparison_sheet
 from optimiser.printing.explaining import explanation_sheet
 from optimiser.printing.explaining_json import explanation_object, sweep_object, trial_object
 from optimiser.printing.findings import audit_sheet
+from optimiser.printing.many import many_object, many_sheet
 from optimiser.printing.output import WIDTH, as_html, note, rendered, show, width, write
-from optimiser.printing.progress import progress_line, progress_of
+from optimiser.printing.progress import progress_line, progress_of, tally_line
 from optimiser.printing.sheet import answer_sheet, fault_lines
 from optimiser.printing.trying import sweep_sheet, swept_line, trial_sheet

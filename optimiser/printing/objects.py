@@ -21,6 +21,7 @@ from optimiser.printing.objects_built import (
     PackObject,
 )
 from optimiser.printing.objects_explained import ExplanationObject, SweepObject, TrialObject
+from optimiser.printing.objects_many import ManySweptObject
 
 
 class ExpectationObject(TypedDict):
@@ -119,6 +120,7 @@ OBJECTS: dict[str, Any] = {
     "explain": ExplanationObject,
     "explain --set": TrialObject,
     "explain --sweep": SweepObject,
+    "sweep": ManySweptObject,
     "audit": AuditObject,
     "pack": PackObject,
     "expect": ExpectationObject,

@@ -1,8 +1,10 @@
 """How far the search is, on stderr: one line that lives on a terminal, a line now and then elsewhere."""
 
+from __future__ import annotations
+
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass, field
 
@@ -12,6 +14,9 @@ from rich.text import Text
 
 from optimiser.measures import MEASURES, Measure
 from optimiser.pipeline import Inputs
+from optimiser.pipeline.many.rows import Row
+from optimiser.pipeline.many.sweeping import Tally
+from optimiser.printing.many import CHANGED, LOUD, row_name, tally_words
 from optimiser.printing.wording import percent
 from optimiser.solve import WANTS, Progress
 from optimiser.texts import plain
@@ -88,6 +93,49 @@ class ProgressLine:
         return Text(self.text(), no_wrap=True, overflow="ellipsis")
 
 
+@dataclass
+class TallyLine:
+    """The rows of a sweep that are done, and what cannot be used or failed as it comes."""
+
+    quiet: bool = False
+    console: Console | None = None  # of the live line, if it is one
+    tally: Tally | None = None
+    told: float = float("-inf")
+
+    def begin(self, tally: Tally, anew: Mapping[str, int]) -> None:
+        """What is there before anything is solved."""
+        self.tally = tally
+        if tally.taken_over:
+            self._say(f"{tally.taken_over} of {tally.asked} rows are there already and are taken over")
+        for what, count in anew.items():
+            self._say(f"{count} solved anew: {CHANGED[what]}")
+
+    def tell(self, tally: Tally, row: Row) -> None:
+        """A row that is done."""
+        if row.status in LOUD:
+            self._say(f"{row_name(row)}: {row.status}: {row.why}")
+        now = time.monotonic()
+        if self.console is None and now - self.told >= _PLAIN_EVERY_S:
+            self.told = now
+            self._say(self.text())
+
+    def _say(self, line: str) -> None:
+        if self.quiet:
+            return
+        if self.console is None:
+            print(plain(line), file=sys.stderr, flush=True)
+        else:
+            self.console.print(plain(line), soft_wrap=True)
+
+    def text(self) -> str:
+        """All of it, in one line."""
+        return "" if self.tally is None else f"{tally_words(self.tally)}, {time.monotonic() - self.tally.started:.0f} s"
+
+    def live(self) -> Text:
+        """The same for a terminal, cut at its edge."""
+        return Text(self.text(), no_wrap=True, overflow="ellipsis")
+
+
 def progress_of(
     inputs: Inputs, label: str, limit_s: float, quiet: bool, measure: Measure = "cost"
 ) -> AbstractContextManager[ProgressLine]:
@@ -107,8 +155,25 @@ def progress_line(
         yield line
         return
     line.console = console
-    with Live(
-        get_renderable=line.live, console=console, refresh_per_second=_LIVE_A_SECOND, transient=True,
+    with living(console, line.live):
+        yield line
+
+
+def living(console: Console, text: Callable[[], Text]) -> Live:
+    """One line at the foot of a terminal, kept up to date."""
+    return Live(
+        get_renderable=text, console=console, refresh_per_second=_LIVE_A_SECOND, transient=True,
         redirect_stdout=False, redirect_stderr=False,
-    ):  # fmt: skip
+    )  # fmt: skip
+
+
+@contextmanager
+def tally_line(quiet: bool) -> Iterator[TallyLine]:
+    """A line that tells how far a sweep over many vehicles is, unless it is ``quiet``."""
+    line, console = TallyLine(quiet), Console(stderr=True, markup=False, highlight=False)
+    if quiet or not console.is_terminal:
+        yield line
+        return
+    line.console = console
+    with living(console, line.live):
         yield line

@@ -7,7 +7,7 @@ from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.older import OlderFile
 from optimiser.reading.brief import catalogues_named
-from optimiser.reading.case_folder import gather_case, input_hash
+from optimiser.reading.case_folder import case_hash, gather_case, input_hash
 from optimiser.reading.catalogue_folder import gather_catalogue
 from optimiser.reading.problems import CaseProblems, Gathered, Problem
 from optimiser.reading.shipped import shipped_cases, shipped_catalogue

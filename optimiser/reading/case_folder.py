@@ -74,11 +74,18 @@ def _sheet(path: Path, key: str, problems: Gathered) -> Sheet[Any]:
 
 def input_hash(folder: Path, catalogue: Catalogue) -> str:
     """SHA-256 over what a run is made from: the case files, line ends aside, and the catalogue."""
-    found = sha256()
+    return sha256(_files(folder) + catalogue.digest.encode()).hexdigest()
+
+
+def case_hash(folder: Path) -> str:
+    """SHA-256 over the case files alone, line ends aside."""
+    return sha256(_files(folder)).hexdigest()
+
+
+def _files(folder: Path) -> bytes:
+    found = b""
     for name in (FILE, *(f"{key}.csv" for key in TABLES)):
         path = older.file_of(folder, name)
         content = plain_bytes(path) if path.exists() else b""
-        found.update(f"{name} {len(content)}\n".encode())
-        found.update(content)
-    found.update(catalogue.digest.encode())
-    return found.hexdigest()
+        found += f"{name} {len(content)}\n".encode() + content
+    return found

@@ -27,16 +27,16 @@ def to_csv(schedule: Schedule) -> str:
     """
     out = StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(_safe(header) for header in schedule.headers)
+    writer.writerow(safe(header) for header in schedule.headers)
     for row in (*schedule.rows, *([schedule.totals] if schedule.totals else [])):
         cells = zip(schedule.columns, schedule.shown(row), strict=True)
-        writer.writerow(_safe(text) if column.kind == "text" else text for column, text in cells)
+        writer.writerow(safe(text) if column.kind == "text" else text for column, text in cells)
     for line in (schedule.title, *schedule.notes, *CAUTIONS):
         out.write(f"# {' '.join(line.split())}\n")
     return out.getvalue()
 
 
-def _safe(text: str) -> str:
+def safe(text: str) -> str:
     return f"'{text}" if text.startswith(_FORMULA) and text != _NONE else text
 
 
