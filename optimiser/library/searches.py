@@ -247,7 +247,7 @@ def sweep_many(
         If no case, setting, folder or cluster can be used; nothing is solved then.
     """
     swept = pipeline.sweep_many(
-        [*map(os.fspath, cases)], sets, [*map(os.fspath, catalogue)], Path(out), want=want,
+        [os.fspath(case) for case in cases], sets, [os.fspath(one) for one in catalogue], Path(out), want=want,
         form="parquet" if parquet else "csv", stop=Stop(seconds, seed, workers),
         where=pipeline.Where(processes, scheduler), begin=begun, tell=found, ended=stop,
     )  # fmt: skip

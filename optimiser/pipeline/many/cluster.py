@@ -6,6 +6,7 @@ from concurrent.futures import Future
 from typing import TYPE_CHECKING
 
 from optimiser.pipeline.inputs import Unusable
+from optimiser.pipeline.many.crews import Gone
 from optimiser.pipeline.many.rows import Row
 from optimiser.pipeline.many.solving import Work
 from optimiser.pipeline.many.tasks import Task
@@ -42,7 +43,10 @@ class Cluster:
     @property
     def room(self) -> int:
         """See `Crew`: workers come and go."""
-        return max(1, _AHEAD * sum(self._client.nthreads().values()))
+        try:
+            return max(1, _AHEAD * sum(self._client.nthreads().values()))
+        except OSError as error:  # it was looked for, for a while
+            raise Gone from error
 
     def submit(self, task: Task) -> Future[Row]:
         """See `Crew`."""

@@ -5,7 +5,7 @@ import os
 import signal
 import threading
 from collections import deque
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, CancelledError, Future, ProcessPoolExecutor, wait
 from dataclasses import replace
 from multiprocessing.synchronize import Event
@@ -41,7 +41,7 @@ class Crew(Protocol):
         """Give up what is not done yet."""
 
 
-def done_by(crew: Crew, tasks: Sequence[Task], ended: Ended = never) -> Iterator[tuple[Task, Row]]:
+def done_by(crew: Crew, tasks: Sequence[Task], ended: Ended = never) -> Generator[tuple[Task, Row]]:
     """Each task with its row, as they are done. It ends early once ``ended`` says so.
 
     Raises

@@ -159,12 +159,16 @@ def _make(folder: Path, done: Path) -> None:
 
 def _frame(rows: Sequence[Row]) -> DataFrame:
     """A column for each field, and in place of ``values`` one for each address: numbers where all of it are."""
-    names = [field.name for field in fields(Row) if field.name != "values"]
-    frame = DataFrame({name: [getattr(row, name) for row in rows] for name in names})
-    for address in dict.fromkeys(address for row in rows for address in row.values):
-        cells = [row.values.get(address) for row in rows]
-        frame.insert(frame.columns.get_loc("want"), address, _numbers(cells) or cells)
-    return frame
+    columns = dict[str, Sequence[object]]()
+    for name in (field.name for field in fields(Row)):
+        columns |= _values(rows) if name == "values" else {name: [getattr(row, name) for row in rows]}
+    return DataFrame(columns)
+
+
+def _values(rows: Sequence[Row]) -> dict[str, Sequence[object]]:
+    addresses = dict.fromkeys(address for row in rows for address in row.values)
+    cells = {address: [row.values.get(address) for row in rows] for address in addresses}
+    return {address: _numbers(found) or found for address, found in cells.items()}
 
 
 def _numbers(cells: Sequence[str | None]) -> list[float | None]:
