@@ -124,6 +124,7 @@ def test_a_scheduler_that_goes_ends_it_with_what_is_done(
     trailer: Folders, tmp_path: Path, scheduler: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     worked(monkeypatch, answered)
+    monkeypatch.setattr(cluster, "_ANSWER_S", 5)
 
     found = swept(
         trailer, tmp_path / "out", ("payload_kg=1:40:1",), scheduler=scheduler.scheduler_address,

@@ -44,9 +44,10 @@ class Cluster:
     def room(self) -> int:
         """See `Crew`: workers come and go."""
         try:
-            return max(1, _AHEAD * sum(self._client.nthreads().values()))
+            threads: dict[str, int] = self._client.nthreads()
         except OSError as error:  # it was looked for, for a while
             raise Gone from error
+        return max(1, _AHEAD * sum(threads.values()))
 
     def submit(self, task: Task) -> Future[Row]:
         """See `Crew`."""
