@@ -50,7 +50,7 @@ class Row:
     system_v: Annotated[int | None, Field(description="voltage of the bank")] = None
     bank: Annotated[str, Field(description="its modules")] = ""
     panels: Annotated[str, Field(description="on the roof")] = ""
-    inverter: Annotated[str, Field(description="with a charger in it or without")] = ""
+    inverter: Annotated[str, Field(description="its part, also of one that charges")] = ""
     only_to_compare: Annotated[bool, Field(description="whether a figure of a rule set or a maker was set")] = False
     why: Annotated[str, Field(description="what stopped the search, cannot be used or failed")] = ""
     seconds: Annotated[float, Field(description="the search took")] = 0.0
