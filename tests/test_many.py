@@ -109,8 +109,9 @@ def test_a_text_that_a_spreadsheet_would_take_for_a_formula(
     assert [row["case"] for row in _table(tmp_path / "out")] == [str(trailer.case), "'=1+1"]
 
 
-def test_figures_are_those_of_single_runs(trailer: Folders, tmp_path: Path) -> None:
-    """Through the command, in processes of its own: `build` as it is, `explain --set` with something set."""
+def test_figures_are_those_of_single_runs(trailer: Folders, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of `build` as it is, of `explain --set` with something set."""
+    here(monkeypatch, solve_task)
     weak = Path(shutil.copytree(trailer.case, tmp_path / "weak"))
     change(weak / "case.toml", "payload_kg = 120", "payload_kg = 1")
     of = ("--catalogue", trailer.catalogue, "--quiet", "--json")
