@@ -19,7 +19,9 @@ from optimiser.model.context import FitOut, Learned
 from optimiser.model.decisions import Bool, Expr, total
 from optimiser.model.packing import (
     DoesNotFit,
+    Fits,
     Item,
+    NotDecided,
     PackResult,
     Rect,
     Sheet,
@@ -28,6 +30,7 @@ from optimiser.model.packing import (
     most_count,
 )
 from optimiser.model.packing_bounds import free_area
+from optimiser.model.packing_known import Known
 from optimiser.parts import Panel
 from optimiser.physics import shade
 
@@ -169,8 +172,10 @@ def _may_lie(ctx: FitOut, zone: Zone, panel: Panel, rotated: bool) -> bool:
 @lru_cache(maxsize=4096)
 def most_of(sheet: Sheet, item: Item, gap: int) -> int:
     """How many of one item a sheet takes; an upper bound where that is not proven in time."""
-    result = most_count(sheet, item, gap=gap)
-    return result.value if result.proven else result.bound
+    result, known = most_count(sheet, item, gap=gap), known_of(sheet, gap)
+    known.learn({item: result.value}, fit=True)
+    known.learn({item: result.bound + 1}, fit=False)
+    return result.bound
 
 
 def _patterns(ctx: FitOut, zone: Zone) -> None:
@@ -206,10 +211,26 @@ def staircase(sheet: Sheet, one: Item, other: Item, gap: int) -> tuple[int, ...]
     """For 1, 2, ... of one item: how many of the other fit beside, at most; not decided counts as fitting."""
     beside, steps = most_of(sheet, other, gap), []
     for number in range(1, most_of(sheet, one, gap) + 1):
-        while beside and isinstance(fits(sheet, {one: number, other: beside}, gap=gap), DoesNotFit):
+        while beside and not _may_fit(sheet, {one: number, other: beside}, gap):
             beside -= 1
         steps.append(beside)
     return tuple(steps)
+
+
+@lru_cache(maxsize=4096)
+def known_of(sheet: Sheet, gap: int) -> Known:
+    """What was proven so far of a sheet."""
+    return Known()
+
+
+def _may_fit(sheet: Sheet, counts: dict[Item, int], gap: int) -> bool:
+    known = known_of(sheet, gap)
+    if (answer := known.says(counts)) is not None:
+        return answer
+    found = fits(sheet, counts, gap=gap)
+    if not isinstance(found, NotDecided):
+        known.learn(counts, fit=isinstance(found, Fits))
+    return not isinstance(found, DoesNotFit)
 
 
 def _ours(ctx: FitOut, zone: Zone) -> dict[Panel, Bool]:
