@@ -2,7 +2,7 @@
 
 Two formulations of the same question:
 * *spots* (set packing): a Boolean a spot, at most one spot over each point. Exact over the normal patterns of
-  `packing_bounds`, and by far the stronger where many copies are alike.
+  `packing_spots`, and by far the stronger where many copies are alike.
 * *sliding* (intervals): each copy has free coordinates; no_overlap_2d and one redundant cumulative an axis. For many
   different items, and for moments, where places off the normal patterns count.
 
@@ -18,11 +18,15 @@ from itertools import pairwise, product
 from math import floor, inf
 from typing import NamedTuple
 
+import numpy as np
+from numpy.typing import NDArray
 from ortools.sat.python import cp_model
 
 from optimiser.model import clock
 from optimiser.model import packing_bounds as flat
-from optimiser.model.packing_bounds import Axis, Item, MomentLimit, Placed, Rect, Sheet, Spot, clashes
+from optimiser.model.packing_bounds import Axis, Item, MomentLimit, Placed, Rect, Sheet, clashes
+from optimiser.model.packing_sets import bits, clash_sets, cliques, cover_bound, greedy
+from optimiser.model.packing_spots import Spot, Spots, enough, normal_spots
 
 __all__ = ["DoesNotFit", "Fits", "Item", "MomentLimit", "NotDecided", "PackResult", "PackingError", "Placed", "Rect"]
 __all__ += ["Sheet", "Stop", "clashes", "extreme_moment", "fits", "most_count", "most_value"]
@@ -104,6 +108,12 @@ class _Task:
         each = [(self.gains[s.item], s) for s in spots]
         return sum(there + x * (2 * s.x + s.dx) + y * (2 * s.y + s.dy) for (there, x, y), s in each)
 
+    def gains_of(self, spots: Spots) -> NDArray[np.int64]:
+        """What each gains."""
+        there, x, y = (np.array(gains, dtype=np.int64)[spots.item] for gains in zip(*self.gains, strict=True))
+        gained: NDArray[np.int64] = there + x * (2 * spots.x + spots.dx) + y * (2 * spots.y + spots.dy)
+        return gained
+
 
 class _Answer(NamedTuple):
     """``spots`` is None without a packing, ``bound`` None without a bound; ``none`` means proven that none exists."""
@@ -132,7 +142,7 @@ def most_value(
     """
     flat.check_input(items, gap)
     # A lone copy can be pushed into some corner, so no spot for one means no place at all.
-    useful = tuple(i for i in items if i.value and flat.normal_spots(sheet, [i], [1], gap, limit=sys.maxsize))
+    useful = tuple(i for i in items if i.value and normal_spots(sheet, [i], [1], gap, limit=sys.maxsize))
     by_area = [flat.free_area(sheet, gap) // ((item.length + gap) * (item.width + gap)) for item in useful]
     copies = tuple(n if item.most is None else min(n, item.most) for n, item in zip(by_area, useful, strict=True))
     most_gain = flat.value_bound(sheet, useful, copies, gap)
@@ -251,36 +261,35 @@ def _answer(task: _Task, stop: Stop, seed: int) -> _Answer:
     return _on_spots(task, spots) if spots is not None else _sliding(task)
 
 
-def _spots(task: _Task) -> list[Spot] | None:
+def _spots(task: _Task) -> Spots | None:
     """The spots that are enough for the task; None for more than set packing should be tried on."""
     alike = task.place_matters or sum(task.copies) >= 3 * len(task.items)
     before, after = _MOST_SPOTS if alike else _MOST_SPOTS_FEW_ALIKE
-    spots = flat.normal_spots(task.sheet, task.items, task.copies, task.gap, limit=before)
+    spots = normal_spots(task.sheet, task.items, task.copies, task.gap, limit=before)
     if spots is None:
         return None
-    spots = flat.undominated(flat.supported(task.sheet, spots, task.gap), task.gap, task.gain, near=True)
-    if len(spots) <= _MOST_SPOTS_COMPARED:
-        spots = flat.undominated(spots, task.gap, task.gain, near=False)
+    spots = enough(task.sheet, spots, task.gap, task.gains_of(spots), compared=_MOST_SPOTS_COMPARED)
     return spots if len(spots) <= after else None
 
 
-def _on_spots(task: _Task, spots: list[Spot]) -> _Answer:
+def _on_spots(task: _Task, places: Spots) -> _Answer:
     """Set packing: a Boolean a spot."""
-    clash, sets = flat.conflicts(spots, task.gap), flat.cliques(spots, task.gap)
+    spots = places.each()
+    clash, sets = clash_sets(places, task.gap), cliques(spots, task.gap)
     first, bound = None, task.most_gain
     if not task.place_matters:
         worth = [item.length * item.width if task.exact else item.value for item in task.items]
-        first = [spots[k] for k in flat.greedy(spots, clash, worth, task.copies)]
+        first = [spots[k] for k in greedy(spots, clash, worth, task.copies)]
         if task.exact and len(first) == sum(task.copies):
             return _Answer(spots=first, bound=0)
         if bound is not None and len(task.items) == 1:
-            bound = min(bound, flat.cover_bound(len(spots), sets) * task.items[0].value)
+            bound = min(bound, cover_bound(len(spots), sets) * task.items[0].value)
         if task.gain(first) == bound:
             return _Answer(spots=first, bound=bound)
     model = cp_model.CpModel()
     used = [model.new_bool_var("") for _ in spots]
     for mask in sets:
-        model.add_at_most_one([used[k] for k in flat.bits(mask)])
+        model.add_at_most_one([used[k] for k in bits(mask)])
     for item, number in enumerate(task.copies):
         total = cp_model.LinearExpr.sum([used[k] for k, spot in enumerate(spots) if spot.item == item])
         model.add(total == number if task.exact else total <= number)

@@ -1,25 +1,17 @@
-"""Where rectangles can lie on a sheet with blocked parts, and cheap limits on how many.
+"""Rectangles on a sheet with blocked parts: what is wrong with a packing, and cheap limits on how many there can be.
 
-Everything is integer millimetres. A *spot* is one item at one position, one way round. In any packing
-each item can be pushed left and then down until it meets the sheet edge, a blocked rectangle or another
-item, so the spots at such positions (normal patterns) are enough to pack as much as can be packed at all.
-Sets of spots are Python integers used as bit sets: bit k stands for spot k.
-
-The gap between two items is had by enlarging each item by ``gap`` on its far (right, top) sides, and the
-sheet with it: two items keep the gap exactly when the enlarged ones do not overlap. Blocked rectangles
-want no gap, so they are compared with the true item, never with the enlarged one.
+Everything is integer millimetres. The gap between two items is had by enlarging each item by ``gap`` on its far (right,
+top) sides, and the sheet with it: two items keep the gap exactly when the enlarged ones do not overlap. Blocked
+rectangles want no gap, so they are compared with the true item, never with the enlarged one.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
-from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import reduce
-from itertools import accumulate, combinations, pairwise
-from operator import itemgetter, or_
-from typing import Literal, NamedTuple
+from itertools import combinations, pairwise
+from operator import itemgetter
+from typing import Literal
 
 Axis = Literal["x", "y"]
 
@@ -116,25 +108,6 @@ class MomentLimit:
         return max(self.low - moment, moment - self.high, 0)
 
 
-class Spot(NamedTuple):
-    """A place where one copy of item number ``item`` could lie; ``dx`` and ``dy`` are its true extents."""
-
-    item: int
-    x: int
-    y: int
-    dx: int
-    dy: int
-    rotated: bool
-
-
-def bits(mask: int) -> Iterator[int]:
-    """The numbers of the bits that are set, rising."""
-    while mask:
-        low = mask & -mask
-        yield low.bit_length() - 1
-        mask ^= low
-
-
 def clashes(sheet: Sheet, items: Iterable[Item], placed: Sequence[Placed], *, gap: int = 0) -> list[str]:
     """All that is wrong with a packing; nothing here relies on how it was found."""
     kinds = {item.name: item for item in items}
@@ -225,176 +198,3 @@ def value_bound(sheet: Sheet, items: Sequence[Item], copies: Sequence[int], gap:
         if whole < number:
             return total + value * room // area
     return total
-
-
-def _reach(starts: Iterable[int], steps: Iterable[tuple[set[int], int]], end: int) -> list[int]:
-    """All positions up to ``end`` reached from a start by chains; a step is (sizes, how often at most)."""
-    mask = (1 << end + 1) - 1
-    reached = reduce(or_, (1 << start for start in starts))
-    for sizes, often in steps:
-        for _ in range(often):
-            grown = reached
-            for size in sizes:
-                grown |= reached << size
-            if grown & mask == reached:
-                break
-            reached = grown & mask
-    return list(bits(reached))
-
-
-def normal_spots(
-    sheet: Sheet, items: Sequence[Item], copies: Sequence[int], gap: int, *, limit: int
-) -> list[Spot] | None:
-    """Every spot at a chain of items from a sheet edge or a blocked edge; None if there are more than ``limit``."""
-    blocked = sheet.blocked
-    from_x = [0, *(r.right for r in blocked if 0 < r.right < sheet.length and r.y < sheet.width and r.top > 0)]
-    from_y = [0, *(r.top for r in blocked if 0 < r.top < sheet.width and r.x < sheet.length and r.right > 0)]
-    spots: list[Spot] = []
-    for k, item in enumerate(items):
-        if not copies[k]:
-            continue
-        others = [number - (j == k) for j, number in enumerate(copies)]
-        sizes = [[it.extent(rotated) for rotated in it.ways] for it in items]
-        xs = _reach(from_x, [({e[0] + gap for e in s}, n) for s, n in zip(sizes, others, strict=True)], sheet.length)
-        ys = _reach(from_y, [({e[1] + gap for e in s}, n) for s, n in zip(sizes, others, strict=True)], sheet.width)
-        for rotated in item.ways:
-            dx, dy = item.extent(rotated)
-            fit_x, fit_y = [x for x in xs if x + dx <= sheet.length], [y for y in ys if y + dy <= sheet.width]
-            if not blocked and len(spots) + len(fit_x) * len(fit_y) > limit:
-                return None
-            for x in fit_x:
-                near = [(r.y - dy, r.top) for r in blocked if r.x < x + dx and x < r.right]
-                spots += [Spot(k, x, y, dx, dy, rotated) for y in fit_y if not any(low < y < top for low, top in near)]
-                if len(spots) > limit:
-                    return None
-    return spots
-
-
-def _overlaps(spots: Sequence[Spot], gap: int) -> tuple[list[int], list[int]]:
-    """For each spot the spots it overlaps, enlarged, in x, and those it overlaps in y (itself included)."""
-
-    def along(spans: list[tuple[int, int]]) -> list[int]:
-        at: defaultdict[tuple[int, int], int] = defaultdict(int)
-        for k, span in enumerate(spans):
-            at[span] |= 1 << k
-        starts, ends = sorted(at), sorted(at, key=itemgetter(1))
-        begun = list(accumulate((at[span] for span in starts), or_, initial=0))
-        unended = list(accumulate((at[span] for span in reversed(ends)), or_, initial=0))
-        meet = {
-            span: begun[bisect_left(starts, (span[1],))]
-            & unended[len(ends) - bisect_right(ends, span[0], key=itemgetter(1))]
-            for span in at
-        }
-        return [meet[span] for span in spans]
-
-    return along([(s.x, s.x + s.dx + gap) for s in spots]), along([(s.y, s.y + s.dy + gap) for s in spots])
-
-
-def conflicts(spots: Sequence[Spot], gap: int) -> list[int]:
-    """For each spot the spots it cannot be used together with (itself included)."""
-    return [x & y for x, y in zip(*_overlaps(spots, gap), strict=True)]
-
-
-def supported(sheet: Sheet, spots: list[Spot], gap: int) -> list[Spot]:
-    """The spots an item can rest in after all were pushed left and down: something holds it on both sides.
-
-    What holds it is an edge, a blocked rectangle beside it, or an item in a spot that is itself supported.
-    """
-    in_x, in_y = _overlaps(spots, gap)
-    ends_x: defaultdict[int, int] = defaultdict(int)
-    ends_y: defaultdict[int, int] = defaultdict(int)
-    for k, s in enumerate(spots):
-        ends_x[s.x + s.dx + gap] |= 1 << k
-        ends_y[s.y + s.dy + gap] |= 1 << k
-    hanging: list[tuple[int, int]] = []  # a spot, and the spots of which one must hold it
-    for k, s in enumerate(spots):
-        if s.x and not any(r.right == s.x and r.y < s.y + s.dy and s.y < r.top for r in sheet.blocked):
-            hanging.append((k, ends_x[s.x] & in_y[k]))
-        if s.y and not any(r.top == s.y and r.x < s.x + s.dx and s.x < r.right for r in sheet.blocked):
-            hanging.append((k, ends_y[s.y] & in_x[k]))
-    alive = (1 << len(spots)) - 1
-    while fallen := reduce(or_, (1 << k for k, holders in hanging if not holders & alive), 0):
-        alive &= ~fallen
-        hanging = [(k, holders) for k, holders in hanging if alive >> k & 1]
-    return [spots[k] for k in bits(alive)]
-
-
-def undominated(spots: list[Spot], gap: int, gain: Callable[[list[Spot]], int], *, near: bool) -> list[Spot]:
-    """Without the spots that another of the same item can stand in for: no new conflict, and no less gained.
-
-    ``near`` looks only at the next ones in the same row and column, which is quick and finds most of them.
-    """
-    clash, gains = conflicts(spots, gap), [gain([spot]) for spot in spots]
-    ways = [((s.item, s.rotated, s.x, -1), (s.item, s.rotated, -1, s.y)) if near else ((s.item,),) for s in spots]
-    lines: defaultdict[tuple[int, ...], int] = defaultdict(int)
-    for k, key in ((k, key) for k, keys in enumerate(ways) for key in keys):
-        lines[key] |= 1 << k
-    alive, before = (1 << len(spots)) - 1, 0
-    while alive != before:
-        before = alive
-        for k in bits(alive):
-            rivals = [lines[key] & clash[k] & alive & ~(1 << k) for key in ways[k]]
-            if near:  # spots stand in rising order, so the next ones are the next bits
-                sides = [side for mask in rivals for side in (mask & (1 << k) - 1, mask >> k << k)]
-                rivals = [1 << side.bit_length() - 1 if side < 1 << k else side & -side for side in sides if side]
-            outside = alive & ~clash[k]
-            if any(not clash[j] & outside and gains[j] >= gains[k] for mask in rivals for j in bits(mask)):
-                alive ^= 1 << k
-    return [spots[k] for k in bits(alive)]
-
-
-def cliques(spots: Sequence[Spot], gap: int) -> list[int]:
-    """Sets of spots of which at most one can be used: those whose enlarged rectangles cover the same point.
-
-    Overlapping spots share the point (greater left edge, greater lower edge), so points on the spots' own left
-    and lower edges are enough. A point whose set lies within that of a neighbouring point is left out.
-    """
-    xs, ys = sorted({s.x for s in spots}), sorted({s.y for s in spots})
-    over_x, over_y = [0] * len(xs), [0] * len(ys)
-    for k, s in enumerate(spots):
-        for i in range(bisect_left(xs, s.x), bisect_left(xs, s.x + s.dx + gap)):
-            over_x[i] |= 1 << k
-        for j in range(bisect_left(ys, s.y), bisect_left(ys, s.y + s.dy + gap)):
-            over_y[j] |= 1 << k
-    # A rim of empty sets spares the neighbour test its edge cases.
-    over = [[mx & my for my in [*over_y, 0]] for mx in [*over_x, 0]]
-    kept: dict[int, None] = {}
-    for i in range(len(xs)):
-        for j in range(len(ys)):
-            mask = over[i][j]
-            if mask & (mask - 1) == 0:
-                continue
-            later, earlier = (over[i + 1][j], over[i][j + 1]), (over[i - 1][j], over[i][j - 1])
-            if all(mask & ~m for m in later) and all(mask & ~m or mask == m for m in earlier):
-                kept[mask] = None
-    return list(kept)
-
-
-def cover_bound(number: int, sets: Sequence[int]) -> int:
-    """Most spots usable together: so many cliques cover them all (largest first, so not always the fewest)."""
-    left, used = (1 << number) - 1, 0
-    while left:
-        best = max(sets, key=lambda mask: (mask & left).bit_count(), default=0)
-        if (best & left).bit_count() <= 1:
-            return used + left.bit_count()
-        left &= ~best
-        used += 1
-    return used
-
-
-def greedy(spots: Sequence[Spot], clash: Sequence[int], values: Sequence[int], copies: Sequence[int]) -> list[int]:
-    """A packing by taking, again and again, the spot that loses the least value for its own."""
-    left = list(copies)
-    same: defaultdict[int, int] = defaultdict(int)
-    for k, spot in enumerate(spots):
-        same[spot.item] |= 1 << k
-    alive = (1 << len(spots)) - 1
-    taken: list[int] = []
-    while alive:
-        best = min(bits(alive), key=lambda k: ((clash[k] & alive).bit_count() / values[spots[k].item], k))
-        taken.append(best)
-        alive &= ~clash[best]
-        left[spots[best].item] -= 1
-        if not left[spots[best].item]:
-            alive &= ~same[spots[best].item]
-    return taken
