@@ -1,12 +1,16 @@
 """The bench measures what it says: each part runs on something tiny, and its files have the columns it promises."""
 
 import csv
+from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
+import networkx as nx
 import pytest
 
-from tests.bench import table
+from optimiser.model.packing import Item, PackResult, Sheet
+from tests.bench import growth, roof, table
 from tests.bench.__main__ import main
 from tests.bench.apart import Died, apart
 from tests.bench.rows import columns
@@ -85,6 +89,63 @@ def test_a_summary_takes_medians_of_repeats_the_worst_state_and_the_nearest_rank
     assert found.missed == "median_s p95_s worst_s best_found"
 
 
+# --- larger cases --------------------------------------------------------------------------------------
+
+
+def test_a_cut_roof_is_the_same_roof() -> None:
+    case, catalogue = Subject("unseen", growth.BASE).read()
+    cut, _ = growth.grown(case, catalogue, "zones", 6)
+    (whole,) = case.zones
+    assert len(cut.zones) == 6
+    assert whole.length_mm - 6 < sum(zone.length_mm for zone in cut.zones) <= whole.length_mm
+    assert all(one.x_mm + one.length_mm == other.x_mm for one, other in pairwise(cut.zones))
+
+
+def test_twelve_bays_are_all_joined() -> None:
+    case, catalogue = Subject("unseen", growth.BASE).read()
+    large, _ = growth.grown(case, catalogue, "bays", 12)
+    assert len(large.bays) == 12
+    graph = nx.Graph([(way.start, way.end) for way in large.ways])
+    assert nx.is_connected(graph) and {bay.name for bay in large.bays} <= set(graph)
+    assert all(any(board.bay == bay.name for board in large.boards) for bay in large.bays)
+
+
+def test_eight_times_the_catalogue_and_no_two_alike() -> None:
+    case, catalogue = Subject("unseen", growth.BASE).read()
+    _, large = growth.grown(case, catalogue, "catalogue", 8)
+    panels = large.of("panels").values()
+    assert len(panels) == 8 * len(catalogue.of("panels"))
+    assert len({(p.price, p.mass_kg) for p in panels}) == len(panels)
+    assert all(fuse.holder in large.of("holders") for fuse in large.of("fuses").values())
+
+
+# --- published packings --------------------------------------------------------------------------------
+
+PALLET = roof.Instance("pallets", "x", Sheet(length=9, width=9), (Item(name="box", length=3, width=3),), 9, True)
+
+
+@pytest.mark.parametrize(
+    ("value", "bound", "checked", "state"),
+    [
+        (9, 9, True, "proven"),
+        (8, 9, True, "open"),
+        (10, 10, True, "better, proven"),
+        (10, 11, False, "better"),
+        (8, 8, True, "wrong"),
+        (8, 8, False, "proven"),  # only printed, never proven: a proof of less is no contradiction
+    ],
+)
+def test_what_a_packing_shows(value: int, bound: int, checked: bool, state: str) -> None:
+    result = PackResult(placed=(), value=value, bound=bound)
+    assert roof.state(replace(PALLET, checked=checked), result) == state
+
+
+def test_what_is_not_at_hand_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(roof, "SHARED", tmp_path)
+    assert list(roof.instances()) == []
+    assert len(roof.missing()) == 2
+
+
 # --- each part, on something tiny ----------------------------------------------------------------------
 
 
@@ -98,3 +159,23 @@ def test_vehicles(tmp_path: Path) -> None:
     assert list(total) == columns(table.Summary)
     assert (total["subjects"], total["proven"]) == ("1", "1")
     assert (tmp_path / "vehicles.svg").read_text(encoding="utf-8").startswith("<?xml")
+
+
+@pytest.mark.slow
+def test_growth(tmp_path: Path) -> None:
+    assert run(tmp_path, "growth", "--base", "handmade", "--size", "1") == 0
+    found = read(tmp_path / "growth.csv")
+    assert [list(row) for row in found] == [columns(growth.Grown)] * 2
+    assert [(row["axis"], row["size"], row["state"]) for row in found] == [
+        ("zones", "1", "proven"), ("catalogue", "1", "proven"),
+    ]  # fmt: skip
+    assert int(found[0]["variables"]) > 100 and float(found[0]["peak_mb"]) > 50
+    assert (tmp_path / "growth.svg").exists()
+
+
+def test_roof(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(roof, "instances", lambda: iter([PALLET]))
+    assert run(tmp_path, "roof") == 0
+    (found,) = read(tmp_path / "roof.csv")
+    assert list(found) == columns(roof.Packed)
+    assert (found["state"], found["found"], found["published"]) == ("proven", "9", "9")

@@ -11,6 +11,8 @@ from typing import TypeVar, get_args
 
 from optimiser.solve import Stop, Want
 from tests.bench import exhaustive, picture, side, table
+from tests.bench import growth as grow
+from tests.bench import roof as packings
 from tests.bench.rows import cells, columns, kept
 from tests.bench.solving import Row
 from tests.bench.subjects import GROUPS, HELD, subjects
@@ -58,7 +60,29 @@ def twins(given: Given) -> int:
     return sum(row.agree == "no" or "crash" in (row.every_build, row.solver, row.highs) for row in found)
 
 
-PARTS: dict[str, Callable[[Given], int]] = {part.__name__: part for part in (vehicles, highs, twins)}
+def growth(given: Given) -> int:
+    """seconds and memory over the number of zones, of bays and times the catalogue"""
+    (base,) = subjects([given.base])
+    rows = grow.rows(given.axes, given.size, base, given.want, stop(given))
+    found = shown(given, grow.Grown, "growth", rows)
+    picture.growth(found, given.out / "growth.svg", title=f"{base.name}; {conditions()}")
+    for line in grow.log_lines(found, day=today()):
+        print(line)
+    return sum(row.state == "crash" or row.breaches > 0 for row in found)
+
+
+def roof(given: Given) -> int:
+    """published packings: pallets, and knapsacks lying one way and turned; how many are proven"""
+    for line in packings.missing():
+        print(f"# skipped: {line}")
+    chosen = [i for i in packings.instances() if not given.packings or i.name in given.packings]
+    found = shown(given, packings.Packed, "roof", packings.rows(chosen, given.seconds))
+    for line in packings.log_lines(found, day=today(), seconds=given.seconds):
+        print(line)
+    return sum(row.state in ("wrong", "crash") for row in found)
+
+
+PARTS: dict[str, Callable[[Given], int]] = {part.__name__: part for part in (vehicles, growth, highs, twins, roof)}
 """Each gives the number of rows that show a fault of the program."""
 
 
@@ -91,6 +115,10 @@ def parser() -> argparse.ArgumentParser:
                       help=f"groups ({', '.join(GROUPS)}), names of cases, seeds such as 1-4")  # fmt: skip
     made.add_argument("--worlds", nargs="+", choices=list(exhaustive.WORLDS), default=list(exhaustive.WORLDS),
                       metavar="WORLD", help=f"of twins: {', '.join(exhaustive.WORLDS)}")  # fmt: skip
+    made.add_argument("--base", default=grow.BASE, metavar="SUBJECT", help="of growth")
+    made.add_argument("--axes", nargs="+", choices=list(grow.SIZES), default=list(grow.SIZES), help="of growth")
+    made.add_argument("--size", type=int, default=12, help="of growth, at most")
+    made.add_argument("--packings", nargs="+", metavar="NAME", help="of roof, such as L9 gcut3; all if none is named")
     made.add_argument("--want", nargs="+", choices=get_args(Want), default=list(get_args(Want)))
     made.add_argument("--seconds", type=float, default=60, help="limit of each solve")
     made.add_argument("--repeats", type=int, default=1, help="of which medians are taken")

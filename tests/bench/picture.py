@@ -6,6 +6,7 @@ from statistics import median
 
 from matplotlib.figure import Figure
 
+from tests.bench.growth import Grown
 from tests.bench.solving import Row
 from tests.bench.table import TARGET_S
 
@@ -32,3 +33,23 @@ def _seconds(rows: Sequence[Row]) -> list[float]:
     """The median of each subject over its repeats."""
     names = dict.fromkeys(row.subject for row in rows)
     return [median(row.seconds or 0.0 for row in rows if row.subject == name) for name in names]
+
+
+def growth(rows: Sequence[Grown], file: Path, *, title: str) -> None:
+    """Seconds above and memory below, over the size of each axis; what is not settled in time is hollow."""
+    axes_of = list(dict.fromkeys(row.axis for row in rows))
+    figure = Figure(figsize=(4 * len(axes_of), 6), layout="constrained")
+    for column, axis in zip(figure.subplots(2, len(axes_of), squeeze=False).T, axes_of, strict=True):
+        for want in dict.fromkeys(row.want for row in rows):
+            ours = [row for row in rows if (row.axis, row.want) == (axis, want)]
+            sizes = [row.size for row in ours]
+            (line,) = column[0].plot(sizes, [row.seconds or 0.0 for row in ours], label=want)
+            for row in ours:
+                face = line.get_color() if row.state in ("proven", "impossible") else "white"
+                column[0].plot(row.size, row.seconds or 0.0, "o", color=line.get_color(), markerfacecolor=face)
+            column[1].plot(sizes, [row.peak_mb or 0.0 for row in ours], marker=".")
+        column[0].set(title=axis, ylabel="seconds", yscale="log")
+        column[1].set(xlabel=axis, ylabel="MB at most", ylim=(0, None))
+        column[0].legend(title="hollow: not proven", fontsize="small")
+    figure.suptitle(title, fontsize="small")
+    figure.savefig(file)

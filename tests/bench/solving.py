@@ -53,7 +53,11 @@ def measured(subject: Subject, want: Want, repeat: int, stop: Stop, *, first: bo
 
 
 def _solved(subject: Subject, want: Want, repeat: int, stop: Stop) -> Row:
-    case, catalogue = subject.read()
+    return solved(subject, want, repeat, stop, *subject.read())
+
+
+def solved(subject: Subject, want: Want, repeat: int, stop: Stop, case: Case, catalogue: Catalogue) -> Row:
+    """Solve and audit a case in this process, and say what came of it under the name of the subject."""
     started = time.monotonic()
     outcome = optimise(case, catalogue, want, stop=stop)
     row = Row(subject.group, subject.name, want, repeat, "impossible", time.monotonic() - started)
