@@ -26,7 +26,7 @@ def read(file: Path) -> list[dict[str, str]]:
 
 def run(tmp_path: Path, *args: str) -> int:
     """The command, writing there."""
-    return main([*args, "--out", str(tmp_path), "--seconds", "20", "--subjects", "handmade", "--want", "cheapest"])
+    return main([*args, "--out", str(tmp_path), "--seconds", "300", "--subjects", "handmade", "--want", "cheapest"])
 
 
 # --- what is solved ------------------------------------------------------------------------------------
