@@ -46,7 +46,9 @@ class Solving:
         seconds: float | None = None,
     ) -> Outcome:
         self.asked.append(want)
-        return Question(case, catalogue, active=active, below=below).best(WANTS[want], stop=STOP)
+        return self.instead(active) or Question(case, catalogue, active=active, below=below).best(
+            WANTS[want], stop=STOP
+        )
 
     def utmost(
         self, case: Case, catalogue: Catalogue, measure: Measure, *, active: Callable[[str], bool], seconds: float

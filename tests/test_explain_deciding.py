@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -19,8 +21,10 @@ from optimiser.requirements import REGISTER
 from optimiser.solve import (
     Halt,
     Impossible,
+    Measures,
     Outcome,
     Question,
+    Room,
     Solved,
     Stop,
     Undecided,
@@ -51,10 +55,12 @@ def test_what_decides_against_giving_up_each_by_itself(want: Want) -> None:
         if gained > 0:
             better[name] = gained
     assert better  # something decides
-    assert {base_of(decider.name) for decider in found.deciders if decider.alone} == set(better)
+    assert {base_of(decider.name) for decider in found.deciders} == set(better)
+    assert not found.doubtful
+    assert {base_of(limit.name) for limit in found.others} == {base_of(name) for name in names} - set(better)
     for decider in found.deciders:
         assert decider.better_by is not None
-        assert 0 < decider.better_by <= better[base_of(decider.name)]
+        assert decider.better_by == better[base_of(decider.name)]
         assert decider.exact  # each eased case was solved
     assert found.smallest
 
@@ -117,8 +123,8 @@ def test_a_requirement_left_open_decides_if_a_step_of_its_value_is_proven_to() -
     found = what_decides(world.case, world.catalogue, names, "cheapest", best, Solving(open_without_it), soon())
 
     (decider,) = [decider for decider in found.deciders if decider.name == name]
-    assert (decider.alone, decider.better_by) == (True, worth[name])
-    assert name not in found.doubtful
+    assert decider.better_by == worth[name]
+    assert name not in {limit.name for limit in found.doubtful}
     assert [price for price in found.prices if price.name == name and price.easing and price.wanted == -worth[name]]
     some = Solving(open_without_it)
     dear = what_decides(world.case, world.catalogue, names, "cheapest", best, some, soon(), margin=worth[name] + 1)
@@ -131,18 +137,27 @@ def test_no_more_searches_at_once_than_workers(workers: int, monkeypatch: pytest
     world, lock = handmade.world(), threading.Lock()
     running, most = 0, 0
 
+    @contextmanager
+    def counted(workers: int) -> Iterator[None]:
+        nonlocal running, most
+        with lock:
+            running += workers
+            most = max(most, running)
+        try:
+            yield
+        finally:
+            with lock:
+                running -= workers
+
     class Counted(Question):
         def any_build(self, *, stop: Stop | None = None, halt: Halt | None = None) -> Outcome:
-            nonlocal running, most
             assert stop is not None
-            with lock:
-                running += stop.workers
-                most = max(most, running)
-            try:
+            with counted(stop.workers):
                 return super().any_build(stop=stop, halt=halt)
-            finally:
-                with lock:
-                    running -= stop.workers
+
+        def best(self, measures: Measures, room: Room | None = None, **how: Any) -> Outcome:
+            with counted(how["stop"].workers):
+                return super().best(measures, room, **how)
 
     monkeypatch.setattr("optimiser.pipeline.explaining.Question", Counted)
     stop = replace(STOP, seconds=60, workers=workers)
@@ -182,7 +197,7 @@ def test_a_better_build_must_be_better_by_the_margin() -> None:
 
     def deciders(margin: int) -> set[str]:
         found = what_decides(world.case, world.catalogue, names, "cheapest", best, Solving(), soon(), margin=margin)
-        return {decider.name for decider in found.deciders if decider.alone}
+        return {decider.name for decider in found.deciders}
 
     worth = {name: best.cost_cents - without(world, name, "cheapest").cost_cents for name in deciders(1)}
     most = max(worth.values())

@@ -89,6 +89,6 @@ def explain(
             else:
                 found = library.explain(
                     inputs, tuple(dict.fromkeys(wants)) or BOTH, by_percent=by_percent, step=line.turn,
-                    progress=line.watch, **limits,
+                    progress=line.watch, found=lambda news: line.say(printing.news_line(inputs, news)), **limits,
                 )  # fmt: skip
         show(found, as_json)

@@ -1,40 +1,42 @@
-"""What decides the best build of a case: nothing better exists because of these requirements, and what each is worth.
+"""What decides the best build of a case: requirements without which a better one would exist, and what each is worth.
 
-"Nothing is cheaper" is itself a conflict: of the requirements with a cost below the optimum.
+Each is given up by itself, with all others held: such a question is quick, since all that is held prunes. Those that
+save nothing are proven a group at a time. In the end all of these are given up together: if nothing is better even
+then, the deciders are why nothing is; if something is, it shows what decides only together.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from math import ceil, inf
-from typing import Literal
+from math import inf
 
 from optimiser.auditing import Finding, audit, breaches
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explaining.easing import FAR, base_of, is_definition, room
-from optimiser.explaining.impossible import Found, conflict_in
-from optimiser.explaining.subject import CLAIMS, Asking, Budget, Refused, Solver, by_name, side_by_side
+from optimiser.explaining.asker import AnswersClash, Fails, Holds
+from optimiser.explaining.conflict import within
+from optimiser.explaining.easing import base_of, is_definition
+from optimiser.explaining.giving_up import GivingUp, groups_of
+from optimiser.explaining.prices import Price, Pricing
+from optimiser.explaining.subject import Asking, Budget, Refused, Solver, by_name, side_by_side
+from optimiser.explaining.worth import Shown, Worths, settle
 from optimiser.measures import Measure
-from optimiser.moves import Lever, Moved, MoveProblem, levers, moved, steps
 from optimiser.requirements import REGISTER, SetBy
-from optimiser.solve import WANTS, Impossible, Solved, Want
+from optimiser.solve import WANTS, Solved, Want
 
-_FOR_CONFLICT, _FOR_GAINS = 0.6, 0.4  # shares of the time: of all, then of what is left
-_AT_ONCE = 2  # questions
+_AT_ONCE_S = 2.0  # for all given up at once; and for each group at first, where the case itself took less
+_FOR_EACH, _FOR_PRICES = 0.6, 0.7  # shares of the time: of all, then of what is left
 
 
 @dataclass(frozen=True)
 class Decider:
-    """A requirement without which a better build would exist; without a place, at all its places together.
+    """A requirement without which a better build exists; without a place, at all its places together.
 
-    ``alone``: proven that giving up no more than it allows a better one. Otherwise it decides only together with
-    others. ``places`` are those proven to decide together, without any other place of it. ``better_by``: how much
-    better at least, in whole numbers of the wanted measure, as a build was found that is; ``at_most``: the solver's
-    bound on it. ``finding``: what the best build makes of it.
+    ``places`` are those where giving it up is enough. ``better_by``: how much better at least, in whole numbers of the
+    wanted measure, as a build was found that is; ``at_most``: the solver's bound on it. Of a definition, of which only
+    a value can be moved, neither is known. ``finding``: what the best build makes of it.
     """
 
     name: str
-    alone: bool
     places: tuple[str, ...]
     better_by: int | None
     at_most: int | None
@@ -52,34 +54,24 @@ class Decider:
 
 
 @dataclass(frozen=True)
-class Price:
-    """What the best build would be with one value moved by its step, everything else as it is.
+class Limit:
+    """A requirement that does not decide, or of which that is not known: without it at most so much is saved.
 
-    ``count``: steps of the lever; below 0 they tighten. ``outcome``: ``proven``, with what the wanted measure changes
-    by, in cents or g, and the other one if it was solved for; ``impossible``: proven that there is no build then;
-    ``undecided``.
+    ``finding``: what the best build makes of it, where it has the least room.
     """
 
     name: str
-    lever: Lever
-    move: Moved
-    count: int
-    outcome: Literal["proven", "impossible", "undecided"]
-    wanted: int | None = None
-    other: int | None = None
-
-    @property
-    def easing(self) -> bool:
-        """Whether it is moved the way that eases."""
-        return self.count > 0
+    at_most: int
+    finding: Finding | None
 
 
 @dataclass(frozen=True)
 class Deciding:
     """What decides the cheapest or the lightest build.
 
-    ``deciders`` and ``doubtful`` are a conflict with a figure better than the best by ``margin``. ``minimal`` and
-    ``smallest`` as in `Conflict`. ``together``: sets that decide only if all of them are given up.
+    ``deciders`` decide each by itself; ``doubtful`` may. ``together``: sets that decide only if all of a set is given
+    up. ``others`` save less than ``margin``, each by itself. ``smallest``: proven that all that is not a decider,
+    given up together, saves less as well: then no other set explains it with fewer names.
     """
 
     want: Want
@@ -88,11 +80,51 @@ class Deciding:
     margin: int
     deciders: tuple[Decider, ...]
     together: tuple[tuple[str, ...], ...]
-    minimal: bool
     smallest: bool
-    doubtful: tuple[str, ...]
+    doubtful: tuple[Limit, ...]
+    others: tuple[Limit, ...]
     prices: tuple[Price, ...]
     room: tuple[Finding, ...]
+
+    @property
+    def no_room(self) -> tuple[Finding, ...]:
+        """Limits that the best build meets with nothing to spare, whether they decide or not."""
+        return tuple(_met_exactly(self.findings))
+
+    @property
+    def minimal(self) -> bool:
+        """Whether each requirement is proven to decide by itself or not to."""
+        return not self.doubtful
+
+
+@dataclass(frozen=True)
+class Begun:
+    """The best build is known, and what it has no room in; nothing can save more than ``at_most``."""
+
+    want: Want
+    no_room: tuple[Finding, ...]
+    at_most: int
+
+
+@dataclass(frozen=True)
+class Known:
+    """Of these it is settled what giving them up saves: each between ``at_least`` and ``at_most``."""
+
+    want: Want
+    names: tuple[str, ...]
+    at_least: int
+    at_most: int
+
+
+@dataclass(frozen=True)
+class Priced:
+    """What a step changes is known, or it stayed undecided."""
+
+    want: Want
+    price: Price
+
+
+News = Begun | Known | Priced
 
 
 def what_decides(
@@ -105,6 +137,7 @@ def what_decides(
     budget: Budget,
     *,
     margin: int = 1,
+    heard: Callable[[News], None] = lambda _: None,
 ) -> Deciding:
     """Explain the proven best build of a case.
 
@@ -112,23 +145,28 @@ def what_decides(
     ----------
     names : negotiable requirements.
     margin : how much better a build must be to count, in cents or g.
+    heard : called with what is known, as soon as it is.
     """
     measure = WANTS[want][0]
     figure = best.cost_cents if want == "cheapest" else best.mass_g
     findings = audit(case, catalogue, best.build)
     if breaches(findings):
         raise Refused(breaches(findings))
-    tight_first = tuple(sorted(names, key=lambda name: _room(name, findings)))
-    below = (measure, figure - margin + 1)
-    ours = budget.share(_FOR_CONFLICT)
-    asking = Asking(case, catalogue, by_name(tight_first), solver, ours, below)
-    found = conflict_in(asking, ours)
-    gains = _gains(found, want, solver, budget.share(_FOR_GAINS))
-    prices = _prices(found, want, best, solver, budget)
-    deciders = tuple(_deciders(found, measure, figure, margin, findings, gains))
-    doubtful = tuple(name for name in found.conflict.undecided if name not in {decider.name for decider in deciders})
-    together = tuple(gone for gone in found.corrections() if len(gone) > 1)
-    told = {decider.name for decider in deciders}.union(doubtful, *together)
+    asking = Asking(case, catalogue, by_name(names), solver, budget, (measure, figure - margin + 1))
+    without = GivingUp(asking, want, figure, margin, solver)
+    worths = Worths(asking.names, margin, at_most=dict.fromkeys(asking.names, figure))
+    worths.heard = lambda settled: _tell(settled, want, worths, heard)
+    _settle(without, worths, best, findings, budget.share(_FOR_EACH), heard)
+    pricing = Pricing(
+        asking, want, best, solver, budget.share(_FOR_PRICES), without.places, lambda price: heard(Priced(want, price))
+    )
+    prices = pricing.of(filter(worths.decides, asking.names), sorted(worths.left(asking.names)))
+    _shown_by(prices, worths, asking, measure, figure)
+    together, smallest = _together(without, worths, budget)
+    limits = [Limit(name, worths.at_most[name], _tightest(name, asking, findings)) for name in asking.names]
+    limits = [limit for limit in limits if not worths.decides(limit.name)]
+    deciders = tuple(_deciders(without, worths, findings))
+    told = {decider.name for decider in deciders}.union(*together)
     return Deciding(
         want=want,
         best=best,
@@ -136,201 +174,105 @@ def what_decides(
         margin=margin,
         deciders=deciders,
         together=together,
-        minimal=not doubtful,
-        smallest=found.conflict.smallest,
-        doubtful=doubtful,
+        smallest=smallest,
+        doubtful=tuple(limit for limit in limits if limit.at_most >= margin),
+        others=tuple(limit for limit in limits if limit.at_most < margin),
         prices=prices,
-        room=tuple(_with_room(f for f in findings if not found.asking.names_of(f) & told)),
+        room=tuple(_with_room(f for f in findings if not asking.names_of(f) & told)),
     )
 
 
-def _room(name: str, findings: tuple[Finding, ...]) -> float:
-    """How far the best build is from a limit, as a share of it: what is tight is likelier to decide."""
-    shares = [abs(f.margin / f.limit) if f.limit else float(f.margin > 0) for f in findings if f.requirement == name]
-    return min(shares, default=0.5)
+def _settle(
+    without: GivingUp,
+    worths: Worths,
+    best: Solved,
+    findings: tuple[Finding, ...],
+    budget: Budget,
+    heard: Callable[[News], None],
+) -> None:
+    """What giving up each saves: first a bound for all at once, then a group at a time."""
+    every = frozenset(name for name in worths.names if not is_definition(name))
+
+    def ask(group: frozenset[str], seconds: float) -> Shown:
+        return without(group, min(seconds, budget.left_s()))
+
+    if every:
+        worths.learn(every, ask(every, _AT_ONCE_S))
+    heard(Begun(without.want, tuple(_met_exactly(findings)), max((worths.at_most[name] for name in every), default=0)))
+    settle(
+        groups_of(worths.names),
+        ask,
+        worths,
+        seconds=max(_AT_ONCE_S, 2 * best.seconds),  # with one worker, and more to choose from
+        go_on=budget.go_on,
+        side_by_side=side_by_side,
+    )
 
 
-@dataclass(frozen=True)
-class _Gain:
-    """The best figure found without a requirement, if any was, and what no build without it is better than."""
+def _tell(settled: tuple[str, ...], want: Want, worths: Worths, heard: Callable[[News], None]) -> None:
+    """What is settled, those that save the same in one line."""
+    alike: dict[tuple[int, int], list[str]] = {}
+    for name in settled:
+        alike.setdefault((worths.at_least.get(name, 0), worths.at_most[name]), []).append(name)
+    for (least, most), names in alike.items():
+        heard(Known(want, tuple(names), least, most))
 
-    found: int | None
-    bound: int
 
+def _together(without: GivingUp, worths: Worths, budget: Budget) -> tuple[tuple[tuple[str, ...], ...], bool]:
+    """Sets of requirements that decide only together, sharing none; and whether nothing else decides.
 
-def _gains(found: Found, want: Want, solver: Solver, budget: Budget) -> dict[str, _Gain]:
-    """Requirement that decides alone -> what giving it up is worth, by a solve for the best without it.
-
-    What a build is is not given up, so there is nothing to solve.
+    That is proven where nothing is better with all others given up. What stayed doubtful counts with the deciders.
     """
-    asking, measure = found.asking, WANTS[want][0]
-    names = [name for name in found.conflict.names if found.alone(name) and not is_definition(name)]
-    seconds = budget.left_s() * _AT_ONCE / max(_AT_ONCE, len(names))
-
-    def gain(name: str) -> _Gain | None:
-        if not budget.go_on():
-            return None
-        known = asking.best_without(name, measure, sure=True, places=found.places(name))
-        outcome = solver.best(
-            asking.case,
-            asking.catalogue,
-            want,
-            asking.below if known is None else (measure, known),
-            active=_all_but(found.places(name) or asking.units[name]),
-            seconds=seconds,
-        )
-        if isinstance(outcome, Impossible):  # without a build known, the model refuses what the audit just lets pass
-            return None if known is None else _Gain(known, known)
-        if outcome.build is None:
-            return _Gain(known, outcome.bound if known is None else min(known, outcome.bound))
-        asking.learn(outcome.build)
-        figure = outcome.figures[measure]
-        return _Gain(figure, figure if isinstance(outcome, Solved) else outcome.bound)
-
-    known = zip(names, side_by_side(gain, names), strict=True)
-    return {name: gain for name, gain in known if gain is not None}
+    asking, found = without.asking, list[tuple[str, ...]]()
+    names = frozenset(asking.names)
+    asker = asking.asker()
+    asker.cores += [names - group for group in without.in_vain]
+    kept = frozenset(name for name in names if worths.decides(name) or not worths.settled(name))
+    doubtful = any(not worths.settled(name) and not worths.decides(name) for name in names)
+    try:
+        while budget.go_on() and isinstance(answer := asker(kept), Holds):
+            [gone] = asker.run(within(sorted(names - answer.holds - kept), asking.names))
+            if not gone:
+                return tuple(found), False
+            found.append(tuple(name for name in asking.names if name in gone))
+            kept |= gone
+    except AnswersClash:  # the model rounds to the safe side, and refuses a build that the audit just lets pass
+        return tuple(found), False
+    return tuple(found), not doubtful and not found and isinstance(asker.recall(kept), Fails)
 
 
-def _all_but(names: Iterable[str]) -> Callable[[str], bool]:
-    dropped = frozenset(names)
-    return lambda name: name not in dropped
+def _shown_by(prices: Iterable[Price], worths: Worths, asking: Asking, measure: Measure, figure: int) -> None:
+    """A step that saves what counts shows that its requirement decides, though giving it up stayed open."""
+    for name in {price.name for price in prices if price.wanted and price.wanted < 0}:
+        unit = next(unit for unit, ours in asking.units.items() if name in ours)
+        known = asking.best_without(unit, measure, sure=True)
+        if known is not None and not worths.settled(unit):
+            worths.at_least[unit] = max(figure - known, worths.at_least.get(unit, 0))
 
 
-def _deciders(
-    found: Found, measure: Measure, figure: int, margin: int, findings: tuple[Finding, ...], gains: Mapping[str, _Gain]
-) -> Iterator[Decider]:
-    """What the conflict names; of what is in doubt, that without which a better build is known by now."""
-    for name in found.conflict.names:
-        doubtful, places, gain = name in found.conflict.undecided, found.places(name), gains.get(name)
-        known = [found.asking.best_without(name, measure, sure=doubtful, places=places), gain.found if gain else None]
-        saved = [figure - best for best in known if best is not None and figure - best >= margin]
-        if doubtful and not saved:
-            continue
-        alone = doubtful or found.alone(name)
-        ours = [f for f in findings if f.requirement in (places or found.asking.units[name])]
-        ours = ours or [f for f in findings if f.name == base_of(name)]
-        ours = ours or [f for f in findings if name in found.asking.names_of(f)]
+def _deciders(without: GivingUp, worths: Worths, findings: tuple[Finding, ...]) -> Iterator[Decider]:
+    for name in filter(worths.decides, worths.names):
+        places, moved = without.places.get(name, ()), is_definition(name)
         yield Decider(
             name=name,
-            alone=alone,
             places=places,
-            better_by=max(saved, default=margin) if alone and not is_definition(name) else None,
-            at_most=figure - gain.bound if gain else None,
-            finding=min(ours, key=lambda f: f.margin, default=None),
+            better_by=None if moved else worths.at_least[name],
+            at_most=None if moved else worths.at_most[name],
+            finding=_tightest(name, without.asking, findings, places),
         )
 
 
-@dataclass(frozen=True)
-class _Step:
-    """One step of a value, and the requirement it is the limit of."""
-
-    name: str
-    lever: Lever
-    move: Moved
-    count: int
+def _tightest(name: str, asking: Asking, findings: tuple[Finding, ...], places: tuple[str, ...] = ()) -> Finding | None:
+    """What the best build makes of a requirement, at the places asked about, where it has the least room."""
+    ours = [f for f in findings if f.requirement in (places or asking.units[name])]
+    ours = ours or [f for f in findings if f.name == base_of(name)]
+    ours = ours or [f for f in findings if name in asking.names_of(f)]
+    return min(ours, key=lambda f: f.margin, default=None)
 
 
-def _prices(found: Found, want: Want, best: Solved, solver: Solver, budget: Budget) -> tuple[Price, ...]:
-    """Both ways, for the value that is the limit of each requirement that decides alone; each value once.
-
-    A step is less than to give a requirement up, and a quicker question. So where that stayed open, a step that eases
-    may still show that the requirement decides; nothing is said of one that does not.
-    """
-
-    def price(step: _Step) -> Price:
-        return _price(step, found.asking, want, best, solver, budget)
-
-    seen: set[str] = set()
-    sure = [name for name in found.conflict.names if found.alone(name)]
-    priced = side_by_side(price, _steps(found, [name for name in sure if not is_definition(name)], (1, -1), best, seen))
-    doubtful = side_by_side(price, _steps(found, found.conflict.undecided, (1,), best, seen))
-    roomier = side_by_side(
-        price, (step for name in sure if is_definition(name) for step in _roomier(found, name, seen))
-    )
-    return (*priced, *(price for price in (*doubtful, *roomier) if price.wanted))
-
-
-def _roomier(found: Found, name: str, seen: set[str]) -> Iterator[_Step]:
-    """What a better build lacks that only a definition keeps from it: each value there, moved by what is missing."""
-    case, catalogue = found.asking.case, found.asking.catalogue
-    for build, finding in found.asking.lacking(name):
-        place = next((fitted.board for fitted in build.fitted if fitted.slot == finding.place), "")
-        there = (f"board.{place}.", f"bay.{place.partition('.')[0]}.")
-        for lever in room(case, catalogue, finding.requirement):
-            if not lever.address.startswith(there) or lever.address in seen or lever.step is None:
-                continue
-            count = ceil(-finding.margin / lever.step) if finding.unit == lever.unit else FAR[0]
-            try:
-                yield _Step(name, lever, moved(case, catalogue, steps(lever, count)), count)
-            except MoveProblem:
-                continue  # the survey has no such room
-            seen.add(lever.address)
-
-
-def _steps(
-    found: Found, names: Iterable[str], counts: tuple[int, ...], best: Solved, seen: set[str]
-) -> Iterator[_Step]:
-    case, catalogue = found.asking.case, found.asking.catalogue
-    for name in names:
-        of = (*found.places(name), *found.asking.units[name])[0]
-        lever = _lever(case, catalogue, of, best)
-        if lever is None or lever.address in seen:
-            continue
-        seen.add(lever.address)
-        for count in counts if lever.step is not None else (1,):
-            try:
-                yield _Step(of, lever, moved(case, catalogue, steps(lever, count)), count)
-            except MoveProblem:
-                continue  # the value has no such room
-
-
-def _lever(case: Case, catalogue: Catalogue, requirement: str, best: Solved) -> Lever | None:
-    """The value to move: the one that is this requirement's limit in the best build, else the first there is."""
-
-    def limit(case: Case, catalogue: Catalogue) -> float | None:
-        found = audit(case, catalogue, best.build)
-        return next((f.limit for f in found if f.requirement == requirement), None)
-
-    usable = [lever for lever in levers(case, catalogue, requirement) if lever.act]
-    if len(usable) > 1 and (now := limit(case, catalogue)) is not None:
-        for lever in usable:
-            try:
-                move = moved(case, catalogue, steps(lever, 1))
-            except MoveProblem:
-                continue
-            if limit(move.case, move.catalogue) != now:
-                return lever
-    return usable[0] if usable else None
-
-
-def _price(step: _Step, asking: Asking, want: Want, best: Solved, solver: Solver, budget: Budget) -> Price:
-    """What the step changes. Where the best build still stands, only a better one can change anything."""
-
-    def price(outcome: Literal["proven", "impossible", "undecided"], *changes: int) -> Price:
-        return Price(step.name, step.lever, step.move, step.count, outcome, *changes)
-
-    stands = not _breaches(step.move, best)
-    if stands and step.count < 0:  # tighter, and still there: nothing can have become better
-        return price("proven", 0)
-    if not budget.go_on():
-        return price("undecided")
-    below = (WANTS[want][0], best.figures[WANTS[want][0]]) if stands else None
-    outcome = solver.best(step.move.case, step.move.catalogue, want, below)
-    if isinstance(outcome, Impossible):
-        return price("proven", 0) if stands else price("impossible")
-    if not isinstance(outcome, Solved):
-        return price("undecided")
-    if broken := _breaches(step.move, outcome):
-        raise Refused(broken)
-    asking.learn(outcome.build)
-    cents, grams = outcome.cost_cents - best.cost_cents, outcome.mass_g - best.mass_g
-    wanted, other = (cents, grams) if want == "cheapest" else (grams, cents)
-    return price("proven", wanted, other)
-
-
-def _breaches(move: Moved, solved: Solved) -> tuple[Finding, ...]:
-    found = breaches(audit(move.case, move.catalogue, solved.build))
-    return tuple(finding for finding in found if finding.name not in CLAIMS)
+def _met_exactly(findings: Iterable[Finding]) -> Iterator[Finding]:
+    """Findings on limits that a value moves, with nothing to spare."""
+    return (f for f in findings if f.margin == 0 and REGISTER[f.name].step is not None and not REGISTER[f.name].yes_no)
 
 
 def _with_room(findings: Iterable[Finding]) -> Iterator[Finding]:

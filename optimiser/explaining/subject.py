@@ -159,7 +159,7 @@ class Asking:
         asker = Asker(self, self._side_by_side)
         asker.cores.append(frozenset(self.names))
         for _, findings in () if self.plain else self.witnesses:
-            held = frozenset(self.names) - self._near(findings)
+            held = frozenset(self.names) - self.near(findings)
             if not any(held <= other for other in asker.witnesses):
                 asker.witnesses = [other for other in asker.witnesses if not other <= held] + [held]
         return asker
@@ -205,7 +205,7 @@ class Asking:
         wrong = [f for f in breaches(asked) if self.names_of(f) <= names]
         if wrong:
             raise Refused(tuple(wrong))
-        return Holds(names if self.plain else names | (frozenset(self.names) - self._near(findings)))
+        return Holds(names if self.plain else names | (frozenset(self.names) - self.near(findings)))
 
     @staticmethod
     def _given_up_at_all(names: Iterable[str]) -> frozenset[str]:
@@ -223,12 +223,12 @@ class Asking:
         self.witnesses.append((build, findings))
         return findings
 
-    def _near(self, findings: tuple[Finding, ...]) -> frozenset[str]:
+    def near(self, findings: tuple[Finding, ...]) -> frozenset[str]:
         """The units that a build breaches, or nearly does."""
-        tight = [f for f in findings if self._tight(f)]
+        tight = [f for f in findings if self.tight(f)]
         return frozenset(name for f in tight for name in self.names_of(f))
 
-    def _tight(self, finding: Finding) -> bool:
+    def tight(self, finding: Finding) -> bool:
         return not finding.ok or 0 < finding.margin < _TIGHT * abs(finding.limit)
 
     def names_of(self, finding: Finding) -> frozenset[str]:
@@ -263,7 +263,7 @@ class Asking:
             return ()
         for _, findings in self.witnesses:
             if all(name in self.names_of(f) for f in findings if not f.ok):
-                tight = {f.requirement for f in findings if self._tight(f)}
+                tight = {f.requirement for f in findings if self.tight(f)}
                 found.append(tuple(place for place in ours if place in tight))
         return min((places for places in found if places), key=len, default=())
 

@@ -10,7 +10,7 @@ from optimiser import pipeline
 from optimiser.library.cases import Path_
 from optimiser.library.results import Built, Compared, Curve, Explained, Many, Tried, of_case
 from optimiser.measures import Measure
-from optimiser.pipeline import Choice, Ended, Extent, Inputs, Percents, Row, Swept, Tally, never
+from optimiser.pipeline import Choice, Ended, Extent, Inputs, News, Percents, Row, Swept, Tally, never
 from optimiser.solve import Progress, Stop, Want
 
 SECONDS = 300.0
@@ -119,6 +119,7 @@ def explain(
     seconds: float = SECONDS,
     seed: int = 1,
     workers: int = 2,
+    found: Callable[[News], None] = nothing,
     step: Callable[[str], None] = nothing,
     progress: Callable[[Progress], None] = nothing,
     stop: Ended = never,
@@ -130,11 +131,13 @@ def explain(
     want : Which best builds.
     by_percent : How much better a build must be to count [% of the best].
     seconds : Time limit of all of it [s].
+    found : Called, of a possible case, with what is known of each limit, as soon as it is.
     step : Called with a few words on what is asked next.
     progress, stop : As of `build`.
     """
     limits = Stop(seconds, seed, workers)
-    return of_case(Explained, case, pipeline.explain(case, tuple(want), by_percent, limits, progress, step, ended=stop))
+    explained = pipeline.explain(case, tuple(want), by_percent, limits, progress, step, heard=found, ended=stop)
+    return of_case(Explained, case, explained)
 
 
 def what_if(

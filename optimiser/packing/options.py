@@ -14,7 +14,7 @@ from optimiser.explaining import Deciding
 from optimiser.fitted import Fit, cost_and_mass, fit_of
 from optimiser.moves import moved, set_to
 from optimiser.pipeline import Choice, Comparison, Ended, Inputs, never
-from optimiser.printing.deciders import by_whose, decider_words, deciding_words, wish_words
+from optimiser.printing.deciders import by_whose, decider_words, deciding_words, doubtful_words, wish_words
 from optimiser.printing.findings import TIGHTEST
 from optimiser.printing.wording import kg, money
 from optimiser.solve import Stop, Want, Watch
@@ -127,8 +127,7 @@ def _deciders(deciding: Deciding, currency: str) -> Iterator[str]:
         yield from map(decider_words, deciders)
     for gone in deciding.together:
         yield f"only together: {', '.join(gone)}"
-    if deciding.doubtful:
-        yield f"undecided in time whether these belong to it: {', '.join(deciding.doubtful)}"
+    yield from (f"undecided in time: {words}" for words in doubtful_words(deciding, currency))
 
 
 # --- what decides each option: the two ends as they are, those between with no more mass allowed than they have

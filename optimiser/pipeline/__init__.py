@@ -1,5 +1,6 @@
 """Read, solve, audit, write: what the commands are made of. Prints nothing."""
 
+from optimiser.explaining import News
 from optimiser.pipeline.answers import EXIT_CODES, Answer, Status, audit_file, design
 from optimiser.pipeline.comparing import Choice, Comparison, Extent, Percents, compare, percents
 from optimiser.pipeline.explaining import Explanation, explain, glance

@@ -16,6 +16,7 @@ from optimiser.explaining import (
     Budget,
     Deciding,
     Glance,
+    News,
     Refused,
     Why,
     at_a_glance,
@@ -80,6 +81,7 @@ def explain(
     watch: Watch,
     tell: Callable[[str], None],
     *,
+    heard: Callable[[News], None] = lambda _: None,
     ended: Ended = never,
 ) -> Explanation:
     """Explain a case, possible or not. Ctrl-C ends it with what is known so far, and so does ``ended``.
@@ -90,6 +92,7 @@ def explain(
     by_percent : how much better a build must be to count, of the best; 0: by the least amount there is.
     stop : time limit of all of it [s], seed and workers.
     tell : called with a few words on what is asked next.
+    heard : called, of a possible case, with what is known of each limit, as soon as it is.
     """
     started = time.monotonic()
 
@@ -98,7 +101,7 @@ def explain(
         try:
             end = End(budget.until, lambda: halt.asked)
             names = negotiable(inputs.case, inputs.catalogue, requirements_of(inputs.case, inputs.catalogue, end))
-            return _explained(inputs, wants, by_percent, _Solver(stop, budget, halt, watch, tell), budget, names)
+            return _explained(inputs, wants, by_percent, _Solver(stop, budget, halt, watch, tell), budget, names, heard)
         except OutOfTime:
             why = "stopped" if halt.asked else "the time limit came"
             return Explanation("don't know", undecided=tuple((w, f"{why} while the model was made") for w in wants))
@@ -138,6 +141,7 @@ def _explained(
     solver: _Solver,
     budget: Budget,
     names: tuple[str, ...],
+    heard: Callable[[News], None],
 ) -> Explanation:
     outcomes: dict[Want, Outcome] = {}
     for want in wants:
@@ -150,7 +154,9 @@ def _explained(
     def decides(of: tuple[Want, Solved]) -> Deciding:
         want, best = of
         margin = max(1, round(best.figures[WANTS[want][0]] * by_percent / 100))
-        return what_decides(inputs.case, inputs.catalogue, names, want, best, solver, budget, margin=margin)
+        return what_decides(
+            inputs.case, inputs.catalogue, names, want, best, solver, budget, margin=margin, heard=heard
+        )
 
     # Side by side, since each has to wait for some answers before it can ask on.
     deciding = tuple(side_by_side(decides, bests))
@@ -213,19 +219,19 @@ class _Solver:
     ) -> Outcome:
         """The best build of a case with a value moved, or with requirements given up."""
         question = Question(case, catalogue, active=active, below=below)
-        return self._best(question, WANTS[want], self._left_s() if seconds is None else seconds)
+        return self._best(question, WANTS[want], self._left_s() if seconds is None else seconds, workers=1)
 
     def utmost(
         self, case: Case, catalogue: Catalogue, measure: Measure, *, active: Callable[[str], bool], seconds: float
     ) -> Outcome:
         """The best build in any measure; of those, the cheapest."""
         question = Question(case, catalogue, active=active)
-        return self._best(question, (measure, "mass" if measure == "cost" else "cost"), seconds)
+        return self._best(question, (measure, "mass" if measure == "cost" else "cost"), seconds, self.stop.workers)
 
-    def _best(self, question: Question, measures: tuple[Measure, Measure], seconds: float) -> Outcome:
+    def _best(self, question: Question, measures: tuple[Measure, Measure], seconds: float, workers: int) -> Outcome:
         with self.room:
             self._count()
-            stop = replace(self.stop, seconds=max(1.0, min(self._left_s(), seconds)))
+            stop = replace(self.stop, seconds=max(1.0, min(self._left_s(), seconds)), workers=workers)
             return question.best(measures, stop=stop, halt=self.halt)
 
     def _count(self) -> None:

@@ -15,6 +15,7 @@ from optimiser.printing.explaining import explanation_sheet
 from optimiser.printing.explaining_json import explanation_object, sweep_object, trial_object
 from optimiser.printing.findings import audit_sheet
 from optimiser.printing.many import many_object, many_sheet
+from optimiser.printing.news import news_line
 from optimiser.printing.output import WIDTH, as_html, note, rendered, show, width, write
 from optimiser.printing.progress import progress_line, progress_of, tally_line
 from optimiser.printing.sheet import answer_sheet, fault_lines

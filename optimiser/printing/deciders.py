@@ -57,13 +57,12 @@ def deciding_words(deciding: Deciding, currency: str) -> str:
     """What is known of what decides."""
     measure = WANTS[deciding.want][0]
     by = MEASURES[measure].shown(deciding.margin, currency)
-    state = (
-        "a smallest set (proven)"
-        if deciding.smallest
-        else "none too many (proven), a smaller set may do"
-        if deciding.minimal
-        else "may not be the smallest set"
-    )
+    if deciding.smallest:
+        state = "a smallest set (proven)"
+    elif deciding.minimal:
+        state = "no other decides by itself (proven)"
+    else:
+        state = "others may decide too"
     return f"Nothing is {by} or more {_comparative(deciding)} because of these, {state}:"
 
 
@@ -97,7 +96,7 @@ def _saved(deciding: Deciding, decider: Decider, currency: str) -> str:
 
 def gain_words(deciding: Deciding, decider: Decider, currency: str) -> Iterator[str]:
     """How much better without it: exactly, or between what was found and the solver's bound."""
-    if decider.set_by == "definition" and decider.alone:
+    if decider.set_by == "definition":
         yield f"a value it gives way to, moved far, makes a {_comparative(deciding)} build (proven)"
     if decider.better_by is None:
         return
@@ -109,6 +108,28 @@ def gain_words(deciding: Deciding, decider: Decider, currency: str) -> Iterator[
     else:
         most = _wanted(deciding, decider.at_most, currency)
         yield f"without it at least {least} less (a build was found), at most {most} less (bound); no more is known"
+
+
+def doubtful_words(deciding: Deciding, currency: str) -> Iterator[str]:
+    """Of what may decide, the most that each can save; those with the same bound in one line, the most first."""
+    alike: dict[int, list[str]] = {}
+    for limit in sorted(deciding.doubtful, key=lambda limit: -limit.at_most):
+        alike.setdefault(limit.at_most, []).append(limit.name)
+    for most, names in alike.items():
+        less = _wanted(deciding, most, currency)
+        yield f"at most {less} less without it (bound), if any: {', '.join(names)}"
+
+
+def other_words(deciding: Deciding, currency: str) -> str:
+    """How many others there are, none of which decides by itself."""
+    less = _wanted(deciding, deciding.margin, currency)
+    return f"Of {len(deciding.others)} others each by itself saves less than {less} (proven)."
+
+
+def met_exactly(findings: Iterable[Finding]) -> str:
+    """Limits with nothing to spare, with what they are."""
+    told = [f"{f.requirement} ({figures(f)[0]} {f.unit})" for f in findings]
+    return f"Met with nothing to spare: {', '.join(told) or 'none'}."
 
 
 def _margin(finding: Finding | None) -> str:

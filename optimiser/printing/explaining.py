@@ -19,7 +19,10 @@ from optimiser.printing.deciders import (
     by_whose,
     decider_words,
     deciding_words,
+    doubtful_words,
     gain_words,
+    met_exactly,
+    other_words,
     place_words,
     setter_words,
     wish_words,
@@ -28,7 +31,7 @@ from optimiser.printing.deciders import (
 from optimiser.printing.findings import figures
 from optimiser.printing.wording import caution_lines, kg, money, table
 from optimiser.requirements import REGISTER
-from optimiser.solve import WANTS
+from optimiser.solve import WANTS, Want
 
 _ROOM_SHOWN = 10
 _DOUBTFUL_SHOWN = 12
@@ -211,7 +214,10 @@ def _deciding(inputs: Inputs, deciding: Deciding) -> Iterator[RenderableType]:
             yield from (f"      {words}" for words in gain_words(deciding, decider, currency))
     for gone in deciding.together:
         yield f"  only together: {', '.join(gone)}"
-    yield from _doubtful(deciding.doubtful)
+    yield from (f"  {words}" for words in doubtful_words(deciding, currency))
+    if deciding.others:
+        yield other_words(deciding, currency)
+    yield met_exactly(deciding.no_room)
     if deciding.prices:
         yield _price_table(inputs, deciding)
     if deciding.room:
@@ -224,17 +230,18 @@ def _price_table(inputs: Inputs, deciding: Deciding) -> Table:
     made = table(title, "step", "value", f">{wanted.words}", f">{other.words}", "")
     for price in deciding.prices:
         words, move = step_words(price.lever, price.count), price.move
-        made.add_row(words, f"{move.address} {move.before} to {move.after}", *price_words(inputs, deciding, price))
+        made.add_row(words, f"{move.address} {move.before} to {move.after}", *price_words(inputs, deciding.want, price))
     return made
 
 
-def price_words(inputs: Inputs, deciding: Deciding, price: Price) -> tuple[str, str, str]:
+def price_words(inputs: Inputs, want: Want, price: Price) -> tuple[str, str, str]:
     """What the wanted measure and the other change by, and what is known of it."""
-    known = {"proven": "proven", "impossible": "no build then (proven)", "undecided": "undecided"}
-    currency = inputs.case.brief.currency
+    currency, measure = inputs.case.brief.currency, MEASURES[WANTS[want][0]]
+    bound = "" if price.bound is None else f", no less than {measure.change(price.bound, currency)} (bound)"
+    known = {"proven": "proven", "impossible": "no build then (proven)", "undecided": f"undecided{bound}"}
     changes = (
         "" if change is None else MEASURES[measure].change(change, currency)
-        for change, measure in zip((price.wanted, price.other), WANTS[deciding.want], strict=True)
+        for change, measure in zip((price.wanted, price.other), WANTS[want], strict=True)
     )
     wanted, other = changes
     return wanted, other, known[price.outcome]

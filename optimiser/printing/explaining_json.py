@@ -2,7 +2,7 @@
 
 from optimiser.auditing import Finding
 from optimiser.differences import Totals
-from optimiser.explaining import Change, Core, Decider, Deciding, Nearest, Price, Reason, Why
+from optimiser.explaining import Change, Core, Decider, Deciding, Limit, Nearest, Price, Reason, Why
 from optimiser.measures import MEASURES
 from optimiser.moves import Moved
 from optimiser.pipeline import Answer, Explanation, Sweep, Swept, Trial
@@ -16,6 +16,7 @@ from optimiser.printing.objects_explained import (
     DeciderObject,
     DecidingObject,
     ExplanationObject,
+    LimitObject,
     MoveObject,
     NearestObject,
     PriceObject,
@@ -177,7 +178,9 @@ def _deciding(found: Deciding) -> DecidingObject:
         "margin": found.margin / scale,
         "requirements": [_decider(decider, scale) for decider in found.deciders],
         "together": [list(names) for names in found.together],
-        "undecided": list(found.doubtful),
+        "undecided": [limit.name for limit in found.doubtful],
+        "limits": [_limit(limit, scale) for limit in (*found.doubtful, *found.others)],
+        "no_room": findings_of(found.no_room),
         "proven": {"minimal": found.minimal, "smallest": found.smallest},
         "prices": [_price(found, price) for price in found.prices],
         "room": findings_of(found.room),
@@ -191,7 +194,6 @@ def _decider(decider: Decider, scale: int) -> DeciderObject:
         "set_by": decider.set_by,
         "setter": known.setter,
         "asked_for": known.asked_for,
-        "alone": decider.alone,
         "enough_at": list(decider.places),
         "better_by_at_least": scaled(decider.better_by, scale),
         "better_by_at_most": scaled(decider.at_most, scale),
@@ -208,6 +210,15 @@ def _price(found: Deciding, price: Price) -> PriceObject:
         "status": price.outcome,
         "cost": scaled(changes["cost"], CENTS),
         "mass": scaled(changes["mass"], GRAMS),
+        "no_less_than": scaled(price.bound, MEASURES[WANTS[found.want][0]].per_unit),
+    }
+
+
+def _limit(limit: Limit, scale: int) -> LimitObject:
+    return {
+        "requirement": limit.name,
+        "better_by_at_most": limit.at_most / scale,
+        "finding": _maybe(limit.finding),
     }
 
 

@@ -108,10 +108,17 @@ class DeciderObject(TypedDict):
     set_by: Annotated[SetBy, Field(description="who could give it up")]
     setter: Annotated[str, Field(description="whose it is, in words")]
     asked_for: Annotated[bool, Field(description="whether it is a wish rather than a limit")]
-    alone: Annotated[bool, Field(description="whether it decides by itself")]
     enough_at: Annotated[list[str], Field(description="places of it that are enough to give up together")]
     better_by_at_least: Annotated[Number, Field(description="without it, in the measure wanted: a build was found")]
     better_by_at_most: Annotated[Number, Field(description="likewise, by the solver's bound")]
+    finding: Annotated[FindingObject | None, Field(description="what the best build makes of it")]
+
+
+class LimitObject(TypedDict):
+    """A requirement that does not decide, or of which that is not known."""
+
+    requirement: Annotated[str, Field(description="its name, with a place if it has one")]
+    better_by_at_most: Annotated[float, Field(description="without it, in the measure wanted (proven)")]
     finding: Annotated[FindingObject | None, Field(description="what the best build makes of it")]
 
 
@@ -123,6 +130,9 @@ class PriceObject(MoveObject):
     status: Annotated[Literal["proven", "impossible", "undecided"], Field(description="of what the step changes")]
     cost: Annotated[Number, Field(description="difference to the best build")]
     mass: Annotated[Number, Field(description="likewise, in kg")]
+    no_less_than: Annotated[
+        Number, Field(description="of an undecided one: the least that the measure wanted changes by")
+    ]
 
 
 class DecidingObject(TypedDict):
@@ -135,6 +145,13 @@ class DecidingObject(TypedDict):
     requirements: Annotated[list[DeciderObject], Field(description="those that decide it")]
     together: Annotated[list[list[str]], Field(description="sets that decide only together")]
     undecided: Annotated[list[str], Field(description="requirements that may decide it too")]
+    limits: Annotated[
+        list[LimitObject],
+        Field(
+            description="all others, with the most that giving each up saves; below the margin if proven not to decide"
+        ),
+    ]
+    no_room: Annotated[list[FindingObject], Field(description="findings on limits met with nothing to spare")]
     proven: Annotated[ProvenObject, Field(description="what is proven of the set")]
     prices: Annotated[list[PriceObject], Field(description="what a step of each limit changes")]
     room: Annotated[list[FindingObject], Field(description="findings on limits that do not decide, the tightest first")]

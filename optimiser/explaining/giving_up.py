@@ -1,0 +1,80 @@
+"""How much better the best build of a case would be without some of its requirements: one question to the solver."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from optimiser.auditing import Finding, audit, breaches
+from optimiser.explaining.easing import base_of, eased, is_definition
+from optimiser.explaining.subject import Asking, Refused, Solver
+from optimiser.explaining.worth import Shown
+from optimiser.measures import Measure
+from optimiser.requirements import REGISTER
+from optimiser.solve import WANTS, Impossible, Solved, Want
+
+
+@dataclass
+class GivingUp:
+    """Asks for the best build without a group of units, of those that are better than what counts.
+
+    ``in_vain``: groups that are proven to save less. ``places``: of a unit with several, those at which the best build
+    known without it misses it.
+    """
+
+    asking: Asking
+    want: Want
+    figure: int  # of the best build
+    margin: int
+    solver: Solver
+    in_vain: list[frozenset[str]] = field(default_factory=list)
+    places: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    _saved: dict[str, int] = field(default_factory=dict)
+
+    @property
+    def measure(self) -> Measure:
+        """What is to be made small."""
+        return WANTS[self.want][0]
+
+    def __call__(self, names: frozenset[str], seconds: float) -> Shown:
+        asking = self.asking
+        gone = frozenset(place for name in names for place in asking.units[name])
+        case, catalogue = eased(asking.case, asking.catalogue, names)
+        outcome = self.solver.best(
+            case, catalogue, self.want, asking.below, active=lambda name: name not in gone, seconds=seconds
+        )
+        if isinstance(outcome, Impossible):
+            if not any(map(is_definition, names)):  # with a board made longer it is another case
+                self.in_vain.append(names)
+            return Shown(self.margin - 1)
+        bound = outcome.figures[self.measure] if isinstance(outcome, Solved) else outcome.bound
+        at_most = self.figure - max(0, bound)  # nothing costs or weighs less than nothing
+        if outcome.build is None:
+            return Shown(at_most)
+        findings = asking.learn(outcome.build)
+        asked = findings if case is asking.case else audit(case, catalogue, outcome.build)
+        if wrong := [f for f in breaches(asked) if not asking.names_of(f) & names]:
+            raise Refused(tuple(wrong))
+        saved = self.figure - outcome.figures[self.measure]
+        without = names if len(names) == 1 else asking.near(findings) & names
+        self._remember(without, saved, findings)
+        return Shown(at_most, saved, without)
+
+    def _remember(self, without: frozenset[str], saved: int, findings: Iterable[Finding]) -> None:
+        """Where the build misses the one unit that it does without: giving it up there saves as much."""
+        if len(without) != 1 or saved <= self._saved.get(name := next(iter(without)), 0):
+            return
+        tight = {f.requirement for f in findings if self.asking.tight(f)}
+        at = tuple(place for place in self.asking.units[name] if place in tight)
+        self._saved[name] = saved
+        self.places[name] = at if len(at) < len(self.asking.units[name]) else ()
+
+
+def groups_of(names: Iterable[str]) -> list[list[str]]:
+    """What is asked about together at first: a family. Wishes by themselves, as nearly every case turns on them; and
+    what a build is, since a value has to be moved for it.
+    """
+    families: dict[str, list[str]] = {}
+    for name in names:
+        base = base_of(name)
+        alone = REGISTER[base].asked_for or is_definition(name)
+        families.setdefault(name if alone else base.partition(".")[0], []).append(name)
+    return list(families.values())
