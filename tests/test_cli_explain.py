@@ -1,6 +1,7 @@
 """`optimiser explain`: exit codes, what stands on stdout and stderr, and usage that teaches."""
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -94,9 +95,15 @@ def test_a_possible_case_ends_with_what_decides_and_code_0(trailer: Folders) -> 
         }
         assert deciding["room"]
         assert {price["status"] for price in deciding["prices"]} <= {"proven", "impossible"}
+        assert {limit["better_by_at_most"] for limit in deciding["limits"]} == {0}  # proven to save nothing
+        assert deciding["no_room"] and {finding["margin"] for finding in deciding["no_room"]} == {0}
     assert found["deciding"][0]["margin"] == 0.01
-    code, out, _ = explain(trailer, "--want", "lightest", "--by", "0")
+    code, out, err = explain(trailer, "--want", "lightest", "--by", "0")
     assert code == 0
+    told = [line for line in err.splitlines() if line.startswith("lightest: ")]
+    assert told[0].startswith("lightest: Met with nothing to spare: ")  # at once, with a bound for all limits
+    assert re.search(r"No limit given up saves more than [\d.]+ kg \(bound\)\.$", told[0])
+    assert any(re.fullmatch(r"lightest: without it [\d.]+ kg less \(proven\): energy.autonomy", line) for line in told)
     assert "The lightest build" in out
     assert "The cheapest build" not in out
     assert "Nothing is 0.001 kg or more lighter because of these, a smallest set (proven):" in " ".join(out.split())

@@ -71,7 +71,8 @@ class Deciding:
 
     ``deciders`` decide each by itself; ``doubtful`` may. ``together``: sets that decide only if all of a set is given
     up. ``others`` save less than ``margin``, each by itself. ``smallest``: proven that all that is not a decider,
-    given up together, saves less as well: then no other set explains it with fewer names.
+    given up together, saves less as well: then no other set explains it with fewer names. ``no_room``: negotiable
+    limits that the best build meets with nothing to spare, whether they decide or not; ``room``: what else has some.
     """
 
     want: Want
@@ -85,11 +86,7 @@ class Deciding:
     others: tuple[Limit, ...]
     prices: tuple[Price, ...]
     room: tuple[Finding, ...]
-
-    @property
-    def no_room(self) -> tuple[Finding, ...]:
-        """Limits that the best build meets with nothing to spare, whether they decide or not."""
-        return tuple(_met_exactly(self.findings))
+    no_room: tuple[Finding, ...]
 
     @property
     def minimal(self) -> bool:
@@ -156,7 +153,8 @@ def what_decides(
     without = GivingUp(asking, want, figure, margin, solver)
     worths = Worths(asking.names, margin, at_most=dict.fromkeys(asking.names, figure))
     worths.heard = lambda settled: _tell(settled, want, worths, heard)
-    _settle(without, worths, best, findings, budget.share(_FOR_EACH), heard)
+    no_room = tuple(_met_exactly(asking, findings))
+    _settle(without, worths, best, no_room, budget.share(_FOR_EACH), heard)
     pricing = Pricing(
         asking, want, best, solver, budget.share(_FOR_PRICES), without.places, lambda price: heard(Priced(want, price))
     )
@@ -179,6 +177,7 @@ def what_decides(
         others=tuple(limit for limit in limits if limit.at_most < margin),
         prices=prices,
         room=tuple(_with_room(f for f in findings if not asking.names_of(f) & told)),
+        no_room=no_room,
     )
 
 
@@ -186,7 +185,7 @@ def _settle(
     without: GivingUp,
     worths: Worths,
     best: Solved,
-    findings: tuple[Finding, ...],
+    no_room: tuple[Finding, ...],
     budget: Budget,
     heard: Callable[[News], None],
 ) -> None:
@@ -198,7 +197,7 @@ def _settle(
 
     if every:
         worths.learn(every, ask(every, _AT_ONCE_S))
-    heard(Begun(without.want, tuple(_met_exactly(findings)), max((worths.at_most[name] for name in every), default=0)))
+    heard(Begun(without.want, no_room, max((worths.at_most[name] for name in every), default=0)))
     settle(
         groups_of(worths.names),
         ask,
@@ -270,9 +269,12 @@ def _tightest(name: str, asking: Asking, findings: tuple[Finding, ...], places: 
     return min(ours, key=lambda f: f.margin, default=None)
 
 
-def _met_exactly(findings: Iterable[Finding]) -> Iterator[Finding]:
-    """Findings on limits that a value moves, with nothing to spare."""
-    return (f for f in findings if f.margin == 0 and REGISTER[f.name].step is not None and not REGISTER[f.name].yes_no)
+def _met_exactly(asking: Asking, findings: Iterable[Finding]) -> Iterator[Finding]:
+    """Negotiable limits with nothing to spare."""
+    for finding in findings:
+        known = REGISTER[finding.name]
+        if not finding.margin and known.step is not None and not known.yes_no and asking.names_of(finding):
+            yield finding
 
 
 def _with_room(findings: Iterable[Finding]) -> Iterator[Finding]:

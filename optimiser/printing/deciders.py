@@ -127,9 +127,14 @@ def other_words(deciding: Deciding, currency: str) -> str:
 
 
 def met_exactly(findings: Iterable[Finding]) -> str:
-    """Limits with nothing to spare, with what they are."""
-    told = [f"{f.requirement} ({figures(f)[0]} {f.unit})" for f in findings]
-    return f"Met with nothing to spare: {', '.join(told) or 'none'}."
+    """Limits with nothing to spare, with what they are: those of a kind together."""
+    alike: dict[str, list[str]] = {}
+    for finding in findings:
+        place = finding.requirement.removeprefix(finding.name).strip("[]")
+        told = f"{place} {figures(finding)[0]} {finding.unit}".strip()
+        alike.setdefault(finding.name, []).append(told)
+    limits = [f"{name} ({', '.join(places)})" for name, places in alike.items()]
+    return f"Met with nothing to spare: {', '.join(limits) or 'none'}."
 
 
 def _margin(finding: Finding | None) -> str:
