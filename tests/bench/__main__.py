@@ -12,6 +12,7 @@ from typing import TypeVar, get_args
 from optimiser.solve import Stop, Want
 from tests.bench import exhaustive, picture, side, table
 from tests.bench import growth as grow
+from tests.bench import ideas as without
 from tests.bench import roof as packings
 from tests.bench.rows import cells, columns, kept
 from tests.bench.solving import Row
@@ -82,7 +83,17 @@ def roof(given: Given) -> int:
     return sum(row.state in ("wrong", "crash") for row in found)
 
 
-PARTS: dict[str, Callable[[Given], int]] = {part.__name__: part for part in (vehicles, growth, highs, twins, roof)}
+def ideas(given: Given) -> int:
+    """each structural idea switched off in turn, beside the solver as it is"""
+    rows = without.rows(given.ideas, subjects(given.subjects), given.want, stop(given))
+    found = shown(given, without.Without, "ideas", rows)
+    for line in without.log_lines(found, day=today(), seconds=given.seconds):
+        print(line)
+    return sum(row.state == "crash" or row.same == "no" for row in found)
+
+
+_PARTS = (vehicles, growth, highs, twins, ideas, roof)
+PARTS: dict[str, Callable[[Given], int]] = {part.__name__: part for part in _PARTS}
 """Each gives the number of rows that show a fault of the program."""
 
 
@@ -118,6 +129,8 @@ def parser() -> argparse.ArgumentParser:
     made.add_argument("--base", default=grow.BASE, metavar="SUBJECT", help="of growth")
     made.add_argument("--axes", nargs="+", choices=list(grow.SIZES), default=list(grow.SIZES), help="of growth")
     made.add_argument("--size", type=int, default=12, help="of growth, at most")
+    named = [*without.IDEAS, without.KIND_BY_KIND]
+    made.add_argument("--ideas", nargs="+", choices=named, default=named, metavar="IDEA", help="; ".join(named))
     made.add_argument("--packings", nargs="+", metavar="NAME", help="of roof, such as L9 gcut3; all if none is named")
     made.add_argument("--want", nargs="+", choices=get_args(Want), default=list(get_args(Want)))
     made.add_argument("--seconds", type=float, default=60, help="limit of each solve")
