@@ -15,7 +15,7 @@ import pytest
 
 from optimiser import library
 from optimiser.pipeline.interrupt import Ended, never
-from optimiser.pipeline.many import sweeping
+from optimiser.pipeline.many import crews, sweeping
 from optimiser.pipeline.many.rows import Row, row_of
 from optimiser.pipeline.many.solving import Work, solve_task
 from optimiser.pipeline.many.tasks import Task
@@ -41,7 +41,7 @@ def dies(task: Task, ended: Ended = never) -> Row:
 class Here:
     """A crew in this very process: each task is done when it is submitted."""
 
-    counts, room = True, 1
+    died, tries, room = (BrokenProcessPool,), crews.TRIES, 1
 
     def __init__(self, work: Callable[[Task], Row]) -> None:
         self.asked, self._work = list[str](), work

@@ -106,17 +106,28 @@ def scheduler(marks: Path) -> Iterator[Any]:
 
 @pytest.mark.slow
 def test_a_cluster_gives_the_same_rows_though_a_worker_is_killed_midway(
-    trailer: Folders, tmp_path: Path, scheduler: Any, monkeypatch: pytest.MonkeyPatch
+    trailer: Folders, tmp_path: Path, marks: Path, scheduler: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     here = swept(trailer, tmp_path / "here", ("payload_kg=+0,+1",), processes=1)
     worked(monkeypatch, dies)
 
-    found = swept(trailer, tmp_path / "there", SETS, scheduler=scheduler.scheduler_address)
+    found = swept(trailer, tmp_path / "there", ("payload_kg=+0,+1",), scheduler=scheduler.scheduler_address)
 
     figures = [[(row.status, row.cost, row.mass, row.bank) for row in one.rows] for one in (found, here)]
-    assert figures[0][:2] == figures[1]
-    assert found.rows[2].status == "fault" and "died" in found.rows[2].why
-    assert {row.tries for row in found.rows} == {None} and found.processes is None and found.code == 70
+    assert figures[0] == figures[1] and len([*marks.iterdir()]) == 1
+    assert (found.processes, found.code) == (None, 0)
+
+
+@pytest.mark.slow
+def test_a_row_that_kills_every_worker_says_so(
+    trailer: Folders, tmp_path: Path, scheduler: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    worked(monkeypatch, dies)
+    monkeypatch.setattr(cluster, "_TRIES", 1)
+
+    (row,) = swept(trailer, tmp_path / "out", ("payload_kg=+2",), scheduler=scheduler.scheduler_address).rows
+
+    assert (row.status, row.tries) == ("fault", 1) and "its worker was ended from outside 1 times" in row.why
 
 
 @pytest.mark.slow

@@ -16,13 +16,11 @@ if TYPE_CHECKING:
     from distributed import Client
 
 _ANSWER_S = 20  # to find the scheduler
-_AHEAD = 2  # tasks for each thread of the workers: one at work, one ready
+_TRIES = 2  # each of them several in the scheduler's eyes, which blames all that were on a worker as it died
 
 
 class Cluster:
-    """The workers of a scheduler. It begins tasks anew whose workers died, and bounds how often."""
-
-    counts = False
+    """The workers of a scheduler. It begins tasks anew whose workers died, and bounds how often by itself."""
 
     def __init__(self, address: str, work: Work) -> None:
         """
@@ -38,6 +36,10 @@ class Cluster:
         except BaseException:
             self._client.close()
             raise
+        from distributed import KilledWorker
+
+        self.died: tuple[type[Exception], ...] = (KilledWorker,)
+        self.tries = _TRIES
         self._executor = self._client.get_executor(pure=False)
 
     @property
@@ -47,7 +49,7 @@ class Cluster:
             threads: dict[str, int] = self._client.nthreads()
         except OSError as error:  # it was looked for, for a while
             raise Gone from error
-        return max(1, _AHEAD * sum(threads.values()))
+        return max(1, sum(threads.values()))
 
     def submit(self, task: Task) -> Future[Row]:
         """See `Crew`."""

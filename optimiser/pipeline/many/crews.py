@@ -16,7 +16,7 @@ from optimiser.pipeline.many.rows import Row, row_of
 from optimiser.pipeline.many.solving import Work, fault_line
 from optimiser.pipeline.many.tasks import Task
 
-TRIES = 3  # of a task whose process was ended from outside, for want of memory as a rule
+TRIES = 3  # of a task whose process was ended from outside
 _LISTEN_EVERY_S = 0.2
 _FRESH = multiprocessing.get_context("spawn")  # what is forked off a process with threads may hang
 
@@ -28,14 +28,15 @@ class Gone(Exception):
 class Crew(Protocol):
     """Takes tasks, and does some at a time."""
 
-    counts: bool  # whether each try of a task is known here
+    died: tuple[type[Exception], ...]  # what says that a worker died with its task, for want of memory as a rule
+    tries: int  # of such a task
 
     @property
     def room(self) -> int:
         """How many tasks it should have at once."""
 
     def submit(self, task: Task) -> Future[Row]:
-        """The task's row to be. A `BrokenExecutor` in it says that its worker died with it."""
+        """The task's row to be."""
 
     def close(self) -> None:
         """Give up what is not done yet."""
@@ -58,25 +59,27 @@ def done_by(crew: Crew, tasks: Sequence[Task], ended: Ended = never) -> Generato
         ready, _ = wait(at_work, timeout=_LISTEN_EVERY_S, return_when=FIRST_COMPLETED)
         for future in ready:
             task, tries = at_work.pop(future)
-            row = _row(future, task, tries)
-            if row is None:
+            if isinstance(_failed(future), crew.died) and tries < crew.tries:
                 waiting.appendleft((task, tries + 1))
             else:
-                yield task, replace(row, tries=tries if crew.counts else None)
+                yield task, replace(_row(future, task, crew), tries=tries)
 
 
-def _row(future: Future[Row], task: Task, tries: int) -> Row | None:
-    """What came of a task; nothing if its worker died and it is worth another try."""
+def _failed(future: Future[Row]) -> BaseException | None:
     try:
-        return future.result()
+        return future.exception()
     except CancelledError as error:
         raise Gone from error
-    except BrokenExecutor:
-        if tries < TRIES:
-            return None
-        return row_of(task, "fault", f"its process was ended from outside {TRIES} times; is there memory enough?")
-    except Exception as error:
-        return row_of(task, "fault", fault_line(error))
+
+
+def _row(future: Future[Row], task: Task, crew: Crew) -> Row:
+    """What came of a task that is not tried again."""
+    error = _failed(future)
+    if error is None:
+        return future.result()
+    if isinstance(error, crew.died):
+        return row_of(task, "fault", f"its worker was ended from outside {crew.tries} times; is there memory enough?")
+    return row_of(task, "fault", fault_line(error))
 
 
 # --- processes on this machine -----------------------------------------------------------------------
@@ -85,9 +88,10 @@ def _row(future: Future[Row], task: Task, tries: int) -> Row | None:
 class Processes:
     """Processes on this machine, each a pool of its own: if one dies, it is known which task died with it."""
 
-    counts = True
+    died: tuple[type[Exception], ...] = (BrokenExecutor,)
 
     def __init__(self, count: int, work: Work) -> None:
+        self.tries = TRIES
         self.room, self._work, self._end = count, work, _FRESH.Event()
         self._pools = [self._pool() for _ in range(count)]
         self._busy: list[Future[Row] | None] = [None] * count

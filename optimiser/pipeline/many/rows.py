@@ -55,8 +55,8 @@ class Row:
     why: Annotated[str, Field(description="what stopped the search, cannot be used or failed")] = ""
     seconds: Annotated[float, Field(description="the search took")] = 0.0
     tries: Annotated[
-        int | None, Field(description="how often it was begun; null on a cluster, which counts its own")
-    ] = None
+        int, Field(description="how often it was begun, or handed to a cluster, which has tries of its own in each")
+    ] = 0
     seed: Annotated[int, Field(description="of the solver")] = 1
     workers: Annotated[int, Field(description="of the solver, searches side by side")] = 1
     seconds_at_most: Annotated[float, Field(description="time limit of the search")] = 0.0
