@@ -93,7 +93,7 @@ def test_a_row_for_each_case_with_each_setting(
     rows = _table(tmp_path / "out")
     assert [float(row["cost"]) for row in rows[:6]] == [float(len(row["setting"])) for row in rows[:6]]
     assert {(row["seed"], row["workers"], row["seconds_at_most"], row["tries"]) for row in rows[:6]} == {
-        ("7", "1", "300.0", "1.0")
+        ("7", "1", "300.0", "1")
     }
 
 
@@ -290,7 +290,7 @@ def test_a_worker_that_dies_is_replaced_and_not_for_ever(
 
     assert [(row.status, row.tries) for row in found.rows] == [("proven", 1), ("proven", 2), ("fault", crews.TRIES)]
     assert "ended from outside 3 times" in found.rows[2].why and found.code == 70
-    assert "1 fault: its process was ended from outside" in found.text()
+    assert "1 fault: its worker was ended from outside" in found.text()
     again = swept(trailer, tmp_path / "out", THREE)
     assert (again.taken_over, dict(again.anew), begun["payload_kg=-10"]) == (2, {"fault": 1}, 2 * crews.TRIES)
 
