@@ -128,7 +128,9 @@ def test_figures_are_those_of_single_runs(trailer: Folders, tmp_path: Path, monk
     bank = json.loads(run("build", trailer.case, *of).stdout)["build"]["bank"]
     assert found["rows"][0]["bank"] == f"{bank['series'] * bank['parallel']} x {bank['module']}"
     assert found["rows"][1]["values"] == {"limits.autonomy_days": "0.5"}
-    assert [row["limits.autonomy_days"] for row in _table(tmp_path / "out")] == ["1.0", "0.5"] * 2
+    rows = _table(tmp_path / "out")
+    assert [row["limits.autonomy_days"] for row in rows] == ["1.0", "0.5"] * 2
+    assert [row["system_v"] for row in rows] == ["12", "12", "", ""]
     TypeAdapter(OBJECTS["sweep"]).validate_json(many.stdout, strict=True)
 
 

@@ -249,7 +249,8 @@ FAULTS = {
     "wanted and banned": Fault(
         TOML, "[alternator]  ",
         '[preferences]\nbanned = ["panels"]\nwanted = ["panel-100-rigid"]\n[alternator]  ',
-        "preferences.wanted", "'panel-100-rigid' is banned as well; expected it wanted or banned", at='wanted = ["panel-100',
+        "preferences.wanted", "'panel-100-rigid' is banned as well; expected it wanted or banned",
+        at='wanted = ["panel-100',
     ),
     "panel not portable": Fault(
         TOML, "[[circuits]]                  #",

@@ -162,7 +162,7 @@ def _frame(rows: Sequence[Row]) -> DataFrame:
     columns = dict[str, Sequence[object]]()
     for name in (field.name for field in fields(Row)):
         columns |= _values(rows) if name == "values" else {name: [getattr(row, name) for row in rows]}
-    return DataFrame(columns)
+    return DataFrame(columns).astype({"system_v": "Int64"})  # whole, also where some rows have none
 
 
 def _values(rows: Sequence[Row]) -> dict[str, Sequence[object]]:
