@@ -25,11 +25,13 @@ if TYPE_CHECKING:
         sweep,
         sweep_many,
         what_if,
+        why_not,
     )
 
 __all__ = [
     "FAULT", "INTERRUPTED", "__version__", "addresses", "audit", "build", "check", "commission", "compare", "draw",
     "expect", "explain", "list_parts", "look_up", "new", "pack", "read", "sweep", "sweep_many", "what_if",
+    "why_not",
 ]  # fmt: skip
 
 __version__ = VERSION

@@ -38,6 +38,21 @@ BOTH: tuple[library.Want, ...] = ("cheapest", "lightest")
     metavar="REQUIREMENT",
     help="Try it with a requirement given up, at a place (bay.heat[locker]) or at all. May be given again.",
 )
+@click.option(
+    "--with",
+    "wanted",
+    multiple=True,
+    metavar="PART",
+    help="The best build with a part (panel-200-slim) or a kind of part (mains_chargers, panels.kind=flexible), or "
+    "what keeps it out. May be given again.",
+)
+@click.option(
+    "--without",
+    "banned",
+    multiple=True,
+    metavar="PART",
+    help="Likewise the best build without it, or what needs it. May be given again.",
+)
 @click.option("--sweep", "swept", metavar="VALUE=FROM:TO:STEP", help="Solve it for each value: autonomy_days=1:3:0.25.")
 @click.option(
     "--by",
@@ -55,6 +70,8 @@ def explain(
     wants: tuple[library.Want, ...],
     sets: tuple[str, ...],
     drops: tuple[str, ...],
+    wanted: tuple[str, ...],
+    banned: tuple[str, ...],
     swept: str | None,
     by_percent: float,
     listed: bool,
@@ -65,13 +82,16 @@ def explain(
 ) -> None:
     """Say why CASE has no fit-out and the least to change, or what decides its best ones.
 
-    With --set or --drop: the best build as asked and as changed, side by side. With --sweep: cost and mass over a
-    range of one value. Ctrl-C ends it with what is known so far.
+    With --set or --drop: the best build as asked and as changed, side by side. With --with or --without: the best
+    build with a part or without it, or why there is none. With --sweep: cost and mass over a range of one value. Ctrl-C
+    ends it with what is known so far.
     """
-    trial = bool(sets or drops)
+    trial, part = bool(sets or drops), bool(wanted or banned)
     if trial and swept:
         raise click.UsageError("--sweep goes by itself; expected it without --set and --drop")
-    if (trial or swept) and len(wants) > 1:
+    if part and (trial or swept):
+        raise click.UsageError("--with and --without go by themselves; expected them without --set, --drop and --sweep")
+    if (trial or part or swept) and len(wants) > 1:
         raise click.UsageError("a trial or a sweep has one --want; expected cheapest or lightest")
     with reporting():
         inputs, want = library.read(case, catalogues), wants[0] if wants else BOTH[0]
@@ -81,6 +101,8 @@ def explain(
         with printing.progress_of(inputs, want, limits["seconds"], quiet) as line:
             if trial:
                 found = library.what_if(inputs, sets, drops, want, step=line.begin, progress=line.watch, **limits)
+            elif part:
+                found = library.why_not(inputs, wanted, banned, want, step=line.begin, progress=line.watch, **limits)
             elif swept:
                 found = library.sweep(
                     inputs, swept, want, step=line.begin, progress=line.watch,

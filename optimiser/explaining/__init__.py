@@ -9,5 +9,6 @@ from optimiser.explaining.glance import Glance, at_a_glance
 from optimiser.explaining.impossible import Beneath, Reason, Why, why_impossible
 from optimiser.explaining.least import Change
 from optimiser.explaining.nearest import Nearest
+from optimiser.explaining.part import KeptOut, kept_out
 from optimiser.explaining.prices import Price
-from optimiser.explaining.subject import Below, Budget, Refused, everything, negotiable, side_by_side
+from optimiser.explaining.subject import Below, Budget, Refused, Solver, everything, negotiable, side_by_side

@@ -26,10 +26,11 @@ from optimiser.library.results import (
     Many,
     New,
     Packed,
+    PartTried,
     Result,
     Tried,
 )
-from optimiser.library.searches import Limits, build, compare, explain, sweep, sweep_many, what_if
+from optimiser.library.searches import Limits, build, compare, explain, sweep, sweep_many, what_if, why_not
 from optimiser.measures import MEASURES
 from optimiser.pipeline import SHIPPED, Choice, Inputs, Row, Swept, Tally, Unusable, shipped_names
 from optimiser.pipeline.commissioning import Misfit
@@ -39,8 +40,8 @@ from optimiser.solve import Measures, Progress, Want
 __all__ = [
     "MEASURES", "SHIPPED", "SIZES", "STARTER_LOADS", "USUAL_LOADS", "VOLTAGES", "Addresses", "Audited", "Breached",
     "Built", "CaseProblems", "Checked", "Choice", "Commissioned", "Compared", "Curve", "Explained", "Foreseen",
-    "Inputs", "Limits", "Many", "Measures", "Misfit", "New", "OlderFile", "Packed", "Progress", "Result", "Row",
-    "Swept", "Tally", "Tried", "Unusable", "Want", "addresses", "audit", "build", "check", "commission", "compare",
-    "draw", "expect", "explain", "list_parts", "look_up", "new", "pack", "read", "shipped_names", "sweep",
-    "sweep_many", "what_if",
+    "Inputs", "Limits", "Many", "Measures", "Misfit", "New", "OlderFile", "Packed", "PartTried", "Progress", "Result",
+    "Row", "Swept", "Tally", "Tried", "Unusable", "Want", "addresses", "audit", "build", "check", "commission",
+    "compare", "draw", "expect", "explain", "list_parts", "look_up", "new", "pack", "read", "shipped_names", "sweep",
+    "sweep_many", "what_if", "why_not",
 ]  # fmt: skip

@@ -15,7 +15,7 @@ from optimiser.commissioning import Check, Expectation, Report
 from optimiser.explaining import Glance
 from optimiser.fitted import Fit, fit_of
 from optimiser.packing import Dossier, pack_lines, pack_object
-from optimiser.pipeline import Answer, Comparison, Explanation, Inputs, Sweep, Trial, save
+from optimiser.pipeline import Answer, Comparison, Explanation, Inputs, PartTrial, Sweep, Trial, save
 from optimiser.pipeline.many.sweeping import ManySwept
 from optimiser.printing import commissioning as sheets
 
@@ -183,6 +183,22 @@ class Tried(Trial, OfCase):
     @property
     def remarks(self) -> list[str]:
         findings = (self.before.findings, self.after.findings) if self.status == "breach" else ()
+        return [line for found in findings for line in printing.fault_lines(found)]
+
+
+@dataclass(frozen=True)
+class PartTried(PartTrial, OfCase):
+    """The best build as asked (``before``) and with parts or without them (``after``), or what leaves none."""
+
+    def sheet(self) -> Sequence[RenderableType]:
+        return printing.part_sheet(self.inputs, self)
+
+    def object(self) -> Any:
+        return printing.part_object(self)
+
+    @property
+    def remarks(self) -> list[str]:
+        findings = (self.before.findings, self.after.findings, self.refused) if self.status == "breach" else ()
         return [line for found in findings for line in printing.fault_lines(found)]
 
 

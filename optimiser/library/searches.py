@@ -8,7 +8,7 @@ from typing import TypedDict
 
 from optimiser import pipeline
 from optimiser.library.cases import Path_
-from optimiser.library.results import Built, Compared, Curve, Explained, Many, Tried, of_case
+from optimiser.library.results import Built, Compared, Curve, Explained, Many, PartTried, Tried, of_case
 from optimiser.measures import Measure
 from optimiser.pipeline import Choice, Ended, Extent, Inputs, News, Percents, Row, Swept, Tally, never
 from optimiser.solve import Progress, Stop, Want
@@ -173,6 +173,40 @@ def what_if(
         ended=stop,
     )  # fmt: skip
     return of_case(Tried, case, tried)
+
+
+def why_not(
+    case: Inputs,
+    wanted: Sequence[str] = (),
+    banned: Sequence[str] = (),
+    want: Want = "cheapest",
+    *,
+    seconds: float = SECONDS,
+    seed: int = 1,
+    workers: int = 2,
+    step: Callable[[str], None] = nothing,
+    progress: Callable[[Progress], None] = nothing,
+    stop: Ended = never,
+) -> PartTried:
+    """The best build of the case beside the best with parts, or without them; where there is none, what keeps them out.
+
+    Parameters
+    ----------
+    wanted, banned : Parts by name, or kinds of part: ``mains_chargers``, ``panels.kind=flexible``.
+    seconds : Time limit of each solve, and of finding what keeps them out [s].
+    step : Called with what is done next.
+    progress, stop : As of `build`.
+
+    Raises
+    ------
+    Unusable
+        With every name that means no part.
+    """
+    found = pipeline.why_not(
+        case, wanted=wanted, banned=banned, want=want, stop=Stop(seconds, seed, workers), watch=progress, begin=step,
+        ended=stop,
+    )  # fmt: skip
+    return of_case(PartTried, case, found)
 
 
 def sweep(

@@ -18,6 +18,7 @@ from optimiser.explaining import (
     Glance,
     News,
     Refused,
+    Solver,
     Why,
     at_a_glance,
     everything,
@@ -240,3 +241,8 @@ class _Solver:
 
     def _left_s(self) -> float:
         return max(1.0, self.budget.until - time.monotonic())
+
+
+def solver_for(stop: Stop, budget: Budget, halt: Halt, watch: Watch, tell: Callable[[str], None]) -> Solver:
+    """The solver for questions on a case, each within the budget; parameters as of `explain`."""
+    return _Solver(stop, budget, halt, watch, tell)

@@ -7,6 +7,7 @@ inputs, since no folder holds those.
 import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from optimiser.auditing import Finding, audit
 from optimiser.builds import Build, BuildProblem
@@ -65,6 +66,7 @@ class Trial:
         return bool(self.given_up) or any(beyond_the_case(move.address) for move in self.moves)
 
 
+T = TypeVar("T", bound=Trial)
 _WORST: tuple[Status, ...] = ("breach", "don't know", "best found")
 
 
@@ -112,13 +114,13 @@ def try_out(
         begin("as asked")
         before, _ = solved(inputs, want, stop, watch, halt)
         if (changed.case, changed.catalogue) == (inputs.case, inputs.catalogue) and not given:
-            return _beside(inputs, changed, Trial(moves, given, before, before))
+            return beside(inputs, changed, Trial(moves, given, before, before))
         if halt.asked:
             why = "stopped before it was begun"
             return Trial(moves, given, before, Answer(want, Undecided(None, None, None, 0, 0.0, why), None, ()))
         begin("changed")
         after, given_up = solved(changed, want, stop, watch, halt, given=given, near=before.build, stamp=False)
-        return _beside(inputs, changed, Trial(moves, given, before, after, given_up))
+        return beside(inputs, changed, Trial(moves, given, before, after, given_up))
 
     return interruptible(work, ended)
 
@@ -139,7 +141,8 @@ def _moved(inputs: Inputs, sets: Iterable[str]) -> tuple[tuple[Moved, ...], Inpu
     return tuple(moves), changed, problems
 
 
-def _beside(inputs: Inputs, changed: Inputs, trial: Trial) -> Trial:
+def beside(inputs: Inputs, changed: Inputs, trial: T) -> T:
+    """The trial with its two builds side by side, where there are any."""
     before, after = trial.before.build, trial.after.build
     if after is None or trial.status == "breach":
         return trial

@@ -17,6 +17,7 @@ from optimiser.printing.findings import audit_sheet
 from optimiser.printing.many import many_object, many_sheet
 from optimiser.printing.news import news_line
 from optimiser.printing.output import WIDTH, as_html, note, rendered, show, width, write
+from optimiser.printing.part import part_object, part_sheet
 from optimiser.printing.progress import progress_line, progress_of, tally_line
 from optimiser.printing.sheet import answer_sheet, fault_lines
 from optimiser.printing.trying import sweep_sheet, swept_line, trial_sheet

@@ -69,7 +69,7 @@ def _why(inputs: Inputs, why: Why) -> Iterator[RenderableType]:
         yield from [title] if title else []
         for reason in reasons:
             place = place_words(reason.name, reason.places, reason.missed)
-            yield f"  {reason.name}{place}: {_missed(reason.missed)}; {setter_words(reason.name)}"
+            yield f"  {reason.name}{place}: {missed_words(reason.missed)}; {setter_words(reason.name)}"
             if reason.alone:
                 way_out = "given up" if reason.set_by == "brief and survey" else "eased"
                 less = f"with no more than this {way_out} there is a build (proven)"
@@ -77,7 +77,7 @@ def _why(inputs: Inputs, why: Why) -> Iterator[RenderableType]:
             yield from (f"      {nearest_words(n)}" for n in why.nearest if n.name == reason.name)
     yield from start_words(inputs.case, why)
     yield from _core(why)
-    yield from _doubtful(why.doubtful)
+    yield from doubtful_lines(why.doubtful)
     yield from _beneath(why)
     yield from _changes(why)
 
@@ -119,7 +119,7 @@ def _core(why: Why) -> Iterator[str]:
         state = "none of them is too many (proven)" if why.core.minimal else "some may be too many"
         yield f"{WHOSE['makers and rules']} These cannot be met together, {state}:"
         for name, missed in zip(why.core.names, why.core.missed, strict=True):
-            yield f"  {name}: {_missed(missed)}"
+            yield f"  {name}: {missed_words(missed)}"
     elif why.core is not None:
         yield "No requirement is at fault: no part of the catalogue fills a place that every build has."
     elif not why.reasons and not why.doubtful:
@@ -185,13 +185,14 @@ def step_words(lever: Lever, count: int) -> str:
     return f"{lever.step * count:+g} {unit}{lever.words}"
 
 
-def _missed(finding: Finding | None) -> str:
+def missed_words(finding: Finding | None) -> str:
+    """What a build that meets the others makes of a requirement."""
     if finding is None:
         return "no build that meets the others was seen"
     return f"{finding.sentence} (in one build that meets the others; another may come nearer)"
 
 
-def _doubtful(names: tuple[str, ...]) -> Iterator[str]:
+def doubtful_lines(names: tuple[str, ...]) -> Iterator[str]:
     """What could not be told apart in time."""
     if names:
         shown = ", ".join(names[:_DOUBTFUL_SHOWN])

@@ -9,6 +9,7 @@ from optimiser.pipeline import Answer, Explanation, Sweep, Swept, Trial
 from optimiser.printing.as_json import CAUTION, answer_object, difference_of, finding_of, findings_of, scaled
 from optimiser.printing.objects_built import DifferenceObject, FindingObject
 from optimiser.printing.objects_explained import (
+    BesideObject,
     CameToObject,
     ChangeObject,
     ConflictObject,
@@ -52,14 +53,14 @@ def trial_object(trial: Trial) -> TrialObject:
         "want": trial.before.want,
         "sets": [_move(move) for move in trial.moves],
         "drops": list(trial.drops),
-        "as_asked": _came_to(trial.before),
-        "changed": _came_to(trial.after),
+        "as_asked": came_to(trial.before),
+        "changed": came_to(trial.after),
         "given_up": findings_of(trial.given_up),
         "held_anyway": list(trial.held_anyway),
         "only_to_compare": trial.only_to_compare,
-        "rows": [{"what": r.what, "before": r.before, "after": r.after, "differs": r.differs} for r in trial.rows],
+        "rows": rows_of(trial),
         "line": trial.line,
-        "difference": _difference(trial.totals),
+        "difference": totals_object(trial.totals),
         "caution": CAUTION,
     }
 
@@ -81,17 +82,23 @@ def sweep_object(found: Sweep) -> SweepObject:
 
 def _swept(row: Swept) -> SweptObject:
     return {
-        **_came_to(row.answer),
+        **came_to(row.answer),
         "value": float(row.value),
         "as_asked": row.as_asked,
         "changes": row.changes,
         "since": None if row.since is None else float(row.since),
         "line": row.line,
-        "difference": _difference(row.totals),
+        "difference": totals_object(row.totals),
     }
 
 
-def _came_to(answer: Answer) -> CameToObject:
+def rows_of(trial: Trial) -> list[BesideObject]:
+    """Both builds side by side."""
+    return [{"what": r.what, "before": r.before, "after": r.after, "differs": r.differs} for r in trial.rows]
+
+
+def came_to(answer: Answer) -> CameToObject:
+    """What a solve came to, without its build."""
     found = answer_object(answer)
     return {
         "status": found["status"],
@@ -106,20 +113,21 @@ def _came_to(answer: Answer) -> CameToObject:
 
 def _conflict(why: Why) -> ConflictObject:
     return {
-        "requirements": [_reason(reason) for reason in why.reasons],
+        "requirements": [reason_object(reason) for reason in why.reasons],
         "undecided": list(why.doubtful),
         "proven": {"minimal": why.minimal, "smallest": why.smallest},
         "negotiable": why.negotiable,
         "together": [list(names) for names in why.together],
         "further": [list(names) for names in why.further],
         "others_beneath": why.beneath,
-        "core": _core(why.core) if why.core else None,
+        "core": core_object(why.core) if why.core else None,
         "tried_in_vain": list(why.tried.addresses),
         "not_tried": [lever.address for lever in why.tried.undecided],
     }
 
 
-def _reason(reason: Reason) -> ReasonObject:
+def reason_object(reason: Reason) -> ReasonObject:
+    """A requirement of a conflict."""
     known = REGISTER[reason.name.partition("[")[0]]
     return {
         "requirement": reason.name,
@@ -132,7 +140,8 @@ def _reason(reason: Reason) -> ReasonObject:
     }
 
 
-def _core(core: Core) -> CoreObject:
+def core_object(core: Core) -> CoreObject:
+    """What makers and rules set that cannot all be met."""
     rows = zip(core.names, core.missed, strict=True)
     return {
         "requirements": [{"requirement": name, "missed_by": _maybe(missed)} for name, missed in rows],
@@ -226,5 +235,6 @@ def _maybe(finding: Finding | None) -> FindingObject | None:
     return None if finding is None else finding_of(finding)
 
 
-def _difference(figures: Totals | None) -> DifferenceObject | None:
+def totals_object(figures: Totals | None) -> DifferenceObject | None:
+    """What one build costs and weighs more or less than another, if both are there."""
     return None if figures is None else difference_of(figures)

@@ -20,7 +20,7 @@ from optimiser.printing.objects_built import (
     Number,
     PackObject,
 )
-from optimiser.printing.objects_explained import ExplanationObject, SweepObject, TrialObject
+from optimiser.printing.objects_explained import ExplanationObject, PartObject, SweepObject, TrialObject
 from optimiser.printing.objects_many import ManySweptObject
 
 
@@ -120,6 +120,7 @@ OBJECTS: dict[str, Any] = {
     "explain": ExplanationObject,
     "explain --set": TrialObject,
     "explain --sweep": SweepObject,
+    "explain --with": PartObject,
     "sweep": ManySweptObject,
     "audit": AuditObject,
     "pack": PackObject,

@@ -245,6 +245,32 @@ class TrialObject(TypedDict):
     caution: Caution
 
 
+class KeptOutObject(TypedDict):
+    """What cannot be met together with a part, or without it."""
+
+    requirements: Annotated[list[ReasonObject], Field(description="of brief, survey and shop, and what they ease")]
+    undecided: Annotated[list[str], Field(description="requirements that may be part of it")]
+    proven: Annotated[ProvenObject, Field(description="what is proven of the set")]
+    core: Annotated[CoreObject | None, Field(description="of makers and rules, where nothing else matters")]
+
+
+class PartObject(TypedDict):
+    """``optimiser explain --with`` or ``--without`` with ``--json``. It holds no build, as of any trial."""
+
+    status: Annotated[Status, Field(description="as of a build, the worse of both")]
+    want: Wanted
+    wanted: Annotated[list[str], Field(description="parts or kinds of part to have")]
+    banned: Annotated[list[str], Field(description="parts or kinds of part to do without")]
+    as_asked: Annotated[CameToObject, Field(description="the case as it is")]
+    changed: Annotated[CameToObject, Field(description="the case with them, or without them")]
+    already: Annotated[bool, Field(description="whether the build as asked is so by itself")]
+    rows: Annotated[list[BesideObject], Field(description="both builds side by side")]
+    line: Annotated[str, Field(description="what changes, in a line")]
+    difference: Annotated[DifferenceObject | None, Field(description="cost and mass")]
+    kept_out: Annotated[KeptOutObject | None, Field(description="what leaves no such build, if there is none")]
+    caution: Caution
+
+
 class SweepObject(TypedDict):
     """``optimiser explain --sweep`` with ``--json``."""
 

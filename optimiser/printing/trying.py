@@ -27,7 +27,7 @@ def trial_sheet(inputs: Inputs, trial: Trial) -> list[RenderableType]:
     """All of it, or why there is none of it."""
     head = [f"{inputs.case.brief.title} ({inputs.case.name})", *_changed(trial)]
     before, after = trial.before, trial.after
-    head += [f"As asked: {_came_to(inputs, before)}", f"Changed:  {_came_to(inputs, after)}"]
+    head += [f"As asked: {came_to_words(inputs, before)}", f"Changed:  {came_to_words(inputs, after)}"]
     if trial.status == "breach":
         return [*head, REFUSED]
     head += [f"Change:   {trial.line}"] * bool(trial.line)
@@ -80,7 +80,7 @@ def _changed(trial: Trial) -> Iterator[str]:
         yield f"Drop:     {drop} ({REGISTER[drop.partition('[')[0]].source})"
 
 
-def _came_to(inputs: Inputs, answer: Answer) -> str:
+def came_to_words(inputs: Inputs, answer: Answer) -> str:
     """Status and what the build costs and weighs, or why there is none."""
     if answer.status == "breach":
         return "breach"

@@ -9,6 +9,7 @@ from optimiser.older import OlderFile
 from optimiser.reading.brief import catalogues_named
 from optimiser.reading.case_folder import case_hash, gather_case, input_hash
 from optimiser.reading.catalogue_folder import gather_catalogue
+from optimiser.reading.preferences import unmeant as unmeant
 from optimiser.reading.problems import CaseProblems, Gathered, Problem
 from optimiser.reading.shipped import shipped_cases, shipped_catalogue
 from optimiser.reading.sketch import Remark, Sketch, read_sketch
