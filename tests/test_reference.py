@@ -103,6 +103,7 @@ def test_json_of_the_commands_is_of_their_types(trailer: Folders) -> None:
     _strict(
         OBJECTS["explain --sweep"], run("explain", trailer.case, "--sweep", "autonomy_days=0.5:0.6:0.1", *of).stdout
     )
+    _strict(OBJECTS["explain --with"], run("explain", trailer.case, "--with", "panel-flex", *of).stdout)
     _strict(OBJECTS["explain"], run("explain", trailer.case, "--want", "cheapest", *of).stdout)
     _strict(OBJECTS["pack"], run("pack", trailer.case, build, "--alone", "--out", build.parent / "pack", *of).stdout)
     at = ("--at", "2027-01-14T09:30", "--sky", "clear")

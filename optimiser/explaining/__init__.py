@@ -12,3 +12,4 @@ from optimiser.explaining.nearest import Nearest
 from optimiser.explaining.part import KeptOut, kept_out
 from optimiser.explaining.prices import Price
 from optimiser.explaining.subject import Below, Budget, Refused, Solver, everything, negotiable, side_by_side
+from optimiser.explaining.unfit import unfit

@@ -7,6 +7,7 @@ from optimiser.catalogue import Catalogue
 from optimiser.explaining.core import Core, core_of
 from optimiser.explaining.impossible import Reason, conflict_in
 from optimiser.explaining.subject import Asking, Budget, Solver, by_name, negotiable
+from optimiser.solve import Impossible
 
 _FOR_CONFLICT = 0.7  # share of the time; the rest for the core, where nothing that is negotiable matters
 
@@ -19,7 +20,8 @@ class KeptOut:
     ``minimal``: proven that none is too many, ``smallest``: that no such set has fewer; ``doubtful`` may be too many.
 
     Without reasons, ``core`` is what makers and rules set that leaves no room for the wish, its names without the wish
-    itself: none, if what a build is leaves it none. None if it was not found in time.
+    itself: none, if what a build is leaves it none; ``facts`` then say why, as far as that is known. None if it was not
+    found in time.
     """
 
     reasons: tuple[Reason, ...]
@@ -27,6 +29,7 @@ class KeptOut:
     smallest: bool
     doubtful: tuple[str, ...]
     core: Core | None
+    facts: tuple[str, ...] = ()
 
 
 def kept_out(
@@ -54,8 +57,19 @@ def kept_out(
         for name in conflict.names
         if name not in conflict.undecided
     )
-    core = None if kept else core_of(case, catalogue, names, solver, budget)
-    return KeptOut(reasons, conflict.minimal, conflict.smallest, conflict.undecided, core and _without(core, wishes))
+    core = None if kept else _core(case, catalogue, wishes, names, solver, budget)
+    return KeptOut(reasons, conflict.minimal, conflict.smallest, conflict.undecided, core)
+
+
+def _core(
+    case: Case, catalogue: Catalogue, wishes: tuple[str, ...], names: tuple[str, ...], solver: Solver, budget: Budget
+) -> Core | None:
+    """What makers and rules set, unless what a build is leaves no room for the wish already: that is one question."""
+    alone = solver.any_build(case, catalogue, lambda name: name in wishes, None)
+    if isinstance(alone, Impossible):
+        return Core((), (), minimal=True)
+    core = core_of(case, catalogue, names, solver, budget)
+    return core and _without(core, wishes)
 
 
 def _without(core: Core, wishes: tuple[str, ...]) -> Core:

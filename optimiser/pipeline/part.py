@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 from optimiser.auditing import Finding, audit
 from optimiser.builds import Build
-from optimiser.explaining import Budget, KeptOut, Refused, kept_out
+from optimiser.explaining import Budget, KeptOut, Refused, kept_out, unfit
 from optimiser.moves import Move, Moved, MoveProblem, moved
 from optimiser.pipeline.answers import Answer, Status
 from optimiser.pipeline.explaining import solver_for
@@ -141,8 +141,11 @@ def _explained(
     case, catalogue, solver = changed.case, changed.catalogue, solver_for(stop, budget, halt, watch, begin)
     try:
         requirements = requirements_of(case, catalogue, End(budget.until, lambda: halt.asked))
-        return replace(trial, kept_out=kept_out(case, catalogue, _wishes(trial), requirements, solver, budget))
+        found = kept_out(case, catalogue, _wishes(trial), requirements, solver, budget)
     except OutOfTime:
         return trial
     except Refused as fault:
         return replace(trial, refused=fault.findings)
+    at_fault = found.core is None or found.core.names
+    facts = () if at_fault else tuple(fact for name in trial.wanted for fact in unfit(case, catalogue, name))
+    return replace(trial, kept_out=replace(found, facts=facts))

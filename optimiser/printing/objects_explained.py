@@ -252,6 +252,9 @@ class KeptOutObject(TypedDict):
     undecided: Annotated[list[str], Field(description="requirements that may be part of it")]
     proven: Annotated[ProvenObject, Field(description="what is proven of the set")]
     core: Annotated[CoreObject | None, Field(description="of makers and rules, where nothing else matters")]
+    facts: Annotated[
+        list[str], Field(description="what of the vehicle leaves no room for it, where no requirement does")
+    ]
 
 
 class PartObject(TypedDict):

@@ -35,7 +35,7 @@ def _body(inputs: Inputs, trial: PartTrial) -> Iterator[RenderableType]:
     elif trial.before.status == "impossible":
         yield "Nothing to do with a part: optimiser explain says why there is no build, and the least to change."
     elif trial.already:
-        yield f"That build is so already: it has {_so(trial)}."
+        yield f"That build is so already: it {_so(trial)}."
     else:
         yield f"Changed:  {came_to_words(inputs, trial.after)}"
         yield from [f"Change:   {trial.line}"] if trial.line else []
@@ -45,8 +45,10 @@ def _body(inputs: Inputs, trial: PartTrial) -> Iterator[RenderableType]:
 
 
 def _so(trial: PartTrial) -> str:
-    """What is asked of it: ``panel-200-slim, and no mains_chargers``."""
-    return ", and ".join(filter(None, (" and ".join(trial.wanted), " and ".join(f"no {x}" for x in trial.banned))))
+    """What is asked of it: ``has panel-200-slim and is without mains_chargers``."""
+    has = [f"has {' and '.join(trial.wanted)}"] if trial.wanted else []
+    lacks = [f"is without {' and '.join(trial.banned)}"] if trial.banned else []
+    return " and ".join([*has, *lacks])
 
 
 def _differing(trial: PartTrial) -> Table:
@@ -84,14 +86,14 @@ def _conflict_words(trial: PartTrial, found: KeptOut) -> str:
         if found.minimal
         else "proven, but some may be too many"
     )
-    return f"No build has {_so(trial)} because of these, {state}; all else is met throughout:"
+    return f"No build {_so(trial)} because of these, {state}; all else is met throughout:"
 
 
 def _core(trial: PartTrial, found: KeptOut) -> Iterator[str]:
     """Where nothing that brief, survey and shop ask for matters."""
     if found.reasons or found.doubtful:
         return
-    yield f"\nNo build has {_so(trial)}, whatever else brief, survey and shop give up (proven)."
+    yield f"\nNo build {_so(trial)}, whatever else brief, survey and shop give up (proven)."
     if found.core is None:
         yield "Which limits of makers and rules these are was not found in time."
     elif found.core.names:
@@ -99,6 +101,8 @@ def _core(trial: PartTrial, found: KeptOut) -> Iterator[str]:
         yield f"These limits of makers and rules leave no room for it, {state}:"
         for name, missed in zip(found.core.names, found.core.missed, strict=True):
             yield f"  {name}: {missed_words(missed)}; {setter_words(name)}"
+    elif found.facts:
+        yield from (f"  {fact}" for fact in found.facts)
     else:
         yield "No requirement is at fault: no place, feed or voltage of this vehicle is for it, or it is existing."
 
@@ -130,4 +134,5 @@ def _kept_out_object(found: KeptOut) -> KeptOutObject:
         "undecided": list(found.doubtful),
         "proven": {"minimal": found.minimal, "smallest": found.smallest},
         "core": core_object(found.core) if found.core else None,
+        "facts": list(found.facts),
     }
