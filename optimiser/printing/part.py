@@ -53,7 +53,7 @@ def _so(trial: PartTrial) -> str:
 
 def _differing(trial: PartTrial) -> Table:
     """The rows that say something else, main parts first as on every sheet."""
-    made = table("What is otherwise", "what", "as asked", "changed")
+    made = table("What differs", "what", "as asked", "changed")
     for row in trial.rows:
         if row.differs:
             made.add_row(row.what, row.before, row.after)
