@@ -155,6 +155,7 @@ class Question:
         started = time.monotonic()
         tables = Tables(self.case, self.catalogue)
         rounds, bound = 0, -figures.WIDTH[first]
+        least: int | None = None  # of the goal, both measures in one, as proven before the last was learned
 
         def nothing(why: str) -> Undecided:
             return Undecided(None, None, None, bound, time.monotonic() - started, why)
@@ -164,6 +165,8 @@ class Question:
             try:
                 with ending(End(started + stop.seconds, lambda: halt.asked)):
                     ctx, goal = self._posed(tables, pose)
+                    if goal and least is not None:
+                        ctx.define(goal.both >= least)
             except OutOfTime:
                 return nothing(f"{'stopped' if halt.asked else 'the time limit came'} while the model was made")
             result = search(ctx.m, goal, stop=stop, watch=watch, halt=halt, started=started)
@@ -182,6 +185,7 @@ class Question:
                 return nothing("the end came while the roof was laid out")
             if isinstance(placed, list):
                 self.learned += placed
+                least = result.value(goal.both) if goal and result.proven else least
                 if time.monotonic() - started < stop.seconds and not halt.asked:
                     continue
                 return nothing("the end came while the roof was laid out")

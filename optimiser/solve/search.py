@@ -29,6 +29,11 @@ class Aim:
     width: int
     low: int
 
+    @property
+    def both(self) -> Expr:
+        """The two as one expression to be made small."""
+        return self.width * self.first + self.second
+
 
 def aim(first: Expr, second: Expr, *, width: int | None = None) -> Aim:
     """Two linear expressions to be made small, in that order.
@@ -104,7 +109,7 @@ def search(
         return Open(aim.low if aim else 0)
     if aim is None:
         return _race(model, stop, left_s, halt)
-    model.minimize(aim.width * aim.first + aim.second)
+    model.minimize(aim.both)
     solver, reporter = _solver(stop, left_s, _SEARCH), _Reporter(watch, aim, started)
     # One thread more than searches, for the neighbourhoods of what was found: it would take a search's place.
     solver.parameters.num_workers = stop.workers + 1 if stop.workers > 1 else 1
