@@ -22,6 +22,8 @@ from optimiser.pipeline.interrupt import Ended, interruptible, never
 from optimiser.reading import input_hash
 from optimiser.solve import (
     ByKinds,
+    Confirmed,
+    Contradicted,
     Earlier,
     Front,
     Halt,
@@ -35,6 +37,7 @@ from optimiser.solve import (
     Unanswered,
     Watch,
     apart,
+    confirmed,
     front,
     spread,
 )
@@ -118,7 +121,8 @@ class Step:
 class Comparison:
     """Choices from the best in the first measure on; ``steps`` lead from each to the next. ``why`` it stopped.
 
-    ``apart``: the percent of each measure that the choices are to a tolerance of, if they are.
+    ``apart``: the percent of each measure that the choices are to a tolerance of, if they are. ``confirmed``: of an
+    impossible case, what else says so.
     """
 
     measures: Measures
@@ -127,6 +131,7 @@ class Comparison:
     state: State
     why: str = ""
     apart: Percents | None = None
+    confirmed: Confirmed | None = None
 
     @property
     def code(self) -> int:
@@ -203,7 +208,16 @@ def compare(
         return walked, tuple(_likened(inputs, question, choices, like, stop, halt)) if normal else choices
 
     walked, choices = interruptible(work, ended)
-    return replace(_comparison(inputs, measures, walked, choices), apart=extent.apart)
+    found_all = replace(_comparison(inputs, measures, walked, choices), apart=extent.apart)
+    return _confirmed(inputs, found_all) if found_all.state == "impossible" else found_all
+
+
+def _confirmed(inputs: Inputs, found: Comparison) -> Comparison:
+    """With what else says that the case is impossible."""
+    try:
+        return replace(found, confirmed=confirmed(inputs.case, inputs.catalogue))
+    except Contradicted as why:
+        return replace(found, state="part of the front", why=str(why))
 
 
 def _likened(

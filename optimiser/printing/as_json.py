@@ -28,6 +28,7 @@ from optimiser.printing.objects_built import (
     PointObject,
     StepObject,
 )
+from optimiser.solve import Impossible
 from optimiser.units import CENTS, GRAMS
 
 CAUTION = " ".join(CAUTIONS)
@@ -73,6 +74,7 @@ def answer_object(answer: Answer, glance: Glance | None = None) -> AnswerObject:
         "build": build,
         "findings": findings_of(answer.findings),
         "glance": None if glance is None else _glance(glance),
+        "confirmed": answer.outcome.confirmed if isinstance(answer.outcome, Impossible) else None,
         "seconds": round(answer.outcome.seconds, 3),
         "caution": CAUTION,
     }
@@ -101,6 +103,7 @@ def comparison_object(found: Comparison) -> ComparisonObject:
         "status": found.state,
         "measures": list(found.measures),
         "why": found.why,
+        "confirmed": found.confirmed,
         "apart": dict(zip(found.measures, found.apart, strict=True)) if found.apart else None,
         "points": [_point(choice) for choice in found.choices] if found.state != "breach" else [],
         "steps": [StepObject(line=step.line, **difference_of(step.totals)) for step in found.steps],

@@ -8,7 +8,7 @@ from rich.table import Table
 from optimiser.auditing import breaches
 from optimiser.measures import MEASURES, Measure
 from optimiser.pipeline import Choice, Comparison, Inputs
-from optimiser.printing.wording import caution_lines, table
+from optimiser.printing.wording import CONFIRMED, caution_lines, table
 
 _BAR = 24  # characters of the longest bar
 
@@ -20,7 +20,9 @@ def comparison_sheet(inputs: Inputs, found: Comparison) -> list[RenderableType]:
         return [*head, "What was found did not pass the audit: it is neither shown nor kept."]
     if not found.choices:
         why = f": {found.why}" if found.why else ""
-        nothing = "No build of this catalogue meets every requirement of the case; proven."
+        nothing = (
+            f"No build of this catalogue meets every requirement of the case; proven, {CONFIRMED[found.confirmed]}."
+        )
         return [*head, nothing if found.state == "impossible" else f"No build found, and no proof of none{why}."]
     return [*head, _front(inputs, found), *_steps(found), *_tail(inputs, found)]
 

@@ -8,7 +8,7 @@ from typing_extensions import TypedDict
 from optimiser.builds import Build
 from optimiser.pipeline import Status
 from optimiser.pipeline.comparing import State
-from optimiser.solve import Want
+from optimiser.solve import Confirmed, Want
 
 Number = float | None
 BuildObject = Annotated[Build | None, Field(description="the object of the build file")]
@@ -56,6 +56,13 @@ class AnswerObject(TypedDict):
     build: BuildObject
     findings: Findings
     glance: Annotated[GlanceObject | None, Field(description="of an impossible case: what it has to give up")]
+    confirmed: Annotated[
+        Confirmed | None,
+        Field(
+            description="of an impossible case: what else says so; its rows contradict each other in whole numbers, "
+            "a second search finds nothing either, or nothing else, as neither came to an end in its time"
+        ),
+    ]
     seconds: Seconds
     caution: Caution
 
@@ -117,6 +124,7 @@ class ComparisonObject(TypedDict):
     status: Annotated[State, Field(description="as above, or breach")]
     measures: Annotated[list[str], Field(description="the two")]
     why: Annotated[str, Field(description="what stopped it, if anything did")]
+    confirmed: Annotated[Confirmed | None, Field(description="of an impossible case: what else says so")]
     apart: Annotated[
         dict[str, float] | None,
         Field(

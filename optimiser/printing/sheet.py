@@ -23,8 +23,8 @@ from optimiser.printing.fitted import (
     small_table,
     tightest_hours,
 )
-from optimiser.printing.wording import amount, caution_lines, kg, money, rule_table, status
-from optimiser.solve import Undecided
+from optimiser.printing.wording import CONFIRMED, amount, caution_lines, kg, money, rule_table, status
+from optimiser.solve import Impossible, Undecided
 
 
 def answer_sheet(inputs: Inputs, answer: Answer, glance: Glance | None = None) -> list[RenderableType]:
@@ -58,14 +58,16 @@ def _head(inputs: Inputs, answer: Answer) -> list[str]:
 
 def _no_build(inputs: Inputs, answer: Answer, glance: Glance | None) -> list[str]:
     outcome, seconds = answer.outcome, f"{answer.outcome.seconds:.1f} s"
-    if not isinstance(outcome, Undecided):
+    if isinstance(outcome, Impossible):
         odd = oddities(inputs.case, inputs.catalogue)
         return [
-            f"No build of this catalogue meets every requirement of the case; proven in {seconds}.",
+            f"No build of this catalogue meets every requirement of the case; proven in {seconds}, "
+            f"{CONFIRMED[outcome.confirmed]}.",
             *(f"Warning, and perhaps why: {found.place}: {found.text}" for found in odd),
             *(_glance_words(glance) if glance else ()),
             f"`optimiser explain {called(inputs)}` says what conflicts, and the least to change.",
         ]
+    assert isinstance(outcome, Undecided)  # what is solved has a build
     bound = amount(outcome.bound, answer.want, inputs.case.brief.currency)
     proven = f" None can be below {bound}." if outcome.bound else ""
     return [f"No build found in {seconds}, and no proof that there is none: {outcome.why}.{proven}"]

@@ -9,9 +9,9 @@ from rich.table import Table
 from optimiser.pipeline import Answer, Inputs
 from optimiser.pipeline.sweeping import Sweep, Swept
 from optimiser.pipeline.trying import Trial
-from optimiser.printing.wording import amount, caution_lines, kg, money, status, table
+from optimiser.printing.wording import CONFIRMED, amount, caution_lines, kg, money, status, table
 from optimiser.requirements import REGISTER
-from optimiser.solve import Undecided
+from optimiser.solve import Impossible, Undecided
 
 _BAR = 20  # characters of the longest bar
 REFUSED = "What was found did not pass the audit: it is not shown."
@@ -88,7 +88,8 @@ def came_to_words(inputs: Inputs, answer: Answer) -> str:
         return f"{status(answer)}: {', '.join(_worth(inputs, answer))}{_bound(inputs, answer)}"
     if isinstance(answer.outcome, Undecided):
         return f"don't know: no build found, and no proof that there is none; {answer.outcome.why}"
-    return "impossible: no build of this catalogue meets every requirement; proven"
+    confirmed = answer.outcome.confirmed if isinstance(answer.outcome, Impossible) else None
+    return f"impossible: no build of this catalogue meets every requirement; proven, {CONFIRMED[confirmed]}"
 
 
 def _bound(inputs: Inputs, answer: Answer) -> str:

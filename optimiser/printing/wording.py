@@ -9,7 +9,7 @@ from rich.table import Table
 from optimiser.case import RuleSet
 from optimiser.cautions import CAUTIONS
 from optimiser.pipeline import Answer
-from optimiser.solve import Want
+from optimiser.solve import Confirmed, Want
 from optimiser.units import CENTS, GRAMS
 
 _TENTHS_OF_A_PERCENT = 1000
@@ -42,6 +42,15 @@ def status(answer: Answer) -> str:
     if answer.status == "best found" and answer.gap is not None:
         return f"best found, gap {percent(answer.gap)}"
     return answer.status
+
+
+CONFIRMED: dict[Confirmed | None, str] = {
+    "by its rows": "confirmed: its requirements, added up in whole numbers, contradict each other",
+    "by a second search": "confirmed by a second search",
+    "not confirmed": "not confirmed by a second look, which came to no end in its time",
+    None: "no second look was taken",
+}
+"""What else says that a case is impossible."""
 
 
 def yes(value: bool) -> str:

@@ -21,8 +21,9 @@ from optimiser.model.context import Active, FitOut, Learned, everything
 from optimiser.model.decisions import Expr
 from optimiser.requirements import REGISTER
 from optimiser.solve.front import Point, Room, Unanswered, within
-from optimiser.solve.outcome import Halt, Impossible, Outcome, Solved, Stop, Undecided, Want, Watch
+from optimiser.solve.outcome import Confirmed, Halt, Impossible, Outcome, Solved, Stop, Undecided, Want, Watch
 from optimiser.solve.search import Aim, Infeasible, Open, aim, search
+from optimiser.solve.second_look import Contradicted, look_again
 from optimiser.tables import Tables
 
 Measures = tuple[Measure, Measure]
@@ -30,6 +31,8 @@ WANTS: dict[Want, Measures] = {"cheapest": ("cost", "mass"), "lightest": ("mass"
 Found = Solved | Undecided
 # What was found as time ended is still laid out, as long as the whole stays within a tenth and two seconds of it.
 _WITH_LAYOUT, _LAYOUT_S = 1.05, 1.0
+# A second look at an impossible case takes at most a quarter of the first's time, or a second.
+_SECOND_LOOK, _SECOND_LOOK_S = 0.25, 1.0
 
 
 def optimise(
@@ -53,7 +56,33 @@ def optimise(
     active : which requirements hold; all by default.
     halt : ends the solve early when asked from another thread.
     """
-    return Question(case, catalogue, active=active).best(WANTS[want], stop=stop, watch=watch, halt=halt)
+    stop = stop or Stop()
+    outcome = Question(case, catalogue, active=active).best(WANTS[want], stop=stop, watch=watch, halt=halt)
+    if not isinstance(outcome, Impossible):
+        return outcome
+    seconds = min(max(_SECOND_LOOK * outcome.seconds, _SECOND_LOOK_S), stop.seconds - outcome.seconds)
+    try:
+        return replace(outcome, confirmed=confirmed(case, catalogue, active=active, seconds=seconds, halt=halt))
+    except Contradicted as why:
+        return Undecided(None, None, None, 0, outcome.seconds, str(why))
+
+
+def confirmed(
+    case: Case, catalogue: Catalogue, *, active: Active = everything, seconds: float = 1.0, halt: Halt | None = None
+) -> Confirmed:
+    """What confirms that an impossible case is so, within a time [s]: its model is made anew.
+
+    Raises
+    ------
+    Contradicted
+        If a second search finds a solution.
+    """
+    try:
+        with ending(End(time.monotonic() + seconds)):
+            model = assemble(case, catalogue, active=active).m
+    except OutOfTime:
+        return "not confirmed"
+    return look_again(model, seconds=seconds, halt=halt)
 
 
 def requirements_of(case: Case, catalogue: Catalogue, end: End | None = None) -> tuple[str, ...]:

@@ -11,6 +11,9 @@ from optimiser.builds import Build
 from optimiser.measures import Measure
 
 Want = Literal["cheapest", "lightest"]
+Confirmed = Literal["by its rows", "by a second search", "not confirmed"]
+"""What else says that a case is impossible: its rows, which contradict each other in whole numbers; a second search,
+which finds nothing either; or nothing, since neither came to an end in time."""
 
 
 @dataclass(frozen=True)
@@ -86,9 +89,10 @@ class Solved:
 
 @dataclass(frozen=True)
 class Impossible:
-    """Proven: no valid build exists."""
+    """Proven: no valid build exists. ``confirmed``: what else says so; None where nothing was asked."""
 
     seconds: float
+    confirmed: Confirmed | None = None
 
 
 @dataclass(frozen=True)
