@@ -85,7 +85,7 @@ def test_one_json_object_and_nothing_else(fronted: Folders) -> None:
 
     answer = json.loads(result.stdout)
     assert result.exit_code == 0
-    assert list(answer) == ["status", "measures", "why", "apart", "points", "steps", "caution"]
+    assert list(answer) == ["status", "measures", "why", "confirmed", "apart", "points", "steps", "caution"]
     assert (answer["status"], answer["measures"], answer["why"]) == ("whole front", ["cost", "mass"], "")
     for point, (cents, grams) in zip(answer["points"], POINTS, strict=True):
         assert set(point) == {"cost", "mass", "proven", "best_in", "build", "findings"}
@@ -178,7 +178,7 @@ def test_impossible_is_code_3_and_writes_nothing(fronted: Folders, tmp_path: Pat
     answer = json.loads(compared(fronted, "--points", "3", "--json").stdout)
 
     assert result.exit_code == 3
-    assert "Status: impossible\nNo build of this catalogue meets every requirement of the case; proven.\n" in (
+    assert "Status: impossible\nNo build of this catalogue meets every requirement of the case; proven, confirmed: " in (
         result.stdout
     )
     assert (answer["status"], answer["points"], answer["steps"]) == ("impossible", [], [])
