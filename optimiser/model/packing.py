@@ -13,9 +13,10 @@ is set: those have given wrong answers.
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from itertools import pairwise, product
-from math import floor, inf
+from math import floor
 from typing import NamedTuple
 
 import numpy as np
@@ -25,6 +26,8 @@ from ortools.sat.python import cp_model
 from optimiser.model import clock
 from optimiser.model import packing_bounds as flat
 from optimiser.model.packing_bounds import Axis, Item, MomentLimit, Placed, Rect, Sheet, clashes
+from optimiser.model.packing_results import DoesNotFit, Fits, NotDecided, PackingError, PackResult, Stop
+from optimiser.model.packing_search import GaveUp, best_choice
 from optimiser.model.packing_sets import bits, clash_sets, cliques, cover_bound, greedy
 from optimiser.model.packing_spots import Spot, Spots, enough, normal_spots
 
@@ -35,50 +38,9 @@ __all__ += ["Sheet", "Stop", "clashes", "extreme_moment", "fits", "most_count", 
 # Spots that set packing takes on, before and after needless ones are dropped; with few alike, sliding wins (measured).
 _MOST_SPOTS, _MOST_SPOTS_FEW_ALIKE = (20_000, 3_000), (2_000, 150)
 _MOST_SPOTS_COMPARED = 1_000  # above this, comparing all pairs costs more than it saves
+_MOST_STEPS = 1_000  # of trying before the solver is asked; these take about as long as the solver takes to start
 
 _weighted = cp_model.LinearExpr.weighted_sum
-
-
-class PackingError(AssertionError):
-    """A packing failed its own check: a fault in this program or in the solver, never in the input."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Stop:
-    """When one solve gives up: solver work (repeatable, about seconds), and seconds by the clock (not repeatable)."""
-
-    work: float = 30.0
-    seconds: float = inf
-
-
-@dataclass(frozen=True, kw_only=True)
-class PackResult:
-    """The best packing found; none is better than ``bound``."""
-
-    placed: tuple[Placed, ...]
-    value: int
-    bound: int
-
-    @property
-    def proven(self) -> bool:
-        return self.value == self.bound
-
-
-@dataclass(frozen=True, kw_only=True)
-class Fits:
-    """There is such a packing: this one."""
-
-    placed: tuple[Placed, ...]
-
-
-@dataclass(frozen=True)
-class DoesNotFit:
-    """Proven: there is no such packing."""
-
-
-@dataclass(frozen=True)
-class NotDecided:
-    """Neither a packing nor a proof that there is none was found before the stop."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -274,6 +236,7 @@ def _spots(task: _Task) -> Spots | None:
 
 def _on_spots(task: _Task, places: Spots) -> _Answer:
     """Set packing: a Boolean a spot."""
+    places = places.only(np.argsort(-task.gains_of(places), kind="stable"))
     spots = places.each()
     clash, sets = clash_sets(places, task.gap), cliques(spots, task.gap)
     first, bound = None, task.most_gain
@@ -286,6 +249,13 @@ def _on_spots(task: _Task, places: Spots) -> _Answer:
             bound = min(bound, cover_bound(len(spots), sets) * task.items[0].value)
         if task.gain(first) == bound:
             return _Answer(spots=first, bound=bound)
+    gains = [task.gain([spot]) for spot in spots]
+    if task.exact:
+        with suppress(GaveUp):
+            taken = best_choice(clash, sets, [s.item for s in spots], gains, task.copies, steps=_MOST_STEPS)
+            if taken is None:
+                return _Answer(none=True)
+            return _Answer(spots=[spots[k] for k in taken], bound=sum(gains[k] for k in taken))
     model = cp_model.CpModel()
     used = [model.new_bool_var("") for _ in spots]
     for mask in sets:
@@ -294,7 +264,7 @@ def _on_spots(task: _Task, places: Spots) -> _Answer:
         total = cp_model.LinearExpr.sum([used[k] for k, spot in enumerate(spots) if spot.item == item])
         model.add(total == number if task.exact else total <= number)
     model.add(_weighted(used, [task.area(s.item) for s in spots]) <= flat.free_area(task.sheet, task.gap))
-    gain = _weighted(used, [task.gain([spot]) for spot in spots])
+    gain = _weighted(used, gains)
     task.solver.parameters.linearization_level = 2  # proves in 1.5 s what else takes over 30 s
     found = _solve(task, model, gain, bound, lambda: [spots[k] for k, v in enumerate(used) if task.solver.value(v)])
     if first is not None and not task.exact and (found.spots is None or task.gain(first) > task.gain(found.spots)):
