@@ -88,7 +88,7 @@ def test_one_json_object_and_nothing_else(fronted: Folders) -> None:
     assert list(answer) == ["status", "measures", "why", "confirmed", "apart", "points", "steps", "caution"]
     assert (answer["status"], answer["measures"], answer["why"]) == ("whole front", ["cost", "mass"], "")
     for point, (cents, grams) in zip(answer["points"], POINTS, strict=True):
-        assert set(point) == {"cost", "mass", "proven", "best_in", "build", "findings"}
+        assert set(point) == {"cost", "mass", "proven", "best_in", "main_parts", "build", "findings"}
         assert (point["cost"], point["mass"], point["proven"]) == (cents / 100, grams / 1000, True)
         claim = point["build"]["claim"]
         assert (claim["cost_cents"], claim["mass_g"], claim["status"]) == (cents, grams, "proven")

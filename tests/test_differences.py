@@ -8,10 +8,14 @@ from typing import Any
 import pytest
 
 from optimiser import builds as b
-from optimiser.differences import Order, changes, one_line, side_by_side, totals
+from optimiser.differences import Order, changes, main_parts, one_line, shared_and_own, side_by_side, totals
 from optimiser.fitted import cost_and_mass
 from tests.differing import EACH, EXISTING_INVERTER, PANEL_175, TWO_ARRAYS, WORLD, turned
 from tests.knobs import changed
+
+MAIN_PARTS = (
+    "2 x module-100", "2 x panel-100", "inverter-1500", "regulator-20", "alternator-charger-30", "mains-charger-30",
+)  # fmt: skip
 
 
 def _texts(before: b.Build, after: b.Build) -> list[str]:
@@ -124,17 +128,43 @@ def test_long_line_is_cut_after_what_matters_most() -> None:
     knobs = {knob: value for before, some, *_ in EACH.values() if before is WORLD.build for knob, value in some.items()}
     after = turned(WORLD.build, {knob: value for knob, value in knobs.items() if value is not None})
     told = _texts(WORLD.build, after)
-    for width in (60, 100, 160, 250):
+    for width in (90, 100, 160, 250):
         line = one_line(WORLD.catalogue, WORLD.build, after, width=width)
         *shown, rest = line.split("; ")
         assert shown == told[: len(shown)] and len(line) <= width
-        assert rest == f"... and {len(told) - len(shown)} smaller changes"
+        assert rest.startswith(f"... and {len(told) - len(shown)} smaller changes of ")
         assert one_line(WORLD.catalogue, WORLD.build, after, width=len(line)) == line
-        left = len(told) - len(shown) - 1
-        longer = "; ".join([*told[: len(shown) + 1], f"... and {left} smaller change{'s' * (left != 1)}"])
-        assert len(longer) > width
+        assert len("; ".join([*told[: len(shown) + 1], "... and 1 smaller change of a"])) > width
     assert one_line(WORLD.catalogue, WORLD.build, after, width=10).startswith(f"{told[0]}; ... and ")  # one at least
     assert one_line(WORLD.catalogue, WORLD.build, after, width=10_000) == "; ".join(told)
+
+
+def test_what_is_not_told_is_named_by_what_it_is_of() -> None:
+    other = {"runs.main.cable": "dc-25", "runs.main.fuse": "fuse-125", "fitted.bank.x_mm": 60}
+    after = turned(WORLD.build, PANEL_175 | other)
+
+    line = one_line(WORLD.catalogue, WORLD.build, after, width=80)
+
+    assert line == "2 panel-175 for 2 panel-100; ... and 3 smaller changes of cables, fuses and places"
+
+
+def test_main_parts_come_in_the_order_of_changes() -> None:
+    assert main_parts(WORLD.build) == MAIN_PARTS
+
+
+def test_main_parts_of_several_builds_are_what_all_have_and_what_each_has_besides() -> None:
+    one, two = {"panels.0.panel": "panel-175"}, PANEL_175 | {"fitted.regulator_1.part": "mppt-30"}
+    builds = [WORLD.build, turned(WORLD.build, one), turned(WORLD.build, two)]
+
+    shared, own = shared_and_own(builds)
+
+    assert shared == [part for part in MAIN_PARTS if part not in ("2 x panel-100", "regulator-20")]
+    assert own == [
+        ["2 x panel-100", "regulator-20"],
+        ["1 x panel-100", "1 x panel-175", "regulator-20"],
+        ["2 x panel-175", "mppt-30"],
+    ]
+    assert shared_and_own(builds[:1]) == (list(MAIN_PARTS), [[]])
 
 
 # --- figures -----------------------------------------------------------------------------------------

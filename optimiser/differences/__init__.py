@@ -4,7 +4,8 @@ from optimiser.builds import Build
 from optimiser.catalogue import Catalogue
 from optimiser.differences import bank, roof, runs, slots
 from optimiser.differences.beside import Row, Totals, side_by_side, totals
-from optimiser.differences.change import Change, Order
+from optimiser.differences.change import Change, Order, listed
+from optimiser.differences.main_parts import main_parts, shared_and_own
 from optimiser.differences.numbering import renumbered
 
 WIDTH = 160
@@ -40,15 +41,20 @@ def one_line(
     only_places = Order.PLACE <= told[0].order <= Order.SHIFT
     lead, end = ("same parts, placed otherwise (", ")") if only_places else ("", "")
     room = width - len(lead) - len(end)
-    return f"{lead}{_within(room, [change.text for change in told])}{end}{tail}"
+    return f"{lead}{_within(room, told)}{end}{tail}"
 
 
-def _within(room: int, texts: list[str]) -> str:
-    """As many texts as there is room for, at least one, and how many more there are."""
-    for shown in range(len(texts), 0, -1):
-        more = len(texts) - shown
-        rest = [f"... and {more} smaller change{'s' * (more != 1)}"] if more else []
-        line = "; ".join([*texts[:shown], *rest])
+def _within(room: int, told: tuple[Change, ...]) -> str:
+    """As many changes as there is room for, at least one, and how many more of what there are."""
+    for shown in range(len(told), 0, -1):
+        line = "; ".join([*(change.text for change in told[:shown]), *_rest(told[shown:])])
         if len(line) <= room:
             return line
     return line
+
+
+def _rest(told: tuple[Change, ...]) -> list[str]:
+    if not told:
+        return []
+    of = listed(list(dict.fromkeys(change.order.of for change in told)), "other things")
+    return [f"... and {len(told)} smaller change{'s' * (len(told) != 1)} of {of}"]

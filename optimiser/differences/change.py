@@ -29,6 +29,19 @@ class Order(IntEnum):
     SHIFT = 12  # elsewhere on the same board or zone
     NUMBER = 13  # the same thing under another number
 
+    @property
+    def of(self) -> str:
+        """What it is a change of, in a word."""
+        return _OF[self]
+
+
+_OF = {
+    Order.SYSTEM: "voltage", Order.BANK: "bank", Order.PANELS: "panels", Order.INVERTER: "inverter",
+    Order.REGULATOR: "regulators", Order.CHARGER: "chargers", Order.STRINGS: "strings", Order.SMALL: "small parts",
+    Order.CABLE: "cables", Order.FUSE: "fuses", Order.WAY: "ways", Order.PLACE: "places", Order.SHIFT: "places",
+    Order.NUMBER: "numbers",
+}  # fmt: skip
+
 
 @dataclass(frozen=True)
 class Change:

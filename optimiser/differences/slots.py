@@ -36,12 +36,12 @@ def changes(before: Build, after: Build) -> Iterator[Change]:
             was, now = (f"{_named(fitted)} ({'existing' if fitted.existing else 'bought'})" for fitted in pair)
         if was != now:
             label = _label(slot, ambiguous, pair.before.part, pair.after.part)
-            yield Change("slot", f"{label}{now} for {was}", _order(slot))
+            yield Change("slot", f"{label}{now} for {was}", order_of(slot))
     for build, what in ((after, "added"), (before, "dropped")):
         for fitted in build.fitted:
             if fitted.slot not in both:
                 label = "" if fitted.slot in UNNAMED else _label(fitted.slot, False, fitted.part)
-                yield Change("slot", f"{label}{_named(fitted)} {what}", _order(fitted.slot))
+                yield Change("slot", f"{label}{_named(fitted)} {what}", order_of(fitted.slot))
     yield from _places(both)
 
 
@@ -54,7 +54,8 @@ def _named(fitted: Fitted) -> str:
     return plain(fitted.slot) if fitted.slot in UNNAMED else fitted.part
 
 
-def _order(slot: str) -> Order:
+def order_of(slot: str) -> Order:
+    """When a change of what is in a slot is told."""
     return Order.REGULATOR if slot.startswith("regulator_") else _ORDER.get(slot, Order.SMALL)
 
 

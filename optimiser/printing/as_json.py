@@ -12,7 +12,7 @@ from optimiser.auditing import Finding, breaches
 from optimiser.builds import Build
 from optimiser.cautions import CAUTIONS
 from optimiser.checking import Overview
-from optimiser.differences import Totals
+from optimiser.differences import Totals, main_parts
 from optimiser.explaining import Glance
 from optimiser.fitted import cost_and_mass
 from optimiser.measures import MEASURES
@@ -118,6 +118,7 @@ def _point(choice: Choice) -> PointObject:
         mass=figures.pop("mass"),
         proven=choice.proven,
         best_in=list(choice.best_in),
+        main_parts=list(main_parts(choice.build)),
         build=choice.build,
         findings=findings_of(choice.findings),
     )

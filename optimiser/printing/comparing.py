@@ -6,6 +6,7 @@ from rich.console import RenderableType
 from rich.table import Table
 
 from optimiser.auditing import breaches
+from optimiser.differences import shared_and_own
 from optimiser.measures import MEASURES, Measure
 from optimiser.pipeline import Choice, Comparison, Inputs
 from optimiser.printing.wording import CONFIRMED, caution_lines, table
@@ -24,7 +25,7 @@ def comparison_sheet(inputs: Inputs, found: Comparison) -> list[RenderableType]:
             f"No build of this catalogue meets every requirement of the case; proven, {CONFIRMED[found.confirmed]}."
         )
         return [*head, nothing if found.state == "impossible" else f"No build found, and no proof of none{why}."]
-    return [*head, _front(inputs, found), *_steps(found), *_tail(inputs, found)]
+    return [*head, _front(inputs, found), *_main_parts(found), *_steps(found), *_tail(inputs, found)]
 
 
 def state_words(found: Comparison) -> str:
@@ -85,6 +86,16 @@ def _front(inputs: Inputs, found: Comparison) -> Table:
         figures = [_figure(inputs, choice, name) for name in columns]
         made.add_row(str(number), *figures, bar, "" if choice.proven else "best found")
     return made
+
+
+def _main_parts(found: Comparison) -> Iterator[str]:
+    shared, own = shared_and_own([choice.build for choice in found.choices])
+    if len(own) == 1:
+        yield f"\nMain parts: {', '.join(shared)}"
+        return
+    yield f"\nMain parts, in all of them: {', '.join(shared) or 'none'}; besides:"
+    for number, parts in enumerate(own, start=1):
+        yield f"{number:3}: {', '.join(parts) or 'none'}"
 
 
 def _steps(found: Comparison) -> Iterator[str]:

@@ -114,6 +114,7 @@ class PointObject(TypedDict):
     annual_surplus: NotRequired[Annotated[float, Field(description="in kWh, if it was asked for")]]
     proven: Annotated[bool, Field(description="that none is better in one measure and as good in the other")]
     best_in: Annotated[list[str], Field(description="measures in which it is proven that no other build is better")]
+    main_parts: Annotated[list[str], Field(description="panels, bank, inverter, regulators and chargers, a text each")]
     build: Annotated[Build, Field(description="the object of the build file")]
     findings: Annotated[list[FindingObject], Field(description="every requirement with its limit, actual and margin")]
 
