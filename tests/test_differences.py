@@ -9,6 +9,7 @@ import pytest
 
 from optimiser import builds as b
 from optimiser.differences import Order, changes, main_parts, one_line, shared_and_own, side_by_side, totals
+from optimiser.differences.change import listed
 from optimiser.fitted import cost_and_mass
 from tests.differing import EACH, EXISTING_INVERTER, PANEL_175, TWO_ARRAYS, WORLD, turned
 from tests.knobs import changed
@@ -124,6 +125,12 @@ def test_line_of_builds_that_differ_in_places_only() -> None:
     )
 
 
+def _left_out(after: b.Build, shown: int) -> list[str]:
+    left = changes(WORLD.catalogue, WORLD.build, after)[shown:]
+    of = listed(list(dict.fromkeys(change.order.of for change in left)), "other things") if left else ""
+    return [f"... and {len(left)} smaller change{'s' * (len(left) != 1)} of {of}"] if left else []
+
+
 def test_long_line_is_cut_after_what_matters_most() -> None:
     knobs = {knob: value for before, some, *_ in EACH.values() if before is WORLD.build for knob, value in some.items()}
     after = turned(WORLD.build, {knob: value for knob, value in knobs.items() if value is not None})
@@ -132,9 +139,9 @@ def test_long_line_is_cut_after_what_matters_most() -> None:
         line = one_line(WORLD.catalogue, WORLD.build, after, width=width)
         *shown, rest = line.split("; ")
         assert shown == told[: len(shown)] and len(line) <= width
-        assert rest.startswith(f"... and {len(told) - len(shown)} smaller changes of ")
+        assert [rest] == _left_out(after, len(shown))
         assert one_line(WORLD.catalogue, WORLD.build, after, width=len(line)) == line
-        assert len("; ".join([*told[: len(shown) + 1], "... and 1 smaller change of a"])) > width
+        assert len("; ".join([*told[: len(shown) + 1], *_left_out(after, len(shown) + 1)])) > width
     assert one_line(WORLD.catalogue, WORLD.build, after, width=10).startswith(f"{told[0]}; ... and ")  # one at least
     assert one_line(WORLD.catalogue, WORLD.build, after, width=10_000) == "; ".join(told)
 
