@@ -100,3 +100,11 @@ def reduced_at_once(sheet: Sheet) -> list[Spot]:
     with pytest.MonkeyPatch.context() as patched:
         patched.setattr(packing_spots, "_MOST_AT_ONCE", 1 << 20)
         return reduced(sheet, 1, 1000).each()
+
+
+def test_of_equals_one_stays() -> None:
+    sheet, item = Sheet(length=5, width=4, blocked=(Rect(x=0, y=0, length=1, width=1),)), ITEMS[1]
+    spots = normal_spots(sheet, [item], [1], 0, limit=9)  # beside the corner, or above it
+    assert spots is not None and len(spots) == 2
+
+    assert len(enough(sheet, spots, 0, np.array([5, 5]), compared=9)) == 1
