@@ -1,13 +1,14 @@
 """A solver for tests of explanations: small worlds, one worker, and a count of what was asked."""
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explaining import Below, Budget, everything, negotiable
 from optimiser.measures import Measure
+from optimiser.moves import Ladder
 from optimiser.pipeline import Inputs
 from optimiser.reading import shipped_cases
 from optimiser.solve import WANTS, Outcome, Question, Solved, Stop, Want, optimise, requirements_of
@@ -56,6 +57,19 @@ class Solving:
         self.asked.append(measure)
         tie: Measure = "mass" if measure == "cost" else "cost"
         return Question(case, catalogue, active=active).best((measure, tie), stop=STOP)
+
+    def nearest(
+        self,
+        case: Case,
+        catalogue: Catalogue,
+        ladders: Sequence[Ladder],
+        *,
+        active: Callable[[str], bool],
+        seconds: float | None,
+    ) -> Outcome:
+        self.asked.append("nearest")
+        question = Question(case, catalogue, active=active, ladders=tuple(ladders))
+        return question.any_build(stop=STOP) if seconds is None else question.nearest(stop=STOP)
 
 
 def soon(seconds: float = 60) -> Budget:

@@ -15,7 +15,7 @@ from optimiser.catalogue import Catalogue
 from optimiser.explaining.asker import Answer, Asker, Fails, Holds, Open
 from optimiser.explaining.easing import base_of, eased, is_definition, room
 from optimiser.measures import Measure
-from optimiser.moves import levers
+from optimiser.moves import Ladder, levers
 from optimiser.requirements import REGISTER
 from optimiser.solve import Impossible, Outcome, Solved, Want
 
@@ -77,6 +77,11 @@ class Solver(Protocol):
 
     def utmost(self, case: Case, catalogue: Catalogue, measure: Measure, *, active: Active, seconds: float) -> Outcome:
         """The best build in any measure, of those that hold the active requirements."""
+
+    def nearest(
+        self, case: Case, catalogue: Catalogue, ladders: Sequence[Ladder], *, active: Active, seconds: float | None
+    ) -> Outcome:
+        """The build for which values are eased by least, as their ladders weigh it; any at all without ``seconds``."""
 
 
 @dataclass(frozen=True)

@@ -139,7 +139,8 @@ def _where(ctx: FitOut, watt: Expr, name: str, when: list[Bool]) -> Expr:
 def _vents(ctx: FitOut, bay: Bay) -> None:
     ours = {v: n for v in ctx.catalogue.of("vents").values() if (n := ctx.d.vents.get((bay.name, v.name))) is not None}
     cut = total(at_least(v.cut_out_cm2, MILLI) * n for v, n in ours.items())
-    ctx.require("bay.vents", cut <= at_most(bay.cut_out_max_cm2, MILLI), bay.name)
+    cm2 = ctx.limit(f"bay.{bay.name}.cut_out_max_cm2", bay.cut_out_max_cm2, lambda cm2: at_most(cm2, MILLI))
+    ctx.require("bay.vents", cut <= cm2, bay.name)
     side_by_side = total((opening_mm(bay, v)[0] + EDGE_MM) * n for v, n in ours.items())
     ctx.require("bay.vent_place", side_by_side <= max(0, wall_mm(ctx.case, bay) - EDGE_MM), bay.name)
     too_high = total(n for v, n in ours.items() if not high_enough(bay, v))

@@ -24,6 +24,7 @@ from optimiser.model import (
 )
 from optimiser.model.context import Active, FitOut, Learned, everything
 from optimiser.model.decisions import Value
+from optimiser.moves import Ladder
 from optimiser.tables import Tables
 
 
@@ -34,13 +35,14 @@ def assemble(
     tables: Tables | None = None,
     active: Active = everything,
     learned: Sequence[Learned] = (),
+    ladders: Sequence[Ladder] = (),
 ) -> FitOut:
-    """The whole model, without an objective.
+    """The whole model, without an objective; limits on values that have a ladder may be eased by its rungs.
 
     Runs join what other families stand, so they are decided after the slots; masses are summed when every
     family has said what it adds. Nothing else depends on the order.
     """
-    ctx = FitOut(case, catalogue, tables or Tables(case, catalogue), active, learned=tuple(learned))
+    ctx = FitOut(case, catalogue, tables or Tables(case, catalogue), active, learned=tuple(learned), ladders=tuple(ladders))
     for family in (battery, roof, strings, converters, cables, measuring, bays, module_fuses):
         family.decide(ctx)
     cables.decide_runs(ctx)

@@ -5,8 +5,10 @@ A model is built for a set of active requirement names. `define` is for what is 
 active requirement by leaving candidates out, after asking `wants`.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import reduce
+from itertools import product
 
 from ortools.sat.python import cp_model
 
@@ -15,7 +17,8 @@ from optimiser.basis.money import CostAndMass
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.model import clock
-from optimiser.model.decisions import Bool, Decisions, Expr, Literal
+from optimiser.model.decisions import Bool, Decisions, Expr, Literal, Value, total
+from optimiser.moves import Ladder, Rung
 from optimiser.requirements import REGISTER, named
 from optimiser.tables import Tables
 
@@ -67,6 +70,8 @@ class FitOut:
     posted: set[str] = field(default_factory=set)
     d: Decisions = field(default_factory=Decisions)
     learned: tuple[Learned, ...] = ()
+    ladders: tuple[Ladder, ...] = ()  # values that may be eased
+    chosen: dict[Ladder, dict[Rung, Bool]] = field(default_factory=dict)  # of those that some limit turns on
     row_grams: dict[tuple[str, str], Bool] = field(
         default_factory=dict
     )  # row, main fuse or module fuses, bay -> weight
@@ -113,6 +118,56 @@ class FitOut:
             above = [flag for figure, flag in wanted if figure > level]
             if above:
                 self.m.add(sum(above) <= sum(flag for figure, flag in given if figure > level))
+
+    # --- limits that may be eased ------------------------------------------------------------------
+
+    def limit(self, address: str, asked: float, of: Callable[[float], int]) -> Expr:
+        """What is made of a value of the case: a number, or where it may be eased, that of the value chosen."""
+        ladder = next((ladder for ladder in self.ladders if ladder.address == address), None)
+        if ladder is None:
+            return of(asked)
+        return total(of(rung.value if rung.count else asked) * flag for rung, flag in self._chosen(ladder).items())
+
+    def rungs(self, *values: str) -> Iterator[tuple[Case, list[Bool]]]:
+        """The case as it is with the values of these addresses eased in every way, and what is then chosen.
+
+        Without any that may be eased: the case itself, and nothing to choose.
+        """
+        ours = [ladder for ladder in self.ladders if ladder.address in values]
+        for rungs in product(*(self._chosen(ladder).items() for ladder in ours)):
+            steps = zip(ours, rungs, strict=True)
+            case = reduce(lambda made, step: step[0].put(made, step[1][0]), steps, self.case)
+            yield case, [flag for _, flag in rungs]
+
+    def _chosen(self, ladder: Ladder) -> dict[Rung, Bool]:
+        if ladder not in self.chosen:
+            flags = {rung: self.flag(f"{ladder.address}:{rung.count}") for rung in ladder.rungs}
+            self.m.add_exactly_one(flags.values())
+            self.chosen[ladder] = flags
+        return self.chosen[ladder]
+
+    @property
+    def easing(self) -> Expr:
+        """What all that is eased weighs."""
+        return total(rung.weight * flag for flags in self.chosen.values() for rung, flag in flags.items())
+
+    @property
+    def values_eased(self) -> Expr:
+        """How many values are eased."""
+        return total(flag for flags in self.chosen.values() for rung, flag in flags.items() if rung.count)
+
+    def eased(self, value: Value) -> tuple[tuple[Ladder, Rung], ...]:
+        """What a solution eases."""
+        return tuple(
+            (ladder, rung)
+            for ladder, flags in self.chosen.items()
+            for rung, flag in flags.items()
+            if rung.count and value(flag)
+        )
+
+    def case_of(self, value: Value) -> Case:
+        """The case as a solution eases it."""
+        return reduce(lambda made, step: step[0].put(made, step[1]), self.eased(value), self.case)
 
     # --- variables ---------------------------------------------------------------------------------
 

@@ -1,8 +1,10 @@
 """Converters: inverter or inverter-charger, alternator charger, mains charger, step-down, mains box."""
 
+from optimiser.basis import loads
+from optimiser.case import Case
 from optimiser.connections import CHARGERS, slot_of
 from optimiser.model.context import FitOut
-from optimiser.model.decisions import Option, Slot
+from optimiser.model.decisions import Option, Slot, total
 from optimiser.model.slots import add_slot, existing_slot, options_of, suits
 from optimiser.parts import AlternatorCharger, Body, Inverter, MainsBox, StepDown
 from optimiser.units import MILLI, at_least, at_most
@@ -17,7 +19,7 @@ def decide(ctx: FitOut) -> None:
         ctx.d.slots[name] = existing_slot(ctx, name, existing, parts[existing.part]) if existing else _slot(ctx, name)
     if any(v != 12 for v in ctx.d.voltage):
         present = 1 - ctx.d.voltage[12] if 12 in ctx.d.voltage else 1
-        downs = [o for o in options_of(ctx, "step_downs") if _suffices(ctx, "step_down", o)]
+        downs = [o for o in options_of(ctx, "step_downs") if _suffices(ctx, "step_down", o, ctx.case)]
         ctx.d.slots["step_down"] = add_slot(ctx, "step_down", downs, present=present)
 
 
@@ -39,12 +41,22 @@ def _slot(ctx: FitOut, name: str) -> Slot:
         options = [o for o in options if not o.body.transfers]
     elif name == "inverter" and idle:
         options = [o for o in options if o.body.transfers]
-    return add_slot(ctx, name, [o for o in options if _suffices(ctx, name, o)], present=present)
+    cases = [case for case, _ in ctx.rungs(*_leave_out(ctx, name))]
+    enough = [o for o in options if any([_suffices(ctx, name, o, case) for case in cases])]
+    return add_slot(ctx, name, enough, present=present)
 
 
-def _suffices(ctx: FitOut, name: str, option: Option) -> bool:
+def _leave_out(ctx: FitOut, name: str) -> tuple[str, ...]:
+    """Addresses of values that leave parts out of a slot, and may be eased."""
+    if name == "inverter":
+        return tuple(f"load.{load.name}.watt_w" for load in ctx.case.loads)
+    return ("alternator.rating_a", "alternator.plug_a") if name == "alternator_charger" else ()
+
+
+def _suffices(ctx: FitOut, name: str, option: Option, case: Case) -> bool:
     """Whether a part by itself meets the active requirements that concern no other choice."""
-    tables, brief, peaks, body = ctx.tables, ctx.case.brief, ctx.tables.peaks, option.body
+    tables, brief, body = ctx.tables, case.brief, option.body
+    peaks = tables.peaks if case is ctx.case else loads.peaks(case)
     checks: list[tuple[str, bool]] = []
     if isinstance(body, Inverter):
         checks = [
@@ -84,14 +96,24 @@ def require(ctx: FitOut) -> None:
     if ctx.tables.peaks.inverter_w:
         ctx.require("inverter.present", ctx.d.slots["inverter"].present >= 1)
     _sources(ctx)
+    for name in ("inverter", "alternator_charger"):
+        _left_out(ctx, name)
     for name, slot in ctx.d.slots.items():
         if slot.existing:
             _held_alike(ctx, name, next(iter(slot.options.values())))
 
 
+def _left_out(ctx: FitOut, name: str) -> None:
+    """Parts that are enough only for values eased further than they are."""
+    for case, chosen in ctx.rungs(*_leave_out(ctx, name)):
+        for key, option in ctx.d.slots[name].options.items():
+            if chosen and not _suffices(ctx, name, option, case):
+                ctx.define(total([ctx.d.slots[name].pick[key], *chosen]) <= len(chosen))
+
+
 def _held_alike(ctx: FitOut, name: str, option: Option) -> None:
     """A part that stays is held to what leaves new ones out of the choice."""
-    ctx.define(_suffices(ctx, name, option))
+    ctx.define(_suffices(ctx, name, option, ctx.case))
     if name in CHARGERS:
         source = getattr(ctx.case.brief, slot_of(name).source)
         ctx.define(source is not None)
@@ -110,10 +132,11 @@ def _sources(ctx: FitOut) -> None:
         drawn = mains.picked(lambda o: tables.mains_input_ma(o.body)) + inverter.picked(
             lambda o: tables.mains_input_ma(o.body) + transferred if o.body.transfers else 0
         )
-        loads = at_least(tables.peaks.hook_up_w / brief.place.mains_v, MILLI)
-        ctx.require("charge.inlet", drawn + loads <= at_most(brief.inlet.rating_a, MILLI))
+        beside = at_least(tables.peaks.hook_up_w / brief.place.mains_v, MILLI)
+        ctx.require("charge.inlet", drawn + beside <= at_most(brief.inlet.rating_a, MILLI))
     through = inverter.picked(lambda o: int(o.body.transfers))
     for name in CHARGERS:
         if getattr(brief, name) == "must":
             fitted = slots[name].present + (through if name == "mains_charger" else 0)
-            ctx.require("charge.asked_for", fitted >= 1, name)
+            asked = ctx.limit(f"case.{name}", 1, lambda choice: int(choice == 1))  # eased, it is "may"
+            ctx.require("charge.asked_for", fitted >= asked, name)

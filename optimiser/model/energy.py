@@ -14,7 +14,7 @@ from functools import partial
 
 from optimiser.basis import bank as banks
 from optimiser.basis import loads, volts
-from optimiser.case import Scenario
+from optimiser.case import Case, Scenario
 from optimiser.model.context import Figure, FitOut
 from optimiser.model.currents import bank_figures, bank_parallel, bank_series, of_bank
 from optimiser.model.decisions import Bool, Expr, Option, Stand, Strings, total
@@ -23,6 +23,7 @@ from optimiser.parts import AlternatorCharger, Inverter, Module
 from optimiser.units import MILLI, at_least, at_most
 
 PER_MILLE = 1000
+_FLOOR = "limits.soc_floor_pct"
 _DEBT = 100  # times the largest bank: more than any scenario draws
 _MOST_IDLE_MW = 10_000_000  # no fit-out idles at 10 kW
 
@@ -84,7 +85,6 @@ def dc_factor(ctx: FitOut, mw: int) -> Expr:
 
 def _scenario(ctx: FitOut, scenario: Scenario, bank: _Bank, idle: Expr) -> None:
     name, hours = scenario.name, ctx.tables.hours[scenario.name]
-    start = at_most(scenario.start_pct, 100)
     gain, loss = (int(volts.CHARGE_EFFICIENCY * PER_MILLE), int(volts.DISCHARGE_EFFICIENCY * PER_MILLE))
     arrays = {name: _solar(ctx, scenario, strings) for name, strings in ctx.d.strings.items()}
     harvest = [total(given[t] for given in arrays.values()) for t in range(scenario.hours)]
@@ -92,7 +92,14 @@ def _scenario(ctx: FitOut, scenario: Scenario, bank: _Bank, idle: Expr) -> None:
         _one_output(ctx, own_sun, hours.driving)
     floor = ctx.is_active("energy.floor", name)
     missing: Expr = ctx.number(0, bank.most_mwh, f"{name}:start")
-    ctx.define(10_000 * missing >= (10_000 - start) * bank.holds_mwh)
+    started = [
+        (10_000 - at_most(s.start_pct, 100), when)
+        for case, when in ctx.rungs(f"scenario.{name}.start_pct")
+        for s in case.scenarios
+        if s.name == name
+    ]
+    for lacks, when in started:
+        ctx.define(10_000 * missing >= lacks * bank.holds_mwh, when)
     takes, heater, usable = _takes(ctx, scenario, bank), heater_mw(ctx, scenario), _usable_mwh(ctx, scenario)
     for span in _spans(ctx, scenario, harvest, takes):
         t, length = span[0], len(span)
@@ -107,7 +114,8 @@ def _scenario(ctx: FitOut, scenario: Scenario, bank: _Bank, idle: Expr) -> None:
         ctx.require("energy.floor", after <= usable, name)
         missing = after
     if scenario.returns:
-        ctx.require("energy.returns", 10_000 * missing <= (10_000 - start) * bank.holds_mwh, name)
+        for lacks, when in started:
+            ctx.require("energy.returns", 10_000 * missing <= lacks * bank.holds_mwh, name, when)
 
 
 def _one_output(ctx: FitOut, own_sun: Sequence[Expr], driving: Sequence[bool]) -> None:
@@ -149,16 +157,21 @@ def _takes(ctx: FitOut, scenario: Scenario, bank: _Bank) -> list[Bool]:
 def _usable_mwh(ctx: FitOut, scenario: Scenario) -> Bool:
     """What may be missing from the bank where it stands."""
     stands = ctx.d.slots["bank"].stands
-    figures = [_above_floor_mwh(ctx, s.option, scenario, s.board.bay) for s in stands]
-    usable = ctx.number(0, max(figures, default=0), f"{scenario.name}:usable")
-    ctx.define(usable == total(figure * s.var for figure, s in zip(figures, stands, strict=True)))
+    floors = [
+        ([_above_floor_mwh(ctx, s.option, scenario, s.board.bay, case) for s in stands], when)
+        for case, when in ctx.rungs(_FLOOR)
+    ]
+    most = max((figure for figures, _ in floors for figure in figures), default=0)
+    usable = ctx.number(0, most, f"{scenario.name}:usable")
+    for figures, when in floors:
+        ctx.define(usable == total(figure * s.var for figure, s in zip(figures, stands, strict=True)), when)
     return usable
 
 
-def _above_floor_mwh(ctx: FitOut, option: Option, scenario: Scenario, bay: str) -> int:
-    """What a full bank gives down to the floor, or as far as the cold lets it there."""
+def _above_floor_mwh(ctx: FitOut, option: Option, scenario: Scenario, bay: str, case: Case) -> int:
+    """What a full bank gives down to the case's floor, or as far as the cold lets it there."""
     gives = banks.drawable_share(option.body, scenario.temp_min_c, ctx.case.bay_of[bay])
-    share = min(at_most(gives, 10_000), 10_000 - at_least(ctx.case.limits.soc_floor_pct, 100))
+    share = min(at_most(gives, 10_000), 10_000 - at_least(case.limits.soc_floor_pct, 100))
     return share * ctx.tables.bank_mwh(option.body, bank_series(option), bank_parallel(option)) // 10_000
 
 
@@ -256,58 +269,72 @@ def _solar(ctx: FitOut, scenario: Scenario, strings: Strings) -> list[Expr]:
 
 def _autonomy(ctx: FitOut) -> None:
     """Days the usable bank carries the loads with no sun, no driving and no hook-up."""
-    days = ctx.case.limits.autonomy_days
-    if not days:
+    if not ctx.case.limits.autonomy_days:
         return
-    usable, drawn = without_sun(ctx)
-    ctx.require("energy.autonomy", 100 * usable >= at_least(24 * days, 100) * drawn)
-    _autonomy_at_best(ctx, days * 24)
+    for case, when in ctx.rungs("limits.autonomy_days", _FLOOR):
+        usable, drawn = without_sun(ctx, case)
+        days = case.limits.autonomy_days
+        ctx.require("energy.autonomy", 100 * usable >= at_least(24 * days, 100) * drawn, when=when)
+    _autonomy_at_best(ctx)
 
 
-def without_sun(ctx: FitOut) -> tuple[Expr, Expr]:
+def without_sun(ctx: FitOut, case: Case | None = None) -> tuple[Expr, Expr]:
     """What a full bank gives down to the floor [mWh], and what is drawn of it on days without sun [mW]."""
     dc_w, inverter_w = loads.autonomy_day(ctx.case)
     drawn = dc_factor(ctx, at_least(dc_w, MILLI)) + _inverter(ctx, [inverter_w], hooked_up=False) + ctx.d.idle_mw
     drawn = drawn + heater_mw(ctx, loads.autonomy_scenario(ctx.case))
-    return total(_carries_mwh(ctx, s.option, s.board.bay) * s.var for s in ctx.d.slots["bank"].stands), drawn
+    case = case or ctx.case
+    return total(_carries_mwh(ctx, s.option, s.board.bay, case) * s.var for s in ctx.d.slots["bank"].stands), drawn
 
 
-def _carries_mwh(ctx: FitOut, option: Option, bay: str) -> int:
-    """What a full bank gives the loads down to the floor where it stands."""
-    above = _above_floor_mwh(ctx, option, loads.autonomy_scenario(ctx.case), bay)
+def _carries_mwh(ctx: FitOut, option: Option, bay: str, case: Case) -> int:
+    """What a full bank gives the loads down to the case's floor where it stands."""
+    above = _above_floor_mwh(ctx, option, loads.autonomy_scenario(ctx.case), bay, case)
     return at_most(above * volts.DISCHARGE_EFFICIENCY)
 
 
-def _autonomy_at_best(ctx: FitOut, hours: float) -> None:
-    """Implied: the same bank by bank against inverter by inverter, with all else drawing its least."""
+def _autonomy_at_best(ctx: FitOut) -> None:
+    """Implied: the same bank by bank against inverter by inverter, with all else drawing its least.
+
+    Where days may be fewer: against the inverter that needs least, for so many days.
+    """
     dc_w, inverter_w = loads.autonomy_day(ctx.case)
     inverter = ctx.d.slots["inverter"]
 
-    def needs(part: Inverter | None) -> int:
+    def needs(part: Inverter | None, days: float) -> int:
         made_for = ctx.d.voltage if part is None else (part.system_v,)
         downs = [down for system_v in made_for for down in step_downs(ctx, system_v)]
         drawn = min(volts.dc_loads_w(dc_w, down) for down in downs)
         if part is not None:
             drawn += inverter_w / (part.efficiency_pct / 100) + part.idle_w
-        return at_most(hours * drawn, MILLI)
+        return at_most(days * 24 * drawn, MILLI)
 
-    wants: list[Figure] = [(needs(option.body), inverter.pick[key]) for key, option in inverter.options.items()]
-    wants.append((needs(None), 1 - inverter.present))
+    with_each: list[tuple[Inverter | None, Expr]] = [(None, 1 - inverter.present)]
+    with_each += [(option.body, inverter.pick[key]) for key, option in inverter.options.items()]
+    wants: list[Figure] = []
+    for case, when in ctx.rungs("limits.autonomy_days"):
+        each = [(needs(part, case.limits.autonomy_days), flag) for part, flag in with_each]
+        wants += [(min(need for need, _ in each), when[0])] if when else each
+    lowest, _ = min(ctx.rungs(_FLOOR), key=lambda rung: rung[0].limits.soc_floor_pct)
     best: dict[str, int] = {}  # where a bank carries most
     for s in ctx.d.slots["bank"].stands:
-        best[s.option.key] = max(best.get(s.option.key, 0), _carries_mwh(ctx, s.option, s.board.bay))
+        best[s.option.key] = max(best.get(s.option.key, 0), _carries_mwh(ctx, s.option, s.board.bay, lowest))
     bank = ctx.d.slots["bank"]
     ctx.cover("energy.autonomy", wants, [(best[key], bank.pick[key]) for key in bank.options])
 
 
 def _recharge(ctx: FitOut) -> None:
     """From floor to full on hook-up within the hours asked for."""
-    hours = ctx.case.limits.recharge_h
-    if hours is None:
+    if ctx.case.limits.recharge_h is None:
         return
-    empty = of_bank(
-        ctx,
-        lambda m, s, p: at_least(ctx.tables.bank_mwh(m, s, p) * (1 - ctx.case.limits.soc_floor_pct / 100) + 1),
-    )
     power = _charging(ctx, {"mains_charger": 1.0})
-    ctx.require("charge.recharge", PER_MILLE * empty <= at_most(hours * volts.CHARGE_EFFICIENCY * PER_MILLE) * power)
+    for case, when in ctx.rungs("limits.recharge_h", _FLOOR):
+        hours, above_floor = case.limits.recharge_h, 1 - case.limits.soc_floor_pct / 100
+        assert hours is not None
+        empty = of_bank(ctx, partial(_to_fill_mwh, ctx, above_floor))
+        gives = at_most(hours * volts.CHARGE_EFFICIENCY * PER_MILLE) * power
+        ctx.require("charge.recharge", PER_MILLE * empty <= gives, when=when)
+
+
+def _to_fill_mwh(ctx: FitOut, share: float, module: Module, series: int, parallel: int) -> int:
+    return at_least(ctx.tables.bank_mwh(module, series, parallel) * share + 1)

@@ -24,20 +24,27 @@ def require(ctx: FitOut) -> None:
             if s.board.bay == bay.name
         )
         rows = total(grams for (_, place), grams in ctx.row_grams.items() if place == bay.name)
-        ctx.require("bay.mass", own + rows <= at_most(bay.mass_max_kg, GRAMS), bay.name)
+        allowed = ctx.limit(f"bay.{bay.name}.mass_max_kg", bay.mass_max_kg, _grams)
+        ctx.require("bay.mass", own + rows <= allowed, bay.name)
     vehicle = ctx.case.brief.vehicle
-    ctx.require("mass.payload", mass_g(ctx) <= at_most(vehicle.payload_kg, GRAMS))
+    ctx.require("mass.payload", mass_g(ctx) <= ctx.limit("vehicle.payload_kg", vehicle.payload_kg, _grams))
     if isinstance(vehicle, Trailer):
         _trailer(ctx, vehicle)
     else:
         _van(ctx, vehicle)
     rightmost, leftmost = _moments(ctx, "y")
     # left minus right wheel load is the moment over half the track
-    allowed = at_most(vehicle.balance_max_kg * vehicle.track_mm / 2, GRAMS)
+    track = vehicle.track_mm
+    allowed = ctx.limit("vehicle.balance_max_kg", vehicle.balance_max_kg, lambda kg: _grams(kg * track / 2))
     ctx.require("mass.balance", rightmost <= allowed)
     ctx.require("mass.balance", leftmost >= -allowed)
-    if ctx.case.limits.budget is not None:
-        ctx.require("money.budget", cost_cents(ctx) <= at_most(ctx.case.limits.budget, CENTS))
+    budget = ctx.case.limits.budget
+    if budget is not None:
+        ctx.require("money.budget", cost_cents(ctx) <= ctx.limit("limits.budget", budget, lambda m: at_most(m, CENTS)))
+
+
+def _grams(kg: float) -> int:
+    return at_most(kg, GRAMS)
 
 
 def cost_cents(ctx: FitOut) -> Expr:
@@ -82,14 +89,23 @@ def _moments(ctx: FitOut, axis: str) -> tuple[Expr, Expr]:
     return fixed + total(low for low, _ in ends), fixed + total(high for _, high in ends)
 
 
+def _beyond(base_kg: float, lever_mm: int) -> Callable[[float], int]:
+    """What a load allowed leaves beyond what is there, as a moment over a lever [g mm]."""
+    return lambda kg: _grams((kg - base_kg) * lever_mm)
+
+
 def _trailer(ctx: FitOut, vehicle: Trailer) -> None:
     """The hitch takes its share of everything ahead of the axle, and gives back what is behind it."""
     lever = vehicle.coupling_x_mm - vehicle.axle_x_mm
     least, most = (moment - vehicle.axle_x_mm * mass_g(ctx) for moment in _moments(ctx, "x"))
-    high = at_most((vehicle.hitch_max_kg - vehicle.base_hitch_kg) * lever, GRAMS)
+    base_kg = vehicle.base_hitch_kg
+    high = ctx.limit("vehicle.hitch_max_kg", vehicle.hitch_max_kg, _beyond(base_kg, lever))
+    low = ctx.limit(
+        "vehicle.hitch_min_kg", vehicle.hitch_min_kg, lambda kg: at_least((kg - base_kg) * lever, GRAMS)
+    )
     ctx.require("mass.hitch_high", least <= high)
-    ctx.require("mass.hitch_low", most >= at_least((vehicle.hitch_min_kg - vehicle.base_hitch_kg) * lever, GRAMS))
-    room = at_most((vehicle.axle_max_kg - vehicle.base_axle_kg) * lever, GRAMS)
+    ctx.require("mass.hitch_low", most >= low)
+    room = ctx.limit("vehicle.axle_max_kg", vehicle.axle_max_kg, _beyond(vehicle.base_axle_kg, lever))
     ctx.require("mass.axle", lever * mass_g(ctx) - most <= room, "axle")
     if ctx.is_active("mass.hitch_high"):  # what the axle is spared, the hitch carries: both at once
         ctx.require("mass.axle", lever * mass_g(ctx) <= room + high, "axle")
@@ -99,8 +115,8 @@ def _van(ctx: FitOut, vehicle: Van) -> None:
     """Front and rear axle share what is fitted by its distance to the other."""
     base = vehicle.front_axle_x_mm - vehicle.rear_axle_x_mm
     least, most = (moment - vehicle.rear_axle_x_mm * mass_g(ctx) for moment in _moments(ctx, "x"))
-    front = at_most((vehicle.front_max_kg - vehicle.base_front_kg) * base, GRAMS)
-    rear = at_most((vehicle.rear_max_kg - vehicle.base_rear_kg) * base, GRAMS)
+    front = ctx.limit("vehicle.front_max_kg", vehicle.front_max_kg, _beyond(vehicle.base_front_kg, base))
+    rear = ctx.limit("vehicle.rear_max_kg", vehicle.rear_max_kg, _beyond(vehicle.base_rear_kg, base))
     ctx.require("mass.axle", least <= front, "front axle")
     ctx.require("mass.axle", base * mass_g(ctx) - most <= rear, "rear axle")
     if ctx.is_active("mass.axle", "front axle"):  # what the one is spared, the other carries: both at once
@@ -110,7 +126,7 @@ def _van(ctx: FitOut, vehicle: Van) -> None:
 def roof_windows(ctx: FitOut, value: Callable[[Expr], int]) -> tuple[tuple[float, float], tuple[float, float]]:
     """Where the roof's moments along x and y may lie with everything else as in a solution [g mm]."""
     far = float("inf")
-    vehicle = ctx.case.brief.vehicle
+    vehicle = ctx.case_of(value).brief.vehicle
     mass, other_x, other_y = value(mass_g(ctx)), 0, 0
     for m in ctx.masses:
         grams = m.grams * value(m.var)

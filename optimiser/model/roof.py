@@ -72,7 +72,8 @@ def require(ctx: FitOut) -> None:
         _patterns(ctx, zone)
         worth = {p: ctx.tables.cost_and_mass(p) for p in ours}
         mass = total(worth[p].grams * n for p, n in ours.items())
-        ctx.require("roof.mass", mass <= int(zone.mass_max_kg * 1000), zone.name)
+        allowed = ctx.limit(f"zone.{zone.name}.mass_max_kg", zone.mass_max_kg, lambda kg: int(kg * 1000))
+        ctx.require("roof.mass", mass <= allowed, zone.name)
         for panel, count in ours.items():
             ctx.count(CostAndMass(worth[panel].cents, 0), count, x_mm=0, y_mm=0)
         _moments(ctx, zone, worth)

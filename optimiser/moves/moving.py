@@ -87,8 +87,17 @@ def _new(owner: M, column: str, move: Move, *, alone: bool = True) -> M:
 # --- the case ----------------------------------------------------------------------------------------
 
 
+def put(case: Case, address: str, value: object) -> Case:
+    """The case with a value put where an address in full says, and nothing looked at: see `ladder.py`."""
+    table, _, rest = address.partition(".")
+    row, _, column = rest.rpartition(".")
+    spot = Spot(table, row, column)
+    old = owner(case, spot)
+    return _rows_with(case, spot, old, old.model_copy(update={column: value}))
+
+
 def _of_case(case: Case, catalogue: Catalogue, move: Move, spot: Spot) -> Moved:
-    old = _owner(case, spot)
+    old = owner(case, spot)
     new = _new(old, spot.column, move)
     found = _with(case, catalogue, spot, old, new)
     boards, also = follow(case.boards, old, new) if isinstance(old, Bay) and isinstance(new, Bay) else (case.boards, ())
@@ -96,11 +105,18 @@ def _of_case(case: Case, catalogue: Catalogue, move: Move, spot: Spot) -> Moved:
     return Moved(replace(found, boards=boards) if also else found, catalogue, spot.address, before, after, also)
 
 
-def _owner(case: Case, spot: Spot) -> BaseModel:
+def owner(case: Case, spot: Spot) -> BaseModel:
+    """The row or table of the case that a value stands in."""
     return rows_of(case, spot.table)[spot.row] if spot.row else table_of(case, spot.table)
 
 
 def _with(case: Case, catalogue: Catalogue, spot: Spot, old: BaseModel, new: BaseModel) -> Case:
+    made = _rows_with(case, spot, old, new)
+    chosen = catalogue.rule_sets.get(made.brief.rule_set) if spot.column == "rule_set" else None
+    return replace(made, rules=chosen or made.rules)
+
+
+def _rows_with(case: Case, spot: Spot, old: BaseModel, new: BaseModel) -> Case:
     if spot.table in ROWS:
         key = ROWS[spot.table]
         rows: dict[str, Any] = {key: tuple(new if row is old else row for row in getattr(case, key))}
@@ -113,8 +129,7 @@ def _with(case: Case, catalogue: Catalogue, spot: Spot, old: BaseModel, new: Bas
         brief = case.brief.model_copy(update={key: items})
     else:
         brief = case.brief.model_copy(update={spot.table: new})
-    chosen = catalogue.rule_sets.get(brief.rule_set) if spot.column == "rule_set" else None
-    return replace(case, brief=brief, rules=chosen or case.rules)
+    return replace(case, brief=brief)
 
 
 def _rule(case: Case, catalogue: Catalogue, move: Move, spot: Spot) -> Moved:

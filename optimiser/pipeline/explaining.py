@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -28,6 +28,7 @@ from optimiser.explaining import (
     why_impossible,
 )
 from optimiser.measures import Measure
+from optimiser.moves import Ladder
 from optimiser.pipeline.answers import EXIT_CODES, Answer
 from optimiser.pipeline.inputs import Inputs
 from optimiser.pipeline.interrupt import Ended, interruptible, never
@@ -228,6 +229,22 @@ class _Solver:
         """The best build in any measure; of those, the cheapest."""
         question = Question(case, catalogue, active=active)
         return self._best(question, (measure, "mass" if measure == "cost" else "cost"), seconds, self.stop.workers)
+
+    def nearest(
+        self,
+        case: Case,
+        catalogue: Catalogue,
+        ladders: Sequence[Ladder],
+        *,
+        active: Callable[[str], bool],
+        seconds: float | None,
+    ) -> Outcome:
+        """The build for which values are eased by least."""
+        question = Question(case, catalogue, active=active, ladders=tuple(ladders))
+        with self.room:
+            self._count()
+            stop = replace(self.stop, seconds=max(1.0, min(self._left_s(), seconds or _QUESTION_S)))
+            return question.any_build(stop=stop, halt=self.halt) if seconds is None else question.nearest(stop=stop, halt=self.halt)
 
     def _best(self, question: Question, measures: tuple[Measure, Measure], seconds: float, workers: int) -> Outcome:
         with self.room:

@@ -19,6 +19,7 @@ from optimiser.model.assemble import assemble, read
 from optimiser.model.clock import End, OutOfTime, ending
 from optimiser.model.context import Active, FitOut, Learned, everything
 from optimiser.model.decisions import Expr
+from optimiser.moves import Ladder
 from optimiser.requirements import REGISTER
 from optimiser.solve.front import Point, Room, Unanswered, within
 from optimiser.solve.outcome import Confirmed, Halt, Impossible, Outcome, Solved, Stop, Undecided, Want, Watch
@@ -104,6 +105,7 @@ class Question:
     """A case to be solved once or many times; what one solve learns of the roof serves the next.
 
     ``active`` : which requirements hold. ``below`` : a measure and a figure that builds are better than, if given.
+    ``ladders`` : values of the case that may be eased, for `nearest`.
     """
 
     case: Case
@@ -111,6 +113,15 @@ class Question:
     active: Active = everything
     below: tuple[Measure, int] | None = None
     learned: list[Learned] = field(default_factory=list)
+    ladders: tuple[Ladder, ...] = ()
+
+    def nearest(self, *, stop: Stop | None = None, watch: Watch = lambda _: None, halt: Halt | None = None) -> Outcome:
+        """A build for which values of the case are eased by least, as the ladders weigh it; of those, the fewest values."""
+
+        def posed(ctx: FitOut) -> Aim:
+            return aim(ctx.easing, ctx.values_eased)
+
+        return self._settle(posed, "nearest", "cost", (), stop or Stop(), watch, halt or Halt())
 
     def best(
         self,
@@ -223,26 +234,30 @@ class Question:
             break
         found = {name: result.value(figures.figure(ctx, name)) for name in dict.fromkeys(("cost", "mass", *measures))}
         bound_shown = found[first] if result.proven else MEASURES[first].figure(bound)
+        of_claim = goal is not None and not self.ladders
         claim = Claim(
             want=want,
             status="found" if goal is None else "proven" if result.proven else "best found",
             cost_cents=found["cost"],
             mass_g=found["mass"],
-            bound=None if goal is None else bound_shown,
+            bound=bound_shown if of_claim else None,
             versions={name: version(name) for name in ("ortools", "networkx", "pvlib")},
             seed=stop.seed,
             workers=stop.workers,
         )
         build = replace(read(ctx, result.value, placed), claim=claim)
+        eased = ctx.eased(result.value)
         if result.proven:
             kind = tuple(result.value(mark) for mark in kinds.marks(ctx))
-            return Solved(build, found["cost"], found["mass"], seconds, rounds, found, kind)
+            return Solved(build, found["cost"], found["mass"], seconds, rounds, found, kind, eased)
         why = "the time limit or an interrupt came before the proof"
-        return Undecided(build, found["cost"], found["mass"], bound, seconds, why, found)
+        return Undecided(build, found["cost"], found["mass"], bound, seconds, why, found, eased)
 
     def _posed(self, tables: Tables, pose: Callable[[FitOut], Aim | None]) -> tuple[FitOut, Aim | None]:
         """The model with what is asked of it."""
-        ctx = assemble(self.case, self.catalogue, tables=tables, active=self.active, learned=self.learned)
+        ctx = assemble(
+            self.case, self.catalogue, tables=tables, active=self.active, learned=self.learned, ladders=self.ladders
+        )
         if self.below:
             ctx.define(_loss(ctx, self.below[0]) < MEASURES[self.below[0]].loss(self.below[1]))
         return ctx, pose(ctx)

@@ -9,6 +9,7 @@ from ortools.sat.python import cp_model
 
 from optimiser.builds import Build
 from optimiser.measures import Measure
+from optimiser.moves import Ladder, Rung
 
 Want = Literal["cheapest", "lightest"]
 Confirmed = Literal["by its rows", "by a second search", "not confirmed"]
@@ -85,6 +86,7 @@ class Solved:
     rounds: int = 1
     figures: dict[Measure, int] = field(default_factory=dict)  # of the measures asked for
     kind: tuple[int, ...] = ()  # see `kinds`
+    eased: tuple[tuple[Ladder, Rung], ...] = ()  # values of the case that it rests on being eased
 
 
 @dataclass(frozen=True)
@@ -109,6 +111,7 @@ class Undecided:
     seconds: float
     why: str
     figures: dict[Measure, int] = field(default_factory=dict)
+    eased: tuple[tuple[Ladder, Rung], ...] = ()
 
     def gap(self, want: Want) -> float | None:
         """Share of the best found that is not proven."""
