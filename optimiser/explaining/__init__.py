@@ -5,7 +5,7 @@ The solver comes in as functions; nothing here knows how it works.
 
 from optimiser.explaining.core import Core
 from optimiser.explaining.deciding import Begun, Decider, Deciding, Known, Limit, News, Priced, what_decides
-from optimiser.explaining.elastic import Eased, NearestBrief, nearest_brief
+from optimiser.explaining.elastic import Eased, NearestBrief
 from optimiser.explaining.glance import Glance, at_a_glance
 from optimiser.explaining.impossible import Beneath, Reason, Why, why_impossible
 from optimiser.explaining.least import Change

@@ -1,8 +1,8 @@
 """The brief nearest to what was asked that has a build: every limit with a value may give way, by least in all.
 
 One solve: each value of brief and survey that the model knows how to ease has a ladder of steps, and their weights are
-made small. A step weighs 1, a word of the brief as much as some steps. Only where that leaves no build are limits without
-such a ladder looked at: as few as can be are given up first, and then a value of each is moved back towards them.
+made small. A step weighs 1, a word of the brief as much as some steps. Only where that leaves no build are limits
+without such a ladder looked at: as few as can be are given up first, then a value of each is moved until it holds.
 """
 
 from __future__ import annotations
@@ -17,11 +17,11 @@ from optimiser.catalogue import Catalogue
 from optimiser.explaining.asker import Answer, Asker, Fails, Holds, Open
 from optimiser.explaining.conflict import within
 from optimiser.explaining.easing import base_of, is_definition
-from optimiser.explaining.subject import CLAIMS, Budget, Refused, Solver
+from optimiser.explaining.subject import CLAIMS, Budget, Refused, Solver, by_name
 from optimiser.moves import WORD_WEIGHS, Ladder, Lever, Moved, MoveProblem, ladders_of, levers, moved, steps
 from optimiser.solve import Impossible, Outcome, Solved, Undecided
 
-_FOR_LEAST = 0.3  # of the time, to prove that nothing weighs less
+_FOR_LEAST = 0.7  # of the time, to prove that nothing weighs less
 _MOST_ASKED = 32  # steps of a value that has no ladder in the model
 
 
@@ -40,7 +40,7 @@ class NearestBrief:
     """The case with values ``eased``, and an audited build for it.
 
     ``bound``: no brief eased by less has a build, with all else as asked (proven); equal to ``weight`` where none is
-    nearer. Where ``aside`` values had to be moved that the solver does not weigh against the others, that is not known.
+    nearer. None where values had to be moved that the solver does not weigh against the others.
     ``missed``: what the build makes of the case as asked.
     """
 
@@ -131,15 +131,19 @@ class _Search:
 
     def with_others(self) -> NearestBrief | None:
         """As few others as can be given up, then a value of each moved until the solver can do without giving it up."""
-        others = [name for name in self.names if not is_definition(name)]
+        units = self.units()
+        others = tuple(units)
         asker = Asker(self._ask)
         asker.cores.append(frozenset(others))
         [gone] = asker.run(within(others, others))
         if not gone:
             return None
-        self.gone, case, catalogue, eased = gone, self.case, self.catalogue, list[Eased]()
+        case, catalogue, eased = self.case, self.catalogue, list[Eased]()
+        self.gone = frozenset(place for name in gone for place in units[name])
         for name in (name for name in others if name in gone):
-            self.gone -= {name}
+            self.gone -= set(units[name])
+            if isinstance(self._any(case, catalogue), Solved):
+                continue  # what was moved for another is enough
             found = self._moved_for(name, case, catalogue)
             if found is None:
                 return None
@@ -147,25 +151,27 @@ class _Search:
             case, catalogue = found.move.case, found.move.catalogue
         return self.told(case, catalogue, self.solved(case, catalogue), tuple(eased))
 
+    def units(self) -> dict[str, tuple[str, ...]]:
+        """What is given up together: a requirement at all its places. What a build is stays."""
+        return by_name(tuple(name for name in self.names if not is_definition(name)))
+
     def _ask(self, names: frozenset[str]) -> Answer:
         """Whether these hold together, with values eased."""
         if not self.budget.go_on():
             return Open("the time was up")
-        self.gone = frozenset(name for name in self.names if not is_definition(name)) - names
+        units = self.units()
+        self.gone = frozenset(place for name, places in units.items() if name not in names for place in places)
         outcome = self._any(self.case, self.catalogue)
         if isinstance(outcome, Solved):
             case = self.case
             for ladder, rung in outcome.eased:
                 case = ladder.put(case, rung)
-            broken = {f.requirement for f in breaches(audit(case, self.catalogue, outcome.build))}
-            broken |= {base_of(name) for name in broken}
-            return Holds(names | {name for name in self.gone if not {name, base_of(name)} & broken})
+            broken = {base_of(f.requirement) for f in breaches(audit(case, self.catalogue, outcome.build))}
+            return Holds(names | {name for name in units if base_of(name) not in broken})
         return Fails(names) if isinstance(outcome, Impossible) else Open(outcome.why)
 
     def _any(self, case: Case, catalogue: Catalogue) -> Outcome:
-        return self.solver.nearest(
-            case, catalogue, self.ladders(case, catalogue), active=self.active, seconds=None
-        )
+        return self.solver.nearest(case, catalogue, self.ladders(case, catalogue), active=self.active, seconds=None)
 
     def _moved_for(self, name: str, case: Case, catalogue: Catalogue) -> Eased | None:
         """The first value that eases a requirement enough, by as few steps as are."""

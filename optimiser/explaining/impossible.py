@@ -18,6 +18,7 @@ from optimiser.explaining.conflict import (
 )
 from optimiser.explaining.core import Core, core_of
 from optimiser.explaining.easing import base_of
+from optimiser.explaining.elastic import NearestBrief, nearest_brief
 from optimiser.explaining.least import Change, Tried, least_changes, tried_values
 from optimiser.explaining.nearest import Nearest, halved, solved_for
 from optimiser.explaining.subject import Asking, Budget, Solver, by_name
@@ -28,6 +29,7 @@ Beneath = Literal["none", "some", "unknown"]
 CORRECTIONS = 8  # eased; each may have several levers
 _FOR_CONFLICT, _FOR_CORRECTIONS = 0.6, 0.8  # shares of the time
 _FOR_CORE = 0.4
+_FOR_BRIEF = 0.3
 _AT_ONCE = 3  # names given up together
 FURTHER = 3  # conflicts looked for beneath the first
 
@@ -62,6 +64,8 @@ class Why:
     ``together`` are sets that are enough to give up, if all of one is. ``further`` conflicts share nothing with this
     one; ``beneath``: whether others are known to be left when this one is mended, by giving up all of it.
 
+    ``brief``: the nearest one that has a build, with every cause mended, if one was found in time.
+
     Without reasons, ``core`` is what makers and rules set that cannot hold together. ``tried`` are the values that feed
     such limits.
     """
@@ -78,6 +82,7 @@ class Why:
     together: tuple[tuple[str, ...], ...]
     further: tuple[tuple[str, ...], ...]
     beneath: Beneath
+    brief: NearestBrief | None = None
 
 
 @dataclass(frozen=True)
@@ -132,6 +137,7 @@ def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], sol
     names : its negotiable requirements.
     budget : how long to go on; a good half of it for the conflict, the rest for the changes.
     """
+    brief = nearest_brief(case, catalogue, names, solver, budget.share(_FOR_BRIEF))
     ours = budget.share(_FOR_CONFLICT)
     found = conflict_in(Asking(case, catalogue, by_name(names), solver, ours), ours)
     corrections = found.all_corrections(ours)
@@ -170,6 +176,7 @@ def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], sol
         together=together,
         further=further,
         beneath=beneath,
+        brief=brief,
     )
 
 

@@ -42,7 +42,8 @@ def assemble(
     Runs join what other families stand, so they are decided after the slots; masses are summed when every
     family has said what it adds. Nothing else depends on the order.
     """
-    ctx = FitOut(case, catalogue, tables or Tables(case, catalogue), active, learned=tuple(learned), ladders=tuple(ladders))
+    tables = tables or Tables(case, catalogue)
+    ctx = FitOut(case, catalogue, tables, active, learned=tuple(learned), ladders=tuple(ladders))
     for family in (battery, roof, strings, converters, cables, measuring, bays, module_fuses):
         family.decide(ctx)
     cables.decide_runs(ctx)

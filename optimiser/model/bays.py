@@ -37,7 +37,9 @@ def decide(ctx: FitOut) -> None:
     """Vents to be cut."""
     for bay in ctx.case.bays:
         for vent in ctx.catalogue.of("vents").values():
-            allowed_cm2 = max(c.bay_of[bay.name].cut_out_max_cm2 for c, _ in ctx.rungs(f"bay.{bay.name}.cut_out_max_cm2"))
+            allowed_cm2 = max(
+                c.bay_of[bay.name].cut_out_max_cm2 for c, _ in ctx.rungs(f"bay.{bay.name}.cut_out_max_cm2")
+            )
             most = min(MOST_VENTS, int(allowed_cm2 // vent.cut_out_cm2))
             if not ctx.is_active("bay.vents", bay.name):
                 most = MOST_VENTS

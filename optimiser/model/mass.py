@@ -100,9 +100,7 @@ def _trailer(ctx: FitOut, vehicle: Trailer) -> None:
     least, most = (moment - vehicle.axle_x_mm * mass_g(ctx) for moment in _moments(ctx, "x"))
     base_kg = vehicle.base_hitch_kg
     high = ctx.limit("vehicle.hitch_max_kg", vehicle.hitch_max_kg, _beyond(base_kg, lever))
-    low = ctx.limit(
-        "vehicle.hitch_min_kg", vehicle.hitch_min_kg, lambda kg: at_least((kg - base_kg) * lever, GRAMS)
-    )
+    low = ctx.limit("vehicle.hitch_min_kg", vehicle.hitch_min_kg, lambda kg: at_least((kg - base_kg) * lever, GRAMS))
     ctx.require("mass.hitch_high", least <= high)
     ctx.require("mass.hitch_low", most >= low)
     room = ctx.limit("vehicle.axle_max_kg", vehicle.axle_max_kg, _beyond(vehicle.base_axle_kg, lever))

@@ -244,7 +244,11 @@ class _Solver:
         with self.room:
             self._count()
             stop = replace(self.stop, seconds=max(1.0, min(self._left_s(), seconds or _QUESTION_S)))
-            return question.any_build(stop=stop, halt=self.halt) if seconds is None else question.nearest(stop=stop, halt=self.halt)
+            return (
+                question.any_build(stop=stop, halt=self.halt)
+                if seconds is None
+                else question.nearest(stop=stop, halt=self.halt)
+            )
 
     def _best(self, question: Question, measures: tuple[Measure, Measure], seconds: float, workers: int) -> Outcome:
         with self.room:

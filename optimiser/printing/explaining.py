@@ -9,10 +9,10 @@ from rich.table import Table
 from optimiser.auditing import Finding
 from optimiser.case import Case
 from optimiser.checking.odd_values import leaves_little, too_high_words, too_low_words
-from optimiser.explaining import Change, Deciding, Nearest, Price, Reason, Why
+from optimiser.explaining import Change, Deciding, Nearest, NearestBrief, Price, Reason, Why
 from optimiser.measures import MEASURES
-from optimiser.moves import Lever
-from optimiser.pipeline import Explanation, Inputs
+from optimiser.moves import WORD_WEIGHS, Lever
+from optimiser.pipeline import Explanation, Inputs, called
 from optimiser.printing.deciders import (
     ASKED_FOR,
     WHOSE,
@@ -63,6 +63,8 @@ def _body(inputs: Inputs, found: Explanation) -> Iterator[RenderableType]:
 
 
 def _why(inputs: Inputs, why: Why) -> Iterator[RenderableType]:
+    if why.brief:
+        yield from brief_words(inputs, why.brief)
     yield f"\n{conflict_words(why)}"
     yield from _wishes(wishes(why.reasons))
     for title, reasons in by_whose(why.reasons):
@@ -77,9 +79,40 @@ def _why(inputs: Inputs, why: Why) -> Iterator[RenderableType]:
             yield from (f"      {nearest_words(n)}" for n in why.nearest if n.name == reason.name)
     yield from start_words(inputs.case, why)
     yield from _core(why)
-    yield from doubtful_lines(why.doubtful)
+    if why.doubtful and why.brief:
+        yield "  Which others belong to it was not decided in time; the brief above needs none of them."
+    else:
+        yield from doubtful_lines(why.doubtful)
     yield from _beneath(why)
     yield from _changes(why)
+
+
+def brief_words(inputs: Inputs, brief: NearestBrief) -> Iterator[RenderableType]:
+    """What gives way by least in all, and what its build makes of the case as asked."""
+    count = len(brief.eased)
+    what = "this value moved" if count == 1 else f"these {count} values moved"
+    yield f"\nNearest to what was asked: with {what} there is a build (found and audited); {_weighed(brief)}."
+    for number, eased in enumerate(brief.eased, start=1):
+        move = eased.move
+        words = f"{step_words(eased.lever, eased.count)}: {move.address} {move.before} to {move.after}"
+        yield f"  {number}. {words} (weighs {eased.weight})"
+    sets = " ".join(f"--set {eased.move.address}={eased.move.after}" for eased in brief.eased)
+    yield f"  to try it: optimiser explain {called(inputs)} {sets}"
+    if told := [f for f in brief.missed if isfinite(f.margin) and not REGISTER[f.name].yes_no]:
+        made = table("What is missing, by that build", "requirement", "unit", ">asked", ">fits", ">missing")
+        for finding in told:
+            limit, actual = figures(finding)[:2]
+            made.add_row(finding.requirement, finding.unit, limit, actual, f"{-finding.margin:g}")
+        yield made
+
+
+def _weighed(brief: NearestBrief) -> str:
+    weights = f"a step of a limit weighs 1, a word of the brief {WORD_WEIGHS}"
+    if brief.least:
+        return f"{brief.weight} in all, and none weighs less (proven; {weights})"
+    if brief.bound is None:
+        return f"{brief.weight} in all, whether less is enough is undecided ({weights})"
+    return f"{brief.weight} in all, none weighs less than {brief.bound} (the solver's bound; {weights})"
 
 
 def _wishes(reasons: list[Reason]) -> Iterator[str]:

@@ -2,7 +2,7 @@
 
 from optimiser.auditing import Finding
 from optimiser.differences import Totals
-from optimiser.explaining import Change, Core, Decider, Deciding, Limit, Nearest, Price, Reason, Why
+from optimiser.explaining import Change, Core, Decider, Deciding, Limit, Nearest, NearestBrief, Price, Reason, Why
 from optimiser.measures import MEASURES
 from optimiser.moves import Moved
 from optimiser.pipeline import Answer, Explanation, Sweep, Swept, Trial
@@ -19,6 +19,7 @@ from optimiser.printing.objects_explained import (
     ExplanationObject,
     LimitObject,
     MoveObject,
+    NearestBriefObject,
     NearestObject,
     PriceObject,
     ReasonObject,
@@ -37,6 +38,7 @@ def explanation_object(found: Explanation) -> ExplanationObject:
     return {
         "status": found.verdict,
         "conflict": _conflict(why) if why else None,
+        "nearest_brief": _brief(why.brief) if why and why.brief else None,
         "changes": [_change(change) for change in why.changes] if why else [],
         "nearest": [_nearest(nearest) for nearest in why.nearest] if why else [],
         "deciding": [_deciding(deciding) for deciding in found.deciding],
@@ -156,6 +158,17 @@ def _nearest(nearest: Nearest) -> NearestObject:
         "works": scaled(nearest.works, nearest.scale),
         "bound": nearest.bound / nearest.scale,
         "proven": nearest.exact,
+    }
+
+
+def _brief(brief: NearestBrief) -> NearestBriefObject:
+    return {
+        "moves": [{**_move(eased.move), "steps": eased.count, "weight": eased.weight} for eased in brief.eased],
+        "weight": brief.weight,
+        "bound": brief.bound,
+        "missed": findings_of(brief.missed),
+        "build": brief.build,
+        "findings": findings_of(brief.findings),
     }
 
 

@@ -101,6 +101,23 @@ class ChangeObject(TypedDict):
     findings: Annotated[list[FindingObject], Field(description="on that build")]
 
 
+class EasedObject(StepsObject):
+    """A value that gives way in the nearest brief."""
+
+    weight: Annotated[int, Field(description="of its steps: a step weighs 1, a word of the brief 10")]
+
+
+class NearestBriefObject(TypedDict):
+    """The brief nearest to what was asked that has a build."""
+
+    moves: Annotated[list[EasedObject], Field(description="values to move, all of them")]
+    weight: Annotated[int, Field(description="of all moves")]
+    bound: Annotated[int | None, Field(description="no brief with a build weighs less, null where that is not known")]
+    missed: Annotated[list[FindingObject], Field(description="what its build misses of the case as asked")]
+    build: Annotated[Build, Field(description="the object of the build file, of the case so changed")]
+    findings: Annotated[list[FindingObject], Field(description="on that build")]
+
+
 class DeciderObject(TypedDict):
     """A requirement that decides a best build."""
 
@@ -171,6 +188,10 @@ class ExplanationObject(TypedDict):
     conflict: Annotated[
         ConflictObject | None,
         Field(description="of an impossible case"),
+    ]
+    nearest_brief: Annotated[
+        NearestBriefObject | None,
+        Field(description="of an impossible case: the least to move of all limits together"),
     ]
     nearest: Annotated[
         list[NearestObject],

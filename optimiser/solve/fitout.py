@@ -116,7 +116,7 @@ class Question:
     ladders: tuple[Ladder, ...] = ()
 
     def nearest(self, *, stop: Stop | None = None, watch: Watch = lambda _: None, halt: Halt | None = None) -> Outcome:
-        """A build for which values of the case are eased by least, as the ladders weigh it; of those, the fewest values."""
+        """A build for which values of the case are eased by least, as the ladders weigh it; then the fewest."""
 
         def posed(ctx: FitOut) -> Aim:
             return aim(ctx.easing, ctx.values_eased)

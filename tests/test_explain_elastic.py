@@ -1,0 +1,125 @@
+"""The nearest brief: no brief that weighs less has a build, held against every one of them; five causes are mended."""
+
+from collections.abc import Iterator
+from itertools import product
+from pathlib import Path
+
+import pytest
+
+from optimiser.auditing import audit, breaches
+from optimiser.case import Case
+from optimiser.catalogue import Catalogue
+from optimiser.explaining import NearestBrief
+from optimiser.explaining.elastic import nearest_brief
+from optimiser.library import read
+from optimiser.moves import Move, MoveProblem, moved, parse_set
+from optimiser.pipeline import Explanation
+from optimiser.printing import explanation_object, explanation_sheet
+from optimiser.solve import Impossible, Question, Solved, Stop, requirements_of
+from tests import handmade
+from tests.conflicting import hitch_and_autonomy
+from tests.explaining import STOP, Solving, inputs_of, names_of, soon
+from tests.knobs import altered
+from tests.test_explain_proofs import why
+
+TOURING = Path(__file__).parent / "impossible" / "touring-trailer"
+
+
+def brief_of(case: Case, catalogue: Catalogue) -> NearestBrief:
+    found = nearest_brief(case, catalogue, names_of(case, catalogue), Solving(), soon(300))
+    assert found is not None
+    return found
+
+
+def possible(case: Case, catalogue: Catalogue, moves: Iterator[Move] | tuple[Move, ...]) -> bool:
+    for move in moves:
+        made = moved(case, catalogue, move)
+        case, catalogue = made.case, made.catalogue
+    outcome = Question(case, catalogue).any_build(stop=STOP)
+    assert isinstance(outcome, Solved | Impossible)
+    return isinstance(outcome, Solved)
+
+
+def least_of_all(case: Case, catalogue: Catalogue, steps: dict[str, float], most: int) -> int:
+    """By trying every brief of at most so many steps in all, the nearest first."""
+    counts = sorted((sum(each), each) for each in product(range(most + 1), repeat=len(steps)) if sum(each) <= most)
+    for weight, each in counts:
+        moves = tuple(Move(a, f"{s * n:+g}") for (a, s), n in zip(steps.items(), each, strict=True) if n)
+        try:
+            if possible(case, catalogue, moves):
+                return weight
+        except MoveProblem:
+            continue
+    raise AssertionError("no brief of so few steps has a build")
+
+
+@pytest.mark.slow
+def test_no_brief_that_weighs_less_has_a_build_by_trying_them_all() -> None:
+    built = hitch_and_autonomy()
+    steps = {"vehicle.hitch_max_kg": 2, "limits.autonomy_days": -0.25, "limits.soc_floor_pct": -5}
+
+    found = brief_of(built.case, built.catalogue)
+
+    assert found.least and found.bound == found.weight
+    assert {eased.move.address for eased in found.eased} <= set(steps)
+    assert found.weight == least_of_all(built.case, built.catalogue, steps, most=4)
+
+
+def test_several_limits_give_way_together_and_the_build_is_audited() -> None:
+    world = altered(handmade.world(), ("vehicle.payload_kg", 1), ("limits.budget", 1))
+
+    found = brief_of(world.case, world.catalogue)
+
+    assert {eased.move.address for eased in found.eased} == {"vehicle.payload_kg", "limits.budget"} and found.least
+    assert not breaches(found.findings)
+    for eased in found.eased:  # a step less of either is not enough
+        others = [e for e in found.eased if e is not eased]
+        assert eased.lever.step is not None
+        fewer = [Move(e.move.address, f"={e.move.after}") for e in others]
+        short = float(eased.move.after) - eased.lever.step
+        assert not possible(world.case, world.catalogue, (*fewer, Move(eased.move.address, f"={short}")))
+
+
+def test_what_has_no_ladder_is_given_up_and_then_moved() -> None:
+    world = altered(handmade.world(), ("bays.locker.electronics", False))
+
+    found = brief_of(world.case, world.catalogue)
+
+    assert [eased.move.address for eased in found.eased] == ["bay.locker.electronics"] and found.bound is None
+    assert possible(world.case, world.catalogue, (Move("bay.locker.electronics", "yes"),))
+
+
+def test_sheet_and_object_say_what_is_moved_what_it_weighs_and_what_is_missing() -> None:
+    world = altered(handmade.world(), ("vehicle.payload_kg", 1), ("limits.budget", 1))
+    reasons = why(world.case, world.catalogue)
+    assert reasons.brief is not None
+    explained = Explanation("impossible", reasons)
+
+    lines = explanation_sheet(inputs_of(world.case, world.catalogue), explained)
+
+    text = "\n".join(line for line in lines if isinstance(line, str))
+    assert "Nearest to what was asked: with these 2 values moved there is a build (found and audited)" in text
+    assert "none weighs less (proven; a step of a limit weighs 1" in text
+    shown = explanation_object(explained)["nearest_brief"]
+    assert shown is not None and shown["weight"] == sum(move["weight"] for move in shown["moves"])
+    assert {finding["requirement"] for finding in shown["missed"]} == {"mass.payload", "money.budget"}
+
+
+@pytest.mark.slow
+def test_five_suggestions_at_most_lead_from_five_causes_to_a_build() -> None:
+    inputs = read(TOURING, ())
+    case, catalogue = inputs.case, inputs.catalogue
+    assert requirements_of(case, catalogue)
+
+    found = brief_of(case, catalogue)
+
+    assert 5 >= len(found.eased) >= 4
+    for eased in found.eased:  # as the sheet says it: each by itself is needed
+        others = (Move(e.move.address, f"={e.move.after}") for e in found.eased if e is not eased)
+        assert not possible(case, catalogue, others)
+    for eased in found.eased:
+        made = moved(case, catalogue, parse_set(f"{eased.move.address}={eased.move.after}"))
+        case, catalogue = made.case, made.catalogue
+    outcome = Question(case, catalogue).best(("cost", "mass"), stop=Stop(seconds=100, seed=1, workers=2))
+    assert not isinstance(outcome, Impossible) and outcome.build is not None
+    assert not breaches(audit(case, catalogue, outcome.build))
