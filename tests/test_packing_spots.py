@@ -104,7 +104,7 @@ def reduced_at_once(sheet: Sheet) -> list[Spot]:
 
 def test_of_equals_one_stays() -> None:
     sheet, item = Sheet(length=5, width=4, blocked=(Rect(x=0, y=0, length=1, width=1),)), ITEMS[1]
-    spots = normal_spots(sheet, [item], [1], 0, limit=9)  # beside the corner, or above it
-    assert spots is not None and len(spots) == 2
+    spots = normal_spots(sheet, [item], [1], 0, limit=9)  # of which nothing holds the farthest
+    assert spots is not None and len(spots) == 3
 
-    assert len(enough(sheet, spots, 0, np.array([5, 5]), compared=9)) == 1
+    assert len(enough(sheet, spots, 0, np.array([5, 5, 5]), compared=9)) == 1
