@@ -109,6 +109,22 @@ def test_a_possible_case_ends_with_what_decides_and_code_0(trailer: Folders) -> 
     assert "Nothing is 0.001 kg or more lighter because of these, a smallest set (proven):" in " ".join(out.split())
 
 
+def test_a_second_run_takes_over_what_the_first_proved(
+    trailer: Folders, monkeypatch: pytest.MonkeyPatch, shelf: Path
+) -> None:
+    first = loaded(trailer, "--want", "cheapest")
+
+    def none(*_: Any, **__: Any) -> Outcome:
+        return Undecided(None, None, None, 0, 1.0, "not asked: only what was proven is known")
+
+    monkeypatch.setattr("optimiser.pipeline.explaining._Solver._best", none)
+    again = loaded(trailer, "--want", "cheapest")
+
+    assert first["earlier"] == 0
+    assert again["earlier"] > 0
+    assert {**again, "earlier": 0, "seconds": 0} == {**first, "seconds": 0}
+
+
 def test_undecided_is_neither_possible_nor_impossible(trailer: Folders, monkeypatch: pytest.MonkeyPatch) -> None:
     def stopped(case: Case, catalogue: Catalogue, want: str, **_: Any) -> Outcome:
         return Undecided(None, None, None, 0, 1.0, "the time limit came before any build")

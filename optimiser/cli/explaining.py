@@ -63,6 +63,12 @@ BOTH: tuple[library.Want, ...] = ("cheapest", "lightest")
     metavar="PERCENT",
     help="How much better a build must be to count; 0: by a cent or a gram, which takes long and names much.",
 )
+@click.option(
+    "--fresh",
+    is_flag=True,
+    help="Leave aside what an earlier run proved of what giving up or moving a limit saves. Builds are audited again; "
+    "a proof is not made again, and the sheet says how many were taken over.",
+)
 @click.option("--addresses", "listed", is_flag=True, help="List every value of CASE by the address --set takes.")
 @searching("Time limit of all of it; of each solve of a trial or a sweep.")
 def explain(
@@ -74,6 +80,7 @@ def explain(
     banned: tuple[str, ...],
     swept: str | None,
     by_percent: float,
+    fresh: bool,
     listed: bool,
     as_json: bool,
     quiet: bool,
@@ -110,7 +117,7 @@ def explain(
                 )  # fmt: skip
             else:
                 found = library.explain(
-                    inputs, tuple(dict.fromkeys(wants)) or BOTH, by_percent=by_percent, step=line.turn,
+                    inputs, tuple(dict.fromkeys(wants)) or BOTH, by_percent=by_percent, fresh=fresh, step=line.turn,
                     progress=line.watch, found=lambda news: line.say(printing.news_line(inputs, news)), **limits,
                 )  # fmt: skip
         show(found, as_json)

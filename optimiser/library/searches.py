@@ -116,6 +116,7 @@ def explain(
     want: Sequence[Want] = ("cheapest", "lightest"),
     *,
     by_percent: float = 1.0,
+    fresh: bool = False,
     seconds: float = SECONDS,
     seed: int = 1,
     workers: int = 2,
@@ -130,13 +131,16 @@ def explain(
     ----------
     want : Which best builds.
     by_percent : How much better a build must be to count [% of the best].
+    fresh : Leave aside proofs that an earlier run kept.
     seconds : Time limit of all of it [s].
     found : Called, of a possible case, with what is known of each limit, as soon as it is.
     step : Called with a few words on what is asked next.
     progress, stop : As of `build`.
     """
     limits = Stop(seconds, seed, workers)
-    explained = pipeline.explain(case, tuple(want), by_percent, limits, progress, step, heard=found, ended=stop)
+    explained = pipeline.explain(
+        case, tuple(want), by_percent, limits, progress, step, heard=found, fresh=fresh, ended=stop
+    )
     return of_case(Explained, case, explained)
 
 

@@ -29,9 +29,11 @@ from optimiser.explaining import (
 )
 from optimiser.measures import Measure
 from optimiser.moves import Ladder
+from optimiser.pipeline.answer_cache import Answers
 from optimiser.pipeline.answers import EXIT_CODES, Answer
 from optimiser.pipeline.inputs import Inputs
 from optimiser.pipeline.interrupt import Ended, interruptible, never
+from optimiser.reading import input_hash
 from optimiser.solve import (
     WANTS,
     End,
@@ -68,6 +70,7 @@ class Explanation:
     undecided: tuple[tuple[Want, str], ...] = ()
     refused: tuple[Finding, ...] = ()
     seconds: float = 0.0
+    earlier: int = 0  # answers that were taken over from an earlier run
 
     @property
     def code(self) -> int:
@@ -84,6 +87,7 @@ def explain(
     tell: Callable[[str], None],
     *,
     heard: Callable[[News], None] = lambda _: None,
+    fresh: bool = True,
     ended: Ended = never,
 ) -> Explanation:
     """Explain a case, possible or not. Ctrl-C ends it with what is known so far, and so does ``ended``.
@@ -95,6 +99,7 @@ def explain(
     stop : time limit of all of it [s], seed and workers.
     tell : called with a few words on what is asked next.
     heard : called, of a possible case, with what is known of each limit, as soon as it is.
+    fresh : leave aside, and keep, no proofs of another run.
     """
     started = time.monotonic()
 
@@ -102,8 +107,12 @@ def explain(
         budget = Budget(started + stop.seconds, lambda: halt.asked)
         try:
             end = End(budget.until, lambda: halt.asked)
-            names = negotiable(inputs.case, inputs.catalogue, requirements_of(inputs.case, inputs.catalogue, end))
-            return _explained(inputs, wants, by_percent, _Solver(stop, budget, halt, watch, tell), budget, names, heard)
+            requirements = requirements_of(inputs.case, inputs.catalogue, end)
+            names = negotiable(inputs.case, inputs.catalogue, requirements)
+            kept = None if fresh else Answers(input_hash(inputs.folder, inputs.catalogue), requirements)
+            solver = _Solver(stop, budget, halt, watch, tell, kept)
+            found = _explained(inputs, wants, by_percent, solver, budget, names, heard)
+            return replace(found, earlier=kept.used if kept else 0)
         except OutOfTime:
             why = "stopped" if halt.asked else "the time limit came"
             return Explanation("don't know", undecided=tuple((w, f"{why} while the model was made") for w in wants))
@@ -177,6 +186,7 @@ class _Solver:
     halt: Halt
     watch: Watch
     tell: Callable[[str], None]
+    kept: Answers | None = None
     questions: int = 0
     room: threading.Semaphore = field(init=False)
 
@@ -221,7 +231,11 @@ class _Solver:
     ) -> Outcome:
         """The best build of a case with a value moved, or with requirements given up."""
         question = Question(case, catalogue, active=active, below=below)
-        return self._best(question, WANTS[want], self._left_s() if seconds is None else seconds, workers=1)
+
+        def solved() -> Outcome:
+            return self._best(question, WANTS[want], self._left_s() if seconds is None else seconds, workers=1)
+
+        return self.kept.ask(case, catalogue, active, below, want, solved) if self.kept else solved()
 
     def utmost(
         self, case: Case, catalogue: Catalogue, measure: Measure, *, active: Callable[[str], bool], seconds: float

@@ -57,6 +57,11 @@ class Shelf:
 
 def shelf(inputs: str, measures: Measures) -> Shelf:
     """The shelf of inputs, by their hash, and measures."""
-    text = " ".join([inputs, *measures, program_digest()])
+    return Shelf(kept_at("front", inputs, *measures))
+
+
+def kept_at(what: str, *of: str) -> Path:
+    """The file of what is kept, by all that it rests on: these words, the solver's release and the program's code."""
+    text = " ".join([*of, program_digest()])
     root = Path(os.environ.get("XDG_CACHE_HOME") or os.path.expanduser("~/.cache"))
-    return Shelf(root / "optimiser" / f"front-{sha256(text.encode()).hexdigest()[:32]}.json")
+    return root / "optimiser" / f"{what}-{sha256(text.encode()).hexdigest()[:32]}.json"

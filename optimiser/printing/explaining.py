@@ -55,6 +55,8 @@ def _body(inputs: Inputs, found: Explanation) -> Iterator[RenderableType]:
         yield from _why(inputs, found.why)
     for deciding in found.deciding:
         yield from _deciding(inputs, deciding)
+    if found.earlier:
+        yield f"\n{found.earlier} proofs of what a limit saves are of an earlier run; --fresh makes them again."
     for want, why in found.undecided:
         yield f"\nThe {want} build is undecided: {why}. What decides it is not known."
 

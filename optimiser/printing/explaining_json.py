@@ -43,6 +43,7 @@ def explanation_object(found: Explanation) -> ExplanationObject:
         "nearest": [_nearest(nearest) for nearest in why.nearest] if why else [],
         "deciding": [_deciding(deciding) for deciding in found.deciding],
         "undecided": [{"want": want, "why": words} for want, words in found.undecided],
+        "earlier": found.earlier,
         "seconds": round(found.seconds, 3),
         "caution": CAUTION,
     }

@@ -206,6 +206,7 @@ class ExplanationObject(TypedDict):
         Field(description="of a possible case, for each build wanted"),
     ]
     undecided: Annotated[list[UndecidedObject], Field(description="builds not proven in time, and why")]
+    earlier: Annotated[int, Field(description="proofs of what a limit saves that an earlier run kept")]
     seconds: Seconds
     caution: Caution
 
