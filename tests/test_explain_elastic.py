@@ -99,7 +99,7 @@ def test_sheet_and_object_say_what_is_moved_what_it_weighs_and_what_is_missing()
 
     text = "\n".join(line for line in lines if isinstance(line, str))
     assert "Nearest to what was asked: with these 2 values moved there is a build (found and audited)" in text
-    assert "none weighs less (proven; a step of a limit weighs 1" in text
+    assert "none the solver can weigh is less (proven; a step of a limit weighs 1" in text
     shown = explanation_object(explained)["nearest_brief"]
     assert shown is not None and shown["weight"] == sum(move["weight"] for move in shown["moves"])
     assert {finding["requirement"] for finding in shown["missed"]} == {"mass.payload", "money.budget"}

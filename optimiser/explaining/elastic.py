@@ -39,7 +39,7 @@ class Eased:
 class NearestBrief:
     """The case with values ``eased``, and an audited build for it.
 
-    ``bound``: no brief eased by less has a build, with all else as asked (proven); equal to ``weight`` where none is
+    ``bound``: nothing that has a ladder, eased by less with all else as asked, has a build (proven); equal to ``weight`` where none is
     nearer. None where values had to be moved that the solver does not weigh against the others.
     ``missed``: what the build makes of the case as asked.
     """

@@ -111,10 +111,10 @@ def brief_words(inputs: Inputs, brief: NearestBrief) -> Iterator[RenderableType]
 def _weighed(brief: NearestBrief) -> str:
     weights = f"a step of a limit weighs 1, a word of the brief {WORD_WEIGHS}"
     if brief.least:
-        return f"{brief.weight} in all, and none weighs less (proven; {weights})"
+        return f"{brief.weight} in all, and none the solver can weigh is less (proven; {weights})"
     if brief.bound is None:
         return f"{brief.weight} in all, whether less is enough is undecided ({weights})"
-    return f"{brief.weight} in all, none weighs less than {brief.bound} (the solver's bound; {weights})"
+    return f"{brief.weight} in all, none the solver can weigh is less than {brief.bound} (the solver's bound; {weights})"
 
 
 def _wishes(reasons: list[Reason]) -> Iterator[str]:
