@@ -39,8 +39,8 @@ class Eased:
 class NearestBrief:
     """The case with values ``eased``, and an audited build for it.
 
-    ``bound``: nothing that has a ladder, eased by less with all else as asked, has a build (proven); equal to ``weight`` where none is
-    nearer. None where values had to be moved that the solver does not weigh against the others.
+    ``bound``: nothing that has a ladder, eased by less with all else as asked, has a build (proven); equal to
+    ``weight`` where none is nearer. None where values had to be moved that the solver does not weigh so.
     ``missed``: what the build makes of the case as asked.
     """
 

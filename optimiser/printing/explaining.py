@@ -114,7 +114,8 @@ def _weighed(brief: NearestBrief) -> str:
         return f"{brief.weight} in all, and none the solver can weigh is less (proven; {weights})"
     if brief.bound is None:
         return f"{brief.weight} in all, whether less is enough is undecided ({weights})"
-    return f"{brief.weight} in all, none the solver can weigh is less than {brief.bound} (the solver's bound; {weights})"
+    bound = f"none the solver can weigh is less than {brief.bound}"
+    return f"{brief.weight} in all, {bound} (the solver's bound; {weights})"
 
 
 def _wishes(reasons: list[Reason]) -> Iterator[str]:
