@@ -231,8 +231,8 @@ def _together(without: GivingUp, worths: Worths, budget: Budget) -> tuple[tuple[
     try:
         while budget.go_on() and isinstance(answer := asker(kept), Holds):
             [gone] = asker.run(within(sorted(names - answer.holds - kept), asking.names))
-            if not gone:
-                return tuple(found), False
+            if not gone or not all(isinstance(asker.recall(names - gone | {name}), Fails) for name in gone):
+                return tuple(found), False  # a part of it may be enough: that was not known in time
             found.append(tuple(name for name in asking.names if name in gone))
             kept |= gone
     except AnswersClash:  # the model rounds to the safe side, and refuses a build that the audit just lets pass
