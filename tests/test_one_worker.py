@@ -4,7 +4,7 @@ import pytest
 from ortools.sat.python import cp_model
 
 from optimiser import pipeline
-from optimiser.solve import WANTS, Halt, Question, Solved, Stop
+from optimiser.solve import WANTS, Halt, Question, Solved, Stop, search
 
 SEEDS = (1, 2, 3)  # of one alone, chance decides
 MOST = 5.0
@@ -21,6 +21,33 @@ class Worked(Halt):
         """One has ended."""
         self.work += solver.response_proto.deterministic_time
         super().forget(solver)
+
+
+def test_a_search_that_gives_up_before_its_time_is_gone_on_with(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of eight weights the lightest seven, at least 40 in all: the first search is let do next to nothing."""
+    made = list[cp_model.CpSolver]()
+
+    def solver(stop: Stop, seconds: float, how: str) -> cp_model.CpSolver:
+        made.append(cp_model.CpSolver())
+        if len(made) == 1:
+            made[0].parameters.max_deterministic_time = 1e-9
+            made[0].parameters.cp_model_presolve = False
+        return made[-1]
+
+    monkeypatch.setattr(search, "_solver", solver)
+    model = cp_model.CpModel()
+    weights = (3, 5, 7, 9, 11, 13, 17, 19)
+    taken = [model.new_bool_var(str(weight)) for weight in weights]
+    total = sum(weight * flag for weight, flag in zip(weights, taken, strict=True))
+    model.add(total >= 40)
+    found = search.search(model, search.aim(total, sum(taken)), stop=Stop(60, 1, 1))
+
+    assert len(made) == 2
+    assert isinstance(found, search.Best) and found.proven
+    assert (found.value(total), found.value(sum(taken))) == (
+        40,
+        4,
+    )  # 3 + 7 + 11 + 19 and the like; three odd make no 40
 
 
 @pytest.mark.slow

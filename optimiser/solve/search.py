@@ -5,6 +5,7 @@ import time
 from collections.abc import Callable
 from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
 from dataclasses import dataclass
+from math import inf
 from typing import Any
 
 from ortools.sat.python import cp_model
@@ -12,6 +13,7 @@ from ortools.sat.python import cp_model
 from optimiser.solve.outcome import Halt, Progress, Stop, Watch
 
 _ASK_AGAIN_S = 0.02
+_EARLY_S = 0.5  # before the time limit: an end so early was no time limit
 
 Expr = cp_model.LinearExpr | int
 Value = Callable[[Any], int]
@@ -110,12 +112,33 @@ def search(
     if aim is None:
         return _race(model, stop, left_s, halt)
     model.minimize(aim.both)
-    solver, reporter = _solver(stop, left_s, _SEARCH), _Reporter(watch, aim, started)
+    reporter = _Reporter(watch, aim, started)
+    solver = _solver(stop, left_s, _SEARCH)
     # One thread more than searches, for the neighbourhoods of what was found: it would take a search's place.
     solver.parameters.num_workers = stop.workers + 1 if stop.workers > 1 else 1
     solver.parameters.interleave_search = stop.workers == 1  # one thread takes both searches in turns
+    found = _aimed(model, solver, reporter, halt)
+    left_s = stop.seconds - (time.monotonic() - started)
+    if _settled(found) or halt.asked or left_s < _EARLY_S:
+        return found
+    # Searches in turns now and then give up before their time, without a word of why; one of them goes on alone.
+    more = _aimed(model, _solver(stop, left_s, _ALONE), reporter, halt)
+    return more if _settled(more) else min(found, more, key=lambda each: _worth(each, aim))
+
+
+def _aimed(
+    model: cp_model.CpModel, solver: cp_model.CpSolver, reporter: "_Reporter", halt: Halt
+) -> Best | Infeasible | Open:
     solver.best_bound_callback = reporter.on_bound
     return _answer(model, solver, solver.solve(model, reporter) if halt.listen(solver) else None, halt, reporter.bound)
+
+
+def _settled(found: Best | Infeasible | Open) -> bool:
+    return isinstance(found, Infeasible) or (isinstance(found, Best) and found.proven)
+
+
+def _worth(found: Best | Infeasible | Open, aim: Aim) -> float:
+    return found.value(aim.both) if isinstance(found, Best) else inf
 
 
 def _answer(
