@@ -24,7 +24,7 @@ from optimiser.cli import main
 from optimiser.drawing import Sheet
 from optimiser.drawing.shapes import Box, Circle, Dimension, Shape, Text
 from optimiser.drawing.shapes import Path as Line
-from optimiser.explaining import at_a_glance, what_decides, why_impossible
+from optimiser.explaining import nearest_or_missed, what_decides, why_impossible
 from optimiser.packing.dossier import Dossier, dossier
 from optimiser.packing.options import options
 from optimiser.packing.page import page
@@ -205,7 +205,7 @@ def solved(_: str) -> str:
     its, hots = (Inputs(Path("by-hand"), of.case, of.catalogue) for of in (possible, hot))
     sheets = {
         "build": answer_sheet(its, answer),
-        "build, impossible": answer_sheet(hots, impossible, at_a_glance(*asked(hot), Solving(), soon())),
+        "build, impossible": answer_sheet(hots, impossible, nearest_or_missed(*asked(hot), Solving(), soon())),
         "explain": explanation_sheet(its, Explanation("possible", None, (deciding,), seconds=1.5)),
         "explain, impossible": explanation_sheet(hots, Explanation("impossible", why, seconds=1.5)),
     }

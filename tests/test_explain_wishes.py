@@ -45,10 +45,10 @@ def test_a_wish_is_the_briefs_and_each_requirement_has_a_setter(requirement: Req
     assert requirement.asked_for == (requirement.name in WISHES)
     assert not requirement.asked_for or requirement.setter == "the brief"
     assert set(requirement.setter.split(" and ")) <= {
-        *("the brief", "the survey", "the maker", "a rule", "common practice", "what a build is")
+        *("the brief", "the survey", "the shop", "the maker", "a rule", "common practice", "what a build is")
     }
     if requirement.set_by == "brief and survey":
-        assert requirement.setter in ("the brief", "the survey")
+        assert requirement.setter in ("the brief", "the survey", "the shop")
     if requirement.set_by == "definition":
         assert requirement.setter == "what a build is"
 

@@ -4,14 +4,14 @@ from dataclasses import replace
 
 import pytest
 
-from optimiser.explaining import Glance, at_a_glance
+from optimiser.explaining import Glance, at_a_glance, nearest_or_missed
 from optimiser.explaining.easing import base_of
 from optimiser.pipeline import Answer, glance
 from optimiser.printing import answer_object, answer_sheet
 from optimiser.solve import Impossible, Question, Solved, Stop, Undecided
 from tests import handmade
 from tests.conflicting import WORLDS, Built
-from tests.explaining import STOP, Solving, inputs_of, names_of, soon
+from tests.explaining import STOP, Solving, inputs_of, names_of, soon, without
 from tests.handmade import World
 from tests.knobs import changed
 
@@ -101,5 +101,86 @@ def test_it_keeps_to_the_time_limit_and_is_of_impossible_cases_alone() -> None:
     inputs = inputs_of(world.case, world.catalogue)
 
     assert glance(inputs, NONE, Stop(seconds=0.1)) == Glance()
-    assert answer_object(NONE, Glance())["glance"] == {"missed": [], "minimal": False, "in_vain": []}
+    nothing = {"missed": [], "minimal": False, "in_vain": [], "nearest_brief": None, "least_budget": None}
+    assert answer_object(NONE, Glance())["glance"] == nothing
     assert glance(inputs, replace(NONE, outcome=Undecided(None, None, None, 0, 0.1, "stopped")), Stop()) is None
+
+
+# --- the nearest brief, where the moment shows one ------------------------------------------------------
+
+
+def first_seen(world: World, seconds: float = 120) -> Glance:
+    return nearest_or_missed(
+        world.case, world.catalogue, names_of(world.case, world.catalogue), Solving(), soon(seconds)
+    )
+
+
+def test_what_weighs_most_is_told_and_the_command_for_all_of_it() -> None:
+    world = changed(changed(handmade.world(), "vehicle.payload_kg", 1), "limits.budget", 1)
+
+    found = first_seen(world)
+
+    assert found.brief is not None and found.missed == ()
+    moves = {eased.move.address: float(eased.move.after) for eased in found.brief.eased}
+    assert set(moves) == {"vehicle.payload_kg", "limits.budget"}
+    said = printed(world, found)
+    payload, money = moves["vehicle.payload_kg"], moves["limits.budget"]
+    assert f"  vehicle.payload_kg: 1 kg there, {payload:g} needed: {payload - 1:g} kg payload missing\n" in said
+    assert f"  limits.budget: 1 cu there, {money:g} needed: {money - 1:g} cu budget missing\n" in said
+    assert "With these values moved there is a build (found and audited; nothing the solver can weigh is nearer" in said
+    for address, value in moves.items():
+        assert f"--set {address}={value:g}" in said.replace("\n", " ")
+
+
+def test_only_the_two_that_weigh_most_are_told() -> None:
+    world = changed(changed(handmade.world(), "vehicle.payload_kg", 1), "limits.budget", 1)
+    found = first_seen(world)
+    assert found.brief is not None
+    light, heavy = sorted(found.brief.eased, key=lambda eased: eased.weight)
+    three = (replace(light, weight=light.weight - 1), light, heavy)
+
+    said = printed(world, replace(found, brief=replace(found.brief, eased=three)))
+
+    assert "what weighs most of 3:" in said
+    assert said.index(f"  {heavy.move.address}: ") < said.index(f"  {light.move.address}: ")
+    assert said.count(" missing\n") == 2
+
+
+def test_the_least_budget_is_what_the_cheapest_build_without_one_costs() -> None:
+    world = changed(handmade.world(), "limits.budget", 1)
+    cheapest = without(world, "money.budget", "cheapest").cost_cents
+
+    found = first_seen(world)
+
+    assert found.least_budget is not None and found.least_budget.others == 0
+    assert found.least_budget.near.works == found.least_budget.near.bound == cheapest
+    assert f"Least budget: with all else met {cheapest / 100:.2f} cu budget is the least that works" in printed(
+        world, found
+    )
+    for cents, enough in ((cheapest, True), (cheapest - 1, False)):
+        assert possible_without(changed(world, "limits.budget", cents / 100), set()) == enough
+
+
+def test_the_least_budget_beside_another_value_moved() -> None:
+    world = changed(changed(handmade.world(), "vehicle.payload_kg", 1), "limits.budget", 1)
+    found = first_seen(world)
+    assert found.brief is not None and found.least_budget is not None
+    payload = next(e for e in found.brief.eased if e.move.address == "vehicle.payload_kg")
+    moved = changed(world, "vehicle.payload_kg", float(payload.move.after))
+
+    cheapest = without(moved, "money.budget", "cheapest").cost_cents
+
+    assert (found.least_budget.near.works, found.least_budget.others) == (cheapest, 1)
+    assert "Least budget: with the other value so moved, with all else met" in printed(world, found)
+    shown = answer_object(NONE, found)["glance"]
+    assert shown is not None and shown["least_budget"] is not None and shown["nearest_brief"] is not None
+    assert (shown["least_budget"]["works"], shown["least_budget"]["others_moved"]) == (cheapest / 100, 1)
+    assert {move["address"] for move in shown["nearest_brief"]["moves"]} == {"vehicle.payload_kg", "limits.budget"}
+
+
+def test_where_no_brief_comes_what_is_missed_is_told_as_before() -> None:
+    world = changed(handmade.world(), "bays.locker.electronics", False)
+
+    found = first_seen(world)
+
+    assert found.brief is None and found.least_budget is None and found.in_vain == seen(world).in_vain

@@ -6,10 +6,10 @@ The solver comes in as functions; nothing here knows how it works.
 from optimiser.explaining.core import Core
 from optimiser.explaining.deciding import Begun, Decider, Deciding, Known, Limit, News, Priced, what_decides
 from optimiser.explaining.elastic import Eased, NearestBrief
-from optimiser.explaining.glance import Glance, at_a_glance
+from optimiser.explaining.glance import Glance, at_a_glance, nearest_or_missed
 from optimiser.explaining.impossible import Beneath, Reason, Why, why_impossible
 from optimiser.explaining.least import Change
-from optimiser.explaining.nearest import Nearest
+from optimiser.explaining.nearest import LeastBudget, Nearest
 from optimiser.explaining.part import KeptOut, kept_out
 from optimiser.explaining.prices import Price
 from optimiser.explaining.subject import Below, Budget, Refused, Solver, everything, negotiable, side_by_side

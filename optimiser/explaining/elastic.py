@@ -58,24 +58,30 @@ class NearestBrief:
         return sum(eased.weight for eased in self.eased)
 
     @property
+    def heaviest(self) -> tuple[Eased, ...]:
+        """What weighs most first."""
+        return tuple(sorted(self.eased, key=lambda eased: -eased.weight))
+
+    @property
     def least(self) -> bool:
         """Whether none is nearer (proven)."""
         return self.bound is not None and self.bound >= self.weight
 
 
 def nearest_brief(
-    case: Case, catalogue: Catalogue, names: Sequence[str], solver: Solver, budget: Budget
+    case: Case, catalogue: Catalogue, names: Sequence[str], solver: Solver, budget: Budget, *, others: bool = True
 ) -> NearestBrief | None:
     """The nearest brief of an impossible case, or None if none was found in time.
 
     Parameters
     ----------
     names : its negotiable requirements.
+    others : where no ladder leads to a build, look at limits without one, which takes many questions.
     """
     search = _Search(case, catalogue, tuple(names), solver, budget)
     outcome = search.solved(case, catalogue)
     if isinstance(outcome, Impossible):
-        return search.with_others()
+        return search.with_others() if others else None
     return search.told(case, catalogue, outcome, ())
 
 

@@ -1,15 +1,21 @@
-"""What an impossible case has to give up, as far as a moment shows it: by a few questions, before it is explained."""
+"""What an impossible case has to give up, as far as a moment shows it: before it is explained.
 
-from dataclasses import dataclass
+The nearest brief says most, where one is found in the moment; else a few questions say what a build has to miss.
+"""
+
+from dataclasses import dataclass, replace
 
 from optimiser.auditing import Finding
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explaining.asker import AnswersClash, Fails, Holds
 from optimiser.explaining.conflict import within
+from optimiser.explaining.elastic import NearestBrief, nearest_brief
+from optimiser.explaining.nearest import LeastBudget, least_budget, solved_for
 from optimiser.explaining.subject import Asking, Budget, Solver, by_name
 
 _ALONE = ("money.budget", "mass.payload", "energy.autonomy", "inverter.present")  # what such cases turn on as a rule
+_FOR_BRIEF = 0.6  # of the moment
 _FAMILIES = ("money", "mass", "energy", "inverter", "charge")  # or several of these together
 
 
@@ -17,14 +23,31 @@ _FAMILIES = ("money", "mass", "energy", "inverter", "charge")  # or several of t
 class Glance:
     """``missed``: all that a build misses which was found and audited. ``minimal``: proven that less is not enough.
 
-    ``in_vain``: sets of requirements proven not to be enough to give up, even all of one together. ``refused``: a fault
-    of the program.
+    ``in_vain``: sets of requirements proven not to be enough to give up, even all of one together. ``brief``: the
+    nearest that has a build; nothing else was asked then. ``least_budget``: that works, with all else met, or with what
+    else the brief moves. ``refused``: a fault of the program.
     """
 
     missed: tuple[Finding, ...] = ()
     minimal: bool = False
     in_vain: tuple[tuple[str, ...], ...] = ()
+    brief: NearestBrief | None = None
+    least_budget: LeastBudget | None = None
     refused: tuple[Finding, ...] = ()
+
+
+def nearest_or_missed(
+    case: Case, catalogue: Catalogue, names: tuple[str, ...], solver: Solver, budget: Budget
+) -> Glance:
+    """The nearest brief where the moment shows one, else what a build misses; and the least budget, if that is it."""
+    brief = nearest_brief(case, catalogue, names, solver, budget.share(_FOR_BRIEF), others=False)
+    if brief:
+        return Glance(brief=brief, least_budget=least_budget(case, catalogue, brief, solver, budget))
+    seen = at_a_glance(case, catalogue, names, solver, budget)
+    if [finding.requirement for finding in seen.missed] != ["money.budget"]:
+        return seen
+    found = solved_for(case, catalogue, "money.budget", solver, budget)
+    return replace(seen, least_budget=LeastBudget(found[0]) if found else None)
 
 
 def at_a_glance(case: Case, catalogue: Catalogue, names: tuple[str, ...], solver: Solver, budget: Budget) -> Glance:

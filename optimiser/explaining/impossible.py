@@ -20,7 +20,7 @@ from optimiser.explaining.core import Core, core_of
 from optimiser.explaining.easing import base_of
 from optimiser.explaining.elastic import NearestBrief, nearest_brief
 from optimiser.explaining.least import Change, Tried, least_changes, tried_values
-from optimiser.explaining.nearest import Nearest, halved, solved_for
+from optimiser.explaining.nearest import LeastBudget, Nearest, halved, least_budget, solved_for
 from optimiser.explaining.subject import Asking, Budget, Solver, by_name
 from optimiser.requirements import REGISTER, SetBy
 
@@ -64,7 +64,8 @@ class Why:
     ``together`` are sets that are enough to give up, if all of one is. ``further`` conflicts share nothing with this
     one; ``beneath``: whether others are known to be left when this one is mended, by giving up all of it.
 
-    ``brief``: the nearest one that has a build, with every cause mended, if one was found in time.
+    ``brief``: the nearest one that has a build, with every cause mended, if one was found in time. ``least_budget``:
+    that works, with all else met, or with what else the brief moves.
 
     Without reasons, ``core`` is what makers and rules set that cannot hold together. ``tried`` are the values that feed
     such limits.
@@ -83,6 +84,7 @@ class Why:
     further: tuple[tuple[str, ...], ...]
     beneath: Beneath
     brief: NearestBrief | None = None
+    least_budget: LeastBudget | None = None
 
 
 @dataclass(frozen=True)
@@ -157,6 +159,9 @@ def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], sol
     alone = [place for r in reasons if r.alone for place in (r.places or found.asking.units[r.name])]
     solved = [pair for name in alone if (pair := solved_for(case, catalogue, name, solver, budget))]
     known = [change for _, change in solved if change]
+    cheapest = next((LeastBudget(near) for near, _ in solved if near.name == "money.budget"), None)
+    if brief and not cheapest:
+        cheapest = least_budget(case, catalogue, brief, solver, budget)
     changes = tuple(least_changes(case, catalogue, eased, solver, budget, known))
     stepped = [change for change in changes if len(change.levers) == 1 and change not in known]
     last = [near for change in stepped if (near := halved(case, catalogue, change, solver, budget))]
@@ -177,6 +182,7 @@ def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], sol
         further=further,
         beneath=beneath,
         brief=brief,
+        least_budget=cheapest,
     )
 
 

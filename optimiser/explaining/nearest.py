@@ -7,6 +7,7 @@ from math import ceil
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explaining.easing import base_of
+from optimiser.explaining.elastic import NearestBrief
 from optimiser.explaining.least import Change, changed_to
 from optimiser.explaining.subject import Active, Budget, Solver
 from optimiser.measures import MEASURES, Measure
@@ -24,6 +25,7 @@ _MEASURED: Mapping[str, Measure] = {
 _HALVED: Mapping[str, int] = {"mass.hitch_high": 10, "mass.hitch_low": 10}
 """Limits whose last step is halved down to such a part of a unit: what they limit turns on where the panels lie."""
 
+_BUDGET = "limits.budget"
 _SHARE = 0.3  # of the time that is left, for each
 
 
@@ -77,6 +79,35 @@ def solved_for(
     except MoveProblem:
         return nearest, None  # what is left to the end of its range is less than a step
     return nearest, changed_to(move, lever, count, outcome.build, least=True)
+
+
+@dataclass(frozen=True)
+class LeastBudget:
+    """The least budget that works with all else met, or with ``others`` moved, so many, as the nearest brief does."""
+
+    near: Nearest
+    others: int = 0
+
+
+def least_budget(
+    case: Case, catalogue: Catalogue, brief: NearestBrief, solver: Solver, budget: Budget
+) -> LeastBudget | None:
+    """The least budget that works with all else that a brief eases moved; None if it eases none, or nothing is known.
+
+    That no less works is proven where the budget is all that is eased, since the case itself is impossible, or where
+    the cheapest build is known.
+    """
+    others = [eased for eased in brief.eased if eased.lever.address != _BUDGET]
+    if len(others) == len(brief.eased):
+        return None
+    try:
+        for eased in others:
+            move = moved(case, catalogue, steps(eased.lever, eased.count))
+            case, catalogue = move.case, move.catalogue
+    except MoveProblem:
+        return None  # no vehicle may have these without the budget
+    found = solved_for(case, catalogue, "money.budget", solver, budget)
+    return LeastBudget(found[0], len(others)) if found and (found[0].exact or not others) else None
 
 
 def halved(case: Case, catalogue: Catalogue, change: Change, solver: Solver, budget: Budget) -> Nearest | None:

@@ -20,8 +20,8 @@ from optimiser.explaining import (
     Refused,
     Solver,
     Why,
-    at_a_glance,
     everything,
+    nearest_or_missed,
     negotiable,
     side_by_side,
     what_decides,
@@ -52,7 +52,7 @@ from optimiser.solve import (
 )
 
 _QUESTION_S = 30.0  # of one question, at most: a proof of a case that takes long to solve takes as long
-_MOMENT_S = 5.0, 10.0  # to look at an impossible case: as long again as its proof took, but between these
+_MOMENT_S = 5.0, 15.0  # to look at an impossible case: as long again as its proof took, but between these
 
 Verdict = Literal["impossible", "possible", "don't know", "breach"]
 
@@ -136,7 +136,7 @@ def glance(inputs: Inputs, answer: Answer, stop: Stop, *, ended: Ended = never) 
         solver = _Solver(stop, budget, halt, lambda _: None, lambda _: None)
         try:
             names = negotiable(inputs.case, inputs.catalogue, requirements_of(inputs.case, inputs.catalogue, end))
-            return at_a_glance(inputs.case, inputs.catalogue, names, solver, budget)
+            return nearest_or_missed(inputs.case, inputs.catalogue, names, solver, budget)
         except OutOfTime:
             return Glance()
         except Refused as fault:

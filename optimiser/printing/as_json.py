@@ -17,6 +17,7 @@ from optimiser.explaining import Glance
 from optimiser.fitted import cost_and_mass
 from optimiser.measures import MEASURES
 from optimiser.pipeline import Answer, Choice, Comparison, Inputs
+from optimiser.printing.moved_json import budget_object, weighed_object
 from optimiser.printing.objects import CheckObject, NewObject
 from optimiser.printing.objects_built import (
     AnswerObject,
@@ -82,7 +83,13 @@ def answer_object(answer: Answer, glance: Glance | None = None) -> AnswerObject:
 
 def _glance(found: Glance) -> GlanceObject:
     in_vain = [list(names) for names in found.in_vain]
-    return {"missed": findings_of(found.missed), "minimal": found.minimal, "in_vain": in_vain}
+    return {
+        "missed": findings_of(found.missed),
+        "minimal": found.minimal,
+        "in_vain": in_vain,
+        "nearest_brief": weighed_object(found.brief) if found.brief else None,
+        "least_budget": budget_object(found.least_budget) if found.least_budget else None,
+    }
 
 
 def audit_object(inputs: Inputs, build: Build, findings: tuple[Finding, ...]) -> AuditObject:

@@ -9,7 +9,7 @@ from rich.table import Table
 from optimiser.auditing import Finding
 from optimiser.case import Case
 from optimiser.checking.odd_values import leaves_little, too_high_words, too_low_words
-from optimiser.explaining import Change, Deciding, Nearest, NearestBrief, Price, Reason, Why
+from optimiser.explaining import Change, Deciding, Eased, LeastBudget, Nearest, NearestBrief, Price, Reason, Why
 from optimiser.measures import MEASURES
 from optimiser.moves import WORD_WEIGHS, Lever
 from optimiser.pipeline import Explanation, Inputs, called
@@ -67,6 +67,8 @@ def _body(inputs: Inputs, found: Explanation) -> Iterator[RenderableType]:
 def _why(inputs: Inputs, why: Why) -> Iterator[RenderableType]:
     if why.brief:
         yield from brief_words(inputs, why.brief)
+    if why.least_budget:
+        yield f"Least budget: {budget_words(why.least_budget)}"
     yield f"\n{conflict_words(why)}"
     yield from _wishes(wishes(why.reasons))
     for title, reasons in by_whose(why.reasons):
@@ -98,14 +100,38 @@ def brief_words(inputs: Inputs, brief: NearestBrief) -> Iterator[RenderableType]
         move = eased.move
         words = f"{step_words(eased.lever, eased.count)}: {move.address} {move.before} to {move.after}"
         yield f"  {number}. {words} (weighs {eased.weight})"
-    sets = " ".join(f"--set {eased.move.address}={eased.move.after}" for eased in brief.eased)
-    yield f"  to try it: optimiser explain {called(inputs)} {sets}"
+    yield f"  to try it: {command_words(inputs, brief)}"
     if told := [f for f in brief.missed if isfinite(f.margin) and not REGISTER[f.name].yes_no]:
         made = table("What is missing, by that build", "requirement", "unit", ">asked", ">fits", ">missing")
         for finding in told:
             limit, actual = figures(finding)[:2]
             made.add_row(finding.requirement, finding.unit, limit, actual, f"{-finding.margin:g}")
         yield made
+
+
+def command_words(inputs: Inputs, brief: NearestBrief) -> str:
+    """The command that tries a brief."""
+    sets = " ".join(f"--set {eased.move.address}={eased.move.after}" for eased in brief.eased)
+    return f"optimiser explain {called(inputs)} {sets}"
+
+
+def short_words(eased: Eased) -> str:
+    """What is asked, what fits and what is missing: ``700 W asked, 500 fits: 200 W draw of load kettle too much``."""
+    lever, move = eased.lever, eased.move
+    if lever.step is None:
+        return f"{move.address}: {move.before} asked, {move.after} fits"
+    missing = " ".join(word for word in (f"{abs(lever.step) * eased.count:g}", lever.unit, lever.words) if word)
+    before = " ".join(word for word in (move.before, lever.unit) if word)
+    if lever.step > 0:
+        return f"{move.address}: {before} there, {move.after} needed: {missing} missing"
+    return f"{move.address}: {before} asked, {move.after} fits: {missing} too much"
+
+
+def budget_words(found: LeastBudget) -> str:
+    """The least budget that works, and with how many values moved beside it."""
+    words = nearest_words(found.near)
+    values = "the other value" if found.others == 1 else f"the other {found.others} values"
+    return f"with {values} so moved, {words}" if found.others else words
 
 
 def _weighed(brief: NearestBrief) -> str:

@@ -2,11 +2,11 @@
 
 from optimiser.auditing import Finding
 from optimiser.differences import Totals
-from optimiser.explaining import Change, Core, Decider, Deciding, Limit, Nearest, NearestBrief, Price, Reason, Why
+from optimiser.explaining import Change, Core, Decider, Deciding, Limit, NearestBrief, Price, Reason, Why
 from optimiser.measures import MEASURES
-from optimiser.moves import Moved
 from optimiser.pipeline import Answer, Explanation, Sweep, Swept, Trial
 from optimiser.printing.as_json import CAUTION, answer_object, difference_of, finding_of, findings_of, scaled
+from optimiser.printing.moved_json import budget_object, move_object, nearest_object, weighed_object
 from optimiser.printing.objects_built import DifferenceObject, FindingObject
 from optimiser.printing.objects_explained import (
     BesideObject,
@@ -18,9 +18,7 @@ from optimiser.printing.objects_explained import (
     DecidingObject,
     ExplanationObject,
     LimitObject,
-    MoveObject,
     NearestBriefObject,
-    NearestObject,
     PriceObject,
     ReasonObject,
     SweepObject,
@@ -40,7 +38,8 @@ def explanation_object(found: Explanation) -> ExplanationObject:
         "conflict": _conflict(why) if why else None,
         "nearest_brief": _brief(why.brief) if why and why.brief else None,
         "changes": [_change(change) for change in why.changes] if why else [],
-        "nearest": [_nearest(nearest) for nearest in why.nearest] if why else [],
+        "least_budget": budget_object(why.least_budget) if why and why.least_budget else None,
+        "nearest": [nearest_object(nearest) for nearest in why.nearest] if why else [],
         "deciding": [_deciding(deciding) for deciding in found.deciding],
         "undecided": [{"want": want, "why": words} for want, words in found.undecided],
         "earlier": found.earlier,
@@ -54,7 +53,7 @@ def trial_object(trial: Trial) -> TrialObject:
     return {
         "status": trial.status,
         "want": trial.before.want,
-        "sets": [_move(move) for move in trial.moves],
+        "sets": [move_object(move) for move in trial.moves],
         "drops": list(trial.drops),
         "as_asked": came_to(trial.before),
         "changed": came_to(trial.after),
@@ -152,21 +151,9 @@ def core_object(core: Core) -> CoreObject:
     }
 
 
-def _nearest(nearest: Nearest) -> NearestObject:
-    return {
-        "requirement": nearest.name,
-        "address": nearest.lever.address,
-        "works": scaled(nearest.works, nearest.scale),
-        "bound": nearest.bound / nearest.scale,
-        "proven": nearest.exact,
-    }
-
-
 def _brief(brief: NearestBrief) -> NearestBriefObject:
     return {
-        "moves": [{**_move(eased.move), "steps": eased.count, "weight": eased.weight} for eased in brief.eased],
-        "weight": brief.weight,
-        "bound": brief.bound,
+        **weighed_object(brief),
         "missed": findings_of(brief.missed),
         "build": brief.build,
         "findings": findings_of(brief.findings),
@@ -176,19 +163,10 @@ def _brief(brief: NearestBrief) -> NearestBriefObject:
 def _change(change: Change) -> ChangeObject:
     counted = zip(change.moves, change.counts, strict=True)
     return {
-        "moves": [{**_move(move), "steps": count} for move, count in counted],
+        "moves": [{**move_object(move), "steps": count} for move, count in counted],
         "least_proven": change.least,
         "build": change.build,
         "findings": findings_of(change.findings),
-    }
-
-
-def _move(move: Moved) -> MoveObject:
-    return {
-        "address": move.address,
-        "before": move.before,
-        "after": move.after,
-        "also": [{"address": address, "before": before, "after": after} for address, before, after in move.also],
     }
 
 
@@ -227,7 +205,7 @@ def _decider(decider: Decider, scale: int) -> DeciderObject:
 def _price(found: Deciding, price: Price) -> PriceObject:
     changes = dict(zip(WANTS[found.want], (price.wanted, price.other), strict=True))
     return {
-        **_move(price.move),
+        **move_object(price.move),
         "requirement": price.name,
         "easing": price.easing,
         "status": price.outcome,

@@ -8,6 +8,7 @@ from typing_extensions import TypedDict
 from optimiser.builds import Build
 from optimiser.pipeline import Status
 from optimiser.pipeline.comparing import State
+from optimiser.printing.objects_moved import LeastBudgetObject, WeighedObject
 from optimiser.solve import Confirmed, Want
 
 Number = float | None
@@ -41,6 +42,13 @@ class GlanceObject(TypedDict):
     minimal: Annotated[bool, Field(description="whether it is proven that giving up less of these is not enough")]
     in_vain: Annotated[
         list[list[str]], Field(description="sets proven not to be enough to give up, even all of one together")
+    ]
+    nearest_brief: Annotated[
+        WeighedObject | None, Field(description="the least to move of all limits together; the rest is empty then")
+    ]
+    least_budget: Annotated[
+        LeastBudgetObject | None,
+        Field(description="that works, of a case whose budget is in the way; null where that is not known"),
     ]
 
 

@@ -10,6 +10,7 @@ from optimiser.explaining import Beneath
 from optimiser.pipeline import Status, SweepState
 from optimiser.pipeline.explaining import Verdict
 from optimiser.printing.objects_built import Caution, DifferenceObject, FindingObject, Number, Seconds, Wanted
+from optimiser.printing.objects_moved import LeastBudgetObject, MoveObject, NearestObject, StepsObject, WeighedObject
 from optimiser.requirements import SetBy
 from optimiser.solve import Want
 
@@ -62,36 +63,6 @@ class ConflictObject(TypedDict):
     not_tried: Annotated[list[str], Field(description="those that were not tried in time")]
 
 
-class NearestObject(TypedDict):
-    """How near to what was asked a limit can stay."""
-
-    requirement: Annotated[str, Field(description="its name, with a place if it has one")]
-    address: Annotated[str, Field(description="of the limit")]
-    works: Annotated[Number, Field(description="the nearest to what was asked that a build was found for, if any was")]
-    bound: Annotated[float, Field(description="nothing nearer works")]
-    proven: Annotated[bool, Field(description="whether what works is the nearest that does")]
-
-
-class AlsoObject(TypedDict):
-    """A value that followed another."""
-
-    address: Annotated[str, Field(description="of the value")]
-    before: Annotated[str, Field(description="as it was")]
-    after: Annotated[str, Field(description="as it is then")]
-
-
-class MoveObject(AlsoObject):
-    """A value moved, and what followed."""
-
-    also: Annotated[list[AlsoObject], Field(description="values that followed it")]
-
-
-class StepsObject(MoveObject):
-    """A value moved by so many steps."""
-
-    steps: Annotated[int, Field(description="of its requirement, that it was moved by")]
-
-
 class ChangeObject(TypedDict):
     """A least change."""
 
@@ -101,18 +72,9 @@ class ChangeObject(TypedDict):
     findings: Annotated[list[FindingObject], Field(description="on that build")]
 
 
-class EasedObject(StepsObject):
-    """A value that gives way in the nearest brief."""
-
-    weight: Annotated[int, Field(description="of its steps: a step weighs 1, a word of the brief 10")]
-
-
-class NearestBriefObject(TypedDict):
+class NearestBriefObject(WeighedObject):
     """The brief nearest to what was asked that has a build."""
 
-    moves: Annotated[list[EasedObject], Field(description="values to move, all of them")]
-    weight: Annotated[int, Field(description="of all moves")]
-    bound: Annotated[int | None, Field(description="no brief with a build weighs less, null where that is not known")]
     missed: Annotated[list[FindingObject], Field(description="what its build misses of the case as asked")]
     build: Annotated[Build, Field(description="the object of the build file, of the case so changed")]
     findings: Annotated[list[FindingObject], Field(description="on that build")]
@@ -192,6 +154,10 @@ class ExplanationObject(TypedDict):
     nearest_brief: Annotated[
         NearestBriefObject | None,
         Field(description="of an impossible case: the least to move of all limits together"),
+    ]
+    least_budget: Annotated[
+        LeastBudgetObject | None,
+        Field(description="that works, of a case whose budget is in the way; null where that is not known"),
     ]
     nearest: Annotated[
         list[NearestObject],

@@ -8,8 +8,9 @@ from optimiser.auditing import Finding, breaches
 from optimiser.builds import Build
 from optimiser.case import Trailer
 from optimiser.checking import oddities
-from optimiser.explaining import Glance
+from optimiser.explaining import Glance, NearestBrief
 from optimiser.pipeline import Answer, Inputs, called
+from optimiser.printing.explaining import budget_words, command_words, short_words
 from optimiser.printing.findings import least_room, overloads
 from optimiser.printing.fitted import (
     PARTS_NOTE,
@@ -25,6 +26,8 @@ from optimiser.printing.fitted import (
 )
 from optimiser.printing.wording import CONFIRMED, amount, caution_lines, kg, money, rule_table, status
 from optimiser.solve import Impossible, Undecided
+
+_TELLING = 2  # values of a nearest brief
 
 
 def answer_sheet(inputs: Inputs, answer: Answer, glance: Glance | None = None) -> list[RenderableType]:
@@ -64,7 +67,7 @@ def _no_build(inputs: Inputs, answer: Answer, glance: Glance | None) -> list[str
             f"No build of this catalogue meets every requirement of the case; proven in {seconds}, "
             f"{CONFIRMED[outcome.confirmed]}.",
             *(f"Warning, and perhaps why: {found.place}: {found.text}" for found in odd),
-            *(_glance_words(glance) if glance else ()),
+            *(_glance_words(inputs, glance) if glance else ()),
             f"`optimiser explain {called(inputs)}` says what conflicts, and the least to change.",
         ]
     assert isinstance(outcome, Undecided)  # what is solved has a build
@@ -73,7 +76,24 @@ def _no_build(inputs: Inputs, answer: Answer, glance: Glance | None) -> list[str
     return [f"No build found in {seconds}, and no proof that there is none: {outcome.why}.{proven}"]
 
 
-def _glance_words(found: Glance) -> Iterator[str]:
+def _glance_words(inputs: Inputs, found: Glance) -> Iterator[str]:
+    yield from _brief_words(inputs, found.brief) if found.brief else _missed_words(found)
+    if found.least_budget:
+        yield f"Least budget: {budget_words(found.least_budget)}."
+
+
+def _brief_words(inputs: Inputs, brief: NearestBrief) -> Iterator[str]:
+    """The most telling of what gives way, and the command that tries all of it."""
+    told, count = brief.heaviest[:_TELLING], len(brief.eased)
+    what = "this value" if count == 1 else "these values" if count == len(told) else f"{count} values"
+    least = "nothing the solver can weigh is nearer, proven" if brief.least else "less may be enough"
+    more = "" if count == len(told) else f"; what weighs most of {count}"
+    yield f"With {what} moved there is a build (found and audited; {least}){more}:"
+    yield from (f"  {short_words(eased)}" for eased in told)
+    yield f"`{command_words(inputs, brief)}` tries it."
+
+
+def _missed_words(found: Glance) -> Iterator[str]:
     if len(found.missed) == 1:
         yield "There is one that misses nothing else than this (found and audited; another may come nearer):"
     elif found.missed:
