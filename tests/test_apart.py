@@ -145,9 +145,7 @@ def of_points(points: list[Pair]) -> Asked:
         pytest.param([(100_000, 50_000), (100_010, 49_990), (100_300, 49_499)], [0, 2], id="beyond 1 %, just"),
         pytest.param([(100_000, 50_000), (100_200, 49_000)], [1], id="lighter for 0.2 %"),
         pytest.param([(100_000, 50_000), (100_201, 49_000)], [0, 1], id="lighter for more than 0.2 %"),
-        pytest.param(
-            [(100_000, 50_000), (100_100, 49_000), (100_200, 48_000)], [2], id="twice lighter for 0.2 %"
-        ),
+        pytest.param([(100_000, 50_000), (100_100, 49_000), (100_200, 48_000)], [2], id="twice lighter for 0.2 %"),
         pytest.param([(100_000, 50_000), (100_150, 49_000), (100_300, 48_000)], [1, 2], id="no drifting on and on"),
         pytest.param([(100_000, 50_000), (100_000, 40_000)], [1], id="as cheap and lighter"),
         pytest.param([], [], id="none"),

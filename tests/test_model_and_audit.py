@@ -275,6 +275,18 @@ def test_bank_may_run_empty_where_its_floor_is_given_up() -> None:
 # --- the register ------------------------------------------------------------------------------------
 
 
+EVERY_PREFERENCE = c.Preferences(
+    wanted=("panel-100",),
+    banned=("panels.kind=flexible",),
+    solar_section_mm2=6,
+    twins_alike=True,
+    panel_types_at_most=1,
+    display_at="locker",
+    spare_studs=1,
+    spare_circuits=1,
+)
+
+
 def test_model_posts_every_requirement_that_is_no_definition() -> None:
     """On a case that has something of everything."""
     parts: dict[str, Any] = {key: list(rows.values()) for key, rows in handmade.catalogue().tables.items()}
@@ -302,6 +314,7 @@ def test_model_posts_every_requirement_that_is_no_definition() -> None:
         ("ways.tow_way.carries", "mains"),
         ("alternator.plug_a", 50),
         ("rules.module_fuse_from_ah", 199),
+        ("brief.preferences", EVERY_PREFERENCE),
     )
     catalogue = type(at.catalogue)({k: {p.name: p for p in rows} for k, rows in parts.items()}, {})
     posted = {name.partition("[")[0] for name in assemble(at.case, catalogue).posted}
