@@ -207,7 +207,9 @@ def solved(_: str) -> str:
         "build": answer_sheet(its, answer),
         "build, impossible": answer_sheet(hots, impossible, nearest_or_missed(*asked(hot), Solving(), soon())),
         "explain": explanation_sheet(its, Explanation("possible", None, (deciding,), seconds=1.5)),
-        "explain, impossible": explanation_sheet(hots, Explanation("impossible", why, seconds=1.5)),
+        "explain, impossible": explanation_sheet(
+            hots, Explanation("impossible", why, seconds=1.5, confirmed="by its rows")
+        ),
     }
     return "\n".join(f"$ optimiser {command}\n{rendered(sheet, 110)}" for command, sheet in sheets.items())
 

@@ -3,32 +3,14 @@
 Every figure is worked out beside its row from the made-up parts of `handmade`, not taken from the audit.
 """
 
-from typing import Any, NamedTuple
-
 from optimiser import builds as b
 from optimiser import case as c
 from tests import handmade
-from tests.handmade import World
-from tests.knobs import changed
+from tests.edge import Edge
+from tests.edges_preferences import PREFERENCES
 
 GONE = None
 FITTED = {f.slot: f for f in handmade.build().fitted}
-
-
-class Edge(NamedTuple):
-    """A requirement (of a place, or of any), and values of one knob on either side of its limit."""
-
-    requirement: str
-    knob: str
-    inside: Any
-    outside: Any
-    given: tuple[tuple[str, Any], ...] = ()  # set beforehand
-
-    def world(self, value: Any) -> World:
-        world = handmade.world()
-        for knob, before in self.given:
-            world = changed(world, knob, before)
-        return changed(world, self.knob, value)
 
 
 INVERTER = "parts.inverter-1500"
@@ -387,21 +369,4 @@ REST = [
     Edge("claim.cost", "claim.cost_cents", 69_200, 69_201),
     Edge("claim.mass", "claim.mass_g", 20_360, 20_359),
 ]
-WIDE_BOX = ("parts.mains-box-2.circuits", 4)
-PREFERENCES = [
-    Edge("preference.wanted[panels.kind=flexible]", "parts.panel-100.kind", "flexible", "rigid",
-         given=(("preferences.wanted", ("panels.kind=flexible",)),)),
-    Edge("preference.banned[panels.kind=flexible]", "parts.panel-100.kind", "rigid", "flexible",
-         given=(("preferences.banned", ("panels.kind=flexible",)),)),
-    Edge("preference.solar_section[solar_a]", "preferences.solar_section_mm2", 6, 6.1),
-    Edge("preference.panel_types", "preferences.panel_types_at_most", 1, 0),
-    *(
-        Edge(f"preference.place[{control}]", f"preferences.{control}_at", here, elsewhere)
-        for control in c.CONTROLS
-        for here, elsewhere in (("locker", "nose"), ("locker.wall", "nose.side"))
-    ),
-    # six studs; inverter, regulator, alternator charger, mains charger and the 12 V loads
-    Edge("preference.spare_studs", "preferences.spare_studs", 1, 2),
-    Edge("preference.spare_circuits", "preferences.spare_circuits", 2, 3, given=(WIDE_BOX,)),  # of four, two are used
-]  # fmt: skip
 EDGES = [*ROOF, *STRINGS, *BATTERY, *CONVERTERS, *BAYS, *CABLES, *REST, *PREFERENCES]

@@ -8,7 +8,8 @@ from optimiser.auditing import audit, breaches
 from optimiser.printing.findings import figures
 from optimiser.requirements import REGISTER
 from tests import handmade
-from tests.edges import EDGES, GONE, MODULES_FUSED, Edge
+from tests.edge import Edge
+from tests.edges import EDGES, GONE, MODULES_FUSED
 from tests.knobs import changed
 from tests.pinning import accepts
 

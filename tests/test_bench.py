@@ -68,6 +68,7 @@ def _fails() -> None:
     raise ValueError("no")
 
 
+@pytest.mark.slow
 def test_what_a_process_dies_of_is_told() -> None:
     assert apart(_fails, seconds=5) == Died("ValueError: no")
     assert apart(_dies, seconds=5) == Died("the process ended with 3")
@@ -149,6 +150,7 @@ def test_what_is_not_at_hand_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyP
 # --- each part, on something tiny ----------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_vehicles(tmp_path: Path) -> None:
     assert run(tmp_path, "vehicles") == 0
     (found,) = read(tmp_path / "vehicles.csv")

@@ -127,6 +127,7 @@ def test_two_results_agree_or_contradict(
 # --- the parts of the bench ----------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_highs(tmp_path: Path) -> None:
     assert run(tmp_path, "highs") == 0
     (found,) = read(tmp_path / "highs.csv")

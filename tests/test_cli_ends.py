@@ -15,6 +15,7 @@ from tests.conftest import Folders
 from tests.reading_help import change
 
 
+@pytest.mark.slow
 def test_a_ctrl_c_once_the_pack_is_written_changes_nothing(trailer: Folders, tmp_path: Path) -> None:
     (tmp_path / "build.json").write_text(to_json(handmade.build()), encoding="utf-8")
     out = tmp_path / "pack"

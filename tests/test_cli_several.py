@@ -77,6 +77,7 @@ def test_builds_of_one_case_are_audited_one_after_the_other(trailer: Folders, tm
     assert [audited["status"] for audited in json.loads(both.stdout).values()] == ["breach", "pass"]
 
 
+@pytest.mark.slow
 def test_a_ctrl_c_ends_the_row() -> None:
     cases = ("grey-month-van", "travelling-clinic", "tiny-trailer")
     process = command("build", *cases, "--seconds", "200")

@@ -89,6 +89,7 @@ def test_what_has_no_ladder_is_given_up_and_then_moved() -> None:
     assert possible(world.case, world.catalogue, (Move("bay.locker.electronics", "yes"),))
 
 
+@pytest.mark.slow
 def test_sheet_and_object_say_what_is_moved_what_it_weighs_and_what_is_missing() -> None:
     world = altered(handmade.world(), ("vehicle.payload_kg", 1), ("limits.budget", 1))
     reasons = why(world.case, world.catalogue)

@@ -131,6 +131,7 @@ def test_what_gives_a_build_is_named(label: str) -> None:
     held_against(world.case, world.catalogue, explained(label), MOVES)
 
 
+@pytest.mark.slow
 def test_a_charger_by_all_means_that_no_alternator_feeds() -> None:
     label = "a charger by all means, an alternator none takes"
     found = explained(label)
@@ -144,6 +145,7 @@ def test_a_charger_by_all_means_that_no_alternator_feeds() -> None:
     assert held_against(variant(label).case, variant(label).catalogue, found, MOVES) > 1
 
 
+@pytest.mark.slow
 def test_an_inlet_that_no_cable_stands() -> None:
     """The core is of the rule set and the cables, and what feeds it is the inlet."""
     label = "an inlet of 32 A, a cable for 23"

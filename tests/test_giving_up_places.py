@@ -64,6 +64,7 @@ def test_giving_up_one_bodys_clearance_leaves_its_neighbours(
     assert taken(at, lambda name: name not in names) is holds
 
 
+@pytest.mark.slow
 def test_an_explanation_names_only_clearances_that_are_enough_to_give_up() -> None:
     """A wall too short by what its bodies keep between them: at the places named, and at no fewer, it is enough."""
     lamps = c.Load(name="lamps", supply="dc", watt_w=5, from_h=0, to_h=24)

@@ -13,7 +13,8 @@ from optimiser.moves import Lever, Move, MoveProblem, levers, moved, steps
 from optimiser.reading import read_case, shipped_cases
 from optimiser.requirements import REGISTER
 from tests import handmade
-from tests.edges import COLD_BANK, EDGES, Edge
+from tests.edge import Edge
+from tests.edges import COLD_BANK, EDGES
 from tests.handmade import World
 from tests.knobs import altered, changed
 

@@ -91,6 +91,7 @@ def test_a_stop_keeps_the_values_that_are_solved(trailer: Inputs) -> None:
     assert curve.rows[0].answer.status == "proven"
 
 
+@pytest.mark.slow
 def test_a_stop_ends_the_options_of_a_pack_and_writes_it(fronted: Folders, tmp_path: Path, shelf: Path) -> None:
     case, end, begun = library.read(fronted.case, [fronted.catalogue]), Ender(), list[str]()
     best = library.build(case).build

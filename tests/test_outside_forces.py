@@ -44,6 +44,7 @@ def notes(made: Schedule) -> str:
 # --- wind ------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 @every_build
 def test_uplift_in_the_job_pack_is_that_of_a_building_code(name: str, want: str) -> None:
     """0.613 v^2 c A - m g, with the figures of the rule set."""

@@ -176,6 +176,7 @@ def test_the_plain_world() -> None:
     assert cheap.worth != light.worth  # the two wants pull apart
 
 
+@pytest.mark.slow
 def test_an_inverter() -> None:
     cheap, _ = agree(case(nose=False, wall_mm=(1700, 160), kettle_w=200), catalogue())
     assert cheap and cheap.build.slot("inverter")

@@ -36,6 +36,7 @@ from optimiser.pipeline.interrupt import Ended, interruptible, never
 from optimiser.reading import input_hash
 from optimiser.solve import (
     WANTS,
+    Confirmed,
     End,
     Halt,
     Impossible,
@@ -59,7 +60,8 @@ Verdict = Literal["impossible", "possible", "don't know", "breach"]
 
 @dataclass(frozen=True)
 class Explanation:
-    """What was found out. ``why`` of an impossible case; what decides each wanted best build of a possible one.
+    """What was found out. ``why`` of an impossible case, and what else says that it is (``confirmed``); what decides
+    each wanted best build of a possible one.
 
     ``undecided``: wants whose best build was not proven in time, and why. ``refused``: a fault of the program.
     """
@@ -70,6 +72,7 @@ class Explanation:
     undecided: tuple[tuple[Want, str], ...] = ()
     refused: tuple[Finding, ...] = ()
     seconds: float = 0.0
+    confirmed: Confirmed | None = None
     earlier: int = 0  # answers that were taken over from an earlier run
 
     @property
@@ -156,9 +159,10 @@ def _explained(
 ) -> Explanation:
     outcomes: dict[Want, Outcome] = {}
     for want in wants:
-        outcomes[want] = solver.first(inputs.case, inputs.catalogue, want)
-        if isinstance(outcomes[want], Impossible):
-            return Explanation("impossible", why_impossible(inputs.case, inputs.catalogue, names, solver, budget))
+        outcomes[want] = first = solver.first(inputs.case, inputs.catalogue, want)
+        if isinstance(first, Impossible):
+            why = why_impossible(inputs.case, inputs.catalogue, names, solver, budget)
+            return Explanation("impossible", why, confirmed=first.confirmed)
     bests = [(want, best) for want, best in outcomes.items() if isinstance(best, Solved)]
     undecided = tuple((want, open_.why) for want, open_ in outcomes.items() if isinstance(open_, Undecided))
 

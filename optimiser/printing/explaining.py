@@ -29,7 +29,7 @@ from optimiser.printing.deciders import (
     wishes,
 )
 from optimiser.printing.findings import figures
-from optimiser.printing.wording import caution_lines, kg, money, table
+from optimiser.printing.wording import CONFIRMED, caution_lines, kg, money, table
 from optimiser.requirements import REGISTER
 from optimiser.solve import WANTS, Want
 
@@ -41,10 +41,14 @@ def explanation_sheet(inputs: Inputs, found: Explanation) -> list[RenderableType
     """All of it."""
     return [
         f"{inputs.case.brief.title} ({inputs.case.name})",
-        f"Status: {'impossible, proven' if found.verdict == 'impossible' else found.verdict}",
+        f"Status: {_verdict_words(found)}",
         *_body(inputs, found),
         *caution_lines(inputs.case.rules),
     ]
+
+
+def _verdict_words(found: Explanation) -> str:
+    return f"impossible, proven, {CONFIRMED[found.confirmed]}" if found.verdict == "impossible" else found.verdict
 
 
 def _body(inputs: Inputs, found: Explanation) -> Iterator[RenderableType]:
@@ -104,8 +108,8 @@ def brief_words(inputs: Inputs, brief: NearestBrief) -> Iterator[RenderableType]
     if told := [f for f in brief.missed if isfinite(f.margin) and not REGISTER[f.name].yes_no]:
         made = table("What is missing, by that build", "requirement", "unit", ">asked", ">fits", ">missing")
         for finding in told:
-            limit, actual = figures(finding)[:2]
-            made.add_row(finding.requirement, finding.unit, limit, actual, f"{-finding.margin:g}")
+            limit, actual, margin = figures(finding)
+            made.add_row(finding.requirement, finding.unit, limit, actual, margin.removeprefix("-"))
         yield made
 
 

@@ -35,6 +35,7 @@ def explanation_object(found: Explanation) -> ExplanationObject:
     why = found.why
     return {
         "status": found.verdict,
+        "confirmed": found.confirmed,
         "conflict": _conflict(why) if why else None,
         "nearest_brief": _brief(why.brief) if why and why.brief else None,
         "changes": [_change(change) for change in why.changes] if why else [],

@@ -12,7 +12,7 @@ from optimiser.pipeline.explaining import Verdict
 from optimiser.printing.objects_built import Caution, DifferenceObject, FindingObject, Number, Seconds, Wanted
 from optimiser.printing.objects_moved import LeastBudgetObject, MoveObject, NearestObject, StepsObject, WeighedObject
 from optimiser.requirements import SetBy
-from optimiser.solve import Want
+from optimiser.solve import Confirmed, Want
 
 
 class ReasonObject(TypedDict):
@@ -147,6 +147,7 @@ class ExplanationObject(TypedDict):
     """``optimiser explain --json``."""
 
     status: Annotated[Verdict, Field(description="impossible, possible, don't know or breach")]
+    confirmed: Annotated[Confirmed | None, Field(description="of an impossible case: what else says so")]
     conflict: Annotated[
         ConflictObject | None,
         Field(description="of an impossible case"),

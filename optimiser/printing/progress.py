@@ -26,19 +26,34 @@ _LIVE_A_SECOND = 4
 _PLAIN_EVERY_S = 5.0
 
 
+@dataclass(kw_only=True)
+class _Line:
+    """What both lines have: where they go, and lines that stay above them."""
+
+    quiet: bool = False  # tell nothing
+    console: Console | None = None  # of the live line, if it is one
+    told: float = float("-inf")
+
+    def say(self, line: str) -> None:
+        """A line that stays, above the live one."""
+        if self.quiet:
+            return
+        if self.console is None:
+            print(plain(line), file=sys.stderr, flush=True)
+        else:
+            self.console.print(plain(line), soft_wrap=True)
+
+
 @dataclass
-class ProgressLine:
+class ProgressLine(_Line):
     """The latest progress in words; a live line counts its seconds on between reports."""
 
     label: str
     measure: Measure
     currency: str
     limit_s: float
-    quiet: bool = False  # tell nothing
-    console: Console | None = None  # of the live line, if it is one
     latest: Progress | None = field(default_factory=lambda: Progress(None, 0, 0.0))
     started: float = field(default_factory=time.monotonic)
-    told: float = float("-inf")
 
     def begin(self, label: str) -> None:
         """The next solve."""
@@ -60,15 +75,6 @@ class ProgressLine:
         self.label, self.latest = label, None
         self.measure = _MEASURES.get(label, self.measure)
         self._now_and_then()
-
-    def say(self, line: str) -> None:
-        """A line that stays, above the live one."""
-        if self.quiet:
-            return
-        if self.console is None:
-            print(plain(line), file=sys.stderr, flush=True)
-        else:
-            self.console.print(plain(line), soft_wrap=True)
 
     def count_on(self, line: str) -> None:
         """What came of the latest of several alike, and the next of them."""
@@ -94,38 +100,27 @@ class ProgressLine:
 
 
 @dataclass
-class TallyLine:
+class TallyLine(_Line):
     """The rows of a sweep that are done, and what cannot be used or failed as it comes."""
 
-    quiet: bool = False
-    console: Console | None = None  # of the live line, if it is one
     tally: Tally | None = None
-    told: float = float("-inf")
 
     def begin(self, tally: Tally, anew: Mapping[str, int]) -> None:
         """What is there before anything is solved."""
         self.tally = tally
         if tally.taken_over:
-            self._say(f"{tally.taken_over} of {tally.asked} rows are there already and are taken over")
+            self.say(f"{tally.taken_over} of {tally.asked} rows are there already and are taken over")
         for what, count in anew.items():
-            self._say(f"{count} solved anew: {CHANGED[what]}")
+            self.say(f"{count} solved anew: {CHANGED[what]}")
 
     def tell(self, tally: Tally, row: Row) -> None:
         """A row that is done."""
         if row.status in LOUD:
-            self._say(f"{row_name(row)}: {row.status}: {row.why}")
+            self.say(f"{row_name(row)}: {row.status}: {row.why}")
         now = time.monotonic()
         if self.console is None and now - self.told >= _PLAIN_EVERY_S:
             self.told = now
-            self._say(self.text())
-
-    def _say(self, line: str) -> None:
-        if self.quiet:
-            return
-        if self.console is None:
-            print(plain(line), file=sys.stderr, flush=True)
-        else:
-            self.console.print(plain(line), soft_wrap=True)
+            self.say(self.text())
 
     def text(self) -> str:
         """All of it, in one line."""
@@ -149,7 +144,7 @@ def progress_line(
     label: str, measure: Measure, *, currency: str, limit_s: float, quiet: bool = False
 ) -> Iterator[ProgressLine]:
     """A watcher for the solver that tells how far it is, unless it is ``quiet``."""
-    line = ProgressLine(label, measure, currency, limit_s, quiet)
+    line = ProgressLine(label, measure, currency, limit_s, quiet=quiet)
     console = Console(stderr=True, markup=False, highlight=False)
     if quiet or not console.is_terminal:
         yield line
@@ -170,7 +165,7 @@ def living(console: Console, text: Callable[[], Text]) -> Live:
 @contextmanager
 def tally_line(quiet: bool) -> Iterator[TallyLine]:
     """A line that tells how far a sweep over many vehicles is, unless it is ``quiet``."""
-    line, console = TallyLine(quiet), Console(stderr=True, markup=False, highlight=False)
+    line, console = TallyLine(quiet=quiet), Console(stderr=True, markup=False, highlight=False)
     if quiet or not console.is_terminal:
         yield line
         return

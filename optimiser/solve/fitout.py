@@ -32,8 +32,8 @@ WANTS: dict[Want, Measures] = {"cheapest": ("cost", "mass"), "lightest": ("mass"
 Found = Solved | Undecided
 # What was found as time ended is still laid out, as long as the whole stays within a tenth and two seconds of it.
 _WITH_LAYOUT, _LAYOUT_S = 1.05, 1.0
-# A second look at an impossible case takes at most a quarter of the first's time, or a second.
-_SECOND_LOOK, _SECOND_LOOK_S = 0.25, 1.0
+# A second look at an impossible case takes at most a quarter of the first's time, or two seconds.
+_SECOND_LOOK, _SECOND_LOOK_S = 0.25, 2.0
 
 
 def optimise(
@@ -69,7 +69,12 @@ def optimise(
 
 
 def confirmed(
-    case: Case, catalogue: Catalogue, *, active: Active = everything, seconds: float = 1.0, halt: Halt | None = None
+    case: Case,
+    catalogue: Catalogue,
+    *,
+    active: Active = everything,
+    seconds: float = _SECOND_LOOK_S,
+    halt: Halt | None = None,
 ) -> Confirmed:
     """What confirms that an impossible case is so, within a time [s]: its model is made anew.
 
