@@ -44,6 +44,7 @@ def test_an_impossible_case_ends_with_its_conflict_and_code_3(hot: Folders) -> N
 
     assert code == 3
     assert "Status: impossible, proven, " in out
+    assert "no second look" not in out
     assert "a smallest conflict (proven), 3 of " in " ".join(out.split())
     assert "bay.heat[locker]: " in out
     assert "inverter.power: " in out

@@ -34,5 +34,5 @@ def test_a_round_begins_at_the_figure_that_the_one_before_has_proven(monkeypatch
     assert found.rounds == 2
     first, second = (list(model.proto.constraints) for model in models)
     assert len(second) == len(first) + 2  # what was learned, and what was proven
-    least = list(second[-1].linear.domain)[0]
+    least, _ = second[-1].linear.domain
     assert least == 10_000_000 * found.cost_cents + found.mass_g  # the width of mass in a tie

@@ -36,7 +36,7 @@ def test_multipliers_that_do_not_fit_show_nothing() -> None:
     rows = [Row({0: 1, 1: 1}, 1), Row({0: -1}, -1), Row({1: -1}, -1)]
     assert not contradict(rows, [0, 0, 0], FLAGS)
     assert not contradict(rows, [1, 1, 0], FLAGS)
-    assert not contradict(rows, [-1, -1, -1], FLAGS)  # a row turned round is no row
+    assert not contradict([Row({0: 1}, 5)], [-1], FLAGS)  # a row turned round is no row: -x <= -5
 
 
 Linear = tuple[list[int], int]
