@@ -8,13 +8,14 @@ from ortools.sat.python import cp_model
 from optimiser.model import layout
 from optimiser.model.context import Learned
 from optimiser.solve import Solved, Stop, fitout, optimise
+from optimiser.solve.search import search
 from tests import handmade
 
 
 def test_a_round_begins_at_the_figure_that_the_one_before_has_proven(monkeypatch: pytest.MonkeyPatch) -> None:
     """The first layout is said not to fit, by a fact that is true anyhow: a hundred panels are too many."""
     models = list[Any]()
-    search, lay_out = fitout.search, layout.lay_out
+    lay_out = layout.lay_out
 
     def searched(model: cp_model.CpModel, *given: Any, **also: Any) -> Any:
         models.append(model.clone())
