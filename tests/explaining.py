@@ -2,7 +2,7 @@
 
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
@@ -11,10 +11,13 @@ from optimiser.measures import Measure
 from optimiser.moves import Ladder
 from optimiser.pipeline import Inputs
 from optimiser.reading import shipped_cases
-from optimiser.solve import WANTS, Outcome, Question, Solved, Stop, Want, optimise, requirements_of
+from optimiser.solve import WANTS, Outcome, Question, Solved, Stop, Want, at_least, optimise, requirements_of
 from tests import handmade
 
 STOP = Stop(seconds=20, seed=1, workers=1)
+
+
+Active = Callable[[str], bool]
 
 
 @dataclass
@@ -32,6 +35,7 @@ class Solving:
         below: Below | None,
         *,
         alone: bool = True,
+        seconds: float | None = None,
     ) -> Outcome:
         self.asked.append("any")
         return self.instead(active) or Question(case, catalogue, active=active, below=below).any_build(stop=STOP)
@@ -45,11 +49,17 @@ class Solving:
         *,
         active: Callable[[str], bool] = everything,
         seconds: float | None = None,
+        first: bool = False,
+        again: int = 0,
     ) -> Outcome:
         self.asked.append(want)
+        stop = replace(STOP, lone=True, first=first, seed=STOP.seed + again)
         return self.instead(active) or Question(case, catalogue, active=active, below=below).best(
-            WANTS[want], stop=STOP
+            WANTS[want], stop=stop
         )
+
+    def at_least(self, case: Case, catalogue: Catalogue, want: Want, *, active: Active, seconds: float) -> int:
+        return at_least(case, catalogue, want, active=active, seconds=seconds)
 
     def utmost(
         self, case: Case, catalogue: Catalogue, measure: Measure, *, active: Callable[[str], bool], seconds: float

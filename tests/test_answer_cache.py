@@ -18,7 +18,9 @@ NAMES = ("bay.heat", "mass.payload")
 WORLD = handmade.world()
 
 
-def ask(outcome: Outcome | None, *, world: handmade.World = WORLD, dropped: str = "", below: int = 1) -> Outcome:
+def ask(
+    outcome: Outcome | None, *, world: handmade.World = WORLD, dropped: str = "", below: int = 1, first: bool = False
+) -> Outcome:
     """Ask in a run of its own; None: the solver must not be asked."""
 
     def solve() -> Outcome:
@@ -29,7 +31,7 @@ def ask(outcome: Outcome | None, *, world: handmade.World = WORLD, dropped: str 
         return name != dropped
 
     return Answers("of these inputs", NAMES).ask(
-        world.case, world.catalogue, active, ("cost", below), "cheapest", solve
+        world.case, world.catalogue, active, ("cost", below), "cheapest", solve, any_will_do=first
     )
 
 
@@ -47,6 +49,33 @@ def test_what_stayed_undecided_is_asked_again() -> None:
     ask(Undecided(None, None, None, 0, 1.0, "the time limit came before any build"))
 
     assert isinstance(ask(Impossible(1.0)), Impossible)
+
+
+def test_a_question_left_open_begins_from_the_bound_of_an_earlier_run() -> None:
+    ask(_open(200))
+
+    assert ask(_open(100)) == _open(200)
+    assert ask(_open(300)) == _open(300)
+    assert isinstance(ask(Impossible(1.0)), Impossible)  # a proof takes the place of a bound
+    assert isinstance(ask(None), Impossible)
+
+
+def test_a_build_that_is_not_proven_best_is_taken_over_where_any_will_do(shelf: Path) -> None:
+    best = best_of(WORLD.case, WORLD.catalogue, "cheapest")
+    found = Undecided(best.build, best.cost_cents, best.mass_g, 100, 1.0, "the first will do", best.figures)
+    ask(found, first=True)
+
+    again = ask(None, first=True)
+    assert isinstance(again, Undecided)
+    assert (again.build, again.figures, again.bound) == (best.build, best.figures, 100)
+    assert ask(best) is best
+    (file,) = shelf.glob("answers-*")
+    file.write_text(_no_cables(file.read_text(encoding="utf-8").splitlines()[0]), encoding="utf-8")
+    assert ask(best, first=True) is best  # the audit refuses what is kept
+
+
+def _open(bound: int) -> Undecided:
+    return Undecided(None, None, None, bound, 1.0, "the time limit came before any build")
 
 
 def test_a_build_comes_back_as_it_was_and_only_if_the_audit_passes_it(shelf: Path) -> None:

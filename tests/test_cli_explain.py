@@ -127,6 +127,7 @@ def test_a_second_run_takes_over_what_the_first_proved(
         return Undecided(None, None, None, 0, 1.0, "not asked: only what was proven is known")
 
     monkeypatch.setattr("optimiser.pipeline.explaining._Solver._best", none)
+    monkeypatch.setattr("optimiser.pipeline.explaining.optimise", none)
     again = loaded(trailer, "--want", "cheapest")
 
     assert first["earlier"] == 0

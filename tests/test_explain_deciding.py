@@ -12,8 +12,8 @@ import pytest
 
 from optimiser.auditing import audit
 from optimiser.builds import Build
-from optimiser.explaining import Refused, what_decides
-from optimiser.explaining.easing import base_of
+from optimiser.explaining import Begun, News, Refused, what_decides
+from optimiser.explaining.easing import base_of, is_definition
 from optimiser.explaining.subject import by_name
 from optimiser.moves import moved, steps
 from optimiser.pipeline import explain
@@ -29,6 +29,7 @@ from optimiser.solve import (
     Stop,
     Undecided,
     Want,
+    at_least,
     optimise,
 )
 from tests import handmade
@@ -47,13 +48,23 @@ def test_what_decides_against_giving_up_each_by_itself(want: Want) -> None:
     def figure(found: Solved) -> int:
         return found.cost_cents if want == "cheapest" else found.mass_g
 
-    found = what_decides(world.case, world.catalogue, names, want, best, Solving(), soon())
+    news: list[News] = []
 
+    found = what_decides(world.case, world.catalogue, names, want, best, Solving(), soon(), heard=news.append)
+
+    at_once = {
+        base_of(name): most for begun in news if isinstance(begun, Begun) for name, most in begun.at_most.items()
+    }
     better = {}
     for name in {base_of(name) for name in names}:
         gained = figure(best) - figure(without(world, name, want))
+        if not is_definition(name):
+            alone = at_least(world.case, world.catalogue, want, active=lambda n: base_of(n) != name, seconds=60)  # noqa: B023 (used at once)
+            assert alone <= figure(best) - gained  # no bound lies above the optimum without it
+            assert gained <= at_once.pop(name) <= figure(best)
         if gained > 0:
             better[name] = gained
+    assert not at_once  # each had a bound, and nothing else
     assert better  # something decides
     assert {base_of(decider.name) for decider in found.deciders} == set(better)
     assert not found.doubtful

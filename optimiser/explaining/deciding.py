@@ -1,10 +1,12 @@
 """What decides the best build of a case: requirements without which a better one would exist, and what each is worth.
 
-Each is given up by itself, with all others held: such a question is quick, since all that is held prunes. Those that
-save nothing are proven a group at a time. In the end all of these are given up together: if nothing is better even
-then, the deciders are why nothing is; if something is, it shows what decides only together.
+Each is given up by itself, with all others held: such a question is quick, since all that is held prunes. A linear
+programme bounds at once what each can save. Those that save nothing are proven a group at a time. In the end all of
+these are given up together: if nothing is better even then, the deciders are why nothing is; if something is, it shows
+what decides only together.
 """
 
+import time
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from math import inf
@@ -15,7 +17,7 @@ from optimiser.catalogue import Catalogue
 from optimiser.explaining.asker import AnswersClash, Fails, Holds
 from optimiser.explaining.conflict import within
 from optimiser.explaining.easing import base_of, is_definition
-from optimiser.explaining.giving_up import GivingUp, groups_of
+from optimiser.explaining.giving_up import GivingUp, groups_of, rough_groups
 from optimiser.explaining.prices import Price, Pricing
 from optimiser.explaining.subject import Asking, Budget, Refused, Solver, by_name, side_by_side
 from optimiser.explaining.worth import Shown, Worths, settle
@@ -23,7 +25,9 @@ from optimiser.measures import Measure
 from optimiser.requirements import REGISTER, SetBy
 from optimiser.solve import WANTS, Solved, Want
 
-_AT_ONCE_S = 2.0  # for all given up at once; and for each group at first, where the case itself took less
+_AT_ONCE_S = 2.0  # for the bounds of the linear programme
+_GROUP_S = 5.0  # for each group at first, where the case itself took less than half of it
+_TOGETHER, _TOGETHER_S = 0.5, 5.0  # of what all before it took, and at least: for what decides only together
 _FOR_EACH, _FOR_PRICES = 0.6, 0.7  # shares of the time: of all, then of what is left
 
 
@@ -70,8 +74,8 @@ class Deciding:
     """What decides the cheapest or the lightest build.
 
     ``deciders`` decide each by itself; ``doubtful`` may. ``together``: sets that decide only if all of a set is given
-    up. ``others`` save less than ``margin``, each by itself. ``smallest``: proven that all that is not a decider,
-    given up together, saves less as well: then no other set explains it with fewer names. ``no_room``: negotiable
+    up. ``others`` save less than ``margin``, each by itself. ``looked_through``: proven that all that is in none of
+    these, given up together, saves less as well, so that there are no more such sets. ``no_room``: negotiable
     limits that the best build meets with nothing to spare, whether they decide or not; ``room``: what else has some.
     """
 
@@ -81,7 +85,7 @@ class Deciding:
     margin: int
     deciders: tuple[Decider, ...]
     together: tuple[tuple[str, ...], ...]
-    smallest: bool
+    looked_through: bool
     doubtful: tuple[Limit, ...]
     others: tuple[Limit, ...]
     prices: tuple[Price, ...]
@@ -93,14 +97,19 @@ class Deciding:
         """Whether each requirement is proven to decide by itself or not to."""
         return not self.doubtful
 
+    @property
+    def smallest(self) -> bool:
+        """Whether it is proven that no other set explains the best build with fewer names."""
+        return self.minimal and self.looked_through and not self.together
+
 
 @dataclass(frozen=True)
 class Begun:
-    """The best build is known, and what it has no room in; nothing can save more than ``at_most``."""
+    """The best build is known, and what it has no room in; and what each limit by itself can save ``at_most``."""
 
     want: Want
     no_room: tuple[Finding, ...]
-    at_most: int
+    at_most: dict[str, int]
 
 
 @dataclass(frozen=True)
@@ -144,7 +153,7 @@ def what_decides(
     margin : how much better a build must be to count, in cents or g.
     heard : called with what is known, as soon as it is.
     """
-    measure = WANTS[want][0]
+    started, measure = time.monotonic(), WANTS[want][0]
     figure = best.cost_cents if want == "cheapest" else best.mass_g
     findings = audit(case, catalogue, best.build)
     if breaches(findings):
@@ -160,7 +169,8 @@ def what_decides(
     )
     prices = pricing.of(filter(worths.decides, asking.names), sorted(worths.left(asking.names)))
     _shown_by(prices, worths, asking, measure, figure)
-    together, smallest = _together(without, worths, budget)
+    took_s = time.monotonic() - started
+    together, looked_through = _together(without, worths, budget.at_most(max(_TOGETHER_S, _TOGETHER * took_s)))
     limits = [Limit(name, worths.at_most[name], _tightest(name, asking, findings)) for name in asking.names]
     limits = [limit for limit in limits if not worths.decides(limit.name)]
     deciders = tuple(_deciders(without, worths, findings))
@@ -172,7 +182,7 @@ def what_decides(
         margin=margin,
         deciders=deciders,
         together=together,
-        smallest=smallest,
+        looked_through=looked_through,
         doubtful=tuple(limit for limit in limits if limit.at_most >= margin),
         others=tuple(limit for limit in limits if limit.at_most < margin),
         prices=prices,
@@ -189,20 +199,23 @@ def _settle(
     budget: Budget,
     heard: Callable[[News], None],
 ) -> None:
-    """What giving up each saves: first a bound for all at once, then a group at a time."""
-    every = frozenset(name for name in worths.names if not is_definition(name))
+    """What giving up each saves: first a bound for each at once, then a group at a time."""
+    until = Budget(time.monotonic() + _AT_ONCE_S)
+
+    def roughly(group: list[str]) -> None:
+        worths.learn(frozenset(group), without.roughly(frozenset(group), until.left_s()))
 
     def ask(group: frozenset[str], seconds: float) -> Shown:
         return without(group, min(seconds, budget.left_s()))
 
-    if every:
-        worths.learn(every, ask(every, _AT_ONCE_S))
-    heard(Begun(without.want, no_room, max((worths.at_most[name] for name in every), default=0)))
+    rough = rough_groups(worths.names)
+    side_by_side(roughly, rough)
+    heard(Begun(without.want, no_room, {name: worths.at_most[name] for group in rough for name in group}))
     settle(
         groups_of(worths.names),
         ask,
         worths,
-        seconds=max(_AT_ONCE_S, 2 * best.seconds),  # with one worker, and more to choose from
+        seconds=max(_GROUP_S, 2 * best.seconds),  # with one worker, and more to choose from
         go_on=budget.go_on,
         side_by_side=side_by_side,
     )
@@ -218,16 +231,16 @@ def _tell(settled: tuple[str, ...], want: Want, worths: Worths, heard: Callable[
 
 
 def _together(without: GivingUp, worths: Worths, budget: Budget) -> tuple[tuple[tuple[str, ...], ...], bool]:
-    """Sets of requirements that decide only together, sharing none; and whether nothing else decides.
+    """Sets of requirements that decide only together, sharing none; and whether it was looked into to the end.
 
-    That is proven where nothing is better with all others given up. What stayed doubtful counts with the deciders.
+    It was if nothing is better with all others given up. What stayed doubtful counts with the deciders.
     """
     asking, found = without.asking, list[tuple[str, ...]]()
+    asking.budget = budget  # the last that is asked
     names = frozenset(asking.names)
     asker = asking.asker()
     asker.cores += [names - group for group in without.in_vain]
     kept = frozenset(name for name in names if worths.decides(name) or not worths.settled(name))
-    doubtful = any(not worths.settled(name) and not worths.decides(name) for name in names)
     try:
         while budget.go_on() and isinstance(answer := asker(kept), Holds):
             [gone] = asker.run(within(sorted(names - answer.holds - kept), asking.names))
@@ -237,7 +250,7 @@ def _together(without: GivingUp, worths: Worths, budget: Budget) -> tuple[tuple[
             kept |= gone
     except AnswersClash:  # the model rounds to the safe side, and refuses a build that the audit just lets pass
         return tuple(found), False
-    return tuple(found), not doubtful and not found and isinstance(asker.recall(kept), Fails)
+    return tuple(found), isinstance(asker.recall(kept), Fails)
 
 
 def _shown_by(prices: Iterable[Price], worths: Worths, asking: Asking, measure: Measure, figure: int) -> None:

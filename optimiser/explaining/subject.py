@@ -53,11 +53,18 @@ class Solver(Protocol):
     """What explanations ask of a solver. Each call has a time limit of its own, and may end `Undecided`."""
 
     def any_build(
-        self, case: Case, catalogue: Catalogue, active: Active, below: Below | None, *, alone: bool = True
+        self,
+        case: Case,
+        catalogue: Catalogue,
+        active: Active,
+        below: Below | None,
+        *,
+        alone: bool = True,
+        seconds: float | None = None,
     ) -> Outcome:
         """Whether there is a build that holds the active requirements, and is better than a figure if one is given.
 
-        Not ``alone``: another question is asked at the same time, from another thread.
+        Not ``alone``: another question is asked at the same time, from another thread. ``seconds`` as of `best`.
         """
 
     def best(
@@ -69,11 +76,17 @@ class Solver(Protocol):
         *,
         active: Active = everything,
         seconds: float | None = None,
+        first: bool = False,
+        again: int = 0,
     ) -> Outcome:
         """The cheapest or lightest build, of those that hold the active requirements and are better than a figure.
 
-        ``seconds`` : time limit, if it is less than what is left of all.
+        ``seconds`` : time limit, if it is less than what is left of all. ``first``: the first such build will do.
+        ``again``: how often it was asked in vain.
         """
+
+    def at_least(self, case: Case, catalogue: Catalogue, want: Want, *, active: Active, seconds: float) -> int:
+        """What builds that hold the active requirements cannot be below, at once and roughly; 0 says nothing."""
 
     def utmost(self, case: Case, catalogue: Catalogue, measure: Measure, *, active: Active, seconds: float) -> Outcome:
         """The best build in any measure, of those that hold the active requirements."""
@@ -98,6 +111,10 @@ class Budget:
     def left_s(self) -> float:
         """Seconds that are left."""
         return max(0.0, self.until - time.monotonic())
+
+    def at_most(self, seconds: float) -> Budget:
+        """No more than so many seconds from now."""
+        return Budget(min(self.until, time.monotonic() + seconds), self.halted)
 
     def share(self, part: float) -> Budget:
         """A part of what is left."""
@@ -194,12 +211,14 @@ class Asking:
             return self._unit[name] in names if name in self._unit else name not in self.given_up
 
         case, catalogue = eased(self.case, self.catalogue, self.given_up.union(self.names) - names)
-        outcome = self.solver.any_build(case, catalogue, active, self.below, alone=alone)
+        outcome = self.solver.any_build(case, catalogue, active, self.below, alone=alone, seconds=self.budget.left_s())
         as_it_is = self._given_up_at_all(names)
         known = any(some <= as_it_is for some in self._fail_as_it_is)
         if isinstance(outcome, Impossible) and case is not self.case and not known:
             case, catalogue = self.case, self.catalogue  # a longer board leaves less wall for vents
-            outcome = self.solver.any_build(case, catalogue, active, self.below, alone=alone)
+            outcome = self.solver.any_build(
+                case, catalogue, active, self.below, alone=alone, seconds=self.budget.left_s()
+            )
         if isinstance(outcome, Impossible):
             self._fail_as_it_is.append(as_it_is)
             return Fails(names)

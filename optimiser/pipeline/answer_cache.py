@@ -1,6 +1,7 @@
 """Answers to the questions of an explanation kept between runs: what took long to prove is not asked again.
 
-A line of the file is a question, as a hash of all it rests on, and its answer: only proven ones are kept. The file is
+A line of the file is a question, as a hash of all it rests on, and its answer; of one left open, what was found and the
+bound: it is asked again, and begins from there. The file is
 found by a hash of inputs, releases and the program's own code, so that no other program's proof is taken over. A build
 is audited again before it counts. That nothing exists cannot be looked at again so cheaply, and anyone can write to
 that folder: so an explanation says how many answers are of an earlier run, and they can be left aside.
@@ -8,7 +9,7 @@ that folder: so an explanation says how many answers are of an earlier run, and 
 
 import json
 from collections.abc import Callable, Iterable
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from hashlib import sha256
 from threading import Lock
 
@@ -22,18 +23,23 @@ from optimiser.catalogue import Catalogue
 from optimiser.fitted import cost_and_mass
 from optimiser.measures import Measure
 from optimiser.pipeline.front_cache import kept_at
-from optimiser.solve import Impossible, Outcome, Solved
+from optimiser.solve import Impossible, Outcome, Solved, Undecided
 
+_EARLIER = "an earlier run came no further"
 Below = tuple[Measure, int]
 
 
 @checked(frozen=True)
 class Line:
-    """An answer: the best build, with what it comes to; without one it is proven that there is none."""
+    """An answer: the best build, with what it comes to; without one it is proven that there is none.
+
+    With a ``bound`` nothing is proven but that no build is below it; then the build is the best found, if any was.
+    """
 
     question: str
     figures: dict[Measure, int]
     build: Build | None
+    bound: int | None = None
 
 
 _ADAPTER = TypeAdapter(Line)
@@ -69,22 +75,35 @@ class Answers:
         below: Below | None,
         what: str,
         solve: Callable[[], Outcome],
+        *,
+        any_will_do: bool = False,
     ) -> Outcome:
-        """The answer of an earlier run if there is one, else that of ``solve``, kept if it is proven."""
+        """The answer of an earlier run if there is one, else that of ``solve``.
+
+        One that is not proven is an answer only if any build will do; else only its bound serves.
+        """
         given_up = [name for name in self.requirements if not active(name)]
         question = sha256(repr((what, below, given_up, case, catalogue)).encode()).hexdigest()
-        if (line := self._known.get(question)) and (found := _outcome(line, case, catalogue, given_up)):
+        line = self._known.get(question)
+        found = _outcome(line, case, catalogue, given_up) if line else None
+        if found and (not isinstance(found, Undecided) or (any_will_do and found.build)):
             self.used += 1
             return found
         outcome = solve()
-        if isinstance(outcome, Impossible):
-            self._keep(Line(question, {}, None))
-        elif isinstance(outcome, Solved):
-            self._keep(Line(question, outcome.figures, outcome.build))
+        if isinstance(outcome, Undecided) and isinstance(found, Undecided):
+            outcome = replace(outcome, bound=max(outcome.bound, found.bound))
+        self._keep(question, outcome)
         return outcome
 
-    def _keep(self, line: Line) -> None:
+    def _keep(self, question: str, outcome: Outcome) -> None:
         """At the end of the file. One that cannot be written is done without."""
+        if isinstance(outcome, Impossible):
+            line = Line(question, {}, None)
+        else:
+            bound = outcome.bound if isinstance(outcome, Undecided) else None
+            if outcome.build is None and (bound or 0) <= 0:
+                return
+            line = Line(question, outcome.figures, outcome.build, bound)
         text = json.dumps(asdict(line)) + "\n"
         with self._lock:
             try:
@@ -101,10 +120,12 @@ def _outcome(line: Line, case: Case, catalogue: Catalogue, given_up: Iterable[st
     Model and audit may name a place differently, so that what is given up somewhere may be missed anywhere.
     """
     if line.build is None:
-        return Impossible(0.0)
+        return Impossible(0.0) if line.bound is None else Undecided(None, None, None, line.bound, 0.0, _EARLIER)
     worth = cost_and_mass(case, catalogue, line.build)
     forgone = {name.partition("[")[0] for name in given_up}
     wrong = [f for f in breaches(audit(case, catalogue, line.build)) if f.name not in forgone]
     if wrong or (worth.cents, worth.grams) != (line.figures.get("cost"), line.figures.get("mass")):
         return None
+    if line.bound is not None:
+        return Undecided(line.build, worth.cents, worth.grams, line.bound, 0.0, _EARLIER, line.figures)
     return Solved(line.build, worth.cents, worth.grams, 0.0, figures=line.figures)

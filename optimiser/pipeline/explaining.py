@@ -48,6 +48,7 @@ from optimiser.solve import (
     Undecided,
     Want,
     Watch,
+    at_least,
     optimise,
     requirements_of,
 )
@@ -198,10 +199,16 @@ class _Solver:
         self.room = threading.Semaphore(self.stop.workers)
 
     def first(self, case: Case, catalogue: Catalogue, want: Want) -> Outcome:
-        """The best build of the case itself."""
+        """The best build of the case itself; proven by an earlier run, it is there at once."""
         self.tell(want)
-        stop = replace(self.stop, seconds=self._left_s())
-        return optimise(case, catalogue, want, stop=stop, watch=self.watch, halt=self.halt)
+
+        def solved() -> Outcome:
+            stop = replace(self.stop, seconds=self._left_s())
+            return optimise(case, catalogue, want, stop=stop, watch=self.watch, halt=self.halt)
+
+        found = self.kept.ask(case, catalogue, everything, None, want, solved) if self.kept else solved()
+        # That there is none is looked for anew, so that a second look can say so too.
+        return solved() if isinstance(found, Impossible) and found.confirmed is None else found
 
     def any_build(
         self,
@@ -211,13 +218,15 @@ class _Solver:
         below: Below | None,
         *,
         alone: bool = True,
+        seconds: float | None = None,
     ) -> Outcome:
         """Whether there is a build."""
         with self.room:
             both = alone and self.room.acquire(blocking=False)
             try:
                 self._count()
-                stop = replace(self.stop, seconds=min(_QUESTION_S, self._left_s()), workers=2 if both else 1)
+                most_s = min(_QUESTION_S, self._left_s(), _QUESTION_S if seconds is None else max(1.0, seconds))
+                stop = replace(self.stop, seconds=most_s, workers=2 if both else 1)
                 return Question(case, catalogue, active=active, below=below).any_build(stop=stop, halt=self.halt)
             finally:
                 if both:
@@ -232,21 +241,33 @@ class _Solver:
         *,
         active: Callable[[str], bool] = everything,
         seconds: float | None = None,
+        first: bool = False,
+        again: int = 0,
     ) -> Outcome:
         """The best build of a case with a value moved, or with requirements given up."""
         question = Question(case, catalogue, active=active, below=below)
+        stop = replace(self.stop, seed=self.stop.seed + again, workers=1, lone=True, first=first)
 
         def solved() -> Outcome:
-            return self._best(question, WANTS[want], self._left_s() if seconds is None else seconds, workers=1)
+            return self._best(question, WANTS[want], self._left_s() if seconds is None else seconds, stop)
 
-        return self.kept.ask(case, catalogue, active, below, want, solved) if self.kept else solved()
+        if self.kept is None:
+            return solved()
+        return self.kept.ask(case, catalogue, active, below, want, solved, any_will_do=first)
+
+    def at_least(
+        self, case: Case, catalogue: Catalogue, want: Want, *, active: Callable[[str], bool], seconds: float
+    ) -> int:
+        """What no build can be below, from a linear programme."""
+        with self.room:
+            return at_least(case, catalogue, want, active=active, seconds=seconds, halt=self.halt)
 
     def utmost(
         self, case: Case, catalogue: Catalogue, measure: Measure, *, active: Callable[[str], bool], seconds: float
     ) -> Outcome:
         """The best build in any measure; of those, the cheapest."""
         question = Question(case, catalogue, active=active)
-        return self._best(question, (measure, "mass" if measure == "cost" else "cost"), seconds, self.stop.workers)
+        return self._best(question, (measure, "mass" if measure == "cost" else "cost"), seconds, self.stop)
 
     def nearest(
         self,
@@ -268,10 +289,10 @@ class _Solver:
                 else question.nearest(stop=stop, halt=self.halt)
             )
 
-    def _best(self, question: Question, measures: tuple[Measure, Measure], seconds: float, workers: int) -> Outcome:
+    def _best(self, question: Question, measures: tuple[Measure, Measure], seconds: float, stop: Stop) -> Outcome:
         with self.room:
             self._count()
-            stop = replace(self.stop, seconds=max(1.0, min(self._left_s(), seconds)), workers=workers)
+            stop = replace(stop, seconds=max(1.0, min(self._left_s(), seconds)))
             return question.best(measures, stop=stop, halt=self.halt)
 
     def _count(self) -> None:

@@ -281,6 +281,8 @@ def _deciding(inputs: Inputs, deciding: Deciding) -> Iterator[RenderableType]:
             yield from (f"      {words}" for words in gain_words(deciding, decider, currency))
     for gone in deciding.together:
         yield f"  only together: {', '.join(gone)}"
+    if not deciding.looked_through:
+        yield "  Whether others decide only together was not looked into to the end."
     yield from (f"  {words}" for words in doubtful_words(deciding, currency))
     if deciding.others:
         yield other_words(deciding, currency)

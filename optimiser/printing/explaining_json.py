@@ -180,6 +180,7 @@ def _deciding(found: Deciding) -> DecidingObject:
         "margin": found.margin / scale,
         "requirements": [_decider(decider, scale) for decider in found.deciders],
         "together": [list(names) for names in found.together],
+        "all_together": found.looked_through,
         "undecided": [limit.name for limit in found.doubtful],
         "limits": [_limit(limit, scale) for limit in (*found.doubtful, *found.others)],
         "no_room": findings_of(found.no_room),

@@ -8,19 +8,30 @@ from optimiser.printing.deciders import met_exactly
 from optimiser.printing.explaining import price_words, step_words
 from optimiser.solve import WANTS
 
+_NAMED = 6  # more names than these are counted
+
 
 def news_line(inputs: Inputs, news: News) -> str:
     """What is known now of limits of the cheapest or the lightest build."""
     scale, currency = MEASURES[WANTS[news.want][0]], inputs.case.brief.currency
     match news:
         case Begun():
-            most = scale.shown(news.at_most, currency)
-            return f"{news.want}: {met_exactly(news.no_room)} No limit given up saves more than {most} (bound)."
+            alike: dict[int, list[str]] = {}
+            for name, most in sorted(news.at_most.items(), key=lambda pair: -pair[1]):
+                alike.setdefault(most, []).append(name)
+            each = "; ".join(f"{scale.shown(most, currency)}: {_some(names)}" for most, names in alike.items())
+            bounds = f"Given up by itself, saves at most (bound) {each}." if each else ""
+            return " ".join(filter(None, (f"{news.want}: {met_exactly(news.no_room)}", bounds)))
         case Known():
             return f"{news.want}: {_saves(news, inputs)}: {', '.join(news.names)}"
         case Priced():
             told = " ".join(filter(None, price_words(inputs, news.want, news.price)))
             return f"{news.want}: {step_words(news.price.lever, news.price.count)}: {told}"
+
+
+def _some(names: list[str]) -> str:
+    """A few names, or how many there are."""
+    return ", ".join(names) if len(names) <= _NAMED else f"each of {len(names)} other limits"
 
 
 def _saves(known: Known, inputs: Inputs) -> str:

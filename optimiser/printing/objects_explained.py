@@ -123,6 +123,7 @@ class DecidingObject(TypedDict):
     margin: Annotated[float, Field(description="that a build must be better by to count")]
     requirements: Annotated[list[DeciderObject], Field(description="those that decide it")]
     together: Annotated[list[list[str]], Field(description="sets that decide only together")]
+    all_together: Annotated[bool, Field(description="whether it is proven that there are no more such sets")]
     undecided: Annotated[list[str], Field(description="requirements that may decide it too")]
     limits: Annotated[
         list[LimitObject],

@@ -18,5 +18,6 @@ from optimiser.solve.outcome import (
     Want,
     Watch,
 )
+from optimiser.solve.relaxed import at_least
 from optimiser.solve.search import Infeasible
 from optimiser.solve.second_look import Contradicted

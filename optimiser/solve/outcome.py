@@ -19,11 +19,17 @@ which finds nothing either; or nothing, since neither came to an end in time."""
 
 @dataclass(frozen=True)
 class Stop:
-    """When to give up, and what makes a run repeatable."""
+    """When to give up, and what makes a run repeatable.
+
+    ``lone``: one search in place of two in turns, for one worker: a short question is answered sooner, and one that
+    stalls is asked again. ``first``: the first build will do, if there is one.
+    """
 
     seconds: float = 300.0
     seed: int = 1
     workers: int = 2
+    lone: bool = False
+    first: bool = False
 
 
 class Halt:

@@ -113,6 +113,8 @@ def search(
         return _race(model, stop, left_s, halt)
     model.minimize(aim.both)
     reporter = _Reporter(watch, aim, started)
+    if stop.lone:
+        return _aimed(model, _solver(stop, left_s, _ALONE), reporter, halt)
     solver = _solver(stop, left_s, _SEARCH)
     # One thread more than searches, for the neighbourhoods of what was found: it would take a search's place.
     solver.parameters.num_workers = stop.workers + 1 if stop.workers > 1 else 1
@@ -223,6 +225,7 @@ def _solver(stop: Stop, seconds: float, how: str) -> cp_model.CpSolver:
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = seconds
     solver.parameters.random_seed = stop.seed
+    solver.parameters.stop_after_first_solution = stop.first
     solver.parameters.catch_sigint_signal = False
     solver.parameters.merge_text_format(how)
     return solver

@@ -10,10 +10,11 @@ without its presolve, and else stands on the first proof alone, which is then sa
 """
 
 import time
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from ortools.sat.python import cp_model
 from scipy.optimize import linprog  # type: ignore[import-untyped]
 from scipy.sparse import coo_array, hstack  # type: ignore[import-untyped]
@@ -21,7 +22,7 @@ from scipy.sparse import coo_array, hstack  # type: ignore[import-untyped]
 from optimiser.solve.outcome import Confirmed, Halt
 
 _WIDEST = 1e7  # a variable's unit in the programme is at most so many of its own, so that coefficients are alike
-_SHARES = 2**60  # multipliers are rounded to these: far finer than what HiGHS knows them to
+SHARES = 2**60  # multipliers are rounded to these: far finer than what HiGHS knows them to
 
 
 class Contradicted(Exception):
@@ -77,21 +78,30 @@ def shown_impossible(model: cp_model.CpModel, *, seconds: float) -> bool:
     ----------
     seconds : for HiGHS to find the multipliers.
     """
-    ends = [_ends(variable.domain) for variable in model.proto.variables]
+    ends = ends_of(model)
     rows = list(rows_of(model, ends))
     return bool(rows) and contradict(rows, _multipliers(rows, ends, seconds), ends)
 
 
 def contradict(rows: Sequence[Row], multipliers: Iterable[int], ends: Ends) -> bool:
     """Whether rows taken so many times each add up to what no values in their ranges can meet."""
+    return least(rows, multipliers, ends) > 0
+
+
+def least(rows: Sequence[Row], multipliers: Iterable[int], ends: Ends, of: Mapping[int, int] | None = None) -> int:
+    """What a sum of coefficient times variable cannot be below, from rows taken so many times each and the ranges.
+
+    A row says that its sum less its most is 0 or below. So whatever times of it is added, the sum becomes no more.
+    """
     most, total = 0, [0] * len(ends)
+    for variable, coefficient in (of or {}).items():
+        total[variable] = coefficient
     for row, times in zip(rows, multipliers, strict=True):
         if times > 0:
             most += times * row.most
             for variable, coefficient in row.terms.items():
                 total[variable] += times * coefficient
-    least = sum(c * (low if c > 0 else high) for c, (low, high) in zip(total, ends, strict=True) if c)
-    return least > most
+    return sum(c * (low if c > 0 else high) for c, (low, high) in zip(total, ends, strict=True) if c) - most
 
 
 def rows_of(model: cp_model.CpModel, ends: Ends) -> Iterator[Row]:
@@ -120,6 +130,11 @@ def rows_of(model: cp_model.CpModel, ends: Ends) -> Iterator[Row]:
             yield _literals(constraint.exactly_one.literals, -1, -1)
 
 
+def ends_of(model: cp_model.CpModel) -> Ends:
+    """Least and most of each variable of a model."""
+    return [_ends(variable.domain) for variable in model.proto.variables]
+
+
 def _ends(domain: Iterable[int]) -> tuple[int, int]:
     """Of a domain, which may have holes."""
     numbers = list(domain)
@@ -140,8 +155,19 @@ def _literals(literals: Iterable[int], sign: int, most: int) -> Row:
     return Row(terms, most)
 
 
-def _multipliers(rows: Sequence[Row], ends: Ends, seconds: float) -> list[int]:
-    """What HiGHS would pay for room in each row, if room in all rows costs the same; 0 where it does not say."""
+@dataclass(frozen=True)
+class Programme:
+    """Rows as HiGHS takes them: each divided by its ``scale``, each variable by its ``unit``."""
+
+    matrix: coo_array
+    most: NDArray[np.float64]
+    ranges: NDArray[np.float64]
+    scale: NDArray[np.float64]
+    unit: NDArray[np.float64]
+
+
+def programme(rows: Sequence[Row], ends: Ends) -> Programme:
+    """The linear programme of some rows, with coefficients that are alike."""
     unit = np.clip(np.abs(np.array(ends, float)).max(axis=1), 1, _WIDEST)
     sizes = [len(row.terms) for row in rows]
     columns = np.array([variable for row in rows for variable in row.terms], int)
@@ -150,18 +176,27 @@ def _multipliers(rows: Sequence[Row], ends: Ends, seconds: float) -> list[int]:
     scale = np.full(len(rows), 1e-9)
     np.maximum.at(scale, lines, abs(values))
     matrix = coo_array((values / scale[lines], (lines, columns)), shape=(len(rows), len(ends)))
+    most = np.array([float(row.most) for row in rows]) / scale
+    return Programme(matrix, most, np.array(ends, float) / unit[:, None], scale, unit)
+
+
+def shares(marginals: NDArray[np.float64], scale: NDArray[np.float64]) -> list[int]:
+    """What HiGHS pays for each row of a programme, as whole multipliers of the rows themselves, in ``SHARES``."""
+    return [round(max(0.0, share) * SHARES) for share in -marginals / scale]
+
+
+def _multipliers(rows: Sequence[Row], ends: Ends, seconds: float) -> list[int]:
+    """What HiGHS would pay for room in each row, if room in all rows costs the same; 0 where it does not say."""
+    of = programme(rows, ends)
     room = coo_array(-np.ones((len(rows), 1)))
     cost = np.zeros(len(ends) + 1)
     cost[-1] = 1
-    ranges = np.array([*(np.array(ends, float) / unit[:, None]), (0, np.inf)])
     found = linprog(
         cost,
-        A_ub=hstack([matrix, room]).tocsr(),
-        b_ub=np.array([float(row.most) for row in rows]) / scale,
-        bounds=ranges,
+        A_ub=hstack([of.matrix, room]).tocsr(),
+        b_ub=of.most,
+        bounds=np.array([*of.ranges, (0, np.inf)]),
         method="highs",
         options={"time_limit": seconds},
     )
-    if found.status != 0:
-        return [0] * len(rows)
-    return [round(max(0.0, share) * _SHARES) for share in -found.ineqlin.marginals / scale]
+    return shares(found.ineqlin.marginals, of.scale) if found.status == 0 else [0] * len(rows)
