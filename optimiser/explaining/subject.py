@@ -17,7 +17,7 @@ from optimiser.explaining.easing import base_of, eased, is_definition, room
 from optimiser.measures import Measure
 from optimiser.moves import Ladder, levers
 from optimiser.requirements import REGISTER
-from optimiser.solve import Impossible, Outcome, Solved, Want
+from optimiser.solve import WANTS, Impossible, Outcome, Want
 
 _Q = TypeVar("_Q")
 _A = TypeVar("_A")
@@ -211,18 +211,16 @@ class Asking:
             return self._unit[name] in names if name in self._unit else name not in self.given_up
 
         case, catalogue = eased(self.case, self.catalogue, self.given_up.union(self.names) - names)
-        outcome = self.solver.any_build(case, catalogue, active, self.below, alone=alone, seconds=self.budget.left_s())
+        outcome = self._some(case, catalogue, active, alone=alone)
         as_it_is = self._given_up_at_all(names)
         known = any(some <= as_it_is for some in self._fail_as_it_is)
         if isinstance(outcome, Impossible) and case is not self.case and not known:
             case, catalogue = self.case, self.catalogue  # a longer board leaves less wall for vents
-            outcome = self.solver.any_build(
-                case, catalogue, active, self.below, alone=alone, seconds=self.budget.left_s()
-            )
+            outcome = self._some(case, catalogue, active, alone=alone)
         if isinstance(outcome, Impossible):
             self._fail_as_it_is.append(as_it_is)
             return Fails(names)
-        if not isinstance(outcome, Solved):
+        if outcome.build is None:
             return Open(outcome.why)
         findings = self.learn(outcome.build)
         asked = findings if case is self.case else self._audited(case, catalogue, outcome.build)
@@ -230,6 +228,14 @@ class Asking:
         if wrong:
             raise Refused(tuple(wrong))
         return Holds(names if self.plain else names | (frozenset(self.names) - self.near(findings)))
+
+    def _some(self, case: Case, catalogue: Catalogue, active: Active, *, alone: bool) -> Outcome:
+        """Any build; one that has to be better than a figure is found soonest on the way to the best."""
+        left_s = self.budget.left_s()
+        if self.below is None:
+            return self.solver.any_build(case, catalogue, active, None, alone=alone, seconds=left_s)
+        want = next(want for want, (measure, _) in WANTS.items() if measure == self.below[0])
+        return self.solver.best(case, catalogue, want, self.below, active=active, seconds=left_s, first=True)
 
     @staticmethod
     def _given_up_at_all(names: Iterable[str]) -> frozenset[str]:
