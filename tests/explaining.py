@@ -3,6 +3,7 @@
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
+from math import inf
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
@@ -51,9 +52,10 @@ class Solving:
         seconds: float | None = None,
         first: bool = False,
         again: int = 0,
+        work: float = inf,
     ) -> Outcome:
         self.asked.append(want)
-        stop = replace(STOP, lone=True, first=first, seed=STOP.seed + again)
+        stop = replace(STOP, lone=True, first=first, seed=STOP.seed + again, work=work)
         return self.instead(active) or Question(case, catalogue, active=active, below=below).best(
             WANTS[want], stop=stop
         )

@@ -26,7 +26,7 @@ class World:
     def saves(self, group: frozenset[str]) -> int:
         return max((FIGURE - figure for figure, without in self.builds if without <= group), default=0)
 
-    def __call__(self, group: frozenset[str], seconds: float) -> Shown:
+    def __call__(self, group: frozenset[str], work: float) -> Shown:
         """A proof, as the solver gives it: of builds that save what counts, the best."""
         self.asked.append(group)
         found = [(FIGURE - figure, without) for figure, without in self.builds if without <= group]
@@ -36,7 +36,7 @@ class World:
 
 def settled(world: World, ask: Ask | None = None, *, go_on: Callable[[], bool] = lambda: True) -> Worths:
     worths = Worths(NAMES, world.margin)
-    settle([NAMES[:4], NAMES[4:]], ask or world, worths, seconds=1, go_on=go_on)
+    settle([NAMES[:4], NAMES[4:]], ask or world, worths, work=1, go_on=go_on)
     return worths
 
 
@@ -71,8 +71,8 @@ def test_what_is_known_when_questions_stay_open_is_true(
     """Any question may give no more than a bound, or a build that is not proven best; and the time may be up."""
     world = World(builds, margin)
 
-    def ask(group: frozenset[str], seconds: float) -> Shown:
-        shown = world(group, seconds)
+    def ask(group: frozenset[str], work: float) -> Shown:
+        shown = world(group, work)
         loose = data.draw(st.integers(0, FIGURE - shown.at_most))
         if loose == 0:
             return shown
@@ -107,7 +107,7 @@ def test_what_a_better_build_does_without_is_asked_by_itself_and_the_rest_withou
 def test_a_bound_on_a_group_is_one_on_each_of_its_names() -> None:
     world = World([], 5)
 
-    worths = settled(world, lambda group, seconds: Shown(30), go_on=lambda: False)
+    worths = settled(world, lambda group, work: Shown(30), go_on=lambda: False)
     worths.learn(frozenset("ab"), Shown(30))
     worths.learn(frozenset("bc"), Shown(20))
 
@@ -118,9 +118,9 @@ def test_a_bound_on_a_group_is_one_on_each_of_its_names() -> None:
 def test_what_stays_open_is_halved_and_a_single_name_asked_again_for_longer() -> None:
     world, asked = World([], 1), list[tuple[str, float]]()
 
-    def ask(group: frozenset[str], seconds: float) -> Shown:
-        asked.append(("".join(sorted(group)), seconds))
-        return Shown(0) if seconds > 1 or group <= frozenset("efg") else Shown(9)
+    def ask(group: frozenset[str], work: float) -> Shown:
+        asked.append(("".join(sorted(group)), work))
+        return Shown(0) if work > 1 or group <= frozenset("efg") else Shown(9)
 
     settled(world, ask)
 
@@ -133,7 +133,7 @@ def test_names_are_told_once_as_they_are_settled() -> None:
     world, told = World([(60, frozenset("b"))], 1), list[str]()
     worths = Worths(NAMES, world.margin, heard=told.extend)
 
-    settle([NAMES], world, worths, seconds=1, go_on=lambda: True)
+    settle([NAMES], world, worths, work=1, go_on=lambda: True)
 
     assert told[0] == "b"
     assert sorted(told) == list(NAMES)

@@ -26,7 +26,7 @@ from optimiser.requirements import REGISTER, SetBy
 from optimiser.solve import WANTS, Solved, Want
 
 _AT_ONCE_S = 2.0  # for the bounds of the linear programme
-_GROUP_S = 5.0  # for each group at first, where the case itself took less than half of it
+_WORK = 3.0  # for each group at first, as of `Stop`; as much as the case itself took seconds, if that is more
 _TOGETHER, _TOGETHER_S = 0.5, 5.0  # of what all before it took, and at least: for what decides only together
 _FOR_EACH, _FOR_PRICES = 0.6, 0.7  # shares of the time: of all, then of what is left
 
@@ -205,8 +205,8 @@ def _settle(
     def roughly(group: list[str]) -> None:
         worths.learn(frozenset(group), without.roughly(frozenset(group), until.left_s()))
 
-    def ask(group: frozenset[str], seconds: float) -> Shown:
-        return without(group, min(seconds, budget.left_s()))
+    def ask(group: frozenset[str], work: float) -> Shown:
+        return without(group, budget.left_s(), work)
 
     rough = rough_groups(worths.names)
     side_by_side(roughly, rough)
@@ -215,7 +215,7 @@ def _settle(
         groups_of(worths.names),
         ask,
         worths,
-        seconds=max(_GROUP_S, 2 * best.seconds),  # with one worker, and more to choose from
+        work=max(_WORK, best.seconds),  # of one worker, and with more to choose from
         go_on=budget.go_on,
         side_by_side=side_by_side,
     )

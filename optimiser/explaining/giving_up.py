@@ -42,7 +42,8 @@ class GivingUp:
         """What is to be made small."""
         return WANTS[self.want][0]
 
-    def __call__(self, names: frozenset[str], seconds: float) -> Shown:
+    def __call__(self, names: frozenset[str], seconds: float, work: float) -> Shown:
+        """Ask, within a time and with so much work, as of `Stop`."""
         asking = self.asking
         gone = frozenset(place for name in names for place in asking.units[name])
         case, catalogue = eased(asking.case, asking.catalogue, names)
@@ -56,6 +57,7 @@ class GivingUp:
             seconds=seconds,
             first=len(names) > 1,
             again=self._open[names],
+            work=work,
         )
         if isinstance(outcome, Impossible):
             if known:  # nothing is better than the build known without it

@@ -6,6 +6,7 @@ import time
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from math import inf
 from typing import Protocol, TypeVar
 
 from optimiser.auditing import Finding, audit, breaches
@@ -78,11 +79,12 @@ class Solver(Protocol):
         seconds: float | None = None,
         first: bool = False,
         again: int = 0,
+        work: float = inf,
     ) -> Outcome:
         """The cheapest or lightest build, of those that hold the active requirements and are better than a figure.
 
         ``seconds`` : time limit, if it is less than what is left of all. ``first``: the first such build will do.
-        ``again``: how often it was asked in vain.
+        ``again``: how often it was asked in vain. ``work``: as of `Stop`.
         """
 
     def at_least(self, case: Case, catalogue: Catalogue, want: Want, *, active: Active, seconds: float) -> int:

@@ -13,7 +13,7 @@ from threading import Lock
 
 from optimiser.explaining.hitting import Name
 
-LONGER = 4  # times as long as before, for a name that stayed open by itself
+LONGER = 4  # times as much work as before, for a name that stayed open by itself
 
 
 @dataclass(frozen=True)
@@ -29,7 +29,7 @@ class Shown:
     without: frozenset[Name] = frozenset()
 
 
-Ask = Callable[[frozenset[Name], float], Shown]  # a group, and how long to look for [s]
+Ask = Callable[[frozenset[Name], float], Shown]  # a group, and how much work to put into it
 Heard = Callable[[tuple[Name, ...]], None]
 Asked = tuple[frozenset[Name], Shown | None]  # what was asked about, and the answer if it was asked
 SideBySide = Callable[[Callable[[frozenset[Name]], Asked], Sequence[frozenset[Name]]], list[Asked]]
@@ -84,16 +84,16 @@ def settle(
     ask: Ask,
     worths: Worths,
     *,
-    seconds: float,
+    work: float,
     go_on: Callable[[], bool],
     side_by_side: SideBySide = one_by_one,
 ) -> None:
     """Ask until every name is settled, or ``go_on`` says no; what takes long by itself comes last.
 
-    ``seconds``: for how long a group is looked into at first. One that stays open is halved; a single name is given
+    ``work``: what is put into a group at first. One that stays open is halved; a single name is given
     ``LONGER`` once all others have had their turn.
     """
-    waiting = [(seconds, frozenset(group)) for group in groups]
+    waiting = [(work, frozenset(group)) for group in groups]
 
     def asked(group: frozenset[Name]) -> Asked:
         left = worths.left(group)

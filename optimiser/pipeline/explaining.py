@@ -6,6 +6,7 @@ import threading
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
+from math import inf
 from typing import Literal
 
 from optimiser.auditing import Finding
@@ -243,10 +244,11 @@ class _Solver:
         seconds: float | None = None,
         first: bool = False,
         again: int = 0,
+        work: float = inf,
     ) -> Outcome:
         """The best build of a case with a value moved, or with requirements given up."""
         question = Question(case, catalogue, active=active, below=below)
-        stop = replace(self.stop, seed=self.stop.seed + again, workers=1, lone=True, first=first)
+        stop = replace(self.stop, seed=self.stop.seed + again, workers=1, lone=True, first=first, work=work)
 
         def solved() -> Outcome:
             return self._best(question, WANTS[want], self._left_s() if seconds is None else seconds, stop)

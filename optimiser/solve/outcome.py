@@ -3,6 +3,7 @@
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from math import inf
 from typing import Literal
 
 from ortools.sat.python import cp_model
@@ -22,7 +23,8 @@ class Stop:
     """When to give up, and what makes a run repeatable.
 
     ``lone``: one search in place of two in turns, for one worker: a short question is answered sooner, and one that
-    stalls is asked again. ``first``: the first build will do, if there is one.
+    stalls is asked again. ``first``: the first build will do, if there is one. ``work``: how much a search may do, in
+    the solver's own count, of which a core left to itself does one in about two seconds: the same on a busy machine.
     """
 
     seconds: float = 300.0
@@ -30,6 +32,7 @@ class Stop:
     workers: int = 2
     lone: bool = False
     first: bool = False
+    work: float = inf
 
 
 class Halt:

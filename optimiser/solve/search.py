@@ -226,6 +226,7 @@ def _solver(stop: Stop, seconds: float, how: str) -> cp_model.CpSolver:
     solver.parameters.max_time_in_seconds = seconds
     solver.parameters.random_seed = stop.seed
     solver.parameters.stop_after_first_solution = stop.first
+    solver.parameters.max_deterministic_time = stop.work
     solver.parameters.catch_sigint_signal = False
     solver.parameters.merge_text_format(how)
     return solver
