@@ -25,7 +25,7 @@ from optimiser.measures import Measure
 from optimiser.requirements import REGISTER, SetBy
 from optimiser.solve import WANTS, Solved, Want
 
-_AT_ONCE_S = 2.0  # for the bounds of the linear programme
+_AT_ONCE_S = 10.0  # for the bounds of the linear programme, at most: on an idle machine they take one or two
 _WORK = 3.0  # for each group at first, as of `Stop`; as much as the case itself took seconds, if that is more
 _TOGETHER, _TOGETHER_S = 0.5, 5.0  # of what all before it took, and at least: for what decides only together
 _FOR_EACH, _FOR_PRICES = 0.6, 0.7  # shares of the time: of all, then of what is left
