@@ -200,6 +200,22 @@ def test_room_is_what_the_audit_leaves_and_never_what_decides() -> None:
 
 
 @pytest.mark.slow
+def test_what_decides_only_together_is_not_proven_without_its_share_of_the_time(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    for share in ("_TOGETHER", "_TOGETHER_S"):
+        monkeypatch.setattr(f"optimiser.explaining.deciding.{share}", 0.0)
+    world = handmade.world()
+    best = best_of(world.case, world.catalogue, "cheapest")
+    names = names_of(world.case, world.catalogue)
+
+    found = what_decides(world.case, world.catalogue, names, "cheapest", best, Solving(), soon())
+
+    assert found.minimal
+    assert (found.together, found.looked_through, found.smallest) == ((), False, False)
+
+
+@pytest.mark.slow
 def test_a_better_build_must_be_better_by_the_margin() -> None:
     """What a requirement is worth less than the margin does not decide."""
     world = handmade.world()
