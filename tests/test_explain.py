@@ -11,12 +11,13 @@ import pytest
 from optimiser.auditing import audit, breaches
 from optimiser.explaining import Budget, Refused, Why, why_impossible
 from optimiser.explaining.asker import Answer, Asker, Fails, Holds
-from optimiser.explaining.impossible import conflict_in
+from optimiser.explaining.case_conflict import conflict_in
 from optimiser.explaining.least import least_changes
 from optimiser.explaining.subject import Asking, by_name
 from optimiser.moves import levers, moved, parse_set, steps
 from optimiser.pipeline import Explanation, Inputs
-from optimiser.printing.explaining import change_words, explanation_sheet
+from optimiser.printing import explanation_sheet
+from optimiser.printing.impossible import change_words
 from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
 from optimiser.solve import (
     Impossible,

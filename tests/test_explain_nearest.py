@@ -10,7 +10,7 @@ from optimiser.catalogue import Catalogue
 from optimiser.explaining import Nearest, Why
 from optimiser.measures import Measure
 from optimiser.moves import Lever, Move, moved
-from optimiser.printing.explaining import nearest_words
+from optimiser.printing.impossible import nearest_words
 from optimiser.solve import Impossible, Outcome, Question, Solved, Undecided, optimise
 from tests.conflicting import hitch_and_autonomy
 from tests.explaining import STOP, Solving

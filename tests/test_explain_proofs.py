@@ -17,7 +17,8 @@ from optimiser.explaining.easing import eased
 from optimiser.model.assemble import assemble
 from optimiser.moves import Move, MoveProblem, moved
 from optimiser.pipeline import Explanation, Inputs
-from optimiser.printing.explaining import conflict_words, explanation_sheet
+from optimiser.printing import explanation_sheet
+from optimiser.printing.impossible import conflict_words
 from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
 from optimiser.requirements import REGISTER
 from optimiser.solve import Impossible, Question, Solved, requirements_of

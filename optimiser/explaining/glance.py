@@ -55,7 +55,7 @@ def at_a_glance(case: Case, catalogue: Catalogue, names: tuple[str, ...], solver
     asking = Asking(case, catalogue, by_name(names), solver, budget)
     try:
         return _looked(asking)
-    except AnswersClash:  # as in `impossible.conflict_in`
+    except AnswersClash:  # as in `case_conflict.conflict_in`
         asking.plain = True
         return _looked(asking)
 

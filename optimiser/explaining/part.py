@@ -4,8 +4,8 @@ from dataclasses import dataclass, replace
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
+from optimiser.explaining.case_conflict import Reason, conflict_in
 from optimiser.explaining.core import Core, core_of
-from optimiser.explaining.impossible import Reason, conflict_in
 from optimiser.explaining.subject import Asking, Budget, Solver, by_name, negotiable
 from optimiser.solve import Impossible
 
@@ -51,14 +51,8 @@ def kept_out(
     ours = budget.share(_FOR_CONFLICT)
     found = conflict_in(Asking(case, catalogue, by_name(names), solver, ours), ours)
     conflict = found.conflict
-    kept = frozenset(conflict.names)
-    reasons = tuple(
-        Reason(name, found.alone(name), found.places(name), found.asking.missing(name, kept - {name}))
-        for name in conflict.names
-        if name not in conflict.undecided
-    )
-    core = None if kept else _core(case, catalogue, wishes, names, solver, budget)
-    return KeptOut(reasons, conflict.minimal, conflict.smallest, conflict.undecided, core)
+    core = None if conflict.names else _core(case, catalogue, wishes, names, solver, budget)
+    return KeptOut(found.reasons, conflict.minimal, conflict.smallest, conflict.undecided, core)
 
 
 def _core(

@@ -53,6 +53,13 @@ def setter_words(name: str) -> str:
     return f"set by {REGISTER[base_of(name)].setter}"
 
 
+def missed_words(finding: Finding | None) -> str:
+    """What a build that meets the others makes of a requirement."""
+    if finding is None:
+        return "no build that meets the others was seen"
+    return f"{finding.sentence} (in one build that meets the others; another may come nearer)"
+
+
 def deciding_words(deciding: Deciding, currency: str) -> str:
     """What is known of what decides."""
     measure = WANTS[deciding.want][0]

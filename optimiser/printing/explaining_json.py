@@ -2,7 +2,7 @@
 
 from optimiser.auditing import Finding
 from optimiser.differences import Totals
-from optimiser.explaining import Change, Core, Decider, Deciding, Limit, NearestBrief, Price, Reason, Why
+from optimiser.explaining import Cause, Change, Core, Decider, Deciding, Limit, NearestBrief, Price, Reason, Why
 from optimiser.measures import MEASURES
 from optimiser.pipeline import Answer, Explanation, Sweep, Swept, Trial
 from optimiser.printing.as_json import CAUTION, answer_object, difference_of, finding_of, findings_of, scaled
@@ -11,6 +11,7 @@ from optimiser.printing.objects_built import DifferenceObject, FindingObject
 from optimiser.printing.objects_explained import (
     BesideObject,
     CameToObject,
+    CauseObject,
     ChangeObject,
     ConflictObject,
     CoreObject,
@@ -36,7 +37,8 @@ def explanation_object(found: Explanation) -> ExplanationObject:
     return {
         "status": found.verdict,
         "confirmed": found.confirmed,
-        "conflict": _conflict(why) if why else None,
+        "conflict": _conflict(why) if why and not why.causes else None,
+        "causes": [_cause(cause) for cause in why.causes] if why else [],
         "nearest_brief": _brief(why.brief) if why and why.brief else None,
         "changes": [_change(change) for change in why.changes] if why else [],
         "least_budget": budget_object(why.least_budget) if why and why.least_budget else None,
@@ -126,6 +128,17 @@ def _conflict(why: Why) -> ConflictObject:
         "core": core_object(why.core) if why.core else None,
         "tried_in_vain": list(why.tried.addresses),
         "not_tried": [lever.address for lever in why.tried.undecided],
+    }
+
+
+def _cause(cause: Cause) -> CauseObject:
+    return {
+        "address": cause.eased.move.address,
+        "requirements": [reason_object(reason) for reason in cause.reasons],
+        "undecided": list(cause.doubtful),
+        "proven": {"minimal": cause.minimal, "smallest": cause.smallest},
+        "needed": cause.needed,
+        "least_proven": cause.least,
     }
 
 

@@ -4,8 +4,9 @@ from optimiser.explaining import Begun, Known, News, Priced
 from optimiser.explaining.easing import is_definition
 from optimiser.measures import MEASURES
 from optimiser.pipeline import Inputs
+from optimiser.printing.briefs import step_words
 from optimiser.printing.deciders import met_exactly
-from optimiser.printing.explaining import price_words, step_words
+from optimiser.printing.explaining import price_words
 from optimiser.solve import WANTS
 
 _NAMED = 6  # more names than these are counted

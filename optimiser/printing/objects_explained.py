@@ -63,6 +63,17 @@ class ConflictObject(TypedDict):
     not_tried: Annotated[list[str], Field(description="those that were not tried in time")]
 
 
+class CauseObject(TypedDict):
+    """A value of the nearest brief, and the conflict left with all its other values moved and this one as asked."""
+
+    address: Annotated[str, Field(description="of the value that mends it")]
+    requirements: Annotated[list[ReasonObject], Field(description="those that cannot be met together then")]
+    undecided: Annotated[list[str], Field(description="requirements that may be part of it")]
+    proven: Annotated[ProvenObject, Field(description="what is proven of the set")]
+    needed: Annotated[bool, Field(description="whether the other values alone are proven not to be enough")]
+    least_proven: Annotated[bool, Field(description="whether a step less of it is proven not to be enough")]
+
+
 class ChangeObject(TypedDict):
     """A least change."""
 
@@ -151,7 +162,11 @@ class ExplanationObject(TypedDict):
     confirmed: Annotated[Confirmed | None, Field(description="of an impossible case: what else says so")]
     conflict: Annotated[
         ConflictObject | None,
-        Field(description="of an impossible case"),
+        Field(description="of an impossible case, null where its causes are told one after the other"),
+    ]
+    causes: Annotated[
+        list[CauseObject],
+        Field(description="of an impossible case with several: one for each move of the nearest brief"),
     ]
     nearest_brief: Annotated[
         NearestBriefObject | None,

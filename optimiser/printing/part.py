@@ -8,9 +8,9 @@ from rich.table import Table
 from optimiser.explaining import KeptOut
 from optimiser.pipeline import Inputs, PartTrial
 from optimiser.printing.as_json import CAUTION
-from optimiser.printing.deciders import place_words, setter_words
-from optimiser.printing.explaining import doubtful_lines, missed_words
+from optimiser.printing.deciders import missed_words, place_words, setter_words
 from optimiser.printing.explaining_json import came_to, core_object, reason_object, rows_of, totals_object
+from optimiser.printing.impossible import doubtful_words
 from optimiser.printing.objects_explained import KeptOutObject, PartObject
 from optimiser.printing.trying import FOR_NOW, REFUSED, came_to_words
 from optimiser.printing.wording import caution_lines, table
@@ -74,7 +74,7 @@ def _kept_out(trial: PartTrial) -> Iterator[str]:
         yield f"  {reason.name}{place}: {missed}; {setter_words(reason.name)}"
         if reason.alone and len(found.reasons) > 1:
             yield "      with no more than this given up or eased there is a build (proven)"
-    yield from doubtful_lines(found.doubtful)
+    yield from doubtful_words(found.doubtful)
     yield from _core(trial, found)
 
 

@@ -10,7 +10,7 @@ from optimiser.case import Trailer
 from optimiser.checking import oddities
 from optimiser.explaining import Glance, NearestBrief
 from optimiser.pipeline import Answer, Inputs, called
-from optimiser.printing.explaining import budget_words, command_words, short_words
+from optimiser.printing.briefs import budget_words, command_words, short_words
 from optimiser.printing.findings import least_room, overloads
 from optimiser.printing.fitted import (
     PARTS_NOTE,

@@ -1,0 +1,92 @@
+"""Several causes: their conflicts, told one after the other, each with all the others mended.
+
+The nearest brief mends them all. With all of its values moved but one, what is left is the conflict that this one
+mends: few causes at a time make small, quick questions, and of each the brief's build is a witness from the start. To
+look for a smallest conflict of the whole case takes many times as long, and names a mixture.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from optimiser.case import Case
+from optimiser.catalogue import Catalogue
+from optimiser.explaining.asker import Holds
+from optimiser.explaining.case_conflict import Reason, conflict_in
+from optimiser.explaining.elastic import Eased, NearestBrief
+from optimiser.explaining.subject import Asking, Budget, Solver, by_name, everything, side_by_side
+from optimiser.moves import Lever, MoveProblem, moved, steps
+from optimiser.solve import Impossible
+
+
+@dataclass(frozen=True)
+class Cause:
+    """A value of the nearest brief, and the conflict that is left with all the others moved and this one as asked.
+
+    ``reasons`` cannot hold together there: proven. ``minimal``, ``smallest``, ``doubtful``: as of `Why`. Without
+    reasons none was found in time. ``needed``: proven that without it there is no build; ``least``: nor with a step
+    less of it.
+    """
+
+    eased: Eased
+    reasons: tuple[Reason, ...] = ()
+    minimal: bool = False
+    smallest: bool = False
+    doubtful: tuple[str, ...] = ()
+    needed: bool = False
+    least: bool = False
+
+
+def several(
+    case: Case, catalogue: Catalogue, names: tuple[str, ...], brief: NearestBrief, solver: Solver, budget: Budget
+) -> bool:
+    """Whether a brief mends several causes: no single requirement that its build misses is known to be enough."""
+    if len(brief.eased) == 1:
+        return False
+    asking = Asking(case, catalogue, by_name(names), solver, budget)
+    asker, asked = asking.asker(), frozenset(asking.names)
+    missed = dict.fromkeys(name for finding in brief.missed for name in sorted(asking.names_of(finding)))
+    return not any(isinstance(asker(asked - {name}), Holds) for name in missed)
+
+
+def causes_of(
+    case: Case, catalogue: Catalogue, names: tuple[str, ...], brief: NearestBrief, solver: Solver, budget: Budget
+) -> tuple[Cause, ...]:
+    """Of each value of a brief; two are looked at side by side.
+
+    Parameters
+    ----------
+    names : the negotiable requirements of the case.
+    """
+
+    def cause(eased: Eased) -> Cause:
+        others = [(other.lever, other.count) for other in brief.eased if other is not eased]
+        left = _moved(case, catalogue, others)
+        if not left or not _impossible(left, solver):
+            return Cause(eased)
+        asking = Asking(*left, by_name(names), solver, budget)
+        asking.learn(brief.build)
+        found = conflict_in(asking, budget)
+        fewer = None if eased.count == 1 else _moved(case, catalogue, [*others, (eased.lever, eased.count - 1)])
+        least = eased.count == 1 or (fewer is not None and _impossible(fewer, solver))
+        known = found.conflict
+        return Cause(eased, found.reasons, known.minimal, known.smallest, known.undecided, True, least)
+
+    return tuple(side_by_side(cause, brief.eased))
+
+
+def _moved(case: Case, catalogue: Catalogue, moves: Iterable[tuple[Lever, int]]) -> tuple[Case, Catalogue] | None:
+    """The case with values moved, or None if no vehicle may have these together."""
+    try:
+        for lever, count in moves:
+            made = moved(case, catalogue, steps(lever, count))
+            case, catalogue = made.case, made.catalogue
+    except MoveProblem:
+        return None
+    return case, catalogue
+
+
+def _impossible(inputs: tuple[Case, Catalogue], solver: Solver) -> bool:
+    """Whether it is proven that there is no build."""
+    return isinstance(solver.any_build(*inputs, everything, None, alone=False), Impossible)
