@@ -51,13 +51,13 @@ def clock_hours(scenario: Scenario) -> NDArray[np.int_]:
     return (scenario.start_h + np.arange(scenario.hours)) % 24
 
 
-def _applies(load: Load, scenario: Scenario) -> bool:
+def applies(load: Load, scenario: Scenario) -> bool:
     return "all" in load.scenarios or scenario.name in load.scenarios
 
 
 def on_at(case: Case, scenario: Scenario, hour: int) -> list[Load]:
     """The loads a scenario may have on in the hour of the day that starts at ``hour``."""
-    return [load for load in case.loads if _applies(load, scenario) and in_window(hour, load.from_h, load.to_h)]
+    return [load for load in case.loads if applies(load, scenario) and in_window(hour, load.from_h, load.to_h)]
 
 
 def _of_circuits(case: Case, source: str) -> frozenset[str]:
@@ -77,7 +77,7 @@ def hourly(case: Case, scenario: Scenario) -> HourLoads:
             total += load.watt_w * load.duty_pct / 100 * flags(load.from_h, load.to_h)
         return total
 
-    ours = [load for load in case.loads if _applies(load, scenario)]
+    ours = [load for load in case.loads if applies(load, scenario)]
     driving = flags(scenario.drive_from_h, scenario.drive_to_h)
     hooked_up = flags(scenario.hook_up_from_h, scenario.hook_up_to_h)
     return HourLoads(
@@ -123,7 +123,7 @@ def too_much_together(case: Case, most_w: float) -> list[tuple[Load, Load]]:
         (one, other)
         for one, other in combinations(on_inverter, 2)
         if one.watt_w + other.watt_w > most_w
-        and any(_applies(one, scenario) and _applies(other, scenario) for scenario in case.scenarios)
+        and any(applies(one, scenario) and applies(other, scenario) for scenario in case.scenarios)
     ]
 
 

@@ -10,7 +10,7 @@ from optimiser.explaining.deciding import Begun, Decider, Deciding, Known, Limit
 from optimiser.explaining.elastic import Eased, NearestBrief
 from optimiser.explaining.glance import Glance, at_a_glance, nearest_or_missed
 from optimiser.explaining.impossible import Beneath, Why, why_impossible
-from optimiser.explaining.least import Change
+from optimiser.explaining.least import Change, addresses_of
 from optimiser.explaining.nearest import LeastBudget, Nearest
 from optimiser.explaining.part import KeptOut, kept_out
 from optimiser.explaining.prices import Price

@@ -89,20 +89,20 @@ class Found:
             return self.corrections()[:CORRECTIONS]
 
 
-def conflict_in(asking: Asking, budget: Budget) -> Found:
-    """A conflict of a case that fails, the smallest if that can be proven in time.
+def conflict_in(asking: Asking, budget: Budget, *, smallest: bool = True) -> Found:
+    """A conflict of a case that fails, the smallest if that can be proven in time; or any with no name too many.
 
     The model rounds to the safe side, so it may refuse what the audit lets pass. Should the one contradict the other,
     it is all asked again, and a build then only answers for what it was asked to hold.
     """
     try:
-        return _conflict_in(asking, budget)
+        return _conflict_in(asking, budget, smallest)
     except AnswersClash:
         asking.plain = True
-        return _conflict_in(asking, budget)
+        return _conflict_in(asking, budget, smallest)
 
 
-def _conflict_in(asking: Asking, budget: Budget) -> Found:
+def _conflict_in(asking: Asking, budget: Budget, smallest: bool) -> Found:
     """The same, once.
 
     First among requirements whatever their place; then with the place put in where a build was seen to miss no other,
@@ -111,7 +111,7 @@ def _conflict_in(asking: Asking, budget: Budget) -> Found:
     conflict is the slowest of all, so that one is asked for last.
     """
     asker = asking.asker()
-    conflict = _narrowed(asking, asker, budget)
+    conflict = _narrowed(asking, asker, budget) if smallest else _minimal(asking, asker, budget)
     at = {name: places for name in conflict.names if (places := asking.missed_places(name))}
     if not at:
         return Found(conflict, asking, asker)
@@ -122,8 +122,8 @@ def _conflict_in(asking: Asking, budget: Budget) -> Found:
     enough = {name: places for name, places in zip(at, fewest, strict=True) if places}
     single = {name: places[0] for name, places in at.items() if len(places) == 1}
     finer = frozenset(single.get(name, name) for name in conflict.names)
-    if len(single) == len(at) and conflict.smallest and isinstance(again(finer), Fails):  # of places as many are needed
-        return Found(conflict_of(finer, apart.names, again, smallest=True), apart, again)
+    if len(single) == len(at) and conflict.minimal and isinstance(again(finer), Fails):  # of places as many are needed
+        return Found(conflict_of(finer, apart.names, again, smallest=conflict.smallest), apart, again)
     return Found(conflict, asking, asker, enough)
 
 
@@ -137,6 +137,18 @@ def _fewest(places: tuple[str, ...], everything: frozenset[str]) -> Line[tuple[s
         if fewer and isinstance((yield everything - frozenset(fewer)), Holds):
             kept = fewer
     return kept
+
+
+def _minimal(asking: Asking, asker: Asker, budget: Budget) -> Conflict:
+    """What fails first on the way up, without what it does not need; where that stays open, as `_narrowed` does."""
+    kept = climbed(asking.names, asker, go_on=budget.share(_FOR_CORRECTIONS).go_on)
+    if not isinstance(answer := asker.recall(kept), Fails):
+        return _narrowed(asking, asker, budget)
+    kept = answer.core
+    for name in sorted(kept):
+        if isinstance(answer := asker(kept - {name}), Fails):
+            kept = answer.core
+    return conflict_of(kept, asking.names, asker, smallest=len(kept) == 1)
 
 
 def _narrowed(asking: Asking, asker: Asker, budget: Budget) -> Conflict:

@@ -8,7 +8,7 @@ from optimiser.builds import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explaining.subject import CLAIMS, Budget, Refused, Solver, side_by_side
-from optimiser.moves import Lever, Moved, MoveProblem, feeding, levers, moved, steps
+from optimiser.moves import Attempt, Lever, Moved, MoveProblem, attempts, levers, moved, steps
 from optimiser.solve import Impossible, Solved
 
 CHANGES = 5
@@ -64,16 +64,21 @@ def least_changes(
 
 @dataclass(frozen=True)
 class Tried:
-    """Values that feed limits of makers and rules, each moved by itself: what came of it."""
+    """Ways to move what feeds limits, each by itself: what came of it."""
 
     changes: tuple[Change, ...] = ()  # with a build
-    no_use: tuple[Lever, ...] = ()  # proven: no build with that value either
-    undecided: tuple[Lever, ...] = ()
+    no_use: tuple[Attempt, ...] = ()  # proven: no build so either
+    undecided: tuple[Attempt, ...] = ()
 
     @property
     def addresses(self) -> tuple[str, ...]:
         """The values that are proven to be of no use as tried."""
-        return tuple(dict.fromkeys(lever.address for lever in self.no_use))
+        return addresses_of(self.no_use)
+
+
+def addresses_of(tried: Iterable[Attempt]) -> tuple[str, ...]:
+    """The values that some attempts move."""
+    return tuple(dict.fromkeys(lever.address for attempt in tried for lever in attempt))
 
 
 def tried_values(
@@ -85,58 +90,74 @@ def tried_values(
     ----------
     besides : changes known already, whose values are not tried again.
     """
-    known = {move.address for change in besides if len(change.moves) == 1 for move in change.moves}
-    ways: dict[str, list[Lever]] = {}
-    for lever in feeding(case, catalogue):
-        if lever.address not in known:
-            ways.setdefault(lever.address, []).append(lever)
+    known = {tuple(move.address for move in change.moves) for change in besides}
+    of_same: dict[tuple[str, ...], list[Attempt]] = {}
+    for attempt in attempts(case, catalogue):
+        of_same.setdefault(tuple(sorted(lever.address for lever in attempt)), []).append(attempt)
 
-    def tried(values: list[Lever]) -> Tried:
-        """One value, the nearest to what it is first, until one is enough."""
-        no_use, undecided = list[Lever](), list[Lever]()
-        for lever in values:
-            came = _tried(case, catalogue, lever, solver, budget)
+    def tried(several: list[Attempt]) -> Tried:
+        """Of the same values, the nearest to what they are first, until one is enough."""
+        no_use, undecided = list[Attempt](), list[Attempt]()
+        for attempt in several:
+            came = _tried(case, catalogue, attempt, solver, budget)
             if isinstance(came, Change):
                 return Tried((came,), tuple(no_use), tuple(undecided))
-            (no_use if isinstance(came, Impossible) else undecided).append(lever)
+            (no_use if isinstance(came, Impossible) else undecided).append(attempt)
         return Tried((), tuple(no_use), tuple(undecided))
 
-    each = side_by_side(tried, ways.values())
+    each = side_by_side(tried, (several for values, several in of_same.items() if values not in known))
     return Tried(
         tuple(change for found in each for change in found.changes),
-        tuple(lever for found in each for lever in found.no_use),
-        tuple(lever for found in each for lever in found.undecided),
+        tuple(attempt for found in each for attempt in found.no_use),
+        tuple(attempt for found in each for attempt in found.undecided),
     )
 
 
 def _tried(
-    case: Case, catalogue: Catalogue, lever: Lever, solver: Solver, budget: Budget
+    case: Case, catalogue: Catalogue, attempt: Attempt, solver: Solver, budget: Budget
 ) -> Change | Impossible | None:
     """A change, the proof that it is none, or neither."""
-    try:
-        move = moved(case, catalogue, steps(lever, 1))
-    except MoveProblem:
+    to = with_moved(case, catalogue, [(lever, 1) for lever in attempt])
+    if to is None:
         return Impossible(0.0)  # reading would refuse such a vehicle
     if not budget.go_on():
         return None
-    outcome = solver.any_build(move.case, move.catalogue, lambda _: True, None, alone=False)
+    outcome = solver.any_build(to[0], to[1], lambda _: True, None, alone=False)
     if not isinstance(outcome, Solved):
         return outcome if isinstance(outcome, Impossible) else None
-    return changed_to(move, lever, 1, outcome.build, least=False)
+    return changed_to(to[2], attempt, outcome.build)
 
 
-def changed_to(move: Moved, lever: Lever, count: int, build: Build, *, least: bool) -> Change:
-    """A change of one value, with the build that was found for it.
+def changed_to(
+    moves: tuple[Moved, ...], levers: Attempt, build: Build, *, count: int = 1, least: bool = False
+) -> Change:
+    """A change by so many steps of each lever, with the build that was found for it.
 
     Raises
     ------
     Refused
         If the audit refuses that build.
     """
-    findings = tuple(f for f in audit(move.case, move.catalogue, build) if f.name not in CLAIMS)
+    case, catalogue = moves[-1].case, moves[-1].catalogue
+    findings = tuple(f for f in audit(case, catalogue, build) if f.name not in CLAIMS)
     if breaches(findings):
         raise Refused(findings)
-    return Change((lever,), (count,), (move,), move.case, build, findings, least)
+    return Change(levers, (count,) * len(levers), moves, case, build, findings, least)
+
+
+def with_moved(
+    case: Case, catalogue: Catalogue, levers: Iterable[tuple[Lever, int]]
+) -> tuple[Case, Catalogue, tuple[Moved, ...]] | None:
+    """The case with levers moved by so many steps, or None if no vehicle may have these together."""
+    made = list[Moved]()
+    try:
+        for lever, count in levers:
+            if count:
+                made.append(moved(case, catalogue, steps(lever, count)))
+                case, catalogue = made[-1].case, made[-1].catalogue
+    except MoveProblem:
+        return None
+    return case, catalogue, tuple(made)
 
 
 def _levers_of(case: Case, catalogue: Catalogue, names: tuple[str, ...]) -> list[tuple[Lever, ...]]:
@@ -235,12 +256,4 @@ class _Search:
 
     def _moved(self, counts: tuple[int, ...]) -> tuple[Case, Catalogue, tuple[Moved, ...]] | None:
         """The case with every lever moved, or None if a value has no such room."""
-        case, catalogue, made = self.case, self.catalogue, list[Moved]()
-        try:
-            for lever, count in zip(self.levers, counts, strict=True):
-                if count:
-                    made.append(moved(case, catalogue, steps(lever, count)))
-                    case, catalogue = made[-1].case, made[-1].catalogue
-        except MoveProblem:
-            return None
-        return case, catalogue, tuple(made)
+        return with_moved(self.case, self.catalogue, zip(self.levers, counts, strict=True))

@@ -78,7 +78,7 @@ def solved_for(
         move = moved(case, catalogue, steps(lever, count))
     except MoveProblem:
         return nearest, None  # what is left to the end of its range is less than a step
-    return nearest, changed_to(move, lever, count, outcome.build, least=True)
+    return nearest, changed_to((move,), (lever,), outcome.build, count=count, least=True)
 
 
 @dataclass(frozen=True)

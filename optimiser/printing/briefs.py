@@ -1,17 +1,20 @@
 """The nearest brief in words: what gives way, what is missing, and the conflict that each value of it mends."""
 
+import shlex
 from collections.abc import Iterator
 from math import ceil, isfinite
 
 from rich.console import RenderableType
 
 from optimiser.explaining import Cause, Eased, LeastBudget, NearestBrief
-from optimiser.moves import WORD_WEIGHS, Lever
+from optimiser.moves import WORD_WEIGHS, Lever, Moved
 from optimiser.pipeline import Inputs, called
 from optimiser.printing.deciders import missed_words, place_words, setter_words
 from optimiser.printing.findings import figures
 from optimiser.printing.wording import table
 from optimiser.requirements import REGISTER
+
+_IN_FULL = 4  # requirements of a conflict
 
 
 def brief_words(inputs: Inputs, brief: NearestBrief) -> Iterator[RenderableType]:
@@ -32,8 +35,14 @@ def brief_words(inputs: Inputs, brief: NearestBrief) -> Iterator[RenderableType]
 
 def command_words(inputs: Inputs, brief: NearestBrief) -> str:
     """The command that tries a brief."""
-    sets = " ".join(f"--set {eased.move.address}={eased.move.after}" for eased in brief.eased)
+    sets = " ".join(set_words(eased.move) for eased in brief.eased)
     return f"optimiser explain {called(inputs)} {sets}"
+
+
+def set_words(move: Moved) -> str:
+    """The option that makes a move; a second = keeps a value below 0 from being taken off."""
+    absolute = "=" * move.after.startswith("-")
+    return f"--set {shlex.quote(f'{move.address}={absolute}{move.after}')}"
 
 
 def step_words(lever: Lever, count: int) -> str:
@@ -91,9 +100,11 @@ def cause_words(causes: tuple[Cause, ...]) -> Iterator[str]:
     yield "\nThe conflicts, one after the other, each as it is left with all the other values moved:"
     for number, cause in enumerate(causes, start=1):
         yield f"  {number}. {_cause_line(cause)}"
-        for reason in cause.reasons:
+        for reason in cause.reasons[:_IN_FULL]:
             place = place_words(reason.name, reason.places, reason.missed)
             yield f"       {reason.name}{place}: {missed_words(reason.missed)}; {setter_words(reason.name)}"
+        if others := [reason.name for reason in cause.reasons[_IN_FULL:]]:
+            yield f"       and {', '.join(others)}"
         yield f"     mended by: {_mending(cause)}"
 
 

@@ -2,7 +2,19 @@
 
 from optimiser.auditing import Finding
 from optimiser.differences import Totals
-from optimiser.explaining import Cause, Change, Core, Decider, Deciding, Limit, NearestBrief, Price, Reason, Why
+from optimiser.explaining import (
+    Cause,
+    Change,
+    Core,
+    Decider,
+    Deciding,
+    Limit,
+    NearestBrief,
+    Price,
+    Reason,
+    Why,
+    addresses_of,
+)
 from optimiser.measures import MEASURES
 from optimiser.pipeline import Answer, Explanation, Sweep, Swept, Trial
 from optimiser.printing.as_json import CAUTION, answer_object, difference_of, finding_of, findings_of, scaled
@@ -127,7 +139,7 @@ def _conflict(why: Why) -> ConflictObject:
         "others_beneath": why.beneath,
         "core": core_object(why.core) if why.core else None,
         "tried_in_vain": list(why.tried.addresses),
-        "not_tried": [lever.address for lever in why.tried.undecided],
+        "not_tried": list(addresses_of(why.tried.undecided)),
     }
 
 
