@@ -70,17 +70,9 @@ class Solving:
         tie: Measure = "mass" if measure == "cost" else "cost"
         return Question(case, catalogue, active=active).best((measure, tie), stop=STOP)
 
-    def nearest(
-        self,
-        case: Case,
-        catalogue: Catalogue,
-        ladders: Sequence[Ladder],
-        *,
-        active: Callable[[str], bool],
-        seconds: float | None,
-    ) -> Outcome:
+    def nearest(self, case: Case, catalogue: Catalogue, ladders: Sequence[Ladder], *, seconds: float | None) -> Outcome:
         self.asked.append("nearest")
-        question = Question(case, catalogue, active=active, ladders=tuple(ladders))
+        question = Question(case, catalogue, ladders=tuple(ladders))
         return question.any_build(stop=STOP) if seconds is None else question.nearest(stop=STOP)
 
 

@@ -89,12 +89,9 @@ def test_a_wrong_value_is_among_what_is_suggested_and_so_set_there_is_a_build(wo
 
 def test_hours_moved_past_midnight_are_as_many_as_before() -> None:
     world = changed(changed(handmade.world(), "loads.kettle.from_h", 22), "loads.kettle.to_h", 24)
-    kettle = [
-        attempt
-        for attempt in attempts(world.case, world.catalogue)
-        if attempt[0].address.startswith("load.kettle.") and attempt[1:]
-    ]
-    for attempt in kettle:
+    found = attempts(world.case, world.catalogue)
+    kettle = [levers for levers in found if levers[1:] and levers[0].address.startswith("load.kettle.")]
+    for levers in kettle:
         case, catalogue = world.case, world.catalogue
         for lever in levers:
             to = moved(case, catalogue, steps(lever, 1))

@@ -2,27 +2,40 @@
 
 One solve: each value of brief and survey that the model knows how to ease has a ladder of steps, and their weights are
 made small. A step weighs 1, a word of the brief as much as some steps. Only where that leaves no build are limits
-without such a ladder looked at: as few as can be are given up first, then a value of each is moved until it holds.
+without such a ladder looked at: all values of brief and survey that ease one are moved at once, and then put back
+as far as the build that was found allows.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 
 from optimiser.auditing import Finding, audit, breaches
 from optimiser.builds import Build
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explaining.asker import Answer, Asker, Fails, Holds, Open
-from optimiser.explaining.conflict import within
-from optimiser.explaining.easing import base_of, is_definition
-from optimiser.explaining.subject import CLAIMS, Budget, Refused, Solver, by_name
-from optimiser.moves import WORD_WEIGHS, Ladder, Lever, Moved, MoveProblem, ladders_of, levers, moved, steps
+from optimiser.explaining.easing import FAR
+from optimiser.explaining.subject import CLAIMS, Budget, Refused, Solver
+from optimiser.moves import (
+    WORD_WEIGHS,
+    Ladder,
+    Lever,
+    Moved,
+    MoveProblem,
+    easings,
+    has_ladder,
+    ladders_of,
+    levers,
+    moved,
+    steps,
+)
 from optimiser.solve import Impossible, Outcome, Solved, Undecided
 
 _FOR_LEAST = 0.7  # of the time, to prove that nothing weighs less
-_MOST_ASKED = 32  # steps of a value that has no ladder in the model
+_KINDS = (("zone", "obstacle", "limits"), ("scenario", "load"), ("bay", "board", "way"))  # tables of values
+_NOT_OURS = "place."  # weather gives way to nobody
+Other = tuple[Lever, int]  # a value that has no ladder in the model, and how many steps it is moved by
 
 
 @dataclass(frozen=True)
@@ -76,7 +89,7 @@ def nearest_brief(
     Parameters
     ----------
     names : its negotiable requirements.
-    others : where no ladder leads to a build, look at limits without one, which takes many questions.
+    others : where no ladder leads to a build, look at values without one, too.
     """
     search = _Search(case, catalogue, tuple(names), solver, budget)
     outcome = search.solved(case, catalogue)
@@ -92,11 +105,6 @@ class _Search:
     names: tuple[str, ...]
     solver: Solver
     budget: Budget
-    gone: frozenset[str] = field(default=frozenset())
-
-    def active(self, name: str) -> bool:
-        """Whether a requirement holds."""
-        return name not in self.gone
 
     def ladders(self, case: Case, catalogue: Catalogue) -> tuple[Ladder, ...]:
         """Of all values that may give way. Of loads, one: what several could give way by is a product."""
@@ -107,9 +115,9 @@ class _Search:
         return ladders_of(case, catalogue, (lever for lever in found if lever.address not in other))
 
     def solved(self, case: Case, catalogue: Catalogue) -> Outcome:
-        """The least easing, of what is active."""
+        """The least easing."""
         seconds = self.budget.share(_FOR_LEAST).left_s()
-        return self.solver.nearest(case, catalogue, self.ladders(case, catalogue), active=self.active, seconds=seconds)
+        return self.solver.nearest(case, catalogue, self.ladders(case, catalogue), seconds=seconds)
 
     def told(
         self, case: Case, catalogue: Catalogue, outcome: Outcome, before: tuple[Eased, ...]
@@ -133,81 +141,83 @@ class _Search:
         bound = None if before else _weight(outcome)
         return NearestBrief(tuple(eased), bound, case, catalogue, outcome.build, findings, tuple(missed))
 
-    # --- limits that the model has no ladder for -----------------------------------------------------------
+    # --- values that the model has no ladder for ------------------------------------------------------------
 
     def with_others(self) -> NearestBrief | None:
-        """As few others as can be given up, then a value of each moved until the solver can do without giving it up."""
-        units = self.units()
-        others = tuple(units)
-        asker = Asker(self._ask)
-        asker.cores.append(frozenset(others))
-        [gone] = asker.run(within(others, others))
-        if not gone:
-            return None
-        case, catalogue, eased = self.case, self.catalogue, list[Eased]()
-        self.gone = frozenset(place for name in gone for place in units[name])
-        for name in (name for name in others if name in gone):
-            self.gone -= set(units[name])
-            if isinstance(self._any(case, catalogue), Solved):
-                continue  # what was moved for another is enough
-            found = self._moved_for(name, case, catalogue)
-            if found is None:
-                return None
-            eased.append(found)
-            case, catalogue = found.move.case, found.move.catalogue
-        return self.told(case, catalogue, self.solved(case, catalogue), tuple(eased))
-
-    def units(self) -> dict[str, tuple[str, ...]]:
-        """What is given up together: a requirement at all its places. What a build is stays."""
-        return by_name(tuple(name for name in self.names if not is_definition(name)))
-
-    def _ask(self, names: frozenset[str]) -> Answer:
-        """Whether these hold together, with values eased."""
-        if not self.budget.go_on():
-            return Open("the time was up")
-        units = self.units()
-        self.gone = frozenset(place for name, places in units.items() if name not in names for place in places)
-        outcome = self._any(self.case, self.catalogue)
-        if isinstance(outcome, Solved):
-            case = self.case
-            for ladder, rung in outcome.eased:
-                case = ladder.put(case, rung)
-            broken = {base_of(f.requirement) for f in breaches(audit(case, self.catalogue, outcome.build))}
-            return Holds(names | {name for name in units if base_of(name) not in broken})
-        return Fails(names) if isinstance(outcome, Impossible) else Open(outcome.why)
-
-    def _any(self, case: Case, catalogue: Catalogue) -> Outcome:
-        return self.solver.nearest(case, catalogue, self.ladders(case, catalogue), active=self.active, seconds=None)
-
-    def _moved_for(self, name: str, case: Case, catalogue: Catalogue) -> Eased | None:
-        """The first value that eases a requirement enough, by as few steps as are."""
-        for lever in levers(case, catalogue, name):
-            if not lever.act:
-                continue
-            count, enough = 1, None
-            while count <= (_MOST_ASKED if lever.step is not None else 1) and enough is None and self.budget.go_on():
-                enough = self._with(lever, count, case, catalogue)
-                count *= 2
-            if enough is None:
-                continue
-            low, high = count // 4, count // 2
-            while high - low > 1 and self.budget.go_on():
-                middle = (low + high) // 2
-                found = self._with(lever, middle, case, catalogue)
-                low, high, enough = (low, middle, found) if found else (middle, high, enough)
-            return enough
+        """Those of one kind moved as far as is worth a try, else all; then no more than the build found has use for."""
+        every = self.others()
+        for kind in (*_KINDS, ()):
+            others = [pair for pair in every if not kind or pair[0].address.partition(".")[0] in kind]
+            outcome = self._any(*self.with_moved(others)[:2]) if others and self.budget.go_on() else None
+            if isinstance(outcome, Solved):
+                return self._put_back(others, outcome)
         return None
 
-    def _with(self, lever: Lever, count: int, case: Case, catalogue: Catalogue) -> Eased | None:
-        """A value moved, if there is a build then."""
-        try:
-            move = moved(case, catalogue, steps(lever, count))
-        except MoveProblem:
-            return None
-        if not isinstance(self._any(move.case, move.catalogue), Solved):
-            return None
-        weight = count if lever.step is not None else WORD_WEIGHS
-        return Eased(lever, count, weight, move)
+    def _put_back(self, others: list[Other], outcome: Solved) -> NearestBrief | None:
+        case = self.case
+        for ladder, rung in outcome.eased:
+            case = ladder.put(case, rung)
+
+        def enough(some: Sequence[Other]) -> bool:
+            """Whether the build holds with only these moved."""
+            to, catalogue, made = self.with_moved(some, case)
+            return len(made) == len(some) and not _broken(to, catalogue, outcome.build)
+
+        kept = _fewest(others, enough)
+        for k, (lever, count) in enumerate(kept):
+            fewer = (n for n in range(1, count) if enough([*kept[:k], (lever, n), *kept[k + 1 :]]))
+            kept[k] = lever, next(fewer, count)
+        to, catalogue, made = self.with_moved(kept)
+        before = tuple(
+            Eased(lever, count, count if lever.step is not None else WORD_WEIGHS, move)
+            for (lever, count), move in zip(kept, made, strict=True)
+        )
+        return self.told(to, catalogue, self.solved(to, catalogue), before)
+
+    def others(self) -> list[Other]:
+        """Each value by one lever, by as many steps as the vehicle has room for."""
+        ours = [lever for name in self.names for lever in levers(self.case, self.catalogue, name)]
+        ours += [lever for attempt in easings(self.case) for lever in attempt]
+        ours = [lever for lever in ours if lever.act and not lever.address.startswith(_NOT_OURS)]
+        first = {lever.address: lever for lever in reversed(ours) if not has_ladder(lever.address)}
+        found = []
+        for lever in first.values():
+            for count in FAR if lever.step is not None else (1,):
+                if self.with_moved([(lever, count)])[2]:
+                    found.append((lever, count))
+                    break
+        return found
+
+    def with_moved(self, some: Iterable[Other], case: Case | None = None) -> tuple[Case, Catalogue, list[Moved]]:
+        """The case with these moved, as far as a vehicle may have them together, and the moves that were made."""
+        case, catalogue, made = case or self.case, self.catalogue, list[Moved]()
+        for lever, count in some:
+            try:
+                made.append(moved(case, catalogue, steps(lever, count)))
+            except MoveProblem:
+                continue
+            case, catalogue = made[-1].case, made[-1].catalogue
+        return case, catalogue, made
+
+    def _any(self, case: Case, catalogue: Catalogue) -> Outcome:
+        return self.solver.nearest(case, catalogue, self.ladders(case, catalogue), seconds=None)
+
+
+def _broken(case: Case, catalogue: Catalogue, build: Build) -> bool:
+    return bool(breaches(f for f in audit(case, catalogue, build) if f.name not in CLAIMS))
+
+
+def _fewest(names: list[Other], enough: Callable[[Sequence[Other]], bool]) -> list[Other]:
+    """Of what is enough, as few as still are: whole halves are left out where that goes."""
+    kept, size = list(names), max(1, len(names) // 2)
+    while True:
+        for k in range(0, len(kept), size):
+            fewer = kept[:k] + kept[k + size :]
+            if len(fewer) < len(kept) and enough(fewer):
+                kept = fewer
+        if size == 1:
+            return kept
+        size = max(1, size // 2)
 
 
 def _weight(outcome: Solved | Undecided) -> int:

@@ -93,9 +93,7 @@ class Solver(Protocol):
     def utmost(self, case: Case, catalogue: Catalogue, measure: Measure, *, active: Active, seconds: float) -> Outcome:
         """The best build in any measure, of those that hold the active requirements."""
 
-    def nearest(
-        self, case: Case, catalogue: Catalogue, ladders: Sequence[Ladder], *, active: Active, seconds: float | None
-    ) -> Outcome:
+    def nearest(self, case: Case, catalogue: Catalogue, ladders: Sequence[Ladder], *, seconds: float | None) -> Outcome:
         """The build for which values are eased by least, as their ladders weigh it; any at all without ``seconds``."""
 
 

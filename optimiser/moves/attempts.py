@@ -25,6 +25,13 @@ def attempts(case: Case, catalogue: Catalogue) -> tuple[Attempt, ...]:
     return tuple(dict.fromkeys((*single, *_loads(case), *_scenarios(case), *_obstacles(case))))
 
 
+def easings(case: Case) -> tuple[Attempt, ...]:
+    """Those that leave more room or ask for less, whatever else is moved; not the same at another hour or place."""
+    smaller = (_smaller(obstacle) for obstacle in case.obstacles)
+    left_out = (attempt for scenario in case.scenarios for attempt in _left_out(case, scenario))
+    return (*smaller, *left_out, *_scenarios(case))
+
+
 def _to(address: str, value: float | str, words: str) -> Lever:
     return Lever(address, None, "", words, act=True, to=f"{value}")
 
@@ -34,9 +41,9 @@ def _to(address: str, value: float | str, words: str) -> Lever:
 
 def _loads(case: Case) -> Iterator[Attempt]:
     for load in case.loads:
-        length = (load.to_h - load.from_h) % _DAY_H
+        length = _hours(load)
         if length == 0:
-            continue  # all day
+            continue
         for by in sorted({1, length}):
             if by + length < _DAY_H:
                 yield from (_shifted(load, sign * by) for sign in (1, -1))
@@ -58,8 +65,8 @@ def _shifted(load: Load, by: int) -> Attempt:
 
 
 def _left_out(case: Case, scenario: Scenario) -> Iterator[Attempt]:
-    """What draws most in a scenario, of what is also in others, not on in it."""
-    on = [load for load in case.loads if applies(load, scenario) and len(_of(case, load)) > 1]
+    """What draws most in a scenario, of what is on for some hours and in others too, not on in it."""
+    on = [load for load in case.loads if applies(load, scenario) and _hours(load) and len(_of(case, load)) > 1]
     most = max(on, key=_daily_wh, default=None)
     if most is not None:
         others = " ".join(name for name in _of(case, most) if name != scenario.name)
@@ -71,8 +78,13 @@ def _of(case: Case, load: Load) -> list[str]:
     return [scenario.name for scenario in case.scenarios if applies(load, scenario)]
 
 
+def _hours(load: Load) -> int:
+    """It is on for; 0 of what is on all day, as that is meant to be."""
+    return (load.to_h - load.from_h) % _DAY_H
+
+
 def _daily_wh(load: Load) -> float:
-    return load.watt_w * load.duty_pct / 100 * ((load.to_h - load.from_h) % _DAY_H or _DAY_H)
+    return load.watt_w * load.duty_pct / 100 * _hours(load)
 
 
 # --- scenarios: shorter, longer on hook-up or on the road -----------------------------------------------
@@ -109,11 +121,15 @@ def _obstacles(case: Case) -> Iterator[Attempt]:
                 for sign, side in ((-1, one), (1, other)):
                     address = f"obstacle.{obstacle.name}.{column}"
                     yield (_to(address, getattr(obstacle, column) + sign * by, _aside(obstacle, by, side)),)
-        half = (obstacle.length_mm // 2, obstacle.width_mm // 2)
-        yield tuple(
-            _to(f"obstacle.{obstacle.name}.{side}_mm", mm, f"{obstacle.name} half as {words}")
-            for side, words, mm in (("length", "long", half[0]), ("width", "wide", half[1]))
-        )
+        yield _smaller(obstacle)
+
+
+def _smaller(obstacle: Obstacle) -> Attempt:
+    measures = (("length_mm", obstacle.length_mm, "long"), ("width_mm", obstacle.width_mm, "wide"))
+    return tuple(
+        _to(f"obstacle.{obstacle.name}.{column}", mm // 2, f"{obstacle.name} half as {words}")
+        for column, mm, words in measures
+    )
 
 
 def _aside(obstacle: Obstacle, by: int, side: str) -> str:

@@ -6,6 +6,7 @@ Whether a whole vehicle may have what was chosen, `moved` tells afterwards.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
@@ -18,7 +19,20 @@ from optimiser.moves.moving import owner, put
 from optimiser.moves.values import allows, changed
 
 MOST_STEPS = 64  # of one lever: beyond, it is another vehicle
+_WRITTEN = re.compile(
+    r"vehicle\.(payload|balance_max|hitch_m(in|ax)|axle_max|front_max|rear_max)_kg"
+    r"|limits\.(budget|autonomy_days|soc_floor_pct|recharge_h)|case\.(alternator|mains)_charger"
+    r"|alternator\.(rating|plug)_a|load\..+\.watt_w|scenario\..+\.start_pct|zone\..+\.mass_max_kg"
+    r"|bay\..+\.(mass_max_kg|cut_out_max_cm2)"
+)  # fmt: skip
+"""Values that the model asks for by `limit` or `rungs`."""
+
 WORD_WEIGHS = 10  # a word of the brief given way to weighs as much as so many steps
+
+
+def has_ladder(address: str) -> bool:
+    """Whether the model can ease a value by itself; a ladder of another one is of no use."""
+    return bool(_WRITTEN.fullmatch(address))
 
 
 @dataclass(frozen=True)
@@ -46,7 +60,7 @@ class Ladder:
 def ladders_of(case: Case, catalogue: Catalogue, levers: Iterable[Lever]) -> tuple[Ladder, ...]:
     """A ladder for each value of the case that some levers move, those of one value put together."""
     by_address: dict[str, list[Lever]] = {}
-    for lever in dict.fromkeys(levers):
+    for lever in dict.fromkeys(lever for lever in levers if has_ladder(lever.address)):
         by_address.setdefault(lever.address, []).append(lever)
     return tuple(
         Ladder(address, (Rung(None, 0, 0, None), *(rung for lever in ours for rung in _rungs(case, catalogue, lever))))

@@ -271,17 +271,9 @@ class _Solver:
         question = Question(case, catalogue, active=active)
         return self._best(question, (measure, "mass" if measure == "cost" else "cost"), seconds, self.stop)
 
-    def nearest(
-        self,
-        case: Case,
-        catalogue: Catalogue,
-        ladders: Sequence[Ladder],
-        *,
-        active: Callable[[str], bool],
-        seconds: float | None,
-    ) -> Outcome:
+    def nearest(self, case: Case, catalogue: Catalogue, ladders: Sequence[Ladder], *, seconds: float | None) -> Outcome:
         """The build for which values are eased by least."""
-        question = Question(case, catalogue, active=active, ladders=tuple(ladders))
+        question = Question(case, catalogue, ladders=tuple(ladders))
         with self.room:
             self._count()
             stop = replace(self.stop, seconds=max(1.0, min(self._left_s(), seconds or _QUESTION_S)))
