@@ -1,21 +1,24 @@
 """The nearest brief: no brief that weighs less has a build, held against every one of them; five causes are mended."""
 
+import json
 from collections.abc import Iterator
 from itertools import product
 from pathlib import Path
+from typing import Any
 
 import pytest
+from click.testing import CliRunner
 
-from optimiser.auditing import audit, breaches
+from optimiser.auditing import breaches
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
+from optimiser.cli import main
 from optimiser.explaining import NearestBrief
 from optimiser.explaining.elastic import nearest_brief
-from optimiser.library import read
-from optimiser.moves import Move, MoveProblem, moved, parse_set
+from optimiser.moves import Move, MoveProblem, moved
 from optimiser.pipeline import Explanation
 from optimiser.printing import explanation_object, explanation_sheet
-from optimiser.solve import Impossible, Question, Solved, Stop, requirements_of
+from optimiser.solve import Impossible, Question, Solved
 from tests import handmade
 from tests.conflicting import hitch_and_autonomy
 from tests.explaining import STOP, Solving, inputs_of, names_of, soon
@@ -106,21 +109,21 @@ def test_sheet_and_object_say_what_is_moved_what_it_weighs_and_what_is_missing()
     assert {finding["requirement"] for finding in shown["missed"]} == {"mass.payload", "money.budget"}
 
 
+def on_the_command_line(*arguments: str) -> Any:
+    """What a command says to a program."""
+    result = CliRunner().invoke(main, [*arguments, "--json", "--quiet"])
+    return json.loads(result.stdout)
+
+
 @pytest.mark.slow
 def test_five_suggestions_at_most_lead_from_five_causes_to_a_build() -> None:
-    inputs = read(TOURING, ())
-    case, catalogue = inputs.case, inputs.catalogue
-    assert requirements_of(case, catalogue)
+    told = on_the_command_line("explain", str(TOURING))
 
-    found = brief_of(case, catalogue)
-
-    assert 5 >= len(found.eased) >= 4
-    for eased in found.eased:  # as the sheet says it: each by itself is needed
-        others = (Move(e.move.address, f"={e.move.after}") for e in found.eased if e is not eased)
-        assert not possible(case, catalogue, others)
-    for eased in found.eased:
-        made = moved(case, catalogue, parse_set(f"{eased.move.address}={eased.move.after}"))
-        case, catalogue = made.case, made.catalogue
-    outcome = Question(case, catalogue).best(("cost", "mass"), stop=Stop(seconds=100, seed=1, workers=2))
-    assert not isinstance(outcome, Impossible) and outcome.build is not None
-    assert not breaches(audit(case, catalogue, outcome.build))
+    moves, causes = told["nearest_brief"]["moves"], told["causes"]
+    assert 5 >= len(moves) >= 4 and told["conflict"] is None
+    assert [cause["address"] for cause in causes] == [move["address"] for move in moves]
+    assert all(cause["needed"] and cause["requirements"] for cause in causes)
+    sets = [word for move in moves for word in ("--set", f"{move['address']}={move['after']}")]
+    tried = on_the_command_line("explain", str(TOURING), *sets)
+    assert tried["as_asked"]["status"] == "impossible"
+    assert tried["changed"]["status"] in ("proven", "best found") and tried["given_up"] == []

@@ -125,8 +125,8 @@ def test_what_weighs_most_is_told_and_the_command_for_all_of_it() -> None:
     assert set(moves) == {"vehicle.payload_kg", "limits.budget"}
     said = printed(world, found)
     payload, money = moves["vehicle.payload_kg"], moves["limits.budget"]
-    assert f"  vehicle.payload_kg: 1 kg there, {payload:g} needed: {payload - 1:g} kg payload missing\n" in said
-    assert f"  limits.budget: 1 cu there, {money:g} needed: {money - 1:g} cu budget missing\n" in said
+    assert f"  payload: 1 kg there, {payload:g} kg needed, {payload - 1:g} kg missing (vehicle.payload_kg)\n" in said
+    assert f"  budget: 1 cu there, {money:g} cu needed, {money - 1:g} cu missing (limits.budget)\n" in said
     assert "With these values moved there is a build (found and audited; nothing the solver can weigh is nearer" in said
     for address, value in moves.items():
         assert f"--set {address}={value:g}" in said.replace("\n", " ")
@@ -142,8 +142,8 @@ def test_only_the_two_that_weigh_most_are_told() -> None:
     said = printed(world, replace(found, brief=replace(found.brief, eased=three)))
 
     assert "what weighs most of 3:" in said
-    assert said.index(f"  {heavy.move.address}: ") < said.index(f"  {light.move.address}: ")
-    assert said.count(" missing\n") == 2
+    assert said.index(f"({heavy.move.address})") < said.index(f"({light.move.address})")
+    assert said.count(" missing (") == 2
 
 
 def test_the_least_budget_is_what_the_cheapest_build_without_one_costs() -> None:
@@ -154,9 +154,7 @@ def test_the_least_budget_is_what_the_cheapest_build_without_one_costs() -> None
 
     assert found.least_budget is not None and found.least_budget.others == 0
     assert found.least_budget.near.works == found.least_budget.near.bound == cheapest
-    assert f"Least budget: with all else met {cheapest / 100:.2f} cu budget is the least that works" in printed(
-        world, found
-    )
+    assert f"Least budget: {cheapest / 100:.2f} cu with all else as asked (proven)." in printed(world, found)
     for cents, enough in ((cheapest, True), (cheapest - 1, False)):
         assert possible_without(changed(world, "limits.budget", cents / 100), set()) == enough
 
@@ -171,7 +169,8 @@ def test_the_least_budget_beside_another_value_moved() -> None:
     cheapest = without(moved, "money.budget", "cheapest").cost_cents
 
     assert (found.least_budget.near.works, found.least_budget.others) == (cheapest, 1)
-    assert "Least budget: with the other value so moved, with all else met" in printed(world, found)
+    least = f"Least budget: {cheapest / 100:.2f} cu with the other value moved as said (proven)."
+    assert least in printed(world, found)
     shown = answer_object(NONE, found)["glance"]
     assert shown is not None and shown["least_budget"] is not None and shown["nearest_brief"] is not None
     assert (shown["least_budget"]["works"], shown["least_budget"]["others_moved"]) == (cheapest / 100, 1)

@@ -69,7 +69,7 @@ def causes_of(
         if not left or not _impossible(left, solver):
             return Cause(eased)
         asking = Asking(left[0], left[1], by_name(names), solver, budget)
-        asking.learn(brief.build)
+        asking.offer(brief.build)
         found = conflict_in(asking, budget, smallest=False)
         fewer = with_moved(case, catalogue, [*others, (eased.lever, eased.count - 1)])
         least = eased.count == 1 or (fewer is not None and _impossible(fewer, solver))

@@ -164,15 +164,26 @@ class _Search:
             return len(made) == len(some) and not _broken(to, catalogue, outcome.build)
 
         kept = _fewest(others, enough)
-        for k, (lever, count) in enumerate(kept):
-            fewer = (n for n in range(1, count) if enough([*kept[:k], (lever, n), *kept[k + 1 :]]))
-            kept[k] = lever, next(fewer, count)
+        for lever, most in list(kept):
+            kept = self._less(kept, lever, most)
         to, catalogue, made = self.with_moved(kept)
         before = tuple(
             Eased(lever, count, count if lever.step is not None else WORD_WEIGHS, move)
             for (lever, count), move in zip(kept, made, strict=True)
         )
         return self.told(to, catalogue, self.solved(to, catalogue), before)
+
+    def _less(self, kept: list[Other], lever: Lever, most: int) -> list[Other]:
+        """With one of them moved by as few steps as are enough beside the rest; none at all if that is."""
+        k, low, high = kept.index((lever, most)), -1, most
+        while high - low > 1 and self.budget.go_on():
+            middle = 0 if low < 0 else (low + high) // 2
+            some = [*kept[:k], *([(lever, middle)] if middle else []), *kept[k + 1 :]]
+            if isinstance(self._any(*self.with_moved(some)[:2]), Solved):
+                high = middle
+            else:
+                low = middle
+        return [*kept[:k], *([(lever, high)] if high else []), *kept[k + 1 :]]
 
     def others(self) -> list[Other]:
         """Each value by one lever, by as many steps as the vehicle has room for."""

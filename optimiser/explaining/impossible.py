@@ -84,7 +84,7 @@ def _one_cause(
     ours = budget.share(_FOR_CONFLICT)
     asking = Asking(case, catalogue, by_name(names), solver, ours)
     if brief:
-        asking.learn(brief.build)
+        asking.offer(brief.build)
     found = conflict_in(asking, ours)
     corrections = found.all_corrections(ours)
     eased = [

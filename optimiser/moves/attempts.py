@@ -66,7 +66,9 @@ def _shifted(load: Load, by: int) -> Attempt:
 
 def _left_out(case: Case, scenario: Scenario) -> Iterator[Attempt]:
     """What draws most in a scenario, of what is on for some hours and in others too, not on in it."""
-    on = [load for load in case.loads if applies(load, scenario) and _hours(load) and len(_of(case, load)) > 1]
+    on_hook_up = case.circuits_from("hook_up")
+    draws = [load for load in case.loads if load.circuit not in on_hook_up and _hours(load)]
+    on = [load for load in draws if applies(load, scenario) and len(_of(case, load)) > 1]
     most = max(on, key=_daily_wh, default=None)
     if most is not None:
         others = " ".join(name for name in _of(case, most) if name != scenario.name)
