@@ -20,7 +20,7 @@ from optimiser.pipeline import Explanation
 from optimiser.printing import explanation_object, explanation_sheet
 from optimiser.solve import Impossible, Question, Solved
 from tests import handmade
-from tests.conflicting import hitch_and_autonomy
+from tests.conflicting import hitch_and_autonomy, roof_and_string
 from tests.explaining import STOP, Solving, inputs_of, names_of, soon
 from tests.knobs import altered
 from tests.test_explain_proofs import why
@@ -90,6 +90,20 @@ def test_what_has_no_ladder_is_given_up_and_then_moved() -> None:
 
     assert [eased.move.address for eased in found.eased] == ["bay.locker.electronics"] and found.bound is None
     assert possible(world.case, world.catalogue, (Move("bay.locker.electronics", "yes"),))
+
+
+@pytest.mark.parametrize("budget", [None, 1], ids=["alone", "beside a value with a ladder"])
+def test_of_values_without_a_ladder_as_few_steps_are_moved_as_are_enough(budget: int | None) -> None:
+    """The world is made so that two steps of one clearance are enough and one is not."""
+    built = roof_and_string()
+    world = handmade.World(built.case, built.catalogue, handmade.build())
+    case = altered(world, ("limits.budget", budget)).case
+
+    found = brief_of(case, built.catalogue)
+
+    counts = {eased.move.address: eased.count for eased in found.eased}
+    assert counts.pop("limits.budget", None) is not None or budget is None
+    assert counts == {built.lever: built.steps}
 
 
 @pytest.mark.slow

@@ -8,6 +8,7 @@ as far as the build that was found allows.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
@@ -34,7 +35,8 @@ from optimiser.solve import Impossible, Outcome, Solved, Undecided
 
 _FOR_LEAST = 0.7  # of the time, to prove that nothing weighs less
 _KINDS = (("zone", "obstacle", "limits"), ("scenario", "load"), ("bay", "board", "way"))  # tables of values
-_NOT_OURS = "place."  # weather gives way to nobody
+# Weather gives way to nobody; and more of these is not only more room: hotter air, longer cables.
+_NOT_AT_ONCE = re.compile(r"place\..+|limits\.bay_air_max_c|bay\..+\.cable_allowance_mm")
 Other = tuple[Lever, int]  # a value that has no ladder in the model, and how many steps it is moved by
 
 
@@ -189,7 +191,7 @@ class _Search:
         """Each value by one lever, by as many steps as the vehicle has room for."""
         ours = [lever for name in self.names for lever in levers(self.case, self.catalogue, name)]
         ours += [lever for attempt in easings(self.case) for lever in attempt]
-        ours = [lever for lever in ours if lever.act and not lever.address.startswith(_NOT_OURS)]
+        ours = [lever for lever in ours if lever.act and not _NOT_AT_ONCE.fullmatch(lever.address)]
         first = {lever.address: lever for lever in reversed(ours) if not has_ladder(lever.address)}
         found = []
         for lever in first.values():

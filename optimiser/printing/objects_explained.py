@@ -162,7 +162,7 @@ class ExplanationObject(TypedDict):
     confirmed: Annotated[Confirmed | None, Field(description="of an impossible case: what else says so")]
     conflict: Annotated[
         ConflictObject | None,
-        Field(description="of an impossible case, null where its causes are told one after the other"),
+        Field(description="of an impossible case, null where its causes are reported one after the other"),
     ]
     causes: Annotated[
         list[CauseObject],
