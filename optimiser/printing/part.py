@@ -66,15 +66,18 @@ def _kept_out(trial: PartTrial) -> Iterator[str]:
         if trial.after.status == "impossible":
             yield "Why was not found in time."
         return
-    if found.reasons or found.doubtful:
+    if found.reasons:
         yield f"\n{_conflict_words(trial, found)}"
+    elif found.doubtful:
+        unknown = f"which requirements keep it so was not found in time ({len(found.doubtful)} could)"
+        yield f"\nNo build {_so(trial)} (proven); {unknown}."
     for reason in found.reasons:
         place = place_words(reason.name, reason.places, reason.missed)
         missed = missed_words(reason.missed)
         yield f"  {reason.name}{place}: {missed}; {setter_words(reason.name)}"
         if reason.alone and len(found.reasons) > 1:
             yield "      with no more than this given up or eased there is a build (proven)"
-    yield from doubtful_words(found.doubtful)
+    yield from doubtful_words(found.doubtful) if found.reasons else ()
     yield from _core(trial, found)
 
 
