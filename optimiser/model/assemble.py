@@ -36,8 +36,11 @@ def assemble(
     active: Active = everything,
     learned: Sequence[Learned] = (),
     ladders: Sequence[Ladder] = (),
+    apart: bool = True,
 ) -> FitOut:
     """The whole model, without an objective; limits on values that have a ladder may be eased by its rungs.
+
+    Where bodies need not keep ``apart`` it is a relaxation, in which no more is missing than `bays.keep_apart` posts.
 
     Runs join what other families stand, so they are decided after the slots; masses are summed when every
     family has said what it adds. Nothing else depends on the order.
@@ -50,6 +53,8 @@ def assemble(
     parts = (battery, roof, strings, converters, measuring, bays, air)
     for family in (*parts, wiring, protection, module_fuses, energy, mass, preferences):
         family.require(ctx)
+    if apart:
+        bays.keep_apart(ctx)
     return ctx
 
 

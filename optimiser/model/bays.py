@@ -5,8 +5,7 @@ keeps its own clearance to the board's edges.
 """
 
 from collections.abc import Mapping
-from itertools import combinations
-from typing import NamedTuple
+from itertools import combinations, product
 
 from ortools.sat.python import cp_model
 
@@ -15,22 +14,10 @@ from optimiser.builds import FittedVent
 from optimiser.case import Existing
 from optimiser.connections import connection_of
 from optimiser.model.context import FitOut
-from optimiser.model.decisions import Bool, Expr, Literal, Row, Slot, Value, total
+from optimiser.model.decisions import Bool, Expr, Literal, Row, Shape, Slot, Value, total
 
 MOST_VENTS = 4  # of one type in one bay
-
-
-class Shape(NamedTuple):
-    """A body on a board, whatever it is."""
-
-    name: str
-    x: Expr
-    y: Expr
-    dx: Expr
-    dy: Expr
-    cx: Expr
-    cy: Expr
-    on: Mapping[str, Expr]  # bay.board -> takes space there
+_NEAR = ({"bank", "main_fuse"}, {"busbar", "fuse_row"})  # what fuse and tail distance hold near each other
 
 
 def decide(ctx: FitOut) -> None:
@@ -50,18 +37,26 @@ def decide(ctx: FitOut) -> None:
 
 
 def require(ctx: FitOut) -> None:
-    """Geometry of every board."""
-    shapes = [_slot_shape(ctx, slot) for slot in ctx.d.slots.values()]
-    shapes += [_row_shape(ctx, row) for row in ctx.d.rows.values()]
+    """Each body on its board. That they keep apart is posted by itself, see `keep_apart`, but for what must be near."""
+    ctx.d.shapes = [_slot_shape(ctx, slot) for slot in ctx.d.slots.values()]
+    ctx.d.shapes += [_row_shape(ctx, row) for row in ctx.d.rows.values()]
+    for one, other in combinations(ctx.d.shapes, 2):
+        if {one.name, other.name} in _NEAR:
+            _keep_apart(ctx, one, other)
+    _areas(ctx)
+    _within_reach(ctx, {shape.name: shape for shape in ctx.d.shapes})
+
+
+def keep_apart(ctx: FitOut) -> None:
+    """No two bodies of a board over each other, nor nearer than either wants, what is existing among them.
+
+    It changes neither cost nor mass, and is most of the work: `solve.standing` leaves it out at first.
+    """
     filling = [slot.existing for slot in ctx.d.slots.values() if slot.existing]  # the others only take space
     fixed = [_existing_shape(row) for row in ctx.case.existing if row not in filling]
-    for one, other in combinations(shapes, 2):
-        _keep_apart(ctx, one, other)
-    for shape in shapes:
-        for existing in fixed:
-            _keep_apart(ctx, shape, existing)
-    _areas(ctx)
-    _within_reach(ctx, {shape.name: shape for shape in shapes})
+    for one, other in (*combinations(ctx.d.shapes, 2), *product(ctx.d.shapes, fixed)):
+        if {one.name, other.name} not in _NEAR:
+            _keep_apart(ctx, one, other)
 
 
 def read(ctx: FitOut, value: Value) -> tuple[FittedVent, ...]:

@@ -1,9 +1,9 @@
 """Decision containers: what the model may choose, in the words of the trade. They hold; they post nothing."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any
+from typing import Any, NamedTuple
 
 from ortools.sat.python import cp_model
 
@@ -97,6 +97,19 @@ class Row:
     clear_along: Bool | None = None
     clear_cross: Bool | None = None
     present: Expr = 1
+
+
+class Shape(NamedTuple):
+    """A body on a board, whatever it is: its corner, its size, and the clearance it wants [mm]."""
+
+    name: str
+    x: Expr
+    y: Expr
+    dx: Expr
+    dy: Expr
+    cx: Expr
+    cy: Expr
+    on: Mapping[str, Expr]  # bay.board -> takes space there
 
 
 @dataclass(frozen=True)
@@ -209,6 +222,7 @@ class Decisions:
     shunts: dict[str, Bool] = field(default_factory=dict)  # how many of each
     entries: dict[tuple[str, str, str], Bool] = field(default_factory=dict)  # purpose, entry, board -> how many
     place: dict[str, tuple[Bool, Bool]] = field(default_factory=dict)  # slot or row -> x, y on its board
+    shapes: list[Shape] = field(default_factory=list)  # of slots and rows
     carried: dict[str, Carried] = field(default_factory=dict)  # run -> currents, made when first asked for
     idle_mw: Expr = 0  # what everything fitted draws for itself
     figures: dict[Measure, Expr] = field(default_factory=dict)  # made when first asked for

@@ -3,6 +3,8 @@
 Builds of a kind differ in boards, paths, cables, fuses, vents and the like, which a solve settles in a second.
 """
 
+from collections.abc import Iterator
+
 from optimiser.connections import slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool
@@ -13,3 +15,22 @@ def marks(ctx: FitOut) -> list[Bool]:
     slots = [slot for name, slot in ctx.d.slots.items() if slot_of(name).converts]
     parts = [flag for slot in slots for flag in slot.pick.values()]
     return parts + [flag for strings in ctx.d.strings.values() for flag in strings.options.values()]
+
+
+def settled(ctx: FitOut) -> Iterator[Bool]:
+    """What a build costs and weighs by. With these as they are, what is left to choose is how bodies stand where."""
+    d = ctx.d
+    yield from d.voltage.values()
+    yield from d.panels.values()
+    for slot in d.slots.values():
+        yield from (*slot.pick.values(), *slot.at.values())
+    for row in d.rows.values():
+        yield from row.at.values()
+    for strings in d.strings.values():
+        yield from strings.options.values()
+    for run in d.runs.values():
+        yield from (route.var for route in run.routes)
+        yield from (chosen for _, chosen, _ in run.cables.values())
+        yield from (chosen for _, chosen in run.fuses.values())
+    yield from (chosen for _, chosen in d.module_fuses.values())
+    yield from (*d.vents.values(), *d.shunts.values(), *d.entries.values())

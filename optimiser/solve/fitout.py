@@ -14,17 +14,19 @@ from optimiser.builds import Build, Claim
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.measures import MEASURES, Measure
-from optimiser.model import figures, kinds, layout, likeness
+from optimiser.model import bays, figures, kinds, layout, likeness
 from optimiser.model.assemble import assemble, read
 from optimiser.model.clock import End, OutOfTime, ending
 from optimiser.model.context import Active, FitOut, Learned, everything
-from optimiser.model.decisions import Expr
+from optimiser.model.decisions import Expr, Value
 from optimiser.moves import Ladder
 from optimiser.requirements import REGISTER
-from optimiser.solve.front import Point, Room, Unanswered, within
+from optimiser.solve import standing
+from optimiser.solve.front import Kind, Point, Room, Unanswered, within
 from optimiser.solve.outcome import Confirmed, Halt, Impossible, Outcome, Solved, Stop, Undecided, Want, Watch
-from optimiser.solve.search import Aim, Infeasible, Open, aim, search
+from optimiser.solve.search import Aim, Best, Infeasible, Open, aim, search
 from optimiser.solve.second_look import Contradicted, look_again
+from optimiser.solve.standing import Models
 from optimiser.tables import Tables
 
 Measures = tuple[Measure, Measure]
@@ -200,7 +202,7 @@ class Question:
         started = time.monotonic()
         tables = Tables(self.case, self.catalogue)
         rounds, bound = 0, -figures.WIDTH[first]
-        least: int | None = None  # of the goal, both measures in one, as proven before the last was learned
+        before: _Before | None = None  # what was proven before the last was learned
 
         def nothing(why: str) -> Undecided:
             return Undecided(None, None, None, bound, time.monotonic() - started, why)
@@ -210,11 +212,18 @@ class Question:
             try:
                 with ending(End(started + stop.seconds, lambda: halt.asked)):
                     ctx, goal = self._posed(tables, pose)
-                    if goal and least is not None:
-                        ctx.define(goal.both >= least)
+                    if goal and before:
+                        goal = replace(goal, low=before.least // goal.width)
+                        ctx.define(goal.both >= before.least)
+                    loose = ctx.m.clone()
+                    bays.keep_apart(ctx)
             except OutOfTime:
                 return nothing(f"{'stopped' if halt.asked else 'the time limit came'} while the model was made")
-            result = search(ctx.m, goal, stop=stop, watch=watch, halt=halt, started=started)
+            if goal is None:
+                result = search(ctx.m, None, stop=stop, halt=halt, started=started)
+            else:
+                models = Models(loose, ctx.m, goal, tuple(kinds.settled(ctx)), kinds.marks(ctx))
+                result = _solved(models, before, stop, watch, halt, started)
             seconds = time.monotonic() - started
             if isinstance(result, Infeasible):
                 return Impossible(seconds)
@@ -230,7 +239,8 @@ class Question:
                 return nothing("the end came while the roof was laid out")
             if isinstance(placed, list):
                 self.learned += placed
-                least = result.value(goal.both) if goal and result.proven else least
+                if goal and result.proven:
+                    before = _Before(result.value(goal.both), _kind(ctx, result.value))
                 if time.monotonic() - started < stop.seconds and not halt.asked:
                     continue
                 return nothing("the end came while the roof was laid out")
@@ -253,19 +263,47 @@ class Question:
         build = replace(read(ctx, result.value, placed), claim=claim)
         eased = ctx.eased(result.value)
         if result.proven:
-            kind = tuple(result.value(mark) for mark in kinds.marks(ctx))
-            return Solved(build, found["cost"], found["mass"], seconds, rounds, found, kind, eased)
+            return Solved(build, found["cost"], found["mass"], seconds, rounds, found, _kind(ctx, result.value), eased)
         why = "the time limit or an interrupt came before the proof"
         return Undecided(build, found["cost"], found["mass"], bound, seconds, why, found, eased)
 
     def _posed(self, tables: Tables, pose: Callable[[FitOut], Aim | None]) -> tuple[FitOut, Aim | None]:
         """The model with what is asked of it."""
         ctx = assemble(
-            self.case, self.catalogue, tables=tables, active=self.active, learned=self.learned, ladders=self.ladders
+            self.case,
+            self.catalogue,
+            tables=tables,
+            active=self.active,
+            learned=self.learned,
+            ladders=self.ladders,
+            apart=False,
         )
         if self.below:
             ctx.define(_loss(ctx, self.below[0]) < MEASURES[self.below[0]].loss(self.below[1]))
         return ctx, pose(ctx)
+
+
+@dataclass(frozen=True)
+class _Before:
+    """What the round before has proven: nothing is below ``least``, both measures in one. Its solution's kind."""
+
+    least: int
+    kind: Kind
+
+
+def _solved(
+    models: Models, before: _Before | None, stop: Stop, watch: Watch, halt: Halt, started: float
+) -> Best | Infeasible | Open:
+    """The best; if another of the kind that could not be laid out before is as good, that one, which none can beat."""
+    if before:
+        near = standing.in_kind(models, before.kind, stop=stop, halt=halt, started=started)
+        if isinstance(near, Best) and near.value(models.goal.both) == before.least:
+            return replace(near, proven=True)
+    return standing.solve(models, stop=stop, watch=watch, halt=halt, started=started)
+
+
+def _kind(ctx: FitOut, value: Value) -> Kind:
+    return tuple(value(mark) for mark in kinds.marks(ctx))
 
 
 def _loss(ctx: FitOut, measure: Measure) -> Expr:

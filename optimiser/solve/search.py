@@ -4,9 +4,9 @@ import threading
 import time
 from collections.abc import Callable
 from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
-from typing import Any
+from typing import Any, Literal
 
 from ortools.sat.python import cp_model
 
@@ -17,6 +17,9 @@ _EARLY_S = 0.5  # before the time limit: an end so early was no time limit
 
 Expr = cp_model.LinearExpr | int
 Value = Callable[[Any], int]
+Values = tuple[int, ...]  # of all variables of a model, in its order
+Accepted = Literal["tell", "leave", "end"]  # a solution is told of, or not; or the search may as well end
+Accept = Callable[[Values], Accepted]
 
 
 @dataclass(frozen=True)
@@ -93,6 +96,8 @@ def search(
     watch: Watch = lambda _: None,
     halt: Halt | None = None,
     started: float | None = None,
+    accept: Accept | None = None,
+    how: str = "",
 ) -> Best | Infeasible | Open:
     """Solve a model.
 
@@ -104,6 +109,8 @@ def search(
     watch : called with the progress whenever best or bound move.
     halt : ends the solve early when asked from another thread.
     started : of `time.monotonic`; now if left out.
+    accept : what is made of a solution, from the values of all variables; all are told of if left out.
+    how : parameters of the solver beside ours.
     """
     started, halt = time.monotonic() if started is None else started, halt or Halt()
     left_s = stop.seconds - (time.monotonic() - started)
@@ -112,16 +119,16 @@ def search(
     if aim is None:
         return _race(model, stop, left_s, halt)
     model.minimize(aim.both)
-    reporter = _Reporter(watch, aim, started)
+    reporter = _Reporter(watch, aim, started, accept)
     if stop.lone:
         return _aimed(model, _solver(stop, left_s, _ALONE), reporter, halt)
-    solver = _solver(stop, left_s, _SEARCH)
+    solver = _solver(stop, left_s, _SEARCH + how)
     # One thread more than searches, for the neighbourhoods of what was found: it would take a search's place.
     solver.parameters.num_workers = stop.workers + 1 if stop.workers > 1 else 1
     solver.parameters.interleave_search = stop.workers == 1  # one thread takes both searches in turns
     found = _aimed(model, solver, reporter, halt)
     left_s = stop.seconds - (time.monotonic() - started)
-    if _settled(found) or halt.asked or left_s < _EARLY_S:
+    if _settled(found) or halt.asked or reporter.ended or left_s < _EARLY_S:
         return found
     # Searches in turns now and then give up before their time, without a word of why; one of them goes on alone.
     more = _aimed(model, _solver(stop, left_s, _ALONE), reporter, halt)
@@ -156,6 +163,13 @@ def _answer(
     return Best(solver.value, status == cp_model.OPTIMAL, bound)
 
 
+def places(model: cp_model.CpModel, *, seconds: float, seed: int, halt: Halt) -> Best | None:
+    """Any solution of a model in which little is left open, within a time [s]; None if none was found."""
+    solver = _solver(Stop(seconds, seed), seconds, "linearization_level: 0 num_workers: 1")
+    found = _answer(model, solver, solver.solve(model) if halt.listen(solver) else None, halt, 0)
+    return replace(found, proven=False) if isinstance(found, Best) else None
+
+
 def _race(model: cp_model.CpModel, stop: Stop, seconds: float, halt: Halt) -> Best | Infeasible | Open:
     """Any solution, or none: one search without the relaxation, which is quick where there are many solutions, beside
     one that follows it, which is quick where there is none. The first to know ends the other.
@@ -185,15 +199,21 @@ def _race(model: cp_model.CpModel, stop: Stop, seconds: float, halt: Halt) -> Be
 class _Reporter(cp_model.CpSolverSolutionCallback):
     """Passes solutions and bounds on to the watcher."""
 
-    def __init__(self, watch: Watch, aim: Aim, started: float) -> None:
+    def __init__(self, watch: Watch, aim: Aim, started: float, accept: Accept | None) -> None:
         super().__init__()
-        self.watch, self.aim, self.started = watch, aim, started
+        self.watch, self.aim, self.started, self.accept = watch, aim, started, accept
         self.best: int | None = None
         self.bound = aim.low
+        self.ended = False
 
     def on_solution_callback(self) -> None:
-        self.best = self.value(self.aim.first)
-        self.tell()
+        accepted = self.accept(tuple(self.response_proto.solution)) if self.accept else "tell"
+        if accepted == "tell":
+            self.best = self.value(self.aim.first)
+            self.tell()
+        elif accepted == "end":
+            self.ended = True
+            self.stop_search()
 
     def on_bound(self, bound: float) -> None:
         """The solver raised its lower bound."""
@@ -219,6 +239,8 @@ _SEARCH = """
     subsolver_params { name: "lns_stalling" keep_all_feasible_solutions_in_presolve: true }
 """
 _ALONE = "linearization_level: 2 num_workers: 1"
+# Where what costs is settled and places are not, the second is far quicker without the relaxation.
+FOR_PLACES = 'subsolver_params { name: "steady" linearization_level: 0 }'
 
 
 def _solver(stop: Stop, seconds: float, how: str) -> cp_model.CpSolver:

@@ -1,0 +1,173 @@
+"""One solve of a model whose bodies have places on boards: first without what keeps them apart.
+
+Where bodies stand changes neither what a build costs nor what it weighs, and most boards have room; yet to look for
+places beside all else is most of the work. So the model is solved `loose`: what that proves holds for the whole too,
+which only rules more out. Its solution is then given places, with all else as it is. Where there are none, its kind is
+solved with all that holds and ruled out of the loose model, which then looks for something better; and where that does
+not end soon, the whole model is solved from what is known by then.
+"""
+
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from ortools.sat.python import cp_model
+
+from optimiser.solve.front import Kind, Room, within
+from optimiser.solve.outcome import Halt, Progress, Stop, Watch
+from optimiser.solve.search import FOR_PLACES, Accepted, Aim, Best, Expr, Infeasible, Open, Values, places, search
+
+_KINDS = 4  # ruled out of the loose model one by one
+_PLACED_S = 2.0  # for the places of one solution: mostly a tenth of a second
+_IN_KIND_S = 5.0  # for the best of one kind: mostly a second
+_REST = 4.0  # times as long as the places of one solution took, before the next one found is looked at
+_IN_VAIN, _IN_VAIN_SHARE = 5, 0.25  # solutions without places, none with, in this share of the time: the whole model
+
+
+@dataclass(frozen=True)
+class Models:
+    """A model without what keeps bodies apart, and with it; the variables of the first come first in the second.
+
+    ``settled`` are what a build costs and weighs by: with these as they are, places are all that is left to choose.
+    ``marks`` are the flags of a kind.
+    """
+
+    loose: cp_model.CpModel
+    whole: cp_model.CpModel
+    goal: Aim
+    settled: Sequence[cp_model.IntVar]
+    marks: Sequence[Expr]
+
+
+def solve(
+    models: Models, *, stop: Stop, watch: Watch = lambda _: None, halt: Halt | None = None, started: float | None = None
+) -> Best | Infeasible | Open:
+    """The best solution of the whole model; parameters as in `search`. Only what has its places is told of."""
+    look = _Look(models, stop, watch, halt or Halt(), time.monotonic() if started is None else started)
+    for _ in range(_KINDS):
+        found = look.loosely()
+        if isinstance(found, Infeasible):  # nothing at all, or nothing better than the best known
+            return replace(look.best, proven=True, bound=look.worth(look.best)) if look.best else found
+        if isinstance(found, Best) and (placed := look.placed(_values(models.loose, found))):
+            return replace(placed, proven=found.proven, bound=found.bound)
+        if not isinstance(found, Best) or not found.proven or not look.settles_kind(found):
+            break
+    return look.wholly()
+
+
+def in_kind(models: Models, kind: Kind, *, stop: Stop, halt: Halt, started: float) -> Best | Infeasible | Open:
+    """The best of one kind in the whole model, as far as a moment shows it."""
+    alike = within(models.whole.clone(), models.goal.first, models.goal.second, Room(inside=kind), models.marks)
+    stop = replace(stop, seconds=min(stop.seconds, time.monotonic() - started + _IN_KIND_S))
+    return search(alike, models.goal, stop=stop, halt=halt, started=started, how=FOR_PLACES)
+
+
+def hint(model: cp_model.CpModel, best: Best) -> None:
+    """Let a search begin at a solution."""
+    for index in range(len(model.proto.variables)):
+        var = model.get_int_var_from_proto_index(index)
+        model.add_hint(var, best.value(var))
+
+
+def _values(model: cp_model.CpModel, found: Best) -> Values:
+    return tuple(found.value(model.get_int_var_from_proto_index(k)) for k in range(len(model.proto.variables)))
+
+
+@dataclass
+class _Look:
+    """A solve under way. ``best``: the best known with places. ``low``: nothing else is below, of the first measure."""
+
+    models: Models
+    stop: Stop
+    watch: Watch
+    halt: Halt
+    started: float
+    best: Best | None = None
+    _of_best: Values = ()
+    _in_vain: int = 0
+    _again: float = 0.0  # when to look at what is found again, of `time.monotonic`
+
+    def __post_init__(self) -> None:
+        self.goal = self.models.goal
+
+    def worth(self, found: Best) -> int:
+        """Of the first measure."""
+        return found.value(self.goal.first)
+
+    def loosely(self) -> Best | Infeasible | Open:
+        """The best of the loose model, with what was ruled out by now."""
+        found = search(
+            self.models.loose,
+            self.goal,
+            stop=self.stop,
+            watch=self._tell,
+            halt=self.halt,
+            started=self.started,
+            accept=self._accept,
+        )
+        if not isinstance(found, Infeasible):
+            self.goal = replace(self.goal, low=max(self.goal.low, found.bound))
+        return found
+
+    def settles_kind(self, found: Best) -> bool:
+        """Whether the best of a kind is proven; then the loose model has to be of another, and better."""
+        kind = tuple(found.value(mark) for mark in self.models.marks)
+        near = in_kind(self.models, kind, stop=self.stop, halt=self.halt, started=self.started)
+        if isinstance(near, Best):
+            self._take(near)
+        if isinstance(near, Open) or (isinstance(near, Best) and not near.proven):
+            return False
+        loose, both = self.models.loose, self.goal.both
+        within(loose, self.goal.first, self.goal.second, Room(outside=(kind,)), self.models.marks)
+        loose.add(both >= found.value(both))
+        if self.best:
+            loose.add(both < self.best.value(both))
+        return True
+
+    def wholly(self) -> Best | Infeasible | Open:
+        """The best of the whole model, if there is time, from what is known."""
+        best = self.best
+        if self.halt.asked or time.monotonic() - self.started >= self.stop.seconds:
+            return replace(best, proven=False, bound=self.goal.low) if best else Open(self.goal.low)
+        whole = self.models.whole
+        whole.add(self.goal.first >= self.goal.low)
+        if best:
+            hint(whole, best)
+        found = search(whole, self.goal, stop=self.stop, watch=self._tell, halt=self.halt, started=self.started)
+        if best and (not isinstance(found, Best) or found.value(self.goal.both) > best.value(self.goal.both)):
+            return replace(best, proven=False, bound=self.goal.low if isinstance(found, Infeasible) else found.bound)
+        return found
+
+    def placed(self, values: Values) -> Best | None:
+        """A solution of the loose model with places; None if it has none, or none were found in a moment."""
+        if values == self._of_best:
+            return self.best
+        model = self.models.whole.clone()
+        for var in self.models.settled:
+            domain = model.proto.variables[var.index].domain
+            domain.clear()
+            domain.extend([values[var.index]] * 2)
+        found = places(model, seconds=_PLACED_S, seed=self.stop.seed, halt=self.halt)
+        if found is None:
+            self._in_vain += 1
+            return None
+        self._take(found)
+        self._of_best = values
+        return found
+
+    def _accept(self, values: Values) -> Accepted:
+        now = time.monotonic()
+        if now < self._again:
+            return "leave"
+        there = self.placed(values) is not None
+        self._again = time.monotonic() + _REST * (time.monotonic() - now)
+        late = now - self.started > _IN_VAIN_SHARE * self.stop.seconds
+        return "tell" if there else "end" if late and not self.best and self._in_vain >= _IN_VAIN else "leave"
+
+    def _take(self, found: Best) -> None:
+        if self.best is None or found.value(self.goal.both) < self.best.value(self.goal.both):
+            self.best = found
+
+    def _tell(self, progress: Progress) -> None:
+        best = self.worth(self.best) if self.best else None
+        self.watch(replace(progress, best=best, bound=max(progress.bound, self.goal.low)))

@@ -1,0 +1,137 @@
+"""Solving first without places gives what solving with them gives, in every way it may go."""
+
+from collections.abc import Iterator
+from itertools import combinations, product
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from ortools.sat.python import cp_model
+
+from optimiser.model import figures, kinds
+from optimiser.model.assemble import assemble
+from optimiser.reading import read_catalogue, shipped_catalogue
+from optimiser.solve import WANTS, Impossible, Solved, Stop, Want, optimise, standing
+from optimiser.solve.search import Aim, Best, Infeasible, aim, search
+from optimiser.solve.standing import Models
+from tests import handmade
+from tests.vehicles import vehicle
+
+_BODIES, _PLACES = 5, 2
+Pair = tuple[int, int]
+
+
+def _models(cost: tuple[int, ...], clash: frozenset[Pair], least: int) -> Models:
+    """Bodies that are bought or not, at least so many; those that clash want different places, of which there are two.
+
+    The first two bodies make the kind.
+    """
+    loose = cp_model.CpModel()
+    bought = [loose.new_bool_var(f"body {k}") for k in range(_BODIES)]
+    where = [loose.new_int_var(1, _PLACES, f"place of {k}") for k in range(_BODIES)]
+    loose.add(sum(bought) >= least)
+    goal = aim(sum(c * b for c, b in zip(cost, bought, strict=True)), bought[0])
+    whole = loose.clone()
+    for one, other in clash:
+        whole.add(where[one] != where[other]).only_enforce_if(bought[one], bought[other])
+    return Models(loose, whole, goal, bought, bought[:2])
+
+
+def _by_every_choice(cost: tuple[int, ...], clash: frozenset[Pair], least: int) -> int | None:
+    """Each choice of bodies in each choice of places: the least of cost, ties broken as the goal does."""
+    found = []
+    for bought in product((0, 1), repeat=_BODIES):
+        both = [pair for pair in clash if all(bought[k] for k in pair)]
+        places = product(range(_PLACES), repeat=_BODIES)
+        if sum(bought) >= least and any(all(at[a] != at[b] for a, b in both) for at in places):
+            found.append(2 * sum(c * b for c, b in zip(cost, bought, strict=True)) + bought[0])
+    return min(found, default=None)
+
+
+_worlds = st.tuples(
+    st.tuples(*[st.integers(1, 9)] * _BODIES),
+    st.frozensets(st.sampled_from(list(combinations(range(_BODIES), 2)))),
+    st.integers(0, _BODIES),
+)
+
+
+@pytest.mark.parametrize("kinds_ruled_out", [0, 1, 4])
+@given(world=_worlds)
+@settings(deadline=None, max_examples=40)
+def test_as_good_as_every_choice(kinds_ruled_out: int, world: tuple[tuple[int, ...], frozenset[Pair], int]) -> None:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(standing, "_KINDS", kinds_ruled_out)
+        models = _models(*world)
+        found = standing.solve(models, stop=Stop(20, workers=1))
+    expected = _by_every_choice(*world)
+    if expected is None:
+        assert isinstance(found, Infeasible)
+        return
+    assert isinstance(found, Best)
+    assert found.proven
+    assert found.value(models.goal.both) == expected
+    assert found.bound <= found.value(models.goal.first)
+
+
+def test_what_has_no_places_is_never_told_of() -> None:
+    """Three that clash with one another do not go in two places; they are the cheapest three."""
+    models = _models((1, 1, 1, 5, 6), frozenset({(0, 1), (0, 2), (1, 2)}), 3)
+    told = list[int | None]()
+    found = standing.solve(models, stop=Stop(20, workers=1), watch=lambda progress: told.append(progress.best))
+
+    assert isinstance(found, Best)
+    assert (found.value(models.goal.first), found.proven) == (7, True)
+    assert {best for best in told if best is not None and best < 7} == set()
+
+
+def test_a_solution_that_cannot_be_placed_in_time_is_not_lost(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where no solution of the loose model is ever placed, the whole model is solved."""
+    monkeypatch.setattr(standing, "places", lambda *_, **__: None)
+    models = _models((1, 1, 1, 5, 6), frozenset(), 3)
+    found = standing.solve(models, stop=Stop(20, workers=1))
+
+    assert isinstance(found, Best)
+    assert (found.value(models.goal.first), found.proven) == (3, True)
+
+
+# --- against the whole model alone -------------------------------------------------------------------
+
+
+def _worlds_to_fit() -> Iterator[tuple[str, Want]]:
+    for want in WANTS:
+        yield "handmade", want
+        for seed in (1, 2, 3, 11, 16, 17, 23, 24, 30):
+            yield f"vehicle-{seed}", want
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("name", "want"), list(_worlds_to_fit()))
+def test_the_same_as_the_whole_model_alone(name: str, want: Want) -> None:
+    catalogue = handmade.catalogue() if name == "handmade" else read_catalogue(shipped_catalogue())
+    case = handmade.case() if name == "handmade" else vehicle(int(name.rpartition("-")[2]), catalogue)
+    found = optimise(case, catalogue, want, stop=Stop(60))
+    ctx = assemble(case, catalogue)
+    first, second = (figures.figure(ctx, measure) for measure in WANTS[want])
+    goal: Aim = aim(first, second, width=figures.WIDTH[WANTS[want][1]])
+    alone = search(ctx.m, goal, stop=Stop(60))
+    if isinstance(alone, Infeasible):
+        assert isinstance(found, Impossible)
+        return
+    assert isinstance(alone, Best)
+    assert isinstance(found, Solved)
+    assert alone.proven
+    assert [found.figures[measure] for measure in WANTS[want]] == [alone.value(first), alone.value(second)]
+
+
+def test_with_all_that_is_settled_only_places_are_left() -> None:
+    """A figure of money or mass that moves while these stay would be given away."""
+    ctx = assemble(handmade.case(), handmade.catalogue())
+    found = search(ctx.m, aim(figures.figure(ctx, "cost"), 0), stop=Stop(20, workers=1))
+    assert isinstance(found, Best)
+    for var in kinds.settled(ctx):
+        ctx.m.add(var == found.value(var))
+    for measure in ("cost", "mass"):
+        for sign in (1, -1):
+            other = search(ctx.m.clone(), aim(sign * figures.figure(ctx, measure), 0), stop=Stop(20, workers=1))
+            assert isinstance(other, Best)
+            assert other.value(figures.figure(ctx, measure)) == found.value(figures.figure(ctx, measure))
