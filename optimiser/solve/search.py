@@ -67,6 +67,14 @@ def span(expr: Expr) -> tuple[int, int]:
     return least, most
 
 
+def worth(expr: Expr, values: Values) -> int:
+    """A linear expression of a model's variables, in a solution."""
+    if isinstance(expr, int):
+        return expr
+    flat = cp_model.FlatIntExpr(expr)
+    return flat.offset + sum(c * values[var.index] for c, var in zip(flat.coeffs, flat.vars, strict=True))
+
+
 @dataclass(frozen=True)
 class Best:
     """A solution. ``proven``: none is better; otherwise ``bound`` says what the first cannot be below."""

@@ -15,7 +15,19 @@ from ortools.sat.python import cp_model
 
 from optimiser.solve.front import Kind, Room, within
 from optimiser.solve.outcome import Halt, Progress, Stop, Watch
-from optimiser.solve.search import FOR_PLACES, Accepted, Aim, Best, Expr, Infeasible, Open, Values, places, search
+from optimiser.solve.search import (
+    FOR_PLACES,
+    Accepted,
+    Aim,
+    Best,
+    Expr,
+    Infeasible,
+    Open,
+    Values,
+    places,
+    search,
+    worth,
+)
 
 _KINDS = 4  # ruled out of the loose model one by one
 _PLACED_S = 2.0  # for the places of one solution: mostly a tenth of a second
@@ -28,7 +40,7 @@ _IN_VAIN, _IN_VAIN_SHARE = 5, 0.25  # solutions without places, none with, in th
 class Models:
     """A model without what keeps bodies apart, and with it; the variables of the first come first in the second.
 
-    ``settled`` are what a build costs and weighs by: with these as they are, places are all that is left to choose.
+    ``settled`` are what a build costs and weighs by: with these and the goal, places are all that is left to choose.
     ``marks`` are the flags of a kind.
     """
 
@@ -47,7 +59,7 @@ def solve(
     for _ in range(_KINDS):
         found = look.loosely()
         if isinstance(found, Infeasible):  # nothing at all, or nothing better than the best known
-            return replace(look.best, proven=True, bound=look.worth(look.best)) if look.best else found
+            return replace(look.best, proven=True, bound=look.best.value(models.goal.first)) if look.best else found
         if isinstance(found, Best) and (placed := look.placed(_values(models.loose, found))):
             return replace(placed, proven=found.proven, bound=found.bound)
         if not isinstance(found, Best) or not found.proven or not look.settles_kind(found):
@@ -89,10 +101,6 @@ class _Look:
 
     def __post_init__(self) -> None:
         self.goal = self.models.goal
-
-    def worth(self, found: Best) -> int:
-        """Of the first measure."""
-        return found.value(self.goal.first)
 
     def loosely(self) -> Best | Infeasible | Open:
         """The best of the loose model, with what was ruled out by now."""
@@ -147,6 +155,7 @@ class _Look:
             domain = model.proto.variables[var.index].domain
             domain.clear()
             domain.extend([values[var.index]] * 2)
+        model.add(self.goal.both <= worth(self.goal.both, values))  # what is eased is not settled by it
         found = places(model, seconds=_PLACED_S, seed=self.stop.seed, halt=self.halt)
         if found is None:
             self._in_vain += 1
@@ -169,5 +178,5 @@ class _Look:
             self.best = found
 
     def _tell(self, progress: Progress) -> None:
-        best = self.worth(self.best) if self.best else None
+        best = self.best.value(self.goal.first) if self.best else None
         self.watch(replace(progress, best=best, bound=max(progress.bound, self.goal.low)))
