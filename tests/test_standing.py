@@ -24,14 +24,14 @@ Pair = tuple[int, int]
 def _models(cost: tuple[int, ...], clash: frozenset[Pair], least: int) -> Models:
     """Bodies that are bought or not, at least so many; those that clash want different places, of which there are two.
 
-    The first two bodies make the kind. Ties go to the first body in the first place, which is not settled by what is
+    The first two bodies make the kind. Ties go to the first body in the second place, which is not settled by what is
     bought.
     """
     loose = cp_model.CpModel()
     bought = [loose.new_bool_var(f"body {k}") for k in range(_BODIES)]
     where = [loose.new_int_var(1, _PLACES, f"place of {k}") for k in range(_BODIES)]
     loose.add(sum(bought) >= least)
-    goal = aim(sum(c * b for c, b in zip(cost, bought, strict=True)), where[0])
+    goal = aim(sum(c * b for c, b in zip(cost, bought, strict=True)), -where[0])
     whole = loose.clone()
     for one, other in clash:
         whole.add(where[one] != where[other]).only_enforce_if(bought[one], bought[other])
@@ -45,7 +45,7 @@ def _by_every_choice(cost: tuple[int, ...], clash: frozenset[Pair], least: int) 
         both = [pair for pair in clash if all(bought[k] for k in pair)]
         for at in product(range(_PLACES), repeat=_BODIES):
             if sum(bought) >= least and all(at[a] != at[b] for a, b in both):
-                found.append(_PLACES * sum(c * b for c, b in zip(cost, bought, strict=True)) + at[0])
+                found.append(_PLACES * sum(c * b for c, b in zip(cost, bought, strict=True)) + 1 - at[0])
     return min(found, default=None)
 
 
