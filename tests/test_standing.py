@@ -96,9 +96,18 @@ def test_a_solution_that_cannot_be_placed_in_time_is_not_lost(monkeypatch: pytes
 
 
 def test_a_kind_is_ruled_out_only_once_its_best_is_proven(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Here the best of all is of the first kind that has no places as it was found."""
-    models = _models((1, 1, 1, 5, 6), frozenset({(0, 1), (0, 2), (1, 2)}), 3)
+    """Here the best of all is of the kind of the first that has no places."""
+    models = _models((1, 1, 3, 5, 6), frozenset({(0, 1), (0, 2), (1, 2)}), 3)
     monkeypatch.setattr(standing, "in_kind", lambda *_, **__: Open(0))
+    found = standing.solve(models, stop=Stop(20, workers=1))
+
+    assert isinstance(found, Best)
+    assert (found.value(models.goal.first), found.proven) == (7, True)
+
+
+def test_a_little_better_of_another_kind() -> None:
+    """The cheapest three have no places; the best with both of the first two is dearer by one than without the second."""
+    models = _models((1, 2, 1, 5, 6), frozenset({(0, 1), (0, 2), (1, 2)}), 3)
     found = standing.solve(models, stop=Stop(20, workers=1))
 
     assert isinstance(found, Best)
