@@ -67,12 +67,16 @@ def span(expr: Expr) -> tuple[int, int]:
     return least, most
 
 
-def worth(expr: Expr, values: Values) -> int:
-    """A linear expression of a model's variables, in a solution."""
-    if isinstance(expr, int):
-        return expr
-    flat = cp_model.FlatIntExpr(expr)
-    return flat.offset + sum(c * values[var.index] for c, var in zip(flat.coeffs, flat.vars, strict=True))
+def value_in(values: Values) -> Value:
+    """Linear expressions of a model's variables, and literals, in a solution."""
+
+    def value(expr: Any) -> int:
+        if isinstance(expr, int):
+            return expr
+        flat = cp_model.FlatIntExpr(expr)
+        return int(flat.offset + sum(c * values[var.index] for c, var in zip(flat.coeffs, flat.vars, strict=True)))
+
+    return value
 
 
 @dataclass(frozen=True)
@@ -118,7 +122,7 @@ def search(
     halt : ends the solve early when asked from another thread.
     started : of `time.monotonic`; now if left out.
     accept : what is made of a solution, from the values of all variables; all are told of if left out.
-    how : parameters of the solver beside ours.
+    how : parameters of the solver, in place of `WHOLE`.
     """
     started, halt = time.monotonic() if started is None else started, halt or Halt()
     left_s = stop.seconds - (time.monotonic() - started)
@@ -129,11 +133,11 @@ def search(
     model.minimize(aim.both)
     reporter = _Reporter(watch, aim, started, accept)
     if stop.lone:
-        return _aimed(model, _solver(stop, left_s, _ALONE), reporter, halt)
-    solver = _solver(stop, left_s, _SEARCH + how)
+        return _aimed(model, _solver(stop, left_s, how or _ALONE), reporter, halt)
     # One thread more than searches, for the neighbourhoods of what was found: it would take a search's place.
-    solver.parameters.num_workers = stop.workers + 1 if stop.workers > 1 else 1
-    solver.parameters.interleave_search = stop.workers == 1  # one thread takes both searches in turns
+    # One thread alone takes both searches in turns.
+    workers = f"num_workers: {stop.workers + 1}" if stop.workers > 1 else "num_workers: 1 interleave_search: true"
+    solver = _solver(stop, left_s, f"{workers} {how or WHOLE}")
     found = _aimed(model, solver, reporter, halt)
     left_s = stop.seconds - (time.monotonic() - started)
     if _settled(found) or halt.asked or reporter.ended or left_s < _EARLY_S:
@@ -238,7 +242,7 @@ class _Reporter(cp_model.CpSolverSolutionCallback):
 # Two searches on the whole relaxation. The first follows it in every variable, which now and then leads it into
 # the thousands of mm and mWh it could fix one by one; the second does not. Neighbourhood searches keep what
 # presolve might drop: in release 9.15 their presolve can otherwise fail on a hint and end the program.
-_SEARCH = """
+WHOLE = """
     linearization_level: 2
     subsolvers: "max_lp"
     subsolvers: "steady"
@@ -248,7 +252,15 @@ _SEARCH = """
 """
 _ALONE = "linearization_level: 2 num_workers: 1"
 # Where what costs is settled and places are not, the second is far quicker without the relaxation.
-FOR_PLACES = 'subsolver_params { name: "steady" linearization_level: 0 }'
+FOR_PLACES = WHOLE + 'subsolver_params { name: "steady" linearization_level: 0 }'
+# Hardly any preparation, and a search that does not need it.
+SOON = """
+    num_workers: 1
+    interleave_search: false
+    linearization_level: 0
+    max_presolve_iterations: 1
+    cp_model_probing_level: 0
+"""
 
 
 def _solver(stop: Stop, seconds: float, how: str) -> cp_model.CpSolver:

@@ -9,10 +9,12 @@ not end soon, the whole model is solved from what is known by then.
 
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from threading import Lock
 
 from ortools.sat.python import cp_model
 
+from optimiser.solve.early import Early
 from optimiser.solve.front import Kind, Room, within
 from optimiser.solve.outcome import Halt, Progress, Stop, Watch
 from optimiser.solve.search import (
@@ -26,7 +28,7 @@ from optimiser.solve.search import (
     Values,
     places,
     search,
-    worth,
+    value_in,
 )
 
 _KINDS = 4  # ruled out of the loose model one by one
@@ -95,24 +97,27 @@ class _Look:
     halt: Halt
     started: float
     best: Best | None = None
-    _of_best: Values = ()
+    _placed: Values = ()  # the last solution of the loose model that has places, and with them
+    _at: Best | None = None
     _in_vain: int = 0
+    _lock: Lock = field(default_factory=Lock)
     _again: float = 0.0  # when to look at what is found again, of `time.monotonic`
 
     def __post_init__(self) -> None:
-        self.goal = self.models.goal
+        self.goal, self._bound = self.models.goal, self.models.goal.low
 
     def loosely(self) -> Best | Infeasible | Open:
         """The best of the loose model, with what was ruled out by now."""
-        found = search(
-            self.models.loose,
-            self.goal,
-            stop=self.stop,
-            watch=self._tell,
-            halt=self.halt,
-            started=self.started,
-            accept=self._accept,
-        )
+        with Early(self.models.whole, self.goal, self.stop, self.started, self._take) as self.early:
+            found = search(
+                self.models.loose,
+                self.goal,
+                stop=self.stop,
+                watch=self._tell,
+                halt=self.halt,
+                started=self.started,
+                accept=self._accept,
+            )
         if not isinstance(found, Infeasible):
             self.goal = replace(self.goal, low=max(self.goal.low, found.bound))
         return found
@@ -148,20 +153,20 @@ class _Look:
 
     def placed(self, values: Values) -> Best | None:
         """A solution of the loose model with places; None if it has none, or none were found in a moment."""
-        if values == self._of_best:
-            return self.best
+        if values == self._placed:
+            return self._at
         model = self.models.whole.clone()
         for var in self.models.settled:
             domain = model.proto.variables[var.index].domain
             domain.clear()
             domain.extend([values[var.index]] * 2)
-        model.add(self.goal.both <= worth(self.goal.both, values))  # what is eased is not settled by it
+        model.add(self.goal.both <= value_in(values)(self.goal.both))  # what is eased is not settled by it
         found = places(model, seconds=_PLACED_S, seed=self.stop.seed, halt=self.halt)
         if found is None:
             self._in_vain += 1
             return None
+        self._placed, self._at = values, found
         self._take(found)
-        self._of_best = values
         return found
 
     def _accept(self, values: Values) -> Accepted:
@@ -171,12 +176,19 @@ class _Look:
         there = self.placed(values) is not None
         self._again = time.monotonic() + _REST * (time.monotonic() - now)
         late = now - self.started > _IN_VAIN_SHARE * self.stop.seconds
-        return "tell" if there else "end" if late and not self.best and self._in_vain >= _IN_VAIN else "leave"
+        if there:
+            self.early.enough()
+            return "tell"
+        return "end" if late and not self._placed and self._in_vain >= _IN_VAIN else "leave"
 
     def _take(self, found: Best) -> None:
-        if self.best is None or found.value(self.goal.both) < self.best.value(self.goal.both):
+        with self._lock:
+            if self.best and found.value(self.goal.both) >= self.best.value(self.goal.both):
+                return
             self.best = found
+        self._tell(Progress(None, self.goal.low, time.monotonic() - self.started))
 
     def _tell(self, progress: Progress) -> None:
+        self._bound = max(progress.bound, self.goal.low, self._bound)
         best = self.best.value(self.goal.first) if self.best else None
-        self.watch(replace(progress, best=best, bound=max(progress.bound, self.goal.low)))
+        self.watch(replace(progress, best=best, bound=self._bound))
