@@ -106,7 +106,7 @@ def test_a_kind_is_ruled_out_only_once_its_best_is_proven(monkeypatch: pytest.Mo
 
 
 def test_a_little_better_of_another_kind() -> None:
-    """The cheapest three have no places; the best with both of the first two is dearer by one than without the second."""
+    """The cheapest three have no places; the best with the first two is dearer by one than without the second."""
     models = _models((1, 2, 1, 5, 6), frozenset({(0, 1), (0, 2), (1, 2)}), 3)
     found = standing.solve(models, stop=Stop(20, workers=1))
 

@@ -62,8 +62,8 @@ def solve(
         found = look.loosely()
         if isinstance(found, Infeasible):  # nothing at all, or nothing better than the best known
             return replace(look.best, proven=True, bound=look.best.value(models.goal.first)) if look.best else found
-        if isinstance(found, Best) and (placed := look.placed(_values(models.loose, found))):
-            return replace(placed, proven=found.proven, bound=found.bound)
+        if isinstance(found, Best) and look.placed(_values(models.loose, found)) and look.best:
+            return replace(look.best, proven=found.proven, bound=look.goal.low)
         if not isinstance(found, Best) or not found.proven or not look.settles_kind(found):
             break
     return look.wholly()
@@ -119,7 +119,8 @@ class _Look:
                 accept=self._accept,
             )
         if not isinstance(found, Infeasible):
-            self.goal = replace(self.goal, low=max(self.goal.low, found.bound))
+            bound = found.value(self.goal.first) if isinstance(found, Best) and found.proven else found.bound
+            self.goal = replace(self.goal, low=max(self.goal.low, bound))
         return found
 
     def settles_kind(self, found: Best) -> bool:

@@ -19,6 +19,7 @@ from optimiser.model import roof
 from optimiser.model.context import Figure, FitOut
 from optimiser.model.packing import Item, Sheet
 from optimiser.solve import ByKinds, Found, Halt, Infeasible, Point, Question, Room, Stop, Unanswered, Want, front
+from optimiser.solve.standing import Models
 from tests.bench.apart import Died, apart
 from tests.bench.solving import solved
 from tests.bench.subjects import Subject
@@ -58,14 +59,20 @@ def _weighted(self: FitOut, name: str, wants: Iterable[Figure], gives: Iterable[
     self.require(name, sum(k * flag for k, flag in wants) <= sum(k * flag for k, flag in gives), place)
 
 
+def _places_at_once(loose: cp_model.CpModel, whole: cp_model.CpModel, *rest: Any) -> Models:
+    """All bodies keep apart from the first."""
+    return Models(whole.clone(), whole, *rest)
+
+
 IDEAS: dict[str, Idea] = {
     "two types of panel packed together": Idea("model.roof", "staircase", _each_alone),
     "packings answer for smaller panels": Idea("model.packing_known:Known", "says", lambda _, counts: None),
     "area of a zone": Idea("model.roof", "_area", lambda ctx, zone: None),
     "exact moments of few panels": Idea("model.roof", "EXACT_SPREAD", 0),
     "covered level by level": Idea("model.context:FitOut", "cover", _weighted),
-    "two searches": Idea("solve.search", "_SEARCH", 'linearization_level: 2 subsolvers: "max_lp"'),
-    "the whole relaxation": Idea("solve.search", "_SEARCH", ""),
+    "two searches": Idea("solve.search", "WHOLE", 'linearization_level: 2 subsolvers: "max_lp"'),
+    "the whole relaxation": Idea("solve.search", "WHOLE", ""),
+    "places after all else": Idea("solve.fitout", "Models", _places_at_once),
 }
 
 
