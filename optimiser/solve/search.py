@@ -133,7 +133,7 @@ def search(
     model.minimize(aim.both)
     reporter = _Reporter(watch, aim, started, accept)
     if stop.lone:
-        return _aimed(model, _solver(stop, left_s, how or _ALONE), reporter, halt)
+        return _aimed(model, _solver(stop, left_s, _ALONE_FOR_PLACES if how == FOR_PLACES else _ALONE), reporter, halt)
     # One thread more than searches, for the neighbourhoods of what was found: it would take a search's place.
     # One thread alone takes both searches in turns.
     workers = f"num_workers: {stop.workers + 1}" if stop.workers > 1 else "num_workers: 1 interleave_search: true"
@@ -177,7 +177,7 @@ def _answer(
 
 def places(model: cp_model.CpModel, *, seconds: float, seed: int, halt: Halt) -> Best | None:
     """Any solution of a model in which little is left open, within a time [s]; None if none was found."""
-    solver = _solver(Stop(seconds, seed), seconds, "linearization_level: 0 num_workers: 1")
+    solver = _solver(Stop(seconds, seed), seconds, _ALONE_FOR_PLACES)
     found = _answer(model, solver, solver.solve(model) if halt.listen(solver) else None, halt, 0)
     return replace(found, proven=False) if isinstance(found, Best) else None
 
@@ -252,6 +252,7 @@ WHOLE = """
 """
 _ALONE = "linearization_level: 2 num_workers: 1"
 # Where what costs is settled and places are not, the second is far quicker without the relaxation.
+_ALONE_FOR_PLACES = "linearization_level: 0 num_workers: 1"
 FOR_PLACES = WHOLE + 'subsolver_params { name: "steady" linearization_level: 0 }'
 # Hardly any preparation, and a search that does not need it.
 SOON = """

@@ -100,6 +100,7 @@ class _Look:
     _placed: Values = ()  # the last solution of the loose model that has places, and with them
     _at: Best | None = None
     _in_vain: int = 0
+    _spent: bool = False  # all the time or work there is
     _lock: Lock = field(default_factory=Lock)
     _again: float = 0.0  # when to look at what is found again, of `time.monotonic`
 
@@ -118,6 +119,8 @@ class _Look:
                 started=self.started,
                 accept=self._accept,
             )
+        proven = isinstance(found, Infeasible) or (isinstance(found, Best) and found.proven)
+        self._spent = not proven and not self.stop.first and not self._hopeless
         if not isinstance(found, Infeasible):
             bound = found.value(self.goal.first) if isinstance(found, Best) and found.proven else found.bound
             self.goal = replace(self.goal, low=max(self.goal.low, bound))
@@ -141,7 +144,7 @@ class _Look:
     def wholly(self) -> Best | Infeasible | Open:
         """The best of the whole model, if there is time, from what is known."""
         best = self.best
-        if self.halt.asked or time.monotonic() - self.started >= self.stop.seconds:
+        if self._spent or self.halt.asked or time.monotonic() - self.started >= self.stop.seconds:
             return replace(best, proven=False, bound=self.goal.low) if best else Open(self.goal.low)
         whole = self.models.whole
         whole.add(self.goal.first >= self.goal.low)
@@ -176,11 +179,16 @@ class _Look:
             return "leave"
         there = self.placed(values) is not None
         self._again = time.monotonic() + _REST * (time.monotonic() - now)
-        late = now - self.started > _IN_VAIN_SHARE * self.stop.seconds
         if there:
             self.early.enough()
             return "tell"
-        return "end" if late and not self._placed and self._in_vain >= _IN_VAIN else "leave"
+        return "end" if self._hopeless else "leave"
+
+    @property
+    def _hopeless(self) -> bool:
+        """Whether what the loose model gives has no places, by all that was seen in a good part of the time."""
+        late = time.monotonic() - self.started > _IN_VAIN_SHARE * self.stop.seconds
+        return late and not self._placed and self._in_vain >= _IN_VAIN
 
     def _take(self, found: Best) -> None:
         with self._lock:
