@@ -114,7 +114,7 @@ class _Look:
                 self.models.loose,
                 self.goal,
                 stop=self.stop,
-                watch=self._tell,
+                watch=self._moved,
                 halt=self.halt,
                 started=self.started,
                 accept=self._accept,
@@ -196,6 +196,12 @@ class _Look:
                 return
             self.best = found
         self._tell(Progress(None, self.goal.low, time.monotonic() - self.started))
+
+    def _moved(self, progress: Progress) -> None:
+        """The search itself is under way."""
+        if self.best:
+            self.early.enough()
+        self._tell(progress)
 
     def _tell(self, progress: Progress) -> None:
         self._bound = max(progress.bound, self.goal.low, self._bound)
