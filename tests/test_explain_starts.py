@@ -86,9 +86,10 @@ def test_check_names_the_value_to_move() -> None:
     assert "scenario.day.start_pct" in told["scenario day"]
 
 
-def test_starts_are_tried_where_nothing_else_is_known() -> None:
-    """Beside a second limit no start is enough by itself: each is tried, and proven to be of no use."""
+def test_a_start_is_told_beside_a_second_limit() -> None:
+    """By itself neither is enough: each is a cause of its own."""
     world = too_high()
     light = moved(world.case, world.catalogue, Move("vehicle.payload_kg", "1")).case
 
-    assert "scenario.day.start_pct" in why(light, world.catalogue).tried.addresses
+    causes = {cause.eased.lever.address for cause in why(light, world.catalogue).causes}
+    assert causes == {"scenario.day.start_pct", "vehicle.payload_kg"}
