@@ -23,6 +23,9 @@ from optimiser.moves import Moved
 from optimiser.solve import Impossible
 
 
+_FOR_EACH = 0.08  # share of the time: of a conflict of ten names the last few are soon not worth the wait
+
+
 @dataclass(frozen=True)
 class Cause:
     """A value of the nearest brief, and the conflict that is left with all the others moved and this one as asked.
@@ -62,15 +65,17 @@ def causes_of(
     ----------
     names : the negotiable requirements of the case.
     """
+    each_s = _FOR_EACH * budget.left_s()
 
     def cause(eased: Eased) -> Cause:
         others = [(other.lever, other.count) for other in brief.eased if other is not eased]
         left = with_moved(case, catalogue, others)
         if not left or not _impossible(left, solver):
             return Cause(eased)
-        asking = Asking(left[0], left[1], by_name(names), solver, budget)
+        ours = budget.at_most(each_s)
+        asking = Asking(left[0], left[1], by_name(names), solver, ours)
         asking.offer(brief.build)
-        found = conflict_in(asking, budget, smallest=False)
+        found = conflict_in(asking, ours, smallest=False)
         fewer = with_moved(case, catalogue, [*others, (eased.lever, eased.count - 1)])
         least = eased.count == 1 or (fewer is not None and _impossible(fewer, solver))
         known = found.conflict
