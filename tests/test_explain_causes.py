@@ -91,7 +91,7 @@ def test_page_and_object_tell_each_conflict_with_what_mends_it_and_no_list_of_na
         text = "\n".join(line for line in lines if isinstance(line, str))
 
         assert state in text and "energy.floor" not in text
-        assert ("--seconds 100" in text) == (known is open_)
+        assert ("--seconds 900" in text) == (known is open_)
         assert text.index("mended by: payload: 1 kg there") < text.index("mended by: budget: 1 cu there")
         shown = explanation_object(explained)
         assert shown["conflict"] is None
@@ -105,5 +105,5 @@ def test_where_no_conflict_was_found_in_time_that_is_a_sentence_and_a_command() 
     lines = explanation_sheet(inputs_of(TWO.case, TWO.catalogue), explained)
 
     text = "\n".join(line for line in lines if isinstance(line, str))
-    assert "which of them conflict was not found in time" in text and "--seconds 800" in text
+    assert "which of them conflict was not found in time" in text and "--seconds 900" in text
     assert not any(name in text for name in names)

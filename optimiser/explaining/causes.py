@@ -22,7 +22,6 @@ from optimiser.explaining.subject import Asking, Budget, Solver, by_name, everyt
 from optimiser.moves import Moved
 from optimiser.solve import Impossible
 
-
 _FOR_EACH = 0.08  # share of the time: of a conflict of ten names the last few are soon not worth the wait
 
 

@@ -13,6 +13,7 @@ from optimiser.printing.deciders import missed_words, place_words, setter_words
 from optimiser.printing.findings import figures
 from optimiser.printing.wording import table
 from optimiser.requirements import REGISTER
+from optimiser.solve import Stop
 
 _IN_FULL = 4  # requirements of a conflict
 
@@ -132,5 +133,6 @@ def undecided(causes: tuple[Cause, ...]) -> bool:
 
 
 def longer_words(inputs: Inputs, seconds: float) -> str:
-    """The command that goes on for longer than so many seconds."""
-    return f"To look for longer: optimiser explain {called(inputs)} --seconds {100 * ceil(3 * max(seconds, 1) / 100)}"
+    """The command that goes on for longer than so many seconds, and than where nothing is said."""
+    longer = 100 * ceil(3 * max(seconds, Stop().seconds) / 100)
+    return f"To look for longer: optimiser explain {called(inputs)} --seconds {longer}"
