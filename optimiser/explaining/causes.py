@@ -22,7 +22,8 @@ from optimiser.explaining.subject import Asking, Budget, Solver, by_name, everyt
 from optimiser.moves import Moved
 from optimiser.solve import Impossible
 
-_FOR_EACH = 0.08  # share of the time: of a conflict of ten names the last few are soon not worth the wait
+# Share of the time, and at least so long: of a conflict of ten names the last few are soon not worth the wait.
+_FOR_EACH, _FOR_EACH_S = 0.08, 15.0
 
 
 @dataclass(frozen=True)
@@ -64,7 +65,7 @@ def causes_of(
     ----------
     names : the negotiable requirements of the case.
     """
-    each_s = _FOR_EACH * budget.left_s()
+    each_s = max(_FOR_EACH_S, _FOR_EACH * budget.left_s())
 
     def cause(eased: Eased) -> Cause:
         others = [(other.lever, other.count) for other in brief.eased if other is not eased]
