@@ -73,9 +73,7 @@ def test_an_impossible_case_says_where_to_go_on(trailer: Folders) -> None:
 
     assert shipped.exit_code == own.exit_code == 3
     assert "\n`optimiser explain impossible-teardrop` says what conflicts" in shipped.stdout
-    assert (
-        "\n  payload: 1 kg there, " in own.stdout or "in the way is not known yet" in own.stdout
-    )  # on a slow machine
+    assert "\n  payload: 1 kg there, " in own.stdout or "in the way is not known yet" in own.stdout  # on a slow machine
     assert f"`optimiser explain {trailer.case}`" in own.stdout.replace("\n", " ").replace("explain  ", "explain ")
 
 
