@@ -20,6 +20,7 @@ from optimiser.explaining.elastic import Eased, NearestBrief
 from optimiser.explaining.least import with_moved
 from optimiser.explaining.subject import Asking, Budget, Solver, by_name, everything, side_by_side
 from optimiser.moves import Moved
+from optimiser.requirements import REGISTER
 from optimiser.solve import Impossible
 
 # Share of the time, and at least so long: of a conflict of ten names the last few are soon not worth the wait.
@@ -47,13 +48,18 @@ class Cause:
 def several(
     case: Case, catalogue: Catalogue, names: tuple[str, ...], brief: NearestBrief, solver: Solver, budget: Budget
 ) -> bool:
-    """Whether a brief mends several causes: no single requirement that its build misses is known to be enough."""
+    """Whether a brief mends several causes: no single requirement that its build misses, and no wish, is enough to give
+    up; but all that is negotiable is, so that it is not what makers and rules set that cannot hold together.
+    """
     if len(brief.eased) == 1:
         return False
     asking = Asking(case, catalogue, by_name(names), solver, budget)
     asker, asked = asking.asker(), frozenset(asking.names)
-    missed = dict.fromkeys(name for finding in brief.missed for name in sorted(asking.names_of(finding)))
-    return not any(isinstance(asker(asked - {name}), Holds) for name in missed)
+    if not isinstance(asker(frozenset()), Holds):
+        return False
+    missed = [name for finding in brief.missed for name in sorted(asking.names_of(finding))]
+    wishes = [name for name in asking.names if REGISTER[base_of(name)].asked_for]
+    return not any(isinstance(asker(asked - {name}), Holds) for name in dict.fromkeys((*missed, *wishes)))
 
 
 def causes_of(
