@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from optimiser.auditing import audit, breaches
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explaining.asker import Holds
+from optimiser.explaining.asker import Fails, Holds
 from optimiser.explaining.case_conflict import Reason, conflict_in
 from optimiser.explaining.easing import base_of
 from optimiser.explaining.elastic import Eased, NearestBrief
@@ -48,8 +48,8 @@ class Cause:
 def several(
     case: Case, catalogue: Catalogue, names: tuple[str, ...], brief: NearestBrief, solver: Solver, budget: Budget
 ) -> bool:
-    """Whether a brief mends several causes: no single requirement that its build misses, and no wish, is enough to give
-    up; but all that is negotiable is, so that it is not what makers and rules set that cannot hold together.
+    """Whether a brief is proven to mend several causes: no single requirement that its build misses, and no wish, is
+    enough to give up; but all that is negotiable is, so that it is not what makers and rules set that cannot hold.
     """
     if len(brief.eased) == 1:
         return False
@@ -59,7 +59,7 @@ def several(
         return False
     missed = [name for finding in brief.missed for name in sorted(asking.names_of(finding))]
     wishes = [name for name in asking.names if REGISTER[base_of(name)].asked_for]
-    return not any(isinstance(asker(asked - {name}), Holds) for name in dict.fromkeys((*missed, *wishes)))
+    return all(isinstance(asker(asked - {name}), Fails) for name in dict.fromkeys((*wishes, *missed)))
 
 
 def causes_of(
