@@ -65,7 +65,12 @@ def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], sol
     budget : how long to go on; a good half of it for the conflict, the rest for the changes.
     """
     brief = nearest_brief(case, catalogue, names, solver, budget.share(_FOR_BRIEF))
-    if brief and several(case, catalogue, names, brief, solver, budget.share(_FOR_BRIEF)):
+    # One value that feeds limits of makers and rules is less to move than several, though no requirement is.
+    if (
+        brief
+        and several(case, catalogue, names, brief, solver, budget.share(_FOR_BRIEF))
+        and not tried_values(case, catalogue, solver, budget.share(_FOR_BRIEF)).changes
+    ):
         causes = causes_of(case, catalogue, names, brief, solver, budget.share(_FOR_CAUSES))
         cheapest = least_budget(case, catalogue, brief, solver, budget)
         return Why(len(names), brief=brief, causes=causes, least_budget=cheapest)
