@@ -1,7 +1,10 @@
 """Solving first without places gives what solving with them gives, in every way it may go."""
 
+import time
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import combinations, product
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -12,6 +15,7 @@ from optimiser.model import figures, kinds
 from optimiser.model.assemble import assemble
 from optimiser.reading import read_catalogue, shipped_catalogue
 from optimiser.solve import WANTS, Impossible, Solved, Stop, Want, optimise, standing
+from optimiser.solve.early import Early
 from optimiser.solve.search import Aim, Best, Infeasible, Open, aim, search
 from optimiser.solve.standing import Models
 from tests import handmade
@@ -93,6 +97,76 @@ def test_a_solution_that_cannot_be_placed_in_time_is_not_lost(monkeypatch: pytes
 
     assert isinstance(found, Best)
     assert (found.value(models.goal.first), found.proven) == (3, True)
+
+
+def test_a_solution_that_another_search_says_is_not_there_is_not_called_the_best(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The loose model is said to have none, and one was found meanwhile: the whole model says which is the best."""
+    models = _models((1, 1, 1, 5, 6), frozenset(), 3)
+    dear = search(models.whole.clone(), aim(-models.goal.first, 0), stop=Stop(20, workers=1))
+    assert isinstance(dear, Best) and dear.value(models.goal.first) == 14
+
+    def contradicting(look: Any) -> Infeasible:
+        look._take(dear)
+        return Infeasible()
+
+    monkeypatch.setattr("optimiser.solve.standing._Look.loosely", contradicting)
+    found = standing.solve(models, stop=Stop(20, workers=1))
+
+    assert isinstance(found, Best)
+    assert (found.value(models.goal.first), found.proven) == (3, True)
+
+
+def test_where_hardly_a_solution_has_places_the_whole_model_is_solved_soon(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The first that is found has none, and the search for another is told to end."""
+    monkeypatch.setattr(standing, "places", lambda *_, **__: None)
+    monkeypatch.setattr(standing, "_IN_VAIN", 1)
+    monkeypatch.setattr(standing, "_IN_VAIN_SHARE", 0.0)
+    monkeypatch.setattr(standing, "in_kind", None)  # not looked into: the loose model was not solved to its end
+    models = _models((1, 1, 1, 5, 6), frozenset({(0, 1), (0, 2), (1, 2)}), 3)
+    said = list[str]()
+
+    def ended(model: cp_model.CpModel, *given: Any, **also: Any) -> Any:
+        found = search(model, *given, **{**also, "accept": None})
+        if model is not models.loose:
+            return found
+        assert isinstance(found, Best)
+        said.append(also["accept"](standing._values(model, found)))
+        return replace(found, proven=False)
+
+    monkeypatch.setattr(standing, "search", ended)
+    found = standing.solve(models, stop=Stop(20, workers=1))
+
+    assert said == ["end"]
+    assert isinstance(found, Best)
+    assert (found.value(models.goal.first), found.proven) == (7, True)
+
+
+def test_work_that_is_spent_is_not_spent_again_on_the_whole_model(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked = list[int]()
+
+    def spent(*_: Any, **__: Any) -> Open:
+        asked.append(1)
+        return Open(2)
+
+    monkeypatch.setattr(standing, "search", spent)
+    found = standing.solve(_models((1, 1, 1, 5, 6), frozenset(), 3), stop=Stop(20, workers=1, work=1e-9))
+
+    assert (found, len(asked)) == (Open(2), 1)
+
+
+def test_a_first_solution_meanwhile_and_none_with_one_worker() -> None:
+    models, told = _models((1, 1, 1, 5, 6), frozenset({(0, 1), (0, 2), (1, 2)}), 3), list[int]()
+    for workers in (1, 2):
+        with Early(
+            models.whole, models.goal, Stop(20, workers=workers), time.monotonic(),
+            lambda best: told.append(best.value(models.goal.first)),
+        ) as early:  # fmt: skip
+            while workers > 1 and 7 not in told:
+                time.sleep(0.01)
+            early.enough()
+        assert (min(told) == 7) if workers > 1 else not told
 
 
 def test_a_kind_is_ruled_out_only_once_its_best_is_proven(monkeypatch: pytest.MonkeyPatch) -> None:

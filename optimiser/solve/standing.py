@@ -60,8 +60,12 @@ def solve(
     look = _Look(models, stop, watch, halt or Halt(), time.monotonic() if started is None else started)
     for _ in range(_KINDS):
         found = look.loosely()
-        if isinstance(found, Infeasible):  # nothing at all, or nothing better than the best known
-            return replace(look.best, proven=True, bound=look.best.value(models.goal.first)) if look.best else found
+        if isinstance(found, Infeasible):
+            if look.best is None:
+                return found
+            if look.best.value(models.goal.both) == look.below:  # nothing is better than the best known
+                return replace(look.best, proven=True, bound=look.best.value(models.goal.first))
+            break  # one search found what the other says is not there: neither is believed
         if isinstance(found, Best) and look.placed(_values(models.loose, found)) and look.best:
             return replace(look.best, proven=found.proven, bound=look.goal.low)
         if not isinstance(found, Best) or not found.proven or not look.settles_kind(found):
@@ -76,7 +80,7 @@ def in_kind(models: Models, kind: Kind, *, stop: Stop, halt: Halt, started: floa
     return search(alike, models.goal, stop=stop, halt=halt, started=started, how=FOR_PLACES)
 
 
-def hint(model: cp_model.CpModel, best: Best) -> None:
+def _hint(model: cp_model.CpModel, best: Best) -> None:
     """Let a search begin at a solution."""
     for index in range(len(model.proto.variables)):
         var = model.get_int_var_from_proto_index(index)
@@ -89,7 +93,7 @@ def _values(model: cp_model.CpModel, found: Best) -> Values:
 
 @dataclass
 class _Look:
-    """A solve under way. ``best``: the best known with places. ``low``: nothing else is below, of the first measure."""
+    """A solve under way. ``best``: the best known with places. ``below``: the loose model is held to less than that."""
 
     models: Models
     stop: Stop
@@ -97,6 +101,7 @@ class _Look:
     halt: Halt
     started: float
     best: Best | None = None
+    below: int | None = None  # of the goal
     _placed: Values = ()  # the last solution of the loose model that has places, and with them
     _at: Best | None = None
     _in_vain: int = 0
@@ -138,7 +143,8 @@ class _Look:
         within(loose, self.goal.first, self.goal.second, Room(outside=(kind,)), self.models.marks)
         loose.add(both >= found.value(both))
         if self.best:
-            loose.add(both < self.best.value(both))
+            self.below = self.best.value(both)
+            loose.add(both < self.below)
         return True
 
     def wholly(self) -> Best | Infeasible | Open:
@@ -149,7 +155,7 @@ class _Look:
         whole = self.models.whole
         whole.add(self.goal.first >= self.goal.low)
         if best:
-            hint(whole, best)
+            _hint(whole, best)
         found = search(whole, self.goal, stop=self.stop, watch=self._tell, halt=self.halt, started=self.started)
         if best and (not isinstance(found, Best) or found.value(self.goal.both) > best.value(self.goal.both)):
             return replace(best, proven=False, bound=self.goal.low if isinstance(found, Infeasible) else found.bound)
