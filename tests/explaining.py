@@ -1,7 +1,7 @@
 """A solver for tests of explanations: small worlds, one worker, and a count of what was asked."""
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field, replace
 from math import inf
 
@@ -12,7 +12,19 @@ from optimiser.measures import Measure
 from optimiser.moves import Ladder
 from optimiser.pipeline import Inputs
 from optimiser.reading import shipped_cases
-from optimiser.solve import WANTS, Outcome, Question, Solved, Stop, Want, at_least, optimise, requirements_of
+from optimiser.solve import (
+    WANTS,
+    Bounds,
+    Outcome,
+    Question,
+    Solved,
+    Stop,
+    Want,
+    at_least,
+    bounds,
+    optimise,
+    requirements_of,
+)
 from tests import handmade
 
 STOP = Stop(seconds=20, seed=1, workers=1)
@@ -62,6 +74,10 @@ class Solving:
 
     def at_least(self, case: Case, catalogue: Catalogue, want: Want, *, active: Active, seconds: float) -> int:
         return at_least(case, catalogue, want, active=active, seconds=seconds)
+
+    def bounds(self, case: Case, catalogue: Catalogue, given_up: Collection[str], *, seconds: float) -> Bounds:
+        self.asked.append("bounds")
+        return bounds(case, catalogue, given_up, seconds=seconds)
 
     def utmost(
         self, case: Case, catalogue: Catalogue, measure: Measure, *, active: Callable[[str], bool], seconds: float

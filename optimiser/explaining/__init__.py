@@ -3,6 +3,7 @@
 The solver comes in as functions; nothing here knows how it works.
 """
 
+from optimiser.explaining.asked import Asked, AskedEnergy, AskedPlace
 from optimiser.explaining.case_conflict import Reason
 from optimiser.explaining.causes import Cause
 from optimiser.explaining.core import Core

@@ -1,10 +1,11 @@
 """Why a case has no build, and the least that gives it one."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
+from optimiser.explaining.asked import Asked, asked_of
 from optimiser.explaining.asker import AnswersClash, Open
 from optimiser.explaining.case_conflict import Found, Reason, conflict_in
 from optimiser.explaining.causes import Cause, causes_of, several
@@ -33,7 +34,7 @@ class Why:
 
     ``brief``: the nearest one that has a build, with every cause mended, if one was found in time. ``causes``: of a
     brief that mends several, each told by itself; nothing else is then looked for. ``least_budget``: that works, with
-    all else met, or with what else the brief moves.
+    all else met, or with what else the brief moves. ``asked``: of each scenario and place, and what it can have.
 
     Without reasons and causes, ``core`` is what makers and rules set that cannot hold together. ``tried`` are the
     values that feed such limits.
@@ -54,6 +55,7 @@ class Why:
     brief: NearestBrief | None = None
     causes: tuple[Cause, ...] = ()
     least_budget: LeastBudget | None = None
+    asked: Asked = field(default_factory=Asked)
 
 
 def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], solver: Solver, budget: Budget) -> Why:
@@ -65,6 +67,7 @@ def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], sol
     budget : how long to go on; a good half of it for the conflict, the rest for the changes.
     """
     brief = nearest_brief(case, catalogue, names, solver, budget.share(_FOR_BRIEF))
+    asked = asked_of(case, catalogue, names, brief, solver, budget)
     # One value that feeds limits of makers and rules is less to move than several, though no requirement is.
     if (
         brief
@@ -73,8 +76,8 @@ def why_impossible(case: Case, catalogue: Catalogue, names: tuple[str, ...], sol
     ):
         causes = causes_of(case, catalogue, names, brief, solver, budget.share(_FOR_CAUSES))
         cheapest = least_budget(case, catalogue, brief, solver, budget)
-        return Why(len(names), brief=brief, causes=causes, least_budget=cheapest)
-    return _one_cause(case, catalogue, names, brief, solver, budget)
+        return Why(len(names), brief=brief, causes=causes, least_budget=cheapest, asked=asked)
+    return replace(_one_cause(case, catalogue, names, brief, solver, budget), asked=asked)
 
 
 def _one_cause(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from math import inf
@@ -18,7 +18,7 @@ from optimiser.explaining.easing import base_of, eased, is_definition, room
 from optimiser.measures import Measure
 from optimiser.moves import Ladder, levers
 from optimiser.requirements import REGISTER
-from optimiser.solve import WANTS, Impossible, Outcome, Want
+from optimiser.solve import WANTS, Bounds, Impossible, Outcome, Want
 
 _Q = TypeVar("_Q")
 _A = TypeVar("_A")
@@ -92,6 +92,9 @@ class Solver(Protocol):
 
     def utmost(self, case: Case, catalogue: Catalogue, measure: Measure, *, active: Active, seconds: float) -> Outcome:
         """The best build in any measure, of those that hold the active requirements."""
+
+    def bounds(self, case: Case, catalogue: Catalogue, given_up: Collection[str], *, seconds: float) -> Bounds:
+        """What builds can have at best that may miss some requirements, at once and roughly."""
 
     def nearest(self, case: Case, catalogue: Catalogue, ladders: Sequence[Ladder], *, seconds: float | None) -> Outcome:
         """The build for which values are eased by least, as their ladders weigh it; any at all without ``seconds``."""

@@ -29,12 +29,17 @@ class ScenarioTrace:
 
 def days_without_sun(fit: Fit) -> float:
     """How long a full bank carries the loads down to the floor, with nothing coming in."""
+    usable_wh, drawn_w = without_sun(fit)
+    return usable_wh / (24 * drawn_w) if drawn_w > 0 else inf
+
+
+def without_sun(fit: Fit) -> tuple[float, float]:
+    """What a full bank gives down to the floor [Wh], and what is drawn of it on days without sun [W]."""
     dc_w, inverter_w = loads.autonomy_day(fit.case)
     scenario = loads.autonomy_scenario(fit.case)
     drawn_w = volts.dc_loads_w(dc_w, fit.step_down) + inverter_w / inverter_efficiency(fit) + idle_w(fit)
     drawn_w += heater_w(fit, scenario)
-    usable = _capacity_wh(fit) * above_floor(fit, scenario.temp_min_c) * volts.DISCHARGE_EFFICIENCY
-    return usable / (24 * drawn_w) if drawn_w > 0 else inf
+    return _capacity_wh(fit) * above_floor(fit, scenario.temp_min_c) * volts.DISCHARGE_EFFICIENCY, drawn_w
 
 
 def trace_of(fit: Fit, scenario: Scenario) -> ScenarioTrace:
@@ -59,6 +64,28 @@ def trace_of(fit: Fit, scenario: Scenario) -> ScenarioTrace:
     hour = scenario.start_h + np.arange(scenario.hours)
     sources = {"sun": solar} | {SLOTS[slot].fed_by: watts for slot, watts in charged.items()}
     return ScenarioTrace(hour, soc, sources, drawn)
+
+
+def short_wh(fit: Fit, scenario: Scenario) -> float:
+    """What is missing from the bank in a scenario, as if it could be drawn below empty [Wh].
+
+    At its lowest, beneath the floor; or at the end beneath where it began, if it must return there.
+    """
+    trace, capacity, takes_w = trace_of(fit, scenario), _capacity_wh(fit), _takes_w(fit, scenario)
+    begun = min(capacity * scenario.start_pct / 100, capacity)
+    stored, lowest = begun, inf
+    for net_w, most_w in zip(sum(trace.given_w.values()) - trace.loads_w, takes_w, strict=True):
+        gained, drawn = min(net_w, most_w) * volts.CHARGE_EFFICIENCY, net_w / volts.DISCHARGE_EFFICIENCY
+        stored = min(stored + float(gained if net_w >= 0 else drawn), capacity)
+        lowest = min(lowest, stored)
+    floor = capacity * (1 - above_floor(fit, scenario.temp_min_c))
+    return max(0.0, floor - lowest, begun - stored if scenario.returns else 0.0)
+
+
+def in_bank_wh(fit: Fit, scenario: Scenario) -> float:
+    """What a bank as it is when a scenario starts gives down to its floor [Wh]."""
+    above = above_floor(fit, scenario.temp_min_c) - max(0.0, 1 - scenario.start_pct / 100)
+    return max(0.0, above * _capacity_wh(fit) * volts.DISCHARGE_EFFICIENCY)
 
 
 def idle_w(fit: Fit) -> float:

@@ -56,6 +56,29 @@ class Mass:
     y_mm: int
 
 
+@dataclass(frozen=True)
+class Limited:
+    """What a requirement limits, in its unit: ``plus``, and an expression by ``per_unit``."""
+
+    expr: Expr
+    per_unit: float
+    plus: float = 0.0
+
+
+@dataclass(frozen=True)
+class Supply:
+    """Of a scenario, or of the days without sun: what sun, chargers and bank give, and what is missing.
+
+    ``bank``, ``short`` : pairs, the first by the second [mWh]. The bank gives so much down to its floor; each of the
+    others is missing from it, where it is above 0.
+    """
+
+    sun_mwh: Expr
+    chargers_mwh: Expr
+    bank: tuple[Expr, int]
+    short: tuple[tuple[Expr, int], ...]
+
+
 @dataclass
 class FitOut:
     """The model under construction."""
@@ -75,6 +98,8 @@ class FitOut:
     row_grams: dict[tuple[str, str], Bool] = field(
         default_factory=dict
     )  # row, main fuse or module fuses, bay -> weight
+    limited: dict[str, Limited] = field(default_factory=dict)  # requirement with its place -> what it limits
+    supplies: dict[str, Supply] = field(default_factory=dict)  # scenario, "" for the days without sun
 
     # --- requirements ------------------------------------------------------------------------------
 
@@ -104,6 +129,10 @@ class FitOut:
         literals = list(when)
         if literals:
             posted.only_enforce_if(literals)
+
+    def note(self, name: str, expr: Expr, per_unit: float, place: str = "", plus: float = 0.0) -> None:
+        """What a requirement limits, for whoever asks how much of it there can be; it posts nothing."""
+        self.limited[named(name, place)] = Limited(expr, per_unit, plus)
 
     def cover(self, name: str, wants: Iterable[Figure], gives: Iterable[Figure], place: str = "") -> None:
         """A requirement between two choices: what the one wants is no more than what the other gives.

@@ -127,6 +127,12 @@ def _held_alike(ctx: FitOut, name: str, option: Option) -> None:
 def _sources(ctx: FitOut) -> None:
     tables, brief, slots = ctx.tables, ctx.case.brief, ctx.d.slots
     inverter, mains = slots["inverter"], slots["mains_charger"]
+    ctx.note("inverter.power", inverter.picked(lambda o: tables.inverter_hot_w(o.body)), 1)
+    ctx.note("inverter.surge", inverter.picked(lambda o: at_most(o.body.surge_w)), 1)
+    if brief.alternator:
+        fed = slots["alternator_charger"].picked(lambda o: tables.feed_ma(o.body))
+        ctx.note("charge.alternator", fed, MILLI)
+        ctx.note("charge.plug", fed, MILLI)
     if brief.inlet:
         transferred = at_least(tables.peaks.inverter_w / brief.place.mains_v, MILLI)
         drawn = mains.picked(lambda o: tables.mains_input_ma(o.body)) + inverter.picked(
@@ -134,6 +140,7 @@ def _sources(ctx: FitOut) -> None:
         )
         beside = at_least(tables.peaks.hook_up_w / brief.place.mains_v, MILLI)
         ctx.require("charge.inlet", drawn + beside <= at_most(brief.inlet.rating_a, MILLI))
+        ctx.note("charge.inlet", drawn + beside, MILLI)
     through = inverter.picked(lambda o: int(o.body.transfers))
     for name in CHARGERS:
         if getattr(brief, name) == "must":

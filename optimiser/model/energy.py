@@ -15,7 +15,7 @@ from functools import partial
 from optimiser.basis import bank as banks
 from optimiser.basis import loads, volts
 from optimiser.case import Case, Scenario
-from optimiser.model.context import Figure, FitOut
+from optimiser.model.context import Figure, FitOut, Supply
 from optimiser.model.currents import bank_figures, bank_parallel, bank_series, of_bank
 from optimiser.model.decisions import Bool, Expr, Option, Stand, Strings, total
 from optimiser.model.uses import step_downs
@@ -101,9 +101,11 @@ def _scenario(ctx: FitOut, scenario: Scenario, bank: _Bank, idle: Expr) -> None:
     for lacks, when in started:
         ctx.define(10_000 * missing >= lacks * bank.holds_mwh, when)
     takes, heater, usable = _takes(ctx, scenario, bank), heater_mw(ctx, scenario), _usable_mwh(ctx, scenario)
+    begun, charged, short = missing, list[Expr](), list[tuple[Expr, int]]()
     for span in _spans(ctx, scenario, harvest, takes):
         t, length = span[0], len(span)
-        source = harvest[t] + length * _charging(ctx, {slot: shares[t] for slot, shares in hours.gives.items()})
+        charged.append(length * _charging(ctx, {slot: shares[t] for slot, shares in hours.gives.items()}))
+        source = harvest[t] + charged[-1]
         net = source - dc_factor(ctx, sum(hours.dc_mw[k] for k in span)) - length * (idle + heater)
         net = net - _inverter(ctx, [hours.inverter_w[k] for k in span], hours.hooked_up[t])
         after = ctx.number(0, bank.most_mwh * (1 if floor else _DEBT), f"{name}:{t}")  # without a floor it runs a debt
@@ -113,9 +115,12 @@ def _scenario(ctx: FitOut, scenario: Scenario, bank: _Bank, idle: Expr) -> None:
             ctx.define(PER_MILLE * (missing - after) <= length * gain * takes[t])
         ctx.require("energy.floor", after <= usable, name)
         missing = after
+        short.append((after - usable, 1))
     if scenario.returns:
         for lacks, when in started:
             ctx.require("energy.returns", 10_000 * missing <= lacks * bank.holds_mwh, name, when)
+            short.append((10_000 * missing - lacks * bank.holds_mwh, 10_000))
+    ctx.supplies[name] = Supply(total(harvest), total(charged), (loss * (usable - begun), PER_MILLE), tuple(short))
 
 
 def _one_output(ctx: FitOut, own_sun: Sequence[Expr], driving: Sequence[bool]) -> None:
@@ -275,6 +280,8 @@ def _autonomy(ctx: FitOut) -> None:
         usable, drawn = without_sun(ctx, case)
         days = case.limits.autonomy_days
         ctx.require("energy.autonomy", 100 * usable >= at_least(24 * days, 100) * drawn, when=when)
+        short = at_least(24 * days, 100) * drawn - 100 * usable
+        ctx.supplies[""] = Supply(0, 0, (usable, 1), ((10 * short, int(volts.DISCHARGE_EFFICIENCY * PER_MILLE)),))
     _autonomy_at_best(ctx)
 
 

@@ -26,8 +26,10 @@ def require(ctx: FitOut) -> None:
         rows = total(grams for (_, place), grams in ctx.row_grams.items() if place == bay.name)
         allowed = ctx.limit(f"bay.{bay.name}.mass_max_kg", bay.mass_max_kg, _grams)
         ctx.require("bay.mass", own + rows <= allowed, bay.name)
+        ctx.note("bay.mass", own + rows, GRAMS, bay.name)
     vehicle = ctx.case.brief.vehicle
     ctx.require("mass.payload", mass_g(ctx) <= ctx.limit("vehicle.payload_kg", vehicle.payload_kg, _grams))
+    ctx.note("mass.payload", mass_g(ctx), GRAMS)
     if isinstance(vehicle, Trailer):
         _trailer(ctx, vehicle)
     else:
@@ -41,6 +43,7 @@ def require(ctx: FitOut) -> None:
     budget = ctx.case.limits.budget
     if budget is not None:
         ctx.require("money.budget", cost_cents(ctx) <= ctx.limit("limits.budget", budget, lambda m: at_most(m, CENTS)))
+        ctx.note("money.budget", cost_cents(ctx), CENTS)
 
 
 def _grams(kg: float) -> int:
@@ -103,8 +106,11 @@ def _trailer(ctx: FitOut, vehicle: Trailer) -> None:
     low = ctx.limit("vehicle.hitch_min_kg", vehicle.hitch_min_kg, lambda kg: at_least((kg - base_kg) * lever, GRAMS))
     ctx.require("mass.hitch_high", least <= high)
     ctx.require("mass.hitch_low", most >= low)
+    ctx.note("mass.hitch_high", least, lever * GRAMS, plus=base_kg)
+    ctx.note("mass.hitch_low", most, lever * GRAMS, plus=base_kg)
     room = ctx.limit("vehicle.axle_max_kg", vehicle.axle_max_kg, _beyond(vehicle.base_axle_kg, lever))
     ctx.require("mass.axle", lever * mass_g(ctx) - most <= room, "axle")
+    ctx.note("mass.axle", lever * mass_g(ctx) - most, lever * GRAMS, "axle", vehicle.base_axle_kg)
     if ctx.is_active("mass.hitch_high"):  # what the axle is spared, the hitch carries: both at once
         ctx.require("mass.axle", lever * mass_g(ctx) <= room + high, "axle")
 
@@ -117,6 +123,8 @@ def _van(ctx: FitOut, vehicle: Van) -> None:
     rear = ctx.limit("vehicle.rear_max_kg", vehicle.rear_max_kg, _beyond(vehicle.base_rear_kg, base))
     ctx.require("mass.axle", least <= front, "front axle")
     ctx.require("mass.axle", base * mass_g(ctx) - most <= rear, "rear axle")
+    ctx.note("mass.axle", least, base * GRAMS, "front axle", vehicle.base_front_kg)
+    ctx.note("mass.axle", base * mass_g(ctx) - most, base * GRAMS, "rear axle", vehicle.base_rear_kg)
     if ctx.is_active("mass.axle", "front axle"):  # what the one is spared, the other carries: both at once
         ctx.require("mass.axle", base * mass_g(ctx) <= rear + front, "rear axle")
 

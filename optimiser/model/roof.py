@@ -74,6 +74,7 @@ def require(ctx: FitOut) -> None:
         mass = total(worth[p].grams * n for p, n in ours.items())
         allowed = ctx.limit(f"zone.{zone.name}.mass_max_kg", zone.mass_max_kg, lambda kg: int(kg * 1000))
         ctx.require("roof.mass", mass <= allowed, zone.name)
+        ctx.note("roof.mass", mass, 1000, zone.name)
         for panel, count in ours.items():
             ctx.count(CostAndMass(worth[panel].cents, 0), count, x_mm=0, y_mm=0)
         _moments(ctx, zone, worth)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field, replace
 from math import inf
 from typing import Literal
@@ -37,6 +37,7 @@ from optimiser.pipeline.interrupt import Ended, interruptible, never
 from optimiser.reading import input_hash
 from optimiser.solve import (
     WANTS,
+    Bounds,
     Confirmed,
     End,
     Halt,
@@ -50,6 +51,7 @@ from optimiser.solve import (
     Want,
     Watch,
     at_least,
+    bounds,
     optimise,
     requirements_of,
 )
@@ -263,6 +265,11 @@ class _Solver:
         """What no build can be below, from a linear programme."""
         with self.room:
             return at_least(case, catalogue, want, active=active, seconds=seconds, halt=self.halt)
+
+    def bounds(self, case: Case, catalogue: Catalogue, given_up: Collection[str], *, seconds: float) -> Bounds:
+        """What builds can have at best that may miss some requirements."""
+        with self.room:
+            return bounds(case, catalogue, given_up, seconds=seconds, halt=self.halt)
 
     def utmost(
         self, case: Case, catalogue: Catalogue, measure: Measure, *, active: Callable[[str], bool], seconds: float

@@ -2,7 +2,7 @@
 
 import shlex
 from collections.abc import Iterator
-from math import ceil, isfinite
+from math import ceil
 
 from rich.console import RenderableType
 
@@ -10,28 +10,19 @@ from optimiser.explaining import Cause, Eased, LeastBudget, NearestBrief
 from optimiser.moves import WORD_WEIGHS, Lever, Moved
 from optimiser.pipeline import Inputs, called
 from optimiser.printing.deciders import missed_words, place_words, setter_words
-from optimiser.printing.findings import figures
-from optimiser.printing.wording import table
-from optimiser.requirements import REGISTER
 from optimiser.solve import Stop
 
 _IN_FULL = 4  # requirements of a conflict
 
 
 def brief_words(inputs: Inputs, brief: NearestBrief) -> Iterator[RenderableType]:
-    """What gives way by least in all, and what its build makes of the case as asked."""
+    """What gives way by least in all."""
     count = len(brief.eased)
     what = "this value moved" if count == 1 else f"these {count} values moved"
     yield f"\nNearest to what was asked: with {what} there is a build (found and audited); {_weighed(brief)}."
     for number, eased in enumerate(brief.eased, start=1):
         yield f"  {number}. {short_words(eased)}"
     yield f"  to try it: {command_words(inputs, brief)}"
-    if told := [f for f in brief.missed if isfinite(f.margin) and not REGISTER[f.name].yes_no]:
-        made = table("What is missing, by that build", "requirement", "unit", ">asked", ">fits", ">missing")
-        for finding in told:
-            limit, actual, margin = figures(finding)
-            made.add_row(finding.requirement, finding.unit, limit, actual, margin.removeprefix("-"))
-        yield made
 
 
 def command_words(inputs: Inputs, brief: NearestBrief) -> str:

@@ -18,6 +18,7 @@ from optimiser.explaining import (
 from optimiser.measures import MEASURES
 from optimiser.pipeline import Answer, Explanation, Sweep, Swept, Trial
 from optimiser.printing.as_json import CAUTION, answer_object, difference_of, finding_of, findings_of, scaled
+from optimiser.printing.asked_json import asked_object
 from optimiser.printing.moved_json import budget_object, move_object, nearest_object, weighed_object
 from optimiser.printing.objects_built import DifferenceObject, FindingObject
 from optimiser.printing.objects_explained import (
@@ -53,6 +54,7 @@ def explanation_object(found: Explanation) -> ExplanationObject:
         "causes": [_cause(cause) for cause in why.causes] if why else [],
         "nearest_brief": _brief(why.brief) if why and why.brief else None,
         "changes": [_change(change) for change in why.changes] if why else [],
+        "asked": asked_object(why.asked) if why else None,
         "least_budget": budget_object(why.least_budget) if why and why.least_budget else None,
         "nearest": [nearest_object(nearest) for nearest in why.nearest] if why else [],
         "deciding": [_deciding(deciding) for deciding in found.deciding],

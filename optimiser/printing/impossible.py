@@ -8,6 +8,7 @@ from optimiser.case import Case
 from optimiser.checking.odd_values import leaves_little, too_high_words, too_low_words
 from optimiser.explaining import Change, Nearest, Reason, Why
 from optimiser.pipeline import Explanation, Inputs
+from optimiser.printing.asked import asked_words
 from optimiser.printing.briefs import brief_words, budget_words, cause_words, longer_words, step_words, undecided
 from optimiser.printing.deciders import (
     ASKED_FOR,
@@ -26,6 +27,7 @@ def why_words(inputs: Inputs, found: Explanation) -> Iterator[RenderableType]:
     assert why is not None
     if why.brief:
         yield from brief_words(inputs, why.brief)
+    yield from asked_words(why.asked)
     if why.least_budget:
         yield f"Least budget: {budget_words(why.least_budget)}."
     yield from cause_words(why.causes) if why.causes else _one_conflict(inputs, why)

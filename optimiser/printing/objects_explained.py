@@ -9,6 +9,7 @@ from optimiser.builds import Build
 from optimiser.explaining import Beneath
 from optimiser.pipeline import Status, SweepState
 from optimiser.pipeline.explaining import Verdict
+from optimiser.printing.objects_asked import AskedObject
 from optimiser.printing.objects_built import Caution, DifferenceObject, FindingObject, Number, Seconds, Wanted
 from optimiser.printing.objects_moved import LeastBudgetObject, MoveObject, NearestObject, StepsObject, WeighedObject
 from optimiser.requirements import SetBy
@@ -171,6 +172,10 @@ class ExplanationObject(TypedDict):
     nearest_brief: Annotated[
         NearestBriefObject | None,
         Field(description="of an impossible case: the least to move of all limits together"),
+    ]
+    asked: Annotated[
+        AskedObject | None,
+        Field(description="of an impossible case: what each scenario and place asks, and what can be had"),
     ]
     least_budget: Annotated[
         LeastBudgetObject | None,

@@ -2,6 +2,7 @@
 
 from optimiser.model.clock import End, OutOfTime
 from optimiser.solve.apart import Tolerance, apart
+from optimiser.solve.at_best import Bounds, Energy, bounds
 from optimiser.solve.earlier import Earlier
 from optimiser.solve.fitout import WANTS, Found, Measures, Question, confirmed, optimise, requirements_of
 from optimiser.solve.front import Front, Point, Room, Unanswered, front, of_model, spread

@@ -48,27 +48,39 @@ def at_least(
 
 def bound_of(model: cp_model.CpModel, expr: Expr, *, seconds: float) -> int:
     """What an expression of a model's variables cannot be below, in whole numbers."""
-    if isinstance(expr, int):
-        return expr
-    flat = cp_model.FlatIntExpr(expr)
-    of: dict[int, int] = {}
-    for coefficient, variable in zip(flat.coeffs, flat.vars, strict=True):
-        of[variable.index] = of.get(variable.index, 0) + coefficient
-    ends = ends_of(model)
-    rows = list(rows_of(model, ends))
-    cost = np.zeros(len(ends))
-    cost[list(of)] = list(of.values())
-    them = programme(rows, ends)
-    multipliers = [0] * len(rows)
-    if seconds > 0 and rows:
+    return Relaxed(model).least(expr, seconds=seconds)[0]
+
+
+class Relaxed:
+    """The linear programme of a model, to be asked for the least of several expressions."""
+
+    def __init__(self, model: cp_model.CpModel) -> None:
+        self._ends = ends_of(model)
+        self._rows = list(rows_of(model, self._ends))
+        self._them = programme(self._rows, self._ends)
+
+    def least(self, expr: Expr, *, seconds: float) -> tuple[int, bool]:
+        """What an expression cannot be below, and whether HiGHS came to its end: else it is what the ranges give."""
+        if isinstance(expr, int):
+            return expr, True
+        flat = cp_model.FlatIntExpr(expr)
+        of: dict[int, int] = {}
+        for coefficient, variable in zip(flat.coeffs, flat.vars, strict=True):
+            of[variable.index] = of.get(variable.index, 0) + coefficient
+        multipliers = self._multipliers(of, seconds) if seconds > 0 and self._rows else None
+        times = multipliers or [0] * len(self._rows)
+        sum_of_shares = least(self._rows, times, self._ends, {variable: c * SHARES for variable, c in of.items()})
+        return -(-sum_of_shares // SHARES) + flat.offset, multipliers is not None
+
+    def _multipliers(self, of: dict[int, int], seconds: float) -> list[int] | None:
+        cost = np.zeros(len(self._ends))
+        cost[list(of)] = list(of.values())
         found = linprog(
-            cost * them.unit,
-            A_ub=them.matrix.tocsr(),
-            b_ub=them.most,
-            bounds=them.ranges,
+            cost * self._them.unit,
+            A_ub=self._them.matrix.tocsr(),
+            b_ub=self._them.most,
+            bounds=self._them.ranges,
             method="highs",
             options={"time_limit": seconds},
         )
-        multipliers = shares(found.ineqlin.marginals, them.scale) if found.status == 0 else multipliers
-    sum_of_shares = least(rows, multipliers, ends, {variable: c * SHARES for variable, c in of.items()})
-    return -(-sum_of_shares // SHARES) + flat.offset
+        return shares(found.ineqlin.marginals, self._them.scale) if found.status == 0 else None
