@@ -26,3 +26,12 @@ def change(path: Path, old: str, new: str) -> str:
 def line_of(text: str, piece: str) -> int:
     """The line a text editor shows for the first place of ``piece``."""
     return text[: text.index(piece)].count("\n") + 1
+
+
+def loosen(folder: Path) -> None:
+    """A case folder as one is that says nothing of where boards and openings are in their bays."""
+    path = folder / "boards.csv"
+    lines = path.read_text(encoding="utf-8").split("\n")
+    kept = [line if line.startswith("#") or not line else ",".join(line.split(",")[:-3]) for line in lines]
+    path.write_text("\n".join(kept), encoding="utf-8")
+    (folder / "cable_openings.csv").unlink()

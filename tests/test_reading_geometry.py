@@ -11,7 +11,7 @@ from optimiser.catalogue import Catalogue
 from optimiser.checking import overview
 from optimiser.moves import Move, MoveProblem, moved
 from optimiser.reading import read_case, shipped_cases, write_starter
-from tests.reading_help import change, problems_of
+from tests.reading_help import change, loosen, problems_of
 from tests.test_checking import altered
 
 GARAGE = "garage,1300,1000,650,700,0,1100,850,"
@@ -91,6 +91,7 @@ def test_what_cannot_be_is_refused(name: str, catalogue: Catalogue, tmp_path: Pa
     file, old, possible, impossible, column, says = EDGES[name]
     for folder, text in (("well", possible), ("wrong", impossible)):
         write_starter(tmp_path / folder)
+        loosen(tmp_path / folder)
         change(tmp_path / folder / file, old, text)
     read_case(tmp_path / "well", catalogue)
     (problem,) = problems_of(lambda: read_case(tmp_path / "wrong", catalogue))
@@ -113,6 +114,7 @@ def test_only_what_has_a_slot_stays_as_a_part(key: str, catalogue: Catalogue, tm
 )
 def test_a_moved_value_cannot_break_out_of_its_bay(move: str, says: str, catalogue: Catalogue, tmp_path: Path) -> None:
     write_starter(tmp_path / "van")
+    loosen(tmp_path / "van")
     case = read_case(tmp_path / "van", catalogue)
     address, _, value = move.partition("=")
     moved(case, catalogue, Move(address, f"={int(value) - 1}"))

@@ -24,7 +24,21 @@ from optimiser.case.brief import (
     Trailer,
     Van,
 )
-from optimiser.case.survey import TABLES, Bay, Board, Existing, Load, NodePosition, Obstacle, Scenario, Way, Zone
+from optimiser.case.survey import (
+    TABLES,
+    Bay,
+    Board,
+    BoardFace,
+    CableOpening,
+    Existing,
+    Face,
+    Load,
+    NodePosition,
+    Obstacle,
+    Scenario,
+    Way,
+    Zone,
+)
 from optimiser.rules import RuleFigure as RuleFigure
 from optimiser.rules import RuleSet as RuleSet
 
@@ -45,6 +59,7 @@ class Case:
     ways: tuple[Way, ...]
     existing: tuple[Existing, ...]
     node_positions: tuple[NodePosition, ...] = ()
+    cable_openings: tuple[CableOpening, ...] = ()
     notes: tuple[str, ...] = ()  # of files that an earlier version wrote otherwise
 
     @property
@@ -76,6 +91,11 @@ class Case:
     def board_of(self) -> dict[str, Board]:
         """``bay.board`` -> board."""
         return {board.place: board for board in self.boards}
+
+    @cached_property
+    def opening_of(self) -> dict[tuple[str, str], CableOpening]:
+        """Bay and way -> where the way comes in, as far as that is surveyed."""
+        return {(opening.bay, opening.way): opening for opening in self.cable_openings}
 
     def circuits_from(self, source: str) -> tuple[str, ...]:
         """Names of the mains circuits fed from ``source``."""

@@ -26,6 +26,9 @@ from optimiser.quantities import (
 from optimiser.rules import RuleFigure as RuleFigure
 from optimiser.rules import RuleSet as RuleSet
 
+BoardFace = Literal["floor", "front", "rear", "left", "right"]
+Face = Literal["floor", "ceiling", "front", "rear", "left", "right"]
+
 # --- the CSV tables ----------------------------------------------------------------------------------
 
 
@@ -135,6 +138,11 @@ class Bay(Table):
     )
     z_mm: Gap | None = Field(default=None, description="of its floor above the ground, for drawings")
 
+    @property
+    def inside(self) -> tuple[int, int, int]:
+        """Length, width and height."""
+        return self.length_mm, self.width_mm, self.height_mm
+
 
 class Board(Table):
     """A face of a bay to fix parts on. Boards of a bay share its space without overlap."""
@@ -148,11 +156,29 @@ class Board(Table):
     reach: bool = Field(description="whether a person reaches it without tools")
     sight: bool = Field(description="whether a person sees it")
     outside_wall: bool = Field(default=False, description="whether it is one: pass-throughs may go through it")
+    face: BoardFace | None = Field(
+        default=None, description="of the bay that it is on: front is the wall towards the front; empty: not surveyed"
+    )
+    left_mm: Gap | None = Field(
+        default=None,
+        description="from the left edge of that face to the board, looking at it from inside the bay; on a floor, from "
+        "the rear wall",
+    )
+    bottom_mm: Gap | None = Field(
+        default=None, description="from the lower edge of that face to the board; on a floor, from the right wall"
+    )
 
     @property
     def place(self) -> str:
         """``bay.board``, as builds name it."""
         return f"{self.bay}.{self.name}"
+
+    @property
+    def corner(self) -> tuple[BoardFace, int, int] | None:
+        """Its face, and on that its lower left corner as seen from inside the bay; None where not surveyed."""
+        if self.face is None or self.left_mm is None or self.bottom_mm is None:
+            return None
+        return self.face, self.left_mm, self.bottom_mm
 
 
 class Way(Table):
@@ -169,6 +195,25 @@ class Way(Table):
     closed: bool = Field(
         default=True, description="duct or trunking shut all round, in which cables carry less; no: clipped in free air"
     )
+
+
+class CableOpening(Table):
+    """Where a way comes into a bay: the middle of its hole, on a face of the bay."""
+
+    way: Name = Field(description="that ends in the bay")
+    bay: Name = Field(description="it comes into")
+    face: Face = Field(description="of the bay that the hole is in")
+    left_mm: Gap = Field(
+        description="from the left edge of that face to the middle of the hole, looking at it from inside the bay; on "
+        "floor and ceiling, from the rear wall"
+    )
+    bottom_mm: Gap = Field(description="from its lower edge; on floor and ceiling, from the right wall")
+    bore_mm: Bore | None = Field(default=None, description="of the hole; empty: as the way")
+
+    @property
+    def place(self) -> str:
+        """``bay.way``, as addresses name it."""
+        return f"{self.bay}.{self.way}"
 
 
 class NodePosition(Table):
@@ -210,5 +255,6 @@ TABLES: dict[str, type[Table]] = {
     "ways": Way,
     "existing": Existing,
     "node_positions": NodePosition,
+    "cable_openings": CableOpening,
 }
-"""Case file (without .csv) -> the type of its rows. All but the last two and obstacles need at least one row."""
+"""Case file (without .csv) -> the type of its rows. All but the last three and obstacles need at least one row."""

@@ -12,7 +12,7 @@ from typing import get_args, get_origin
 from pydantic import BaseModel
 
 from optimiser.case import TABLES as CASE_TABLES
-from optimiser.case import Board, Brief, Case, Table
+from optimiser.case import Board, Brief, CableOpening, Case, Table
 from optimiser.catalogue import Catalogue
 from optimiser.moves.move import MoveProblem
 from optimiser.moves.values import shown
@@ -37,7 +37,7 @@ ONES = tuple(name for name, field in Brief.model_fields.items() if _is_table(fie
 TABLES = (*ROWS, *ITEMS, *ONES, "case", "rule", "part", *PARTS)
 
 # What a row is and what it is called by, and what its fuse is made for: to change these is another survey or part.
-_FIXED = frozenset({"name", "kind", "bay", "family", "holder"})
+_FIXED = frozenset({"name", "kind", "bay", "way", "family", "holder"})
 
 
 @dataclass(frozen=True)
@@ -56,7 +56,7 @@ class Spot:
 
 def row_name(row: BaseModel) -> str:
     """What a row is called in addresses."""
-    name = row.place if isinstance(row, Board) else getattr(row, "name")  # noqa: B009 (every row has one)
+    name = row.place if isinstance(row, Board | CableOpening) else getattr(row, "name")  # noqa: B009 (every row has one)
     return str(name)
 
 
@@ -92,7 +92,7 @@ def find(case: Case, catalogue: Catalogue, address: str) -> Spot:
         raise MoveProblem(f"{address}: the case has no [{table}]; expected one of {', '.join(_present(case))}")
     if table in ROWS or table in ITEMS or table == "part":
         if not row:
-            shape = "BAY.NAME" if table == "board" else "NAME"
+            shape = {"board": "BAY.NAME", "cable_opening": "BAY.WAY"}.get(table, "NAME")
             raise MoveProblem(f"{address}: names no {table}; expected {table}.{shape}.column")
         if row not in holders:
             raise MoveProblem(f"{address}: no {table} {row!r}; expected {among(row, holders)}")

@@ -15,6 +15,7 @@ from optimiser.moves.address import ITEMS, ROWS, Spot, find, row_name, rows_of, 
 from optimiser.moves.move import Move, MoveProblem
 from optimiser.moves.values import shown
 from optimiser.parts import PARTS, Fuse, Holder, Part
+from optimiser.physics.surfaces import face_size_mm
 from optimiser.reading.brief import BriefText
 from optimiser.reading.checks import check
 from optimiser.reading.problems import Gathered
@@ -100,7 +101,12 @@ def _of_case(case: Case, catalogue: Catalogue, move: Move, spot: Spot) -> Moved:
     old = owner(case, spot)
     new = _new(old, spot.column, move)
     found = _with(case, catalogue, spot, old, new)
-    boards, also = follow(case.boards, old, new) if isinstance(old, Bay) and isinstance(new, Bay) else (case.boards, ())
+    boards: tuple[Board, ...] = case.boards
+    also: tuple[Change, ...] = ()
+    if isinstance(old, Bay) and isinstance(new, Bay):
+        boards, also = follow(case.boards, old, new)
+    elif isinstance(new, Board) and move.relative:
+        boards, also = give_way(found.boards, new, case.bay_of[new.bay])
     before, after = (values.shown(getattr(row, spot.column)) for row in (old, new))
     return Moved(replace(found, boards=boards) if also else found, catalogue, spot.address, before, after, also)
 
@@ -257,12 +263,31 @@ def measures(board: Board, bay: Bay) -> dict[str, str]:
     """Measure of the board -> measure of the bay in that direction."""
     if board.kind == "floor":
         return _FLOOR
+    if board.face is not None:
+        return _ALONG_LENGTH if board.face in ("left", "right") else _ALONG_WIDTH
     long, wide = _fills(board.length_mm, bay.length_mm), _fills(board.length_mm, bay.width_mm)
     if long == wide:  # its length does not tell: the free space in front of it may
         long, wide = _fills(board.depth_mm, bay.width_mm), _fills(board.depth_mm, bay.length_mm)
     if long == wide:
         return _EITHER_WALL
     return _ALONG_LENGTH if long else _ALONG_WIDTH
+
+
+def give_way(boards: tuple[Board, ...], board: Board, bay: Bay) -> tuple[tuple[Board, ...], tuple[Change, ...]]:
+    """The boards with one that grew beyond the end of its face moved back along it, as far as it has room to."""
+    if board.corner is None:
+        return boards, ()
+    face, left, bottom = board.corner
+    long, high, _ = face_size_mm(size=bay.inside, face=face)
+    back = {
+        "left_mm": (left, max(0, min(left, int(long) - board.length_mm))),
+        "bottom_mm": (bottom, max(0, min(bottom, int(high) - board.width_mm))),
+    }
+    update = {column: new for column, (old, new) in back.items() if new != old}
+    also = tuple(
+        (f"board.{board.place}.{column}", shown(back[column][0]), shown(new)) for column, new in update.items()
+    )
+    return tuple(b.model_copy(update=update) if b is board else b for b in boards), also
 
 
 def _fills(board_mm: int, bay_mm: int) -> bool:

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from optimiser.case import TABLES, Brief, Load, Scenario, Trailer
 from optimiser.connections import CHARGERS, SLOTS
 from optimiser.parts import Panel
+from optimiser.reading.faces import check_faces
 from optimiser.reading.geometry import check_geometry
 from optimiser.reading.nodes import check_nodes
 from optimiser.reading.places import check_places
@@ -25,6 +26,7 @@ def check(survey: Survey) -> None:
     _check_unique(survey)
     check_places(survey)
     check_geometry(survey)
+    check_faces(survey)
     check_nodes(survey)
     _check_loads(survey)
     _check_scenarios(survey)

@@ -1,6 +1,6 @@
 """Checks of what cannot be in one place, or in a place too small for it: zones, bays, boards, openings."""
 
-from itertools import combinations
+from itertools import combinations, permutations
 
 from optimiser.case import Bay, Board, Zone
 from optimiser.reading.survey import Survey
@@ -52,15 +52,17 @@ def _check_bays(survey: Survey) -> None:
 
 
 def faces(board: Board, bay: Bay) -> list[tuple[int, int, int]]:
-    """Sizes of the sides of its bay that a board may be on, and the room before each: a wall stands along or across."""
+    """Sizes of the sides of its bay that a board may be on, with the room before each; its face, where surveyed."""
     if board.kind == "floor":
         return [(bay.length_mm, bay.width_mm, bay.height_mm)]
-    sides = ((bay.length_mm, bay.width_mm), (bay.width_mm, bay.length_mm))
-    return [(long, bay.height_mm, deep) for long, deep in sides]
+    along, across = ((x, bay.height_mm, y) for x, y in permutations((bay.length_mm, bay.width_mm)))
+    return {"left": [along], "right": [along], "front": [across], "rear": [across]}.get(
+        board.face or "", [along, across]
+    )
 
 
 def lies_in(board: Board, bay: Bay) -> bool:
-    """Whether a board and the free space before it are no larger than its bay has."""
+    """Whether a board and the free space before it are no larger than its bay has, wherever on a face it is."""
     return any(all(mine <= room for mine, room in zip(_size(board), face, strict=True)) for face in faces(board, bay))
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Literal
 
 from optimiser import older
+from optimiser.physics.surfaces import face_size_mm
 from optimiser.reading import starter_files as files
 from optimiser.reading.wording import among
 
@@ -75,36 +76,37 @@ class _Bay:
     air: str
     rest: str
     z_mm: int
-    boards: tuple[tuple[str, str, str, str, str, str, str, str], ...]
-    """name, kind, length, width, depth, reach, sight, outside wall; x or y before a size: it grows with its bay"""
+    boards: tuple[tuple[str, str, str, str, str, str, str, str, tuple[str, float, float]], ...]
+    """name, kind, length, width, depth, reach, sight, outside wall, and where: its face, shares of the room left over
+    that are to the left of it and below; x or y before a size: it grows with its bay"""
 
 
 _BAYS: dict[Kind, tuple[_Bay, ...]] = {
     "van": (
         _Bay("garage", (1300, 1000, 650), (0.13, 0), "sealed,no,yes,yes", "150,5,5,3,450,200,2000,400", 560, (
-            ("floor", "floor", "x900", "y600", "400", "yes", "no", "no"),
-            ("wall", "wall", "x900", "450", "y250", "yes", "yes", "yes"),
+            ("floor", "floor", "x900", "y600", "400", "yes", "no", "no", ("floor", 0.9, 0.9)),
+            ("wall", "wall", "x900", "450", "y250", "yes", "yes", "yes", ("right", 0.5, 0.5)),
         )),
         _Bay("bench", (950, 500, 380), (0.667, 0.55), "sealed,yes,yes,yes", "90,5,8,3,250,100,900,300", 560, (
-            ("floor", "floor", "x900", "y460", "350", "yes", "no", "no"),
-            ("end", "wall", "y450", "350", "x150", "yes", "no", "no"),
+            ("floor", "floor", "x900", "y460", "350", "yes", "no", "no", ("floor", 0.5, 0.5)),
+            ("end", "wall", "y450", "350", "x150", "yes", "no", "no", ("front", 0.5, 0.5)),
         )),
         _Bay("cupboard", (600, 450, 1000), (0.5185, -0.65), "cabin,yes,no,yes", "40,5,8,3,700,200,900,300", 600, (
-            ("back", "wall", "x580", "900", "y350", "yes", "yes", "no"),
-            ("side", "wall", "y430", "900", "x250", "yes", "yes", "yes"),
+            ("back", "wall", "x580", "900", "y350", "yes", "yes", "no", ("right", 0.5, 0.5)),
+            ("side", "wall", "y430", "900", "x250", "yes", "yes", "yes", ("front", 0.5, 0.5)),
         )),
     ),
     "trailer": (
         _Bay("boot", (500, 1500, 450), (0.92, 0), "outside,no,yes,no", "100,5,2,3,300,150,900,300", 560, (
-            ("floor", "floor", "x460", "y1400", "400", "yes", "no", "no"),
+            ("floor", "floor", "x460", "y1400", "400", "yes", "no", "no", ("floor", 0.5, 0.5)),
         )),
         _Bay("bench", (1100, 600, 420), (0.45, 0.65), "sealed,yes,yes,yes", "120,5,8,3,300,150,1200,300", 560, (
-            ("floor", "floor", "x1050", "y550", "380", "yes", "no", "no"),
-            ("end", "wall", "y560", "390", "x250", "yes", "no", "no"),
+            ("floor", "floor", "x1050", "y550", "380", "yes", "no", "no", ("floor", 0.5, 0.5)),
+            ("end", "wall", "y560", "390", "x250", "yes", "no", "no", ("front", 0.5, 0.5)),
         )),
         _Bay("cupboard", (700, 500, 1000), (0.55, -0.7), "cabin,yes,no,yes", "60,5,8,3,700,200,1200,300", 600, (
-            ("back", "wall", "x680", "900", "y400", "yes", "yes", "no"),
-            ("side", "wall", "y480", "900", "x300", "yes", "yes", "yes"),
+            ("back", "wall", "x680", "900", "y400", "yes", "yes", "no", ("right", 0.5, 0.5)),
+            ("side", "wall", "y480", "900", "x300", "yes", "yes", "yes", ("front", 0.5, 0.5)),
         )),
     ),
 }  # fmt: skip
@@ -131,6 +133,30 @@ _WAYS: dict[Kind, tuple[tuple[str, str, str, str], ...]] = {
 }  # fmt: skip
 """Name, start, end, and the row from its bore on."""
 
+_OPENINGS: dict[Kind, tuple[tuple[str, str, str, float, float], ...]] = {
+    "van": (
+        ("gland_drop", "cupboard", "ceiling", 0.2, 0.8),
+        ("panel_drop", "cupboard", "rear", 0.5, 0.9),
+        ("cupboard_foot", "cupboard", "floor", 0.2, 0.8),
+        ("floor_rear", "garage", "front", 0.7, 0.15),
+        ("bench_garage", "garage", "front", 0.2, 0.15),
+        ("inlet_hole", "garage", "right", 0.92, 0.4),
+        ("floor_left", "bench", "right", 0.5, 0.2),
+        ("cab_floor", "bench", "right", 0.2, 0.2),
+        ("bench_garage", "bench", "right", 0.8, 0.2),
+    ),
+    "trailer": (
+        ("gland_drop", "cupboard", "ceiling", 0.2, 0.8),
+        ("panel_drop", "cupboard", "rear", 0.5, 0.9),
+        ("cupboard_foot", "cupboard", "floor", 0.2, 0.8),
+        ("inlet_hole", "cupboard", "rear", 0.2, 0.2),
+        ("floor_left", "bench", "right", 0.5, 0.2),
+        ("floor_front", "boot", "rear", 0.5, 0.2),
+        ("drawbar", "boot", "front", 0.5, 0.2),
+    ),
+}
+"""Way, bay, face, and how far its middle is from the left and the lower edge of that, as shares of the face."""
+
 
 def starter_files(of: Starter) -> dict[str, str]:
     """File name -> text."""
@@ -142,6 +168,7 @@ def starter_files(of: Starter) -> dict[str, str]:
         **_bays(of),
         "ways.csv": files.WAYS_HEAD + "".join(_ways(of)),
         "existing.csv": files.EXISTING,
+        "cable_openings.csv": files.OPENINGS_HEAD + "".join(_openings(of)),
         "node_positions.csv": files.NODES_HEAD + "".join(f"{n},{x},{y},{z}\n" for n, (x, y, z) in _points(of).items()),
     }
 
@@ -194,13 +221,30 @@ def _bays(of: Starter) -> dict[str, str]:
     for bay in _BAYS[of.kind]:
         along, across = _shares(of)
         x, y, _ = _middle(of, bay)
-        size = (_rounded(bay.size[0] * along), _rounded(bay.size[1] * across), bay.size[2])
+        size = _inside(of, bay)
         opening = (_rounded(_OPEN * side) for side in sorted(size, reverse=True)[:2])
         bays += ",".join(map(str, (bay.name, *size, x, y, *opening, bay.air, bay.rest, bay.z_mm))) + "\n"
-        for name, kind, *sizes, reach, sight, outside in bay.boards:
-            measured = ",".join(str(_measured(one, along, across)) for one in sizes)
-            boards += f"{bay.name},{name},{kind},{measured},{reach},{sight},{outside}\n"
+        for name, kind, *sizes, reach, sight, outside, (face, *shares) in bay.boards:
+            measured = [_measured(one, along, across) for one in sizes]
+            room = face_size_mm(size=size, face=face)
+            corner = [
+                _rounded(share * (r - m) - _MEASURED / 2) for share, r, m in zip(shares, room, measured, strict=False)
+            ]
+            told = (bay.name, name, kind, *measured, reach, sight, outside, face, *corner)
+            boards += ",".join(map(str, told)) + "\n"
     return {"bays.csv": bays, "boards.csv": boards}
+
+
+def _inside(of: Starter, bay: _Bay) -> tuple[int, int, int]:
+    along, across = _shares(of)
+    return _rounded(bay.size[0] * along), _rounded(bay.size[1] * across), bay.size[2]
+
+
+def _openings(of: Starter) -> Iterator[str]:
+    inside = {bay.name: _inside(of, bay) for bay in _BAYS[of.kind]}
+    for way, bay, face, *shares in _OPENINGS[of.kind]:
+        long, high, _ = face_size_mm(size=inside[bay], face=face)
+        yield f"{way},{bay},{face},{_rounded(shares[0] * long)},{_rounded(shares[1] * high)},\n"
 
 
 def _measured(size: str, along: float, across: float) -> int:

@@ -169,14 +169,22 @@ mass_max_kg,rise_k,cold_rise_k,u_w_m2k,stack_mm,vent_cm2,cut_out_max_cm2,cable_a
 
 BOARDS_HEAD = f"""\
 # The faces of the bays. depth_mm: free space away from the face; reach: without tools;
-# sight: readable where it is; outside_wall: yes where one is. All is {MEASURE}.
-bay,name,kind,length_mm,width_mm,depth_mm,reach,sight,outside_wall
+# sight: readable where it is; outside_wall: yes where one is. face, left_mm, bottom_mm: the wall of the bay it is on
+# and where its lower left corner is, looking at that wall from inside (a floor: from the rear and the right wall).
+# All is {MEASURE}.
+bay,name,kind,length_mm,width_mm,depth_mm,reach,sight,outside_wall,face,left_mm,bottom_mm
 """
 
 WAYS_HEAD = f"""\
 # Cable ways from node to node: bays, zone entries, points of case.toml, and junctions of your naming.
 # carries: any, low or mains; divided yes: two channels, so mains and low voltage may share it. All is {MEASURE}.
 name,start,end,length_mm,bore_mm,temp_c,carries,divided
+"""
+
+OPENINGS_HEAD = f"""\
+# Where each way comes into a bay: the middle of its hole, on a face as seen from inside; may be left out.
+# bore_mm of the hole, or empty: as the way. All is {MEASURE}.
+way,bay,face,left_mm,bottom_mm,bore_mm
 """
 
 EXISTING = """\

@@ -1,0 +1,88 @@
+"""Where a point of a board and the hole of a way are in their bay, and how far a cable goes there along its faces.
+
+Boards are taken to lie on a face of their bay, not on a partition within it. A cable follows the faces square to the
+edges: no bend, no lug, no detour round bodies is in these lengths.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from optimiser.case import Bay, Case
+from optimiser.physics.surfaces import Point, along_faces_mm, furthest_mm, on_face_mm
+
+
+@dataclass(frozen=True)
+class OnBoard:
+    """A place on a board, as a terminal has one: along its length (x) and width (y), and how far off it [mm]."""
+
+    board: str  # bay.board
+    x_mm: float
+    y_mm: float
+    off_mm: float = 0
+
+
+@dataclass(frozen=True)
+class Along:
+    """Length of a cable along the faces of a bay [mm]; where not ``surveyed``, the most it can be."""
+
+    mm: float
+    surveyed: bool
+
+
+def board_point(case: Case, at: OnBoard) -> Point | None:
+    """The point of the board, which lies on its face, in the bay: x forward, y to the left, z up from its rear right
+    lower corner [mm]; None where the board's place is not surveyed."""
+    board = case.board_of[at.board]
+    if board.corner is None:
+        return None
+    face, left, bottom = board.corner
+    size = case.bay_of[board.bay].inside
+    return on_face_mm(size=size, face=face, left_mm=left + at.x_mm, bottom_mm=bottom + at.y_mm)
+
+
+def opening_point(case: Case, bay: str, way: str) -> Point | None:
+    """The middle of the hole a way comes in by, as `board_point`; None where it is not surveyed."""
+    opening = case.opening_of.get((bay, way))
+    if opening is None:
+        return None
+    size = case.bay_of[bay].inside
+    return on_face_mm(size=size, face=opening.face, left_mm=opening.left_mm, bottom_mm=opening.bottom_mm)
+
+
+def to_opening(case: Case, at: OnBoard, way: str) -> Along:
+    """From a place on a board to the hole a way comes into its bay by.
+
+    Where board or hole is not surveyed it is the most that can be: from the one that is known to the furthest corner,
+    or from corner to corner.
+    """
+    bay = case.bay_of[case.board_of[at.board].bay]
+    found = _between(bay, board_point(case, at), opening_point(case, bay.name, way))
+    return Along(found.mm + at.off_mm, found.surveyed)
+
+
+def between(case: Case, one: OnBoard, other: OnBoard) -> Along:
+    """From a place on a board to another in the same bay, by the surface of the boards: off one, onto the other.
+
+    On one board the length is known wherever the board is. Else, where a board is not surveyed, it is the most that
+    can be, as in `to_opening`.
+
+    Raises
+    ------
+    ValueError
+        If the boards are in two bays: what lies between is a matter of the ways.
+    """
+    bay = case.bay_of[case.board_of[one.board].bay]
+    if case.board_of[other.board].bay != bay.name:
+        raise ValueError(f"{one.board} and {other.board} are in two bays")
+    if one.board == other.board:
+        found = Along(abs(one.x_mm - other.x_mm) + abs(one.y_mm - other.y_mm), surveyed=True)
+    else:
+        found = _between(bay, board_point(case, one), board_point(case, other))
+    return Along(found.mm + one.off_mm + other.off_mm, found.surveyed)
+
+
+def _between(bay: Bay, one: Point | None, other: Point | None) -> Along:
+    if one is not None and other is not None:
+        return Along(along_faces_mm(size=bay.inside, start=one, end=other), surveyed=True)
+    return Along(furthest_mm(size=bay.inside, start=one or other), surveyed=False)

@@ -1,0 +1,179 @@
+"""How far it is along the inside faces of a bay, for cables that turn square and follow its walls.
+
+The inside of a bay is a box from (0, 0, 0) to its size: length (x, forward), width (y, to the left) and height (z).
+"""
+
+from math import inf
+
+Point = tuple[float, float, float]
+"""x, y, z within the box, or its three sizes. [mm]"""
+
+_X, _Y, _Z = range(3)
+_FACES = {
+    "floor": (_X, False, _Y, _Z, False),
+    "ceiling": (_X, False, _Y, _Z, True),
+    "front": (_Y, True, _Z, _X, True),
+    "rear": (_Y, False, _Z, _X, False),
+    "left": (_X, False, _Z, _Y, True),
+    "right": (_X, True, _Z, _Y, False),
+}
+"""Face -> the axis its left to right goes along, whether against it, the axis of its bottom to top, the axis across
+it, whether it is at the far end of that."""
+
+
+def face_size_mm(*, size: Point, face: str) -> Point:
+    """Length and height of a face as one looks at it from inside, and the room before it. [mm]
+
+    Floor and ceiling are measured alike: their length is forward, their height to the left.
+
+    Parameters
+    ----------
+    size : Length, width, height of the box, each above 0. [mm]
+    face : floor, ceiling, front, rear, left or right.
+
+    Raises
+    ------
+    ValueError : If a size is not above 0 or there is no such face.
+
+    Examples
+    --------
+    A bay 600 long, 450 wide and 1000 high: whoever looks at its front sees its width and height.
+
+    >>> face_size_mm(size=(600, 450, 1000), face="front")
+    (450, 1000, 600)
+    """
+    _check_size(size)
+    along, _, up, across, _ = _face(face)
+    return size[along], size[up], size[across]
+
+
+def on_face_mm(*, size: Point, face: str, left_mm: float, bottom_mm: float) -> Point:
+    """Point of the box of a place on a face, which is measured from its lower left corner, seen from inside. [mm]
+
+    Floor and ceiling have that corner at the rear right: left is from the rear wall, bottom from the right wall.
+
+    Parameters
+    ----------
+    size : Length, width, height of the box, each above 0. [mm]
+    face : floor, ceiling, front, rear, left or right.
+    left_mm, bottom_mm : From the left and the lower edge of the face. [mm]
+
+    Raises
+    ------
+    ValueError : If a size is not above 0, there is no such face, or the place is not on it.
+
+    Examples
+    --------
+    Whoever looks at the right wall has the front of the vehicle to the left.
+
+    >>> on_face_mm(size=(600, 450, 1000), face="right", left_mm=50, bottom_mm=300)
+    (550, 0, 300)
+    """
+    _check_size(size)
+    along, back, up, across, far = _face(face)
+    if not (0 <= left_mm <= size[along] and 0 <= bottom_mm <= size[up]):
+        raise ValueError(f"{left_mm}, {bottom_mm} is not on the {face} of a box of {size} mm")
+    at = {
+        along: size[along] - left_mm if back else left_mm,
+        up: bottom_mm,
+        across: size[across] if far else 0,
+    }
+    return at[_X], at[_Y], at[_Z]
+
+
+def along_faces_mm(*, size: Point, start: Point, end: Point) -> float:
+    """Length of the shortest path over the inside faces of a box, all of whose steps are parallel to its edges. [mm]
+
+    .. math:: d = \\sum_a |p_a - q_a| + 2 \\min_{b \\ne a} \\min(p_b, q_b, S_b - p_b, S_b - q_b)
+
+    The second term, the way to the nearest of the four walls between them and back, is there only where the two points
+    are on opposite faces, apart along axis a. On one face, or on two that share an edge, the sum alone is walked.
+
+    Source: geometry. No path is shorter: each step changes one coordinate, so the sum is the least there is; between
+    opposite faces it has to touch a wall of another axis b, and both points have to come as far as that wall.
+    A straight path over the faces (an unfolded net) is never longer than this one.
+
+    Parameters
+    ----------
+    size : Length, width, height of the box, each above 0. [mm]
+    start, end : Points on its faces; the order does not matter. [mm]
+
+    Raises
+    ------
+    ValueError : If a size is not above 0, or a point is not on a face of the box.
+
+    Examples
+    --------
+    The spider and the fly, a puzzle printed in 1903: a room of 30 x 12 x 12, the spider 1 below the ceiling in the
+    middle of one end, the fly 1 above the floor in the middle of the other. Square to the walls it is 42, as printed;
+    the answer sought is straight on the net of the room, 40.
+
+    >>> along_faces_mm(size=(30, 12, 12), start=(0, 6, 11), end=(30, 6, 1))
+    42
+    """
+    for point in (start, end):
+        _check_on_face(size, point)
+    apart = sum(abs(p - q) for p, q in zip(start, end, strict=True))
+    return apart + 2 * max((_to_a_wall(size, start, end, axis) for axis in _across(size, start, end)), default=0)
+
+
+def furthest_mm(*, size: Point, start: Point | None = None) -> float:
+    """Most that `along_faces_mm` can be to a point that may be anywhere on the faces. [mm]
+
+    .. math:: d = \\sum_a \\max(p_a, S_a - p_a), \\qquad d = \\sum_a S_a \\text{ where neither point is known}
+
+    It is the way to the furthest corner. No point q of the opposite face is further: by the nearer wall of axis b it is
+    S_b - abs(S_b - p_b - q_b) + abs(p_c - q_c), by that of axis c the same with b and c changed over. The shorter is at
+    most their mean, and abs(p_b - q_b) - abs(S_b - p_b - q_b) is at most abs(S_b - 2 p_b).
+
+    Parameters
+    ----------
+    size : Length, width, height of the box, each above 0. [mm]
+    start : A point on its faces; None where neither of the two points is known. [mm]
+
+    Raises
+    ------
+    ValueError : If a size is not above 0, or the point is not on a face of the box.
+
+    Examples
+    --------
+    From a corner of a box to the corner across it (geometry, worked out).
+
+    >>> furthest_mm(size=(500, 400, 300), start=(0, 0, 0))
+    1200
+    >>> furthest_mm(size=(500, 400, 300), start=(250, 200, 0))
+    750
+    """
+    if start is None:
+        _check_size(size)
+        return sum(size)
+    _check_on_face(size, start)
+    return sum(max(p, s - p) for p, s in zip(start, size, strict=True))
+
+
+def _across(size: Point, start: Point, end: Point) -> list[int]:
+    """Axes along which the points are on opposite faces."""
+    return [axis for axis in range(3) if {start[axis], end[axis]} == {0, size[axis]}]
+
+
+def _to_a_wall(size: Point, start: Point, end: Point, axis: int) -> float:
+    """From the nearer of two points on opposite faces to the nearest wall between these."""
+    return min(min(start[b], end[b], size[b] - start[b], size[b] - end[b]) for b in range(3) if b != axis)
+
+
+def _face(face: str) -> tuple[int, bool, int, int, bool]:
+    if face not in _FACES:
+        raise ValueError(f"a bay has no face {face!r}; expected one of {', '.join(_FACES)}")
+    return _FACES[face]
+
+
+def _check_size(size: Point) -> None:
+    if not all(0 < s < inf for s in size):
+        raise ValueError(f"a bay cannot be {size} mm inside")
+
+
+def _check_on_face(size: Point, point: Point) -> None:
+    _check_size(size)
+    within = all(0 <= p <= s for p, s in zip(point, size, strict=True))
+    if not within or not any(p in (0, s) for p, s in zip(point, size, strict=True)):
+        raise ValueError(f"{point} is not on a face of a box of {size} mm")

@@ -1,0 +1,132 @@
+"""Places in a bay from the survey, and lengths along its faces: worked out by hand, and held to the plain geometry."""
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from optimiser.basis.faces import Along, OnBoard, between, board_point, opening_point, to_opening
+from optimiser.case import CableOpening, Case
+from optimiser.physics.surfaces import along_faces_mm, furthest_mm, on_face_mm
+from tests import handmade
+
+# A bay 600 long, 400 wide and 500 high, with a board on each face but the ceiling, 20 mm from its left edge, 30 up.
+SIZE = (600, 400, 500)
+CORNER = {
+    "floor": (20, 30, 0),
+    "left": (20, 400, 30),
+    "right": (580, 0, 30),
+    "front": (600, 380, 30),
+    "rear": (0, 20, 30),
+}
+ACROSS = {  # 100 along the board and 200 up it
+    "floor": (120, 230, 0),
+    "left": (120, 400, 230),
+    "right": (480, 0, 230),
+    "front": (600, 280, 230),
+    "rear": (0, 120, 230),
+}
+
+
+def surveyed(**openings: tuple[str, int, int]) -> Case:
+    """The bay in place of the handmade trailer's, with a way to it for each opening, and one without."""
+    made = handmade.case()
+    bay = made.bays[0].model_copy(update=dict(zip(("length_mm", "width_mm", "height_mm"), SIZE, strict=True)))
+    given: dict[str, Any] = {"bay": bay.name, "length_mm": 200, "width_mm": 300, "depth_mm": 100}
+    boards = [
+        made.boards[0].model_copy(
+            update=given
+            | {"name": face, "kind": "floor" if face == "floor" else "wall", "face": face}
+            | {"left_mm": 20, "bottom_mm": 30}
+        )
+        for face in CORNER
+    ]
+    loose = boards[1].model_copy(update={"name": "loose", "face": None, "left_mm": None, "bottom_mm": None})
+    far = boards[0].model_copy(update={"name": "far", "bay": made.bays[1].name})
+    ways = tuple(made.ways[0].model_copy(update={"name": name, "start": bay.name}) for name in (*openings, "unknown"))
+    holes = tuple(
+        CableOpening(way=way, bay=bay.name, face=face, left_mm=left, bottom_mm=bottom)  # type: ignore[arg-type]
+        for way, (face, left, bottom) in openings.items()
+    )
+    bays = (bay, *made.bays[1:])
+    return replace(made, bays=bays, boards=(*boards, loose, far), ways=ways, cable_openings=holes)
+
+
+CASE = surveyed(duct=("ceiling", 500, 100), hole=("front", 50, 40))
+BAY = CASE.bays[0].name
+
+
+def on(board: str, x: float = 0, y: float = 0, off: float = 0) -> OnBoard:
+    return OnBoard(f"{BAY}.{board}", x, y, off)
+
+
+@pytest.mark.parametrize("face", CORNER)
+def test_a_point_of_a_board_is_where_one_sees_it_from_inside(face: str) -> None:
+    assert board_point(CASE, on(face)) == CORNER[face]
+    assert board_point(CASE, on(face, 100, 200)) == ACROSS[face]
+
+
+def test_a_hole_is_where_one_sees_it_from_inside() -> None:
+    assert opening_point(CASE, BAY, "duct") == (500, 100, 500)
+    assert opening_point(CASE, BAY, "hole") == (600, 350, 40)  # the front's left is the vehicle's left
+
+
+def test_what_is_not_surveyed_is_nowhere() -> None:
+    assert board_point(CASE, on("loose")) is None
+    assert opening_point(CASE, BAY, "unknown") is None
+    assert opening_point(CASE, CASE.bays[1].name, "duct") is None
+
+
+@pytest.mark.parametrize(
+    ("at", "way", "length"),
+    [
+        (on("floor"), "hole", Along(940, True)),  # 580 forward, 320 left, 40 up
+        (on("floor", off=70), "hole", Along(1010, True)),
+        (on("floor"), "duct", Along(1090, True)),  # opposite: 480 + 70 + 500, and 2 x 20 for the rear wall
+        (on("left", 100, 200), "duct", Along(950, True)),  # 380 + 300 + 270
+        (on("loose", off=5), "hole", Along(600 + 350 + 460 + 5, False)),  # from the hole to the furthest corner
+        (on("floor", off=5), "unknown", Along(580 + 370 + 500 + 5, False)),
+        (on("loose"), "unknown", Along(1500, False)),
+    ],
+)
+def test_to_a_hole_by_hand(at: OnBoard, way: str, length: Along) -> None:
+    assert to_opening(CASE, at, way) == length
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "length"),
+    [
+        (on("floor", 10, 20, 5), on("floor", 110, 0, 7), Along(132, True)),
+        (on("loose", 10, 20, 5), on("loose", 110, 0, 7), Along(132, True)),
+        (on("floor", 0, 0, 5), on("rear", 0, 0, 7), Along(20 + 10 + 30 + 12, True)),
+        (on("left"), on("right"), Along(560 + 400 + 2 * 20, True)),  # opposite: by front or rear, 20 from both
+        (on("left"), on("loose", 3, 4, 5), Along(580 + 400 + 470 + 5, False)),
+        (on("loose", 3, 4, 5), on("left"), Along(580 + 400 + 470 + 5, False)),
+    ],
+)
+def test_between_two_boards_by_hand(one: OnBoard, other: OnBoard, length: Along) -> None:
+    assert between(CASE, one, other) == length
+
+
+def test_two_bays_are_joined_by_ways() -> None:
+    with pytest.raises(ValueError, match="in two bays"):
+        between(CASE, on("floor"), OnBoard(f"{CASE.bays[1].name}.far", 0, 0))
+
+
+FACE = st.sampled_from(sorted(CORNER))
+X, Y = st.integers(0, 200), st.integers(0, 300)
+
+
+@given(one=st.tuples(FACE, X, Y), other=st.tuples(FACE, X, Y), off=st.tuples(st.integers(0, 90), st.integers(0, 90)))
+def test_it_is_what_the_geometry_says(
+    one: tuple[str, int, int], other: tuple[str, int, int], off: tuple[int, int]
+) -> None:
+    """Not surveyed, it is the most that may be: never less than where the boards turn out to be."""
+    start, end = (on_face_mm(size=SIZE, face=face, left_mm=20 + x, bottom_mm=30 + y) for face, x, y in (one, other))
+    found = between(CASE, on(*one, off[0]), on(*other, off[1]))
+    assert found == Along(along_faces_mm(size=SIZE, start=start, end=end) + sum(off), True)
+    if one[0] != other[0]:
+        most = between(CASE, on("loose", off=off[0]), on(*other, off[1]))
+        assert not most.surveyed and found.mm <= most.mm == furthest_mm(size=SIZE, start=end) + sum(off)
