@@ -113,3 +113,33 @@ def test_the_clinic_cools_as_the_trade_reports(catalogue: Catalogue) -> None:
     first_day = drawn_w[hours.hour < 24]
     assert (first_day > 0).sum() == 10
     assert 1 <= first_day.sum() / trade.BANK_V / trade.AIR_CONDITIONER_AH < 1.1  # never less than was seen
+
+
+@pytest.mark.parametrize("name", sorted(folder.name for folder in shipped_cases().iterdir() if folder.is_dir()))
+def test_every_board_and_every_way_into_a_bay_is_surveyed_where_it_can_be(name: str, catalogue: Catalogue) -> None:
+    """A way comes in from where it leads: never through a face with the whole bay between the two."""
+    case = read_case(shipped_cases() / name, catalogue)
+
+    assert all(board.corner for board in case.boards)
+    ends = {(end, way.name) for way in case.ways for end in (way.start, way.end) if end in case.bay_of}
+    assert ends == {(opening.bay, opening.way) for opening in case.cable_openings}
+
+    def at(node: str) -> tuple[int, int, int]:
+        if bay := case.bay_of.get(node):
+            return bay.x_mm, bay.y_mm, (bay.z_mm or 0) + bay.height_mm // 2
+        (spot,) = (spot for spot in case.node_positions if spot.node == node)
+        return spot.x_mm, spot.y_mm, spot.z_mm
+
+    for opening in case.cable_openings:
+        bay = case.bay_of[opening.bay]
+        (way,) = (way for way in case.ways if way.name == opening.way)
+        (x, y, z), (bay_x, bay_y, bay_z) = at(way.end if way.start == bay.name else way.start), at(bay.name)
+        beyond = {
+            "front": x > bay_x - bay.length_mm / 2,
+            "rear": x < bay_x + bay.length_mm / 2,
+            "left": y > bay_y - bay.width_mm / 2,
+            "right": y < bay_y + bay.width_mm / 2,
+            "ceiling": z > bay_z - bay.height_mm / 2,
+            "floor": z < bay_z + bay.height_mm / 2,
+        }
+        assert beyond[opening.face], (opening.bay, opening.way)

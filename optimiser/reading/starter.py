@@ -92,8 +92,8 @@ _BAYS: dict[Kind, tuple[_Bay, ...]] = {
             ("end", "wall", "y450", "350", "x150", "yes", "no", "no", ("front", 0.5, 0.5)),
         )),
         _Bay("cupboard", (600, 450, 1000), (0.5185, -0.65), "cabin,yes,no,yes", "40,5,8,3,700,200,900,300", 600, (
-            ("back", "wall", "x580", "900", "y350", "yes", "yes", "no", ("right", 0.5, 0.5)),
-            ("side", "wall", "y430", "900", "x250", "yes", "yes", "yes", ("front", 0.5, 0.5)),
+            ("back", "wall", "x580", "900", "y350", "yes", "yes", "yes", ("right", 0.5, 0.5)),
+            ("side", "wall", "y430", "900", "x250", "yes", "yes", "no", ("front", 0.5, 0.5)),
         )),
     ),
     "trailer": (
@@ -105,8 +105,8 @@ _BAYS: dict[Kind, tuple[_Bay, ...]] = {
             ("end", "wall", "y560", "390", "x250", "yes", "no", "no", ("front", 0.5, 0.5)),
         )),
         _Bay("cupboard", (700, 500, 1000), (0.55, -0.7), "cabin,yes,no,yes", "60,5,8,3,700,200,1200,300", 600, (
-            ("back", "wall", "x680", "900", "y400", "yes", "yes", "no", ("right", 0.5, 0.5)),
-            ("side", "wall", "y480", "900", "x300", "yes", "yes", "yes", ("front", 0.5, 0.5)),
+            ("back", "wall", "x680", "900", "y400", "yes", "yes", "yes", ("right", 0.5, 0.5)),
+            ("side", "wall", "y480", "900", "x300", "yes", "yes", "no", ("front", 0.5, 0.5)),
         )),
     ),
 }  # fmt: skip
