@@ -7,6 +7,8 @@ import pytest
 
 from optimiser.auditing import Finding, audit
 from optimiser.builds import from_json
+from optimiser.drawing import Sheet
+from optimiser.drawing.vehicle.views import vehicle_views
 from optimiser.fitted import Fit, fit_of
 from optimiser.reading import read_inputs, shipped_cases, shipped_catalogue
 
@@ -23,6 +25,12 @@ def shipped(name: str, want: str = "cheapest") -> Fit:
     """The best build of a shipped case."""
     case, catalogue = read_inputs(shipped_cases() / name, shipped_catalogue())
     return fit_of(case, catalogue, from_json((FOLDER / f"{name}-{want}.json").read_text(encoding="utf-8")))
+
+
+@cache
+def vehicle(name: str, want: str = "cheapest") -> list[Sheet]:
+    """Its views of the vehicle, from above and from the side."""
+    return vehicle_views(shipped(name, want))
 
 
 @cache

@@ -78,8 +78,11 @@ def drawn(name: str) -> tuple[Charted, ...]:
         return charts(subject(name).fit, subject(name).findings)
 
 
+_SLOW = [*CHEAPEST[1:2], *LIGHTEST]
 every = pytest.mark.parametrize(
-    "name", [*CHEAPEST, *OTHERS, *(pytest.param(name, marks=pytest.mark.slow) for name in LIGHTEST)]
+    "name",
+    [name for name in (*CHEAPEST, *OTHERS) if name not in _SLOW]
+    + [pytest.param(name, marks=pytest.mark.slow) for name in _SLOW],
 )
 
 

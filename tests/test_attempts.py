@@ -62,29 +62,33 @@ def no_room() -> World:
 
 
 WRONG = {
-    "a load an hour later": (two_at_once(), {"load.cooker.from_h", "load.cooker.to_h"}),
-    "longer on hook-up": (an_hour_on("hook_up"), {"scenario.summer.hook_up_to_h"}),
-    "longer on the road": (an_hour_on("drive"), {"scenario.summer.drive_to_h"}),
-    "a day shorter": (two_days(), {"scenario.summer.hours"}),
-    "a hatch aside": (no_room(), {"obstacle.hatch.y_mm"}),
-    "a smaller hatch": (no_room(), {"obstacle.hatch.length_mm", "obstacle.hatch.width_mm"}),
-    "off in one scenario": (only_at_home(), {"load.kettle.scenarios"}),
-}
+    "a load an hour later": (two_at_once(), [{"load.cooker.from_h", "load.cooker.to_h"}]),
+    "longer on hook-up": (an_hour_on("hook_up"), [{"scenario.summer.hook_up_to_h"}]),
+    "longer on the road": (an_hour_on("drive"), [{"scenario.summer.drive_to_h"}]),
+    "a day shorter": (two_days(), [{"scenario.summer.hours"}]),
+    "a hatch aside or a smaller one": (
+        no_room(), [{"obstacle.hatch.y_mm"}, {"obstacle.hatch.length_mm", "obstacle.hatch.width_mm"}],
+    ),
+    "off in one scenario": (only_at_home(), [{"load.kettle.scenarios"}]),
+}  # fmt: skip
 
 
-@pytest.mark.parametrize(("world", "values"), WRONG.values(), ids=WRONG)
-def test_a_wrong_value_is_among_what_is_suggested_and_so_set_there_is_a_build(world: World, values: set[str]) -> None:
+@pytest.mark.parametrize(("world", "wrong"), WRONG.values(), ids=WRONG)
+def test_a_wrong_value_is_among_what_is_suggested_and_so_set_there_is_a_build(
+    world: World, wrong: list[set[str]]
+) -> None:
     assert isinstance(Question(world.case, world.catalogue).any_build(stop=STOP), Impossible)
 
     found = tried_values(world.case, world.catalogue, Solving(), soon(300))
 
-    (change,) = [change for change in found.changes if {move.address for move in change.moves} == values]
-    case, catalogue = world.case, world.catalogue
-    for move in change.moves:  # as the command line takes it
-        _, text = shlex.split(set_words(move))
-        to = moved(case, catalogue, parse_set(text))
-        case, catalogue = to.case, to.catalogue
-    assert isinstance(Question(case, catalogue).any_build(stop=STOP), Solved)
+    for values in wrong:
+        (change,) = [change for change in found.changes if {move.address for move in change.moves} == values]
+        case, catalogue = world.case, world.catalogue
+        for move in change.moves:  # as the command line takes it
+            _, text = shlex.split(set_words(move))
+            to = moved(case, catalogue, parse_set(text))
+            case, catalogue = to.case, to.catalogue
+        assert isinstance(Question(case, catalogue).any_build(stop=STOP), Solved)
 
 
 def test_hours_moved_past_midnight_are_as_many_as_before() -> None:

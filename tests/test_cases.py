@@ -11,7 +11,7 @@ from optimiser.catalogue import Catalogue
 from optimiser.fitted import cost_and_mass, trace
 from optimiser.moves import levers
 from optimiser.reading import read_case, shipped_cases
-from optimiser.solve import Impossible, Outcome, Solved, Stop, Want, optimise
+from optimiser.solve import Impossible, Outcome, Question, Solved, Stop, Want, optimise
 from tests.packing_help import SLOW_BUT_ONE, WANTS, shipped
 from tests.references import trade
 
@@ -40,9 +40,9 @@ def test_proven_audited_and_as_good_as_the_stored_build(name: str, want: Want, c
 def test_impossible_only_together(catalogue: Catalogue) -> None:
     case = read_case(shipped_cases() / "impossible-teardrop", catalogue)
 
-    assert isinstance(optimise(case, catalogue, "cheapest"), Impossible)
+    assert isinstance(Question(case, catalogue).any_build(stop=Stop()), Impossible)
     for name in TOGETHER:
-        assert isinstance(optimise(case, catalogue, "cheapest", active=all_but(name)), Solved)
+        assert isinstance(Question(case, catalogue, active=all_but(name)).any_build(stop=Stop()), Solved)
 
 
 def test_together_alone_is_already_impossible(catalogue: Catalogue) -> None:
@@ -91,7 +91,7 @@ def test_what_two_supports_carry_together_bounds_the_mass(
         limits = {one[0]: round(carried_kg[one[1]] + 0.2, 3), other[0]: round(carried_kg[other[1]] - 0.2 + room_kg, 3)}
         vehicle = case.brief.vehicle.model_copy(update=limits)
         tight = replace(case, brief=case.brief.model_copy(update={"vehicle": vehicle}))
-        return optimise(tight, catalogue, "lightest")
+        return Question(tight, catalogue).any_build(stop=Stop())
 
     assert isinstance(outcome(-0.01), Impossible)
     assert isinstance(outcome(0.01), Solved)

@@ -5,8 +5,11 @@ from __future__ import annotations
 import json
 import os
 import shutil
+import signal
 import subprocess
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -93,7 +96,7 @@ def _shell(line: str) -> subprocess.CompletedProcess[str]:
 OURS = f"{sys.executable} -m optimiser"
 
 
-@pytest.mark.parametrize("closed", [">&-", "<&-", "<&- >&-"])
+@pytest.mark.parametrize("closed", ["<&- >&-", *(pytest.param(one, marks=pytest.mark.slow) for one in (">&-", "<&-"))])
 def test_closed_streams_change_no_exit_code(closed: str) -> None:
     process = _shell(f"{OURS} check tiny-trailer {closed}")
 
@@ -101,12 +104,14 @@ def test_closed_streams_change_no_exit_code(closed: str) -> None:
     assert (process.stdout == "") is (">&-" in closed)
 
 
+@pytest.mark.slow
 def test_notes_do_not_get_among_the_json_where_stderr_is_closed() -> None:
     process = _shell(f"{OURS} check no-such-case --json 2>&-")
 
     assert (process.returncode, process.stdout) == (2, "")
 
 
+@pytest.mark.slow
 def test_a_reader_of_one_line_is_enough() -> None:
     process = _shell(f"{OURS} check tiny-trailer | head -1")
 
@@ -129,12 +134,11 @@ def test_a_build_that_cannot_be_printed_is_written(trailer: Folders, tmp_path: P
 def test_a_folder_of_an_odd_name_loses_no_solve(trailer: Folders, tmp_path: Path) -> None:
     folder, out = tmp_path / ODD, tmp_path / f"{ODD}.json"
     shutil.copytree(trailer.case, folder)
-    process = command("build", folder, "--catalogue", trailer.catalogue, "--want", "cheapest", "--out", out)
 
-    stdout, stderr = process.communicate(timeout=60)
+    result = run("build", folder, "--catalogue", trailer.catalogue, "--want", "cheapest", "--out", out)
 
-    assert process.returncode == 0
-    assert "Status: proven" in stdout and "\x1b" not in stdout + stderr
+    assert result.exit_code == 0
+    assert "Status: proven" in result.stdout and "\x1b" not in result.output
     name = read_inputs(folder, trailer.catalogue)[0].name
     assert (
         from_json(out.read_text(encoding="utf-8")).case
@@ -163,6 +167,22 @@ def test_plain_text_stays_as_it_is() -> None:
 # --- pipes, and the home folder ---------------------------------------------------------------------------
 
 
+@contextmanager
+def in_time(seconds: int) -> Iterator[None]:
+    """What waits longer fails."""
+
+    def late(*_: object) -> None:
+        raise TimeoutError(f"waited for {seconds} s")
+
+    before = signal.signal(signal.SIGALRM, late)
+    signal.alarm(seconds)
+    try:
+        yield
+    finally:
+        signal.alarm(0)
+        signal.signal(signal.SIGALRM, before)
+
+
 @pytest.mark.parametrize("of", ["build", "table", "readings"])
 def test_a_pipe_is_not_waited_for(trailer: Folders, tmp_path: Path, of: str) -> None:
     build = tmp_path / "build.json"
@@ -171,14 +191,11 @@ def test_a_pipe_is_not_waited_for(trailer: Folders, tmp_path: Path, of: str) -> 
     pipe.unlink(missing_ok=True)
     os.mkfifo(pipe)
     arguments = ["commission" if of == "readings" else "audit", trailer.case, build]
-    process = command(*arguments, *([pipe] if of == "readings" else []), "--catalogue", trailer.catalogue)
 
-    try:
-        _, stderr = process.communicate(timeout=60)
-    finally:
-        process.kill()
+    with in_time(20):
+        result = run(*arguments, *([pipe] if of == "readings" else []), "--catalogue", trailer.catalogue)
 
-    assert process.returncode == 2 and "no ordinary file" in stderr
+    assert result.exit_code == 2 and "no ordinary file" in result.stderr
 
 
 @pytest.mark.slow

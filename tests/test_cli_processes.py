@@ -16,15 +16,13 @@ from tests.conftest import Folders
 
 
 def test_progress_is_on_stderr_and_the_sheet_on_stdout(trailer: Folders) -> None:
-    process = command("build", trailer.case, "--catalogue", trailer.catalogue, "--want", "lightest")
+    result = run("build", trailer.case, "--catalogue", trailer.catalogue, "--want", "lightest")
 
-    stdout, stderr = process.communicate(timeout=60)
-
-    assert process.returncode == 0
-    assert stdout.startswith("handmade (handmade)\n")
+    assert result.exit_code == 0
+    assert result.stdout.startswith("handmade (handmade)\n")
     told = re.compile(r"lightest: best (none yet|\d+\.\d{3} kg), bound .* s, solver limit 300 s$")
-    assert all(told.match(line) for line in stderr.splitlines())
-    assert stderr
+    assert all(told.match(line) for line in result.stderr.splitlines())
+    assert result.stderr
 
 
 def test_progress_is_one_line_on_a_terminal(trailer: Folders) -> None:
@@ -52,12 +50,6 @@ def test_a_reader_that_stops_early_does_not_change_the_exit_code(trailer: Folder
     _, stderr = process.communicate(timeout=60)
 
     assert (process.returncode, stderr) == (0, "")
-
-
-def test_it_runs_as_a_module() -> None:
-    process = command("--version")
-
-    assert process.communicate(timeout=60)[0].startswith("optimiser, version ")
 
 
 def test_ctrl_c_while_it_loads_is_no_traceback() -> None:

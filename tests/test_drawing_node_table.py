@@ -8,7 +8,7 @@ from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.vehicle.node_table import node_rows
 from optimiser.drawing.vehicle.nodes import places
 from optimiser.drawing.vehicle.views import vehicle_views
-from tests.packing_help import SOLVED, shipped
+from tests.packing_help import SOLVED, shipped, vehicle
 
 
 def _cells(sheet: Sheet, node: str) -> list[tuple[str, ...]]:
@@ -24,7 +24,7 @@ def _cells(sheet: Sheet, node: str) -> list[tuple[str, ...]]:
 @pytest.mark.parametrize("name", SOLVED)
 def test_every_spot_stands_in_the_table_with_its_coordinates(name: str) -> None:
     case = shipped(name).case
-    for sheet in vehicle_views(shipped(name)):
+    for sheet in vehicle(name):
         for spot in case.node_positions:
             wanted = (spot.node, f"{spot.x_mm}", f"{spot.y_mm}", f"{spot.z_mm}", "surveyed")
             assert wanted in _cells(sheet, spot.node)

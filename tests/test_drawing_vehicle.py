@@ -25,7 +25,7 @@ from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Panel
 from tests import handmade
 from tests.labels_help import pointed
-from tests.packing_help import SOLVED, WANTS, shipped
+from tests.packing_help import SOLVED, WANTS, shipped, vehicle
 
 BUILDS = [(name, want) for name in SOLVED for want in WANTS]
 LACKING = ("no outline", "no positions", "no heights", "none of them")
@@ -34,7 +34,7 @@ LACKING = ("no outline", "no positions", "no heights", "none of them")
 @cache
 def _views(name: str, want: str = "cheapest", survey: str = "whole") -> list[Sheet]:
     """Drawn once: it takes a second."""
-    return vehicle_views(_surveyed(shipped(name, want), survey))
+    return vehicle(name, want) if survey == "whole" else vehicle_views(_surveyed(shipped(name, want), survey))
 
 
 def _surveyed(fit: Fit, survey: str) -> Fit:
@@ -180,16 +180,14 @@ def test_dimensions_reopened_from_dxf_are_the_surveys(name: str) -> None:
     dimensions = [d for d in document.modelspace() if isinstance(d, DXFDimension)]
     along_x = sorted(d.get_measurement() for d in dimensions if d.dxf.angle == 0)
     along_y = sorted(d.get_measurement() for d in dimensions if d.dxf.angle == 90)
-    vehicle, outline = fit.case.brief.vehicle, fit.case.brief.outline
+    its, outline = fit.case.brief.vehicle, fit.case.brief.outline
     assert outline
     axles = (
-        [vehicle.axle_x_mm, vehicle.coupling_x_mm]
-        if isinstance(vehicle, c.Trailer)
-        else [vehicle.rear_axle_x_mm, vehicle.front_axle_x_mm]
+        [its.axle_x_mm, its.coupling_x_mm] if isinstance(its, c.Trailer) else [its.rear_axle_x_mm, its.front_axle_x_mm]
     )
     assert along_x == pytest.approx(sorted([*{bay.x_mm for bay in fit.case.bays}, *axles, outline.length_mm]))
     sides = [abs(y) for y in {bay.y_mm for bay in fit.case.bays} if y]
-    assert along_y == pytest.approx(sorted([*sides, vehicle.track_mm, outline.width_mm]))
+    assert along_y == pytest.approx(sorted([*sides, its.track_mm, outline.width_mm]))
 
 
 # --- it is the build's -------------------------------------------------------------------------------

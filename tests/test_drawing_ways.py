@@ -9,7 +9,7 @@ from optimiser.drawing.vehicle.ways import marked_ways
 from optimiser.fitted import Fit, fit_of
 from tests import handmade
 from tests.labels_help import sample
-from tests.packing_help import SOLVED, WANTS, shipped
+from tests.packing_help import SOLVED, WANTS, shipped, vehicle
 
 DIVIDED = "way, divided: mains in one channel, low voltage in the other"  # of the legend
 CHANNELS = "divided (mains in one channel, low voltage and data in the other)"
@@ -31,7 +31,7 @@ def test_a_way_with_mains_and_low_voltage_says_that_it_is_divided(name: str, wan
         both = marked.way.name in shared
         assert (f"bore {marked.way.bore_mm} mm, {CHANNELS}: " in marked.line) is both
         assert (f"{marked.mark} divided: " in marked.label) is both
-    for sheet in vehicle_views(fit):
+    for sheet in vehicle(name, want):
         words = [placed.text for placed in sheet.texts()]
         assert DIVIDED in words
         assert "way, both" not in words
@@ -65,7 +65,7 @@ def test_a_way_that_both_share_undivided_is_called_so() -> None:
 
 def test_lines_of_the_legend_are_those_of_the_ways() -> None:
     world = handmade.world()
-    plan, _ = vehicle_views(shipped("tiny-trailer"))
+    plan, _ = vehicle("tiny-trailer")
 
     said = {
         "low voltage or data": "solid",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import cache
 
 import pytest
 
@@ -35,7 +36,13 @@ from tests.knobs import changed
 
 def explained(built: Built, solver: Solving | None = None) -> Why:
     names = names_of(built.case, built.catalogue)
-    return why_impossible(built.case, built.catalogue, names, solver or Solving(), soon())
+    return why_impossible(built.case, built.catalogue, names, solver or Solving(), soon(300))
+
+
+@cache
+def explained_once(make: Callable[[], Built]) -> tuple[Built, Why]:
+    built = make()
+    return built, explained(built)
 
 
 def sheet(tmp_case: Inputs, found: Explanation) -> str:
@@ -44,17 +51,16 @@ def sheet(tmp_case: Inputs, found: Explanation) -> str:
 
 
 @pytest.fixture(params=WORLDS, ids=lambda make: make.__name__)
-def built(request: pytest.FixtureRequest) -> Built:
-    made = request.param()
-    assert isinstance(made, Built)
-    return made
+def known(request: pytest.FixtureRequest) -> tuple[Built, Why]:
+    """Each of the vehicles, and why there is no build of it."""
+    return explained_once(request.param)
 
 
 # --- impossible --------------------------------------------------------------------------------------
 
 
-def test_the_conflict_is_named_exactly_and_the_least_change_makes_it_solve(built: Built) -> None:
-    why = explained(built)
+def test_the_conflict_is_named_exactly_and_the_least_change_makes_it_solve(known: tuple[Built, Why]) -> None:
+    built, why = known
 
     assert {reason.name for reason in why.reasons} == built.conflict
     assert (why.minimal, why.smallest, why.doubtful) == (True, True, ())
@@ -72,8 +78,9 @@ def test_the_conflict_is_named_exactly_and_the_least_change_makes_it_solve(built
         assert not breaches(audit(case, catalogue, outcome.build))
 
 
-def test_one_step_less_of_each_change_is_not_enough(built: Built) -> None:
-    for change in explained(built).changes:
+def test_one_step_less_of_each_change_is_not_enough(known: tuple[Built, Why]) -> None:
+    built, why = known
+    for change in why.changes:
         lever, count = change.levers[0], change.counts[0]
         if count == 1 or lever.step is None:
             continue
@@ -92,16 +99,17 @@ def test_a_value_that_need_not_move_is_no_part_of_a_change() -> None:
     assert change.counts == (1,)
 
 
-def test_what_makers_and_rules_demand_is_never_offered(built: Built) -> None:
-    why = explained(built)
+def test_what_makers_and_rules_demand_is_never_offered(known: tuple[Built, Why]) -> None:
+    built, why = known
 
     for reason in why.reasons:
         assert any(lever.act for lever in levers(built.case, built.catalogue, reason.name))
     assert all(lever.act for change in why.changes for lever in change.levers)
 
 
-def test_an_open_question_stays_marked(built: Built) -> None:
+def test_an_open_question_stays_marked(known: tuple[Built, Why]) -> None:
     """The proof that the conflict alone fails stays open: it may not be called smallest, nor minimal."""
+    built, _ = known
     names = names_of(built.case, built.catalogue)
 
     def only_few(active: Callable[[str], bool]) -> Outcome | None:
@@ -125,10 +133,7 @@ def test_an_open_question_stays_marked(built: Built) -> None:
 
 
 def test_a_change_whose_least_stayed_open_says_so() -> None:
-    built = WORLDS[2]()
-    names = names_of(built.case, built.catalogue)
-    solver = Solving()
-    why = why_impossible(built.case, built.catalogue, names, solver, soon())
+    _, why = explained_once(WORLDS[2])
     change = why.changes[0]
 
     assert "whether less is enough is undecided" in change_words(replace(change, least=False))

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
@@ -20,6 +21,11 @@ from tests.knobs import altered, changed
 from tests.test_explain_proofs import why
 
 TWO = altered(handmade.world(), ("vehicle.payload_kg", 1), ("limits.budget", 1))
+
+
+@cache
+def why_two() -> Why:
+    return why(TWO.case, TWO.catalogue)
 
 
 def with_all_but(case: Case, catalogue: Catalogue, found: Why, cause: Cause) -> Case:
@@ -50,7 +56,7 @@ def held(case: Case, catalogue: Catalogue, found: Why) -> None:
 
 
 def test_each_of_two_limits_is_a_conflict_of_its_own() -> None:
-    found = why(TWO.case, TWO.catalogue)
+    found = why_two()
 
     told = {cause.eased.move.address: [reason.name for reason in cause.reasons] for cause in found.causes}
     assert told == {"vehicle.payload_kg": ["mass.payload"], "limits.budget": ["money.budget"]}
@@ -81,7 +87,7 @@ def test_one_conflict_is_told_as_one_though_the_nearest_brief_moves_two_values()
 
 
 def test_page_and_object_tell_each_conflict_with_what_mends_it_and_no_list_of_names() -> None:
-    found = why(TWO.case, TWO.catalogue)
+    found = why_two()
     first, second = found.causes
     open_ = replace(found, causes=(first, replace(second, minimal=False, smallest=False, doubtful=("energy.floor",))))
 

@@ -1,11 +1,13 @@
 """Wind, crash and bends by figures from outside, as a whole build's job pack tells them. Nothing of it is held."""
 
 from dataclasses import replace
+from functools import cache
 from math import ceil
 
 import pytest
 
 from optimiser.case import Existing
+from optimiser.fixings import fixings
 from optimiser.fixings.feet import OVERHANG_SHARE
 from optimiser.fixings.forces import BEARING_FEET, UNKNOWN
 from optimiser.packing.page.work import order_of_work
@@ -13,14 +15,14 @@ from optimiser.parts import Panel
 from optimiser.reading import read_catalogue, shipped_catalogue
 from optimiser.requirements import REGISTER
 from optimiser.rules import RuleSet
-from optimiser.schedules import TOLD, Schedule
+from optimiser.schedules import TOLD, Schedule, schedules
 from optimiser.schedules.cables import cables
 from optimiser.schedules.drilling import drilling
 from optimiser.schedules.forces import forces
 from tests.handmade import world
 from tests.knobs import changed
 from tests.packed_help import files_of, packed
-from tests.packing_help import shipped
+from tests.packing_help import findings, shipped
 from tests.references import trade, wind
 from tests.schedules_help import every_build, fit_made, number, only_row, rows_of
 
@@ -28,9 +30,16 @@ G = 9.80665
 LIFTED = ("tiny-trailer", "cheapest"), ("travelling-clinic", "cheapest")
 
 
+@cache
+def made_of(name: str, want: str) -> tuple[Schedule, ...]:
+    """The schedules of an audited build, as its job pack has them."""
+    fit = shipped(name, want)
+    return schedules(fit, findings(name, want), fixings(fit))
+
+
 def schedule(name: str, want: str, key: str) -> Schedule:
-    """One of the schedules in the job pack of an audited build."""
-    return next(one for one in packed(name, want).schedules if one.key == key)
+    """One of them."""
+    return next(one for one in made_of(name, want) if one.key == key)
 
 
 def rules_of(name: str) -> RuleSet:

@@ -1,7 +1,6 @@
 """The pack's page on a laptop and on a phone: what is too wide says so, the test sheet is cards."""
 
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -23,14 +22,25 @@ COLUMNS = """table => [...table.tBodies[0].rows].map((row) => [...row.cells].map
     cell.getBoundingClientRect().right]))"""
 
 
-@pytest.fixture(params=SOLVED)
-def page(request: pytest.FixtureRequest, browser: Browser, tmp_path: Path) -> Iterator[Page]:
-    """The page of each shipped case that has a build."""
-    (tmp_path / "index.html").write_bytes(files_of(request.param)["index.html"])
-    opened = browser.new_page()
-    opened.goto((tmp_path / "index.html").as_uri())
-    yield opened
-    opened.close()
+@pytest.fixture(scope="module", params=[SOLVED[0], pytest.param(SOLVED[1], marks=pytest.mark.slow), SOLVED[2]])
+def opened(
+    request: pytest.FixtureRequest, browser: Browser, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Page]:
+    """The page of each shipped case that has a build, opened once."""
+    file = tmp_path_factory.mktemp(request.param) / "index.html"
+    file.write_bytes(files_of(request.param)["index.html"])
+    page = browser.new_page()
+    page.goto(file.as_uri())
+    yield page
+    page.close()
+
+
+@pytest.fixture
+def page(opened: Page) -> Page:
+    """The same on a screen, with nothing picked."""
+    opened.emulate_media(media="screen")
+    opened.locator('input[name=option][value="1"]').check()
+    return opened
 
 
 def _boxes(page: Page, width: int) -> list[dict[str, Any]]:

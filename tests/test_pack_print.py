@@ -13,6 +13,8 @@ from pypdf import PageObject, PdfReader
 from tests.packed_help import files_of
 from tests.packing_help import SLOW_BUT_ONE
 
+pytestmark = pytest.mark.slow
+
 FOOT_MM = 17.0  # the margin in which the cautions stand
 LINE_MM = 1.2  # texts no farther apart in height stand on one line
 BEGIN = ("Order of work", "Quotation", "Commissioning: test sheet")

@@ -112,16 +112,19 @@ class Sheet:
 
         It never covers another text, a leader or what is ``solid``, and goes as far out as that takes.
         """
+        texts = [other.box for other in self.texts()]  # once: some hundred places are tried
+        taken = self._spaced(texts)
         for placed in self._within(text, room, size, bold) if room else ():
-            if self._free(placed):
+            if self._free(placed, taken, self.leaders):
                 self.shapes.append(placed)
                 return placed
+        taken += self.solid
         for rings in (_NEAR_MM, _FAR_MM):
             for lenient in (False, True):  # a leader may pass behind a text where nothing near is left
                 for placed in self._around(text, at, rings, size, bold):
                     foot = self._foot(placed, at)
-                    clear = lenient or not any(other.box.crossed(at, foot) for other in self.texts())
-                    if clear and self._free(placed, off_solid=True, off_leaders=not lenient):
+                    free = self._free(placed, taken, () if lenient else self.leaders)
+                    if free and (lenient or not any(box.crossed(at, foot) for box in texts)):
                         self.shapes.append(Path(points=(at, foot), layer="dimension", weight=0.13))
                         self.shapes.append(placed)
                         self.leaders.append((at, foot))
@@ -156,13 +159,13 @@ class Sheet:
                     bold=bold,
                 )
 
-    def _free(self, placed: Text, *, off_solid: bool = False, off_leaders: bool = True) -> bool:
-        box = placed.box(self.scale).grown(_GAP_MM * self.scale / 2)
-        others = [other.box.grown(_GAP_MM * self.scale / 2) for other in self.texts()]
-        if off_solid:
-            others += self.solid
-        lines = self.leaders if off_leaders else []
-        return not any(box.meets(other) for other in others) and not any(box.crossed(*line) for line in lines)
+    def _spaced(self, texts: Sequence[Box]) -> list[Box]:
+        """Texts with half the gap that two of them keep."""
+        return [box.grown(_GAP_MM * self.scale / 2) for box in texts]
+
+    def _free(self, placed: Text, taken: Sequence[Box], lines: Sequence[tuple[Point, Point]]) -> bool:
+        (box,) = self._spaced([placed.box(self.scale)])
+        return not any(box.meets(other) for other in taken) and not any(box.crossed(*line) for line in lines)
 
     def dimension(self, start: Point, end: Point, *, along: Literal["x", "y"], at: float, out: int = 1) -> Dimension:
         """The distance of two points; its line goes further ``out`` (1 or -1) than ``at`` where texts would meet."""
@@ -170,14 +173,20 @@ class Sheet:
         words = f"{abs(end[axis] - start[axis]):.0f}"
         middle = (start[axis] + end[axis]) / 2
         others = [shape for shape in self.shapes if isinstance(shape, Dimension)]
+        texts = [other.box for other in self.texts()]
+        taken = self._spaced(texts)
         for level in range(1, 60):
             line_at = at + out * level * _AWAY_MM * self.scale
             beside = line_at + (TEXT_MM * 0.5 + 0.7) * self.scale * (1 if along == "x" else -1)
             where = (middle, beside) if along == "x" else (beside, middle)
             placed = Text(text=words, at=where, upright=along == "y", layer="dimension")
             made = Dimension(start=start, end=end, along=along, at=line_at, text=placed)
-            crossing = any(other.box.crossed(*made.feet) for other in self.texts())
-            if self._free(placed) and not crossing and not any(made.covers(other) for other in others):
+            crossing = any(box.crossed(*made.feet) for box in texts)
+            if (
+                self._free(placed, taken, self.leaders)
+                and not crossing
+                and not any(made.covers(other) for other in others)
+            ):
                 break
         self.shapes.append(made)
         return made

@@ -129,8 +129,8 @@ def _in_row(view: Sheet, body: MarkedBody, lettered: Sequence[tuple[str, Box]]) 
 
 def _clear(view: Sheet, texts: Sequence[Text]) -> bool:
     """Whether they cover none that is there."""
-    boxes = [text.box(view.scale) for text in texts]
-    return not any(box.meets(other.box) for box in boxes for other in view.texts())
+    boxes, others = [text.box(view.scale) for text in texts], [other.box for other in view.texts()]
+    return not any(box.meets(other) for box in boxes for other in others)
 
 
 def _stacked(view: Sheet, lines: Sequence[str], room: Box, *, upright: bool = False) -> Iterator[list[Text]]:

@@ -12,7 +12,7 @@ from optimiser.drawing.sheet import A3_LANDSCAPE_MM, A4_LANDSCAPE_MM, Sheet
 from optimiser.drawing.vehicle.body import Vehicle, vehicle_of
 from optimiser.drawing.vehicle.node_table import draw_table, node_rows
 from optimiser.drawing.vehicle.nodes import Place, neighbours, places
-from optimiser.drawing.vehicle.ways import MarkedWay, courses, key_lines, marked_ways
+from optimiser.drawing.vehicle.ways import Course, MarkedWay, courses, key_lines, marked_ways
 from optimiser.fitted import Fit
 
 View = Literal["plan", "side"]
@@ -115,7 +115,7 @@ def _named(sheet: Sheet, drawing: Drawing, node: str) -> str:
     return f"{node} floor z {bay.z_mm:g}" if bay and bay.z_mm is not None else f"{node} z {drawing.at[node].z_mm:g}"
 
 
-def _way_label(sheet: Sheet, text: str, line: tuple[Point, Point, Point]) -> None:
+def _way_label(sheet: Sheet, text: str, line: Course) -> None:
     """A label for a way, from the point of it whose leader is the shortest; the middle if that is short."""
     start, middle, end = line
     trials: list[tuple[float, Point]] = []

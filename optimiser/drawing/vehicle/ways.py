@@ -12,6 +12,9 @@ from optimiser.fitted import Fit
 from optimiser.fitted.wiring import RoutedRun, routed_runs
 from optimiser.parts import Cable
 
+Course = tuple[Point, Point, Point]
+"""Start, middle and end of a way's line."""
+
 _BENDS_MM = (0.0, 4.0, -4.0, 8.0, -8.0, 12.0, -12.0, 16.0, -16.0, 20.0, -20.0)
 """How far off the straight line a way's middle may be drawn [mm of paper]; the first that is clear is taken."""
 _STEP_MM = 1.0  # between points of a way that are looked at
@@ -110,20 +113,30 @@ def in_words(cable: Cable) -> str:
     return f"{section(cable)} mm2" + (" mains cable" if cable.kind == "mains" else "")
 
 
-def courses(ways: Sequence[Way], at: Mapping[str, Point], scale: float) -> dict[str, tuple[Point, Point, Point]]:
+def courses(ways: Sequence[Way], at: Mapping[str, Point], scale: float) -> dict[str, Course]:
     """Way -> start, middle and end of its line: straight, or bent once where it would lie on another way or node.
 
     Ways with an end that is not in ``at`` have no line. ``scale``: mm of the drawing to one of paper.
     """
-    found: dict[str, tuple[Point, Point, Point]] = {}
+    found: dict[str, Course] = {}
     for way in ways:
         if way.start in at and way.end in at:
             start, end = at[way.start], at[way.end]
             others = [spot for node, spot in at.items() if node not in (way.start, way.end)]
             choices = [(start, _bent(start, end, bend * scale), end) for bend in _BENDS_MM]
             laid = list(found.values())
-            found[way.name] = min(choices, key=lambda line: _clutter(line, laid, others, scale))
+            found[way.name] = _clearest(choices, laid, others, scale)
     return found
+
+
+def _clearest(choices: Sequence[Course], laid: Sequence[Course], nodes: Sequence[Point], scale: float) -> Course:
+    """The first line of the least clutter; those after one that has none are not looked at."""
+    worst: list[int] = []
+    for line in choices:
+        worst.append(_clutter(line, laid, nodes, scale))
+        if not worst[-1]:
+            break
+    return choices[worst.index(min(worst))]
 
 
 def _bent(start: Point, end: Point, by: float) -> Point:
@@ -134,9 +147,7 @@ def _bent(start: Point, end: Point, by: float) -> Point:
     return (x0 + x1) / 2 + by * square[0], (y0 + y1) / 2 + by * square[1]
 
 
-def _clutter(
-    line: tuple[Point, Point, Point], laid: Sequence[tuple[Point, Point, Point]], nodes: Sequence[Point], scale: float
-) -> int:
+def _clutter(line: Course, laid: Sequence[Course], nodes: Sequence[Point], scale: float) -> int:
     """Points of the line that look like another way's, beyond what crossing takes, and what it passes over."""
     start, middle, end = line
     if start == middle == end:
@@ -151,7 +162,7 @@ def _clutter(
     return worst + _PENALTY * passed
 
 
-def _along(line: tuple[Point, Point, Point], scale: float) -> list[Point]:
+def _along(line: Course, scale: float) -> list[Point]:
     points = []
     for (x0, y0), (x1, y1) in pairwise(line):
         steps = max(int(hypot(x1 - x0, y1 - y0) / (_STEP_MM * scale)), 1)
