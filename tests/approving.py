@@ -41,7 +41,8 @@ from tests.edges import MODULES_FUSED, POWER_OUTSIDE
 from tests.explaining import Solving, best_of, names_of, soon
 from tests.handmade import World, world
 from tests.knobs import altered
-from tests.packed_help import compared, packed
+from tests.packed_help import packed
+from tests.packed_help import page_of as page_of_pack
 from tests.packing_help import FOLDER as BUILDS
 from tests.worlds import AT_24_V
 
@@ -156,7 +157,7 @@ def made(name: str) -> Dossier:
 
 def page_of(name: str) -> str:
     """The page of its pack."""
-    return text_of(page(made(name), compared(name) if name in SHIPPED else None))
+    return text_of(page_of_pack(name) if name in SHIPPED else page(made(name), None))
 
 
 def drawings(name: str) -> str:

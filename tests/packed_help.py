@@ -9,6 +9,7 @@ from optimiser.measures import Measure
 from optimiser.packing import pack_files
 from optimiser.packing.dossier import Dossier, dossier
 from optimiser.packing.options import options, proven_as
+from optimiser.packing.page import page
 from optimiser.pipeline import Choice, Comparison, Inputs, read
 from optimiser.pipeline.comparing import step
 from tests.packing_help import WANTS, findings, shipped
@@ -46,6 +47,12 @@ def packed(name: str, want: str = "cheapest") -> Dossier:
 
 
 @cache
+def page_of(name: str, want: str = "cheapest") -> str:
+    """The page of its pack."""
+    return page(packed(name, want), compared(name))
+
+
+@cache
 def files_of(name: str, want: str = "cheapest") -> dict[str, bytes]:
-    """The files of its pack."""
+    """The files of its pack: drawings take most of the time, so where the page is enough there is `page_of`."""
     return pack_files(packed(name, want), compared(name))

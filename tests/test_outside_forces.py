@@ -21,7 +21,7 @@ from optimiser.schedules.drilling import drilling
 from optimiser.schedules.forces import forces
 from tests.handmade import world
 from tests.knobs import changed
-from tests.packed_help import files_of, packed
+from tests.packed_help import packed, page_of
 from tests.packing_help import findings, shipped
 from tests.references import trade, wind
 from tests.schedules_help import every_build, fit_made, number, only_row, rows_of
@@ -246,6 +246,6 @@ def test_room_before_a_body_just_enough_and_just_not(depth_mm: int, tight: bool)
 
 
 def test_the_page_says_that_it_is_told_and_not_held() -> None:
-    page = files_of("tiny-trailer")["index.html"].decode()
+    page = page_of("tiny-trailer")
     assert TOLD[1:] in page and "Forces on fixings" in page and UNKNOWN in page
     assert not [name for name in REGISTER if name.split(".")[-1] in ("uplift", "restraint", "glue")]

@@ -12,7 +12,7 @@ from pypdf import PdfReader
 
 from optimiser.cautions import CAUTIONS
 from optimiser.printing.wording import kg, money
-from tests.packed_help import files_of, packed
+from tests.packed_help import packed, page_of
 from tests.packing_help import SLOW_BUT_ONE, SOLVED
 
 PHONE = {"width": 390, "height": 844}
@@ -26,7 +26,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def _written(folder: Path, name: str) -> Path:
-    (folder / "index.html").write_bytes(files_of(name)["index.html"])
+    (folder / "index.html").write_text(page_of(name), encoding="utf-8")
     return folder
 
 

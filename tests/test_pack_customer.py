@@ -17,7 +17,7 @@ from optimiser.printing.wording import kg, money
 from optimiser.schedules import quotation
 from optimiser.units import GRAMS
 from tests.handmade import world
-from tests.packed_help import files_of, packed
+from tests.packed_help import packed, page_of
 from tests.packing_help import SLOW_BUT_ONE, findings, shipped
 from tests.parsed import parsed
 
@@ -29,7 +29,7 @@ def name(request: pytest.FixtureRequest) -> str:
 
 
 def _told(name: str, section: str = "customer") -> str:
-    return " ".join(parsed(files_of(name)["index.html"].decode()).sections[section].split())
+    return " ".join(parsed(page_of(name)).sections[section].split())
 
 
 def _shown(fit: Fit, found: tuple[Finding, ...]) -> dict[str, str]:
@@ -107,7 +107,7 @@ def test_the_price_says_how_much_is_left_out_and_where_that_is_listed(name: str)
     beside = f"{len(quoted.exclusions)} things are not in it: the list “Not included” of the quotation."
     assert f"price, labour included{price}{beside}" in told
     assert "Not included" in listed and all(line in listed for line in quoted.exclusions)
-    assert files_of(name)["index.html"].decode().count('id="not-included"') == 1
+    assert page_of(name).count('id="not-included"') == 1
 
 
 @pytest.mark.parametrize("word", ["cu", "coins"])
@@ -164,7 +164,7 @@ def _days(actual: float, limit: float) -> Finding:
 
 def test_what_a_plot_says_in_itself_is_not_said_again_below_it(name: str) -> None:
     """Every sentence told of a plot stands there once: in the picture or in the caption."""
-    html = files_of(name)["index.html"].decode()
+    html = page_of(name)
 
     for plot in packed(name).plots:
         begin = html.index(f'aria-label="Plot: {escape(plot.title)}"')

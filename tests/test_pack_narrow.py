@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.packed_help import files_of
+from tests.packed_help import page_of
 from tests.packing_help import SOLVED
 
 PHONE, LAPTOP = 390, 1366
@@ -28,7 +28,7 @@ def opened(
 ) -> Iterator[Page]:
     """The page of each shipped case that has a build, opened once."""
     file = tmp_path_factory.mktemp(request.param) / "index.html"
-    file.write_bytes(files_of(request.param)["index.html"])
+    file.write_text(page_of(request.param), encoding="utf-8")
     page = browser.new_page()
     page.goto(file.as_uri())
     yield page

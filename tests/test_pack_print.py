@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Browser
 from pypdf import PageObject, PdfReader
 
-from tests.packed_help import files_of
+from tests.packed_help import page_of
 from tests.packing_help import SLOW_BUT_ONE
 
 pytestmark = pytest.mark.slow
@@ -68,7 +68,7 @@ def printed(name: str, browser: Browser, tmp_path_factory: pytest.TempPathFactor
 
 
 def _printed(name: str, browser: Browser, folder: Path) -> Printed:
-    (folder / "index.html").write_bytes(files_of(name)["index.html"])
+    (folder / "index.html").write_text(page_of(name), encoding="utf-8")
     page = browser.new_page()
     page.goto((folder / "index.html").as_uri())
     heads = page.eval_on_selector_all("h2, h3, caption, th[scope=col]", "all => all.map((one) => one.textContent)")
