@@ -65,8 +65,8 @@ def test_the_conflict_is_named_exactly_and_the_least_change_makes_it_solve(known
     assert {reason.name for reason in why.reasons} == built.conflict
     assert (why.minimal, why.smallest, why.doubtful) == (True, True, ())
     assert all(reason.alone for reason in why.reasons)  # by construction any one given up is enough
-    known = [change for change in why.changes if [move.address for move in change.moves] == [built.lever]]
-    assert [change.counts for change in known] == [(built.steps,)]
+    named = [change for change in why.changes if [move.address for move in change.moves] == [built.lever]]
+    assert [change.counts for change in named] == [(built.steps,)]
     for change in why.changes:
         assert change.least or change.levers[0].step is None  # a value in words has no least step
         case, catalogue = built.case, built.catalogue
