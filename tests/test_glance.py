@@ -1,14 +1,18 @@
 """What an impossible build says at once: true, found by few questions, and plainly nothing where nothing is known."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import pytest
 
+from optimiser.case import Case
+from optimiser.catalogue import Catalogue
 from optimiser.explaining import Glance, at_a_glance, nearest_or_missed
 from optimiser.explaining.easing import base_of
+from optimiser.moves import Ladder
 from optimiser.pipeline import Answer, glance
 from optimiser.printing import answer_object, answer_sheet
-from optimiser.solve import Impossible, Question, Solved, Stop, Undecided
+from optimiser.solve import Impossible, Outcome, Question, Solved, Stop, Undecided
 from tests import handmade
 from tests.conflicting import WORLDS, Built
 from tests.explaining import STOP, Solving, inputs_of, names_of, soon, without
@@ -183,3 +187,21 @@ def test_where_no_brief_comes_what_is_missed_is_told_as_before() -> None:
     found = first_seen(world)
 
     assert found.brief is None and found.least_budget is None and found.in_vain == seen(world).in_vain
+
+
+def test_the_nearest_brief_has_most_of_the_moment() -> None:
+    """Where one is found it is all that is told, so nothing is kept back for values that are not looked at then."""
+    world, given = changed(handmade.world(), "limits.budget", 1), list[float]()
+
+    class Slow(Solving):
+        def nearest(
+            self, case: Case, catalogue: Catalogue, ladders: Sequence[Ladder], *, seconds: float | None
+        ) -> Outcome:
+            assert seconds is not None
+            given.append(seconds)
+            return Undecided(None, None, None, 0, 0.1, "slow")
+
+    names = names_of(world.case, world.catalogue)
+    found = nearest_or_missed(world.case, world.catalogue, names, Slow(), soon(100))
+
+    assert found.brief is None and len(given) == 1 and given[0] > 75

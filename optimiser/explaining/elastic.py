@@ -33,7 +33,7 @@ from optimiser.moves import (
 )
 from optimiser.solve import Impossible, Outcome, Solved, Undecided
 
-_FOR_LEAST = 0.7  # of the time, to prove that nothing weighs less
+_FOR_LEAST = 0.7  # of the time, to prove that nothing weighs less; all of it where no other values are looked at
 _KINDS = (("zone", "obstacle", "limits"), ("scenario", "load"), ("bay", "board", "way"))  # tables of values
 # Weather gives way to nobody; and more of these is not only more room: hotter air, longer cables.
 _NOT_AT_ONCE = re.compile(r"place\..+|limits\.bay_air_max_c|bay\..+\.cable_allowance_mm")
@@ -93,7 +93,7 @@ def nearest_brief(
     names : its negotiable requirements.
     others : where no ladder leads to a build, look at values without one, too.
     """
-    search = _Search(case, catalogue, tuple(names), solver, budget)
+    search = _Search(case, catalogue, tuple(names), solver, budget, _FOR_LEAST if others else 1.0)
     outcome = search.solved(case, catalogue)
     if isinstance(outcome, Impossible):
         return search.with_others() if others else None
@@ -107,6 +107,7 @@ class _Search:
     names: tuple[str, ...]
     solver: Solver
     budget: Budget
+    for_least: float = _FOR_LEAST
 
     def ladders(self, case: Case, catalogue: Catalogue) -> tuple[Ladder, ...]:
         """Of all values that may give way. Of loads, one: what several could give way by is a product."""
@@ -118,7 +119,7 @@ class _Search:
 
     def solved(self, case: Case, catalogue: Catalogue) -> Outcome:
         """The least easing."""
-        seconds = self.budget.share(_FOR_LEAST).left_s()
+        seconds = self.budget.share(self.for_least).left_s()
         return self.solver.nearest(case, catalogue, self.ladders(case, catalogue), seconds=seconds)
 
     def told(
