@@ -69,6 +69,9 @@ WRONG = {
     "a hatch aside or a smaller one": (
         no_room(), [{"obstacle.hatch.y_mm"}, {"obstacle.hatch.length_mm", "obstacle.hatch.width_mm"}],
     ),
+    "hook-up where there is none": (
+        two_days(), [{"scenario.summer.hook_up_from_h", "scenario.summer.hook_up_to_h"}],
+    ),
     "off in one scenario": (only_at_home(), [{"load.kettle.scenarios"}]),
 }  # fmt: skip
 

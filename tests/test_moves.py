@@ -271,6 +271,21 @@ def test_a_square_bay_does_not_say_which_wall_a_board_is_on(world: World) -> Non
 # --- sweeps ------------------------------------------------------------------------------------------
 
 
+def test_ends_of_a_window_are_set_one_after_the_other(world: World) -> None:
+    dark = changed(changed(world, "scenarios.summer.hook_up_from_h", None), "scenarios.summer.hook_up_to_h", None)
+
+    begun = move(dark, "scenario.summer.hook_up_from_h=23")
+    assert (begun.before, begun.after) == ("nothing", "23")
+    assert begun.also == (("scenario.summer.hook_up_to_h", "nothing", "0"),)
+    both = moved(begun.case, begun.catalogue, parse_set("scenario.summer.hook_up_to_h=8"))
+    assert both.also == ()
+    (summer,) = both.case.scenarios
+    assert (summer.hook_up_from_h, summer.hook_up_to_h) == (23, 8)
+    ended = move(dark, "scenario.summer.hook_up_to_h=0")
+    assert ended.also == (("scenario.summer.hook_up_from_h", "nothing", "23"),)
+    assert move(dark, "scenario.summer.start_pct=80").also == ()
+
+
 def test_sweep() -> None:
     address, values = parse_sweep("autonomy_days=1:3:0.25")
 

@@ -16,6 +16,7 @@ Attempt = tuple[Lever, ...]
 
 _DAY_H = 24
 _LONGER_H = (2, 6)  # hook-up or driving
+_EVENING_H, _EVENING_TO_H = 18, (22, 8)  # hook-up where there is none: of an evening, then of a night
 _ASIDE_MM = (150, 400)  # an obstacle that is not cut in yet
 
 
@@ -99,6 +100,13 @@ def _scenarios(case: Case) -> Iterator[Attempt]:
             yield (_to(f"scenario.{scenario.name}.hours", fewer, f"{scenario.name} a day shorter"),)
         for window, words in (("hook_up", "hook-up"), ("drive", "driving")):
             yield from _longer(scenario, window, words)
+        if case.brief.inlet is not None and scenario.hook_up_from_h is None:
+            for until in _EVENING_TO_H:
+                ends = (("from", _EVENING_H, "from"), ("to", until, "until"))
+                yield tuple(
+                    _to(f"scenario.{scenario.name}.hook_up_{end}_h", at, f"hook-up {when} {at}:00 in {scenario.name}")
+                    for end, at, when in ends
+                )
 
 
 def _longer(scenario: Scenario, window: str, words: str) -> Iterator[Attempt]:

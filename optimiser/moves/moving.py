@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from optimiser.basis.vents import FRAME_MM
-from optimiser.case import TABLES, Bay, Board, Case
+from optimiser.case import TABLES, Bay, Board, Case, Scenario
 from optimiser.catalogue import Catalogue
 from optimiser.moves import values
 from optimiser.moves.address import ITEMS, ROWS, Spot, find, row_name, rows_of, schemas, table_of
@@ -100,15 +100,28 @@ def put(case: Case, address: str, value: object) -> Case:
 def _of_case(case: Case, catalogue: Catalogue, move: Move, spot: Spot) -> Moved:
     old = owner(case, spot)
     new = _new(old, spot.column, move)
-    found = _with(case, catalogue, spot, old, new)
-    boards: tuple[Board, ...] = case.boards
     also: tuple[Change, ...] = ()
+    if isinstance(new, Scenario):
+        new, also = _other_end(new, spot.column)
+    found = _with(case, catalogue, spot, old, new)
+    boards: tuple[Board, ...] = found.boards
     if isinstance(old, Bay) and isinstance(new, Bay):
         boards, also = follow(case.boards, old, new)
     elif isinstance(new, Board) and move.relative:
         boards, also = give_way(found.boards, new, case.bay_of[new.bay])
     before, after = (values.shown(getattr(row, spot.column)) for row in (old, new))
     return Moved(replace(found, boards=boards) if also else found, catalogue, spot.address, before, after, also)
+
+
+def _other_end(new: Scenario, column: str) -> tuple[Scenario, tuple[Change, ...]]:
+    """The other end of a window that was not there, an hour from the one that was set: both can be, one by one."""
+    window, _, end = column.removesuffix("_h").rpartition("_")
+    other = f"{window}_{'to' if end == 'from' else 'from'}_h"
+    if getattr(new, other, 0) is not None:
+        return new, ()
+    follows = (getattr(new, column) + (1 if end == "from" else -1)) % 24
+    change = (f"scenario.{new.name}.{other}", values.NOTHING, values.shown(follows))
+    return new.model_copy(update={other: follows}), (change,)
 
 
 def owner(case: Case, spot: Spot) -> BaseModel:
