@@ -24,7 +24,6 @@ def test_every_family_of_the_model_is_in_its_contract() -> None:
 
 UNCALLED = {
     "read_case": "of a program that has its catalogue already",
-    "to_opening": "how far it is in a bay, before runs are held to it",
     "of_model": "the front of any model of two measures, which the solver's own is held against",
 }
 """Names that the product offers and does not use itself, with why."""

@@ -7,7 +7,20 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
-from optimiser.case import Bay, Board, Case, Existing, NodePosition, Obstacle, Outline, Trailer, Van, Way, Zone
+from optimiser.case import (
+    Bay,
+    Board,
+    CableOpening,
+    Case,
+    Existing,
+    NodePosition,
+    Obstacle,
+    Outline,
+    Trailer,
+    Van,
+    Way,
+    Zone,
+)
 from optimiser.catalogue import Catalogue
 from optimiser.reading.case_folder import case_of, gather_survey
 from optimiser.reading.catalogue_folder import gather_catalogue
@@ -19,7 +32,7 @@ T = TypeVar("T", bound=BaseModel)
 _VEHICLE: TypeAdapter[Trailer | Van] = TypeAdapter(Trailer | Van)
 _DRAWN = {
     "zones": "zone", "obstacles": "obstacle", "bays": "bay", "boards": "board", "ways": "way",
-    "existing": "existing", "node_positions": "node",
+    "existing": "existing", "node_positions": "node", "cable_openings": "opening",
 }  # fmt: skip
 
 
@@ -45,6 +58,7 @@ class Sketch:
     boards: tuple[Board, ...]
     ways: tuple[Way, ...]
     node_positions: tuple[NodePosition, ...]
+    cable_openings: tuple[CableOpening, ...]
     existing: tuple[Existing, ...]
     case: Case | None
     catalogue: Catalogue | None
@@ -69,6 +83,7 @@ def read_sketch(folder: Path, *catalogue_folders: Path) -> Sketch:
         boards=_rows(survey, "boards", Board),
         ways=_rows(survey, "ways", Way),
         node_positions=_rows(survey, "node_positions", NodePosition),
+        cable_openings=_rows(survey, "cable_openings", CableOpening),
         existing=_rows(survey, "existing", Existing),
         case=None if found else case_of(folder, survey),
         catalogue=known,
@@ -99,6 +114,6 @@ def _faults(survey: Survey, problems: tuple[Problem, ...]) -> Iterator[Remark]:
             yield Remark(place, text, drawn=False)
             continue
         name = row.cells.get("node" if key == "node_positions" else "name", "")
-        if key == "boards":
-            name = f"{row.cells.get('bay', '')}.{name}"
+        if key in ("boards", "cable_openings"):
+            name = f"{row.cells.get('bay', '')}.{name if key == 'boards' else row.cells.get('way', '')}"
         yield Remark(f"{kind} {name}", f"{problem.column}: {problem.message}", drawn=row.value is not None)

@@ -114,10 +114,7 @@ def _leaving(fit: Fit) -> Iterator[str]:
         return
     way = leaving.way
     towards = way.end if way.start == bay.name else way.start
-    yield (
-        f"{run} leaves this bay by way {leaving.mark} {plain(way.name)} towards {plain(towards)}, see the vehicle; "
-        "where that opens into the bay is not surveyed."
-    )
+    yield (f"{run} leaves this bay by way {leaving.mark} {plain(way.name)} towards {plain(towards)}, see the vehicle.")
 
 
 # --- scheme --------------------------------------------------------------------------------------------

@@ -6,7 +6,8 @@ from typing import Literal
 
 from optimiser.case import Board
 from optimiser.drawing.arranging import apart, outside
-from optimiser.drawing.bays.standing_bodies import MarkedBody
+from optimiser.drawing.bays.places import Hole, draw_opening, of_board
+from optimiser.drawing.bays.standing_bodies import MarkedBody, plain
 from optimiser.drawing.shapes import TEXT_MM, Box, Dimension, Point, Text, text_mm
 from optimiser.drawing.sheet import Sheet, wrapped
 from optimiser.fixings import Fixing
@@ -24,10 +25,12 @@ def board_view(
     marked: Sequence[MarkedBody],
     holes: Sequence[Fixing],
     remarks: Sequence[tuple[MarkedBody, str]] = (),
+    openings: Sequence[Hole] = (),
     *,
     scale: float,
 ) -> Sheet:
-    """The board with its lower left corner at 0, 0. ``remarks``: what is said beside bodies, each with a leader."""
+    """The board with its lower left corner at 0, 0. ``remarks``: what is said beside bodies, each with a leader;
+    ``openings``: of ways, on its face."""
     view = Sheet("view", "", scale)
     whole = Box(0, 0, board.length_mm, board.width_mm)
     view.rect(whole, layer="outline", weight=0.5)
@@ -43,17 +46,24 @@ def board_view(
         _draw(view, body)
     datum_mark(view)
     corners = [(body.box.x0, body.box.y0) for body in marked]
-    running(view, [*corners, *middles(holes)], taken)
+    _, left, bottom = board.corner or ("", 0, 0)
+    entering = [(hole, hole.seen_from(left, bottom)) for hole in openings]
+    view.solid += [draw_opening(view, hole, at) for hole, at in entering]
+    running(view, [*corners, *middles(holes), *(at for _, at in entering if min(at) >= 0)], taken)
     for body in marked:
         _label(view, body)
     for hole in holes:
         draw_hole(view, hole)
+    for entry, (x, y) in entering:
+        told = "" if min(x, y) >= 0 else f" at {x:.0f}, {y:.0f}"
+        view.label(f"{plain(entry.opening.way)}, bore {entry.bore_mm}{told}", (x + entry.bore_mm / 2, y))
     for body, words in remarks:
         view.label(words, (body.box.x1, body.box.y0))
     overall(view, whole)
     floor = board.kind == "floor"
     seen = "plan of the floor board, right is forward" if floor else "elevation of the wall board"
-    caption(view, whole, f"{board.name}: {seen}, {board.length_mm} x {board.width_mm}, {board.depth_mm} deep")
+    told = f"{board.name}: {seen}, {board.length_mm} x {board.width_mm}, {board.depth_mm} deep"
+    caption(view, whole, f"{told}; {of_board(board)}" if board.corner else told)
     return view
 
 

@@ -11,6 +11,7 @@ from optimiser.drawing.arranging import in_rows, moved
 from optimiser.drawing.bays.bank import bank_notes, reach, scheme
 from optimiser.drawing.bays.board_view import board_view, caption, datum_mark, draw_hole, middles, overall, running
 from optimiser.drawing.bays.notes import KEY, audit_note, body_notes, place_note, tail_notes, through_note, vent_notes
+from optimiser.drawing.bays.places import Hole, holes, place_notes
 from optimiser.drawing.bays.standing_bodies import MarkedBody, marked, plain
 from optimiser.drawing.paper import paper_of
 from optimiser.drawing.shapes import Box
@@ -37,7 +38,7 @@ _LEAST_MM = 95.0  # of notes beside them
 _FACTS = ("bay.heat", "bay.mass", "bay.vents", "bay.vent_place", "bay.hydrogen")
 _DATUM = (
     "Datum of each board: its lower left corner (circle with cross); x to the right, y up; dimensions run from it to "
-    "the lower left corner of each body and to the middle of each pass-through."
+    "the lower left corner of each body and to the middle of each pass-through and cable opening (circle)."
 )
 
 
@@ -48,13 +49,13 @@ def bay_elevations(fit: Fit, findings: Iterable[Finding] = (), fixings: Sequence
     pass-throughs; None for the proposed ones.
     """
     found = list(findings)
-    holes = proposed(fit) if fixings is None else fixings
+    bored = proposed(fit) if fixings is None else fixings
     distance = next((f for f in found if f.name == "run.fuse_distance"), None)
     sheets = []
     for bay in fit.case.bays:
         bodies = marked(fit, bay.name)
-        through = [hole for hole in holes if hole.kind == "pass_through" and hole.place.startswith(f"{bay.name}.")]
-        vents = [hole for hole in holes if hole.kind == "vent" and hole.place == bay.name]
+        through = [hole for hole in bored if hole.kind == "pass_through" and hole.place.startswith(f"{bay.name}.")]
+        vents = [hole for hole in bored if hole.kind == "vent" and hole.place == bay.name]
         if bodies or through:
             facts = [f for f in found if f.name in _FACTS and f.place == bay.name] if found else None
             sheets.append(_Bay(fit, bay, bodies, through, vents, facts, distance).sheet())
@@ -74,6 +75,7 @@ class _Bay:
     ) -> None:
         self.fit, self.bay, self.bodies, self.through, self.vents = fit, bay, bodies, through, vents
         self.facts, self.distance = facts, distance
+        self.openings: list[Hole] = holes(fit.case.cable_openings, fit.case.ways, bay.name)
 
     def sheet(self) -> Sheet:
         """The first of the tries that its paper holds; the last if none does."""
@@ -123,10 +125,11 @@ class _Bay:
             if board.bay != self.bay.name:
                 continue
             bodies = [body for body in self.bodies if body.body.board == board]
-            holes = [hole for hole in self.through if hole.place == board.place]
-            placed = [hole for hole in holes if middles([hole])]
-            if bodies or holes:
-                views.append(board_view(board, bodies, placed, self._remarks(bodies), scale=scale))
+            bored = [hole for hole in self.through if hole.place == board.place]
+            placed = [hole for hole in bored if middles([hole])]
+            if bodies or bored:
+                openings = [hole for hole in self.openings if hole.opening.face == board.face]
+                views.append(board_view(board, bodies, placed, self._remarks(bodies), openings, scale=scale))
         vents = [vent for vent in self.vents if middles([vent])]
         if vents:
             views.append(self._side_view(vents, scale))
@@ -164,5 +167,5 @@ class _Bay:
         warned = [*bank_notes(self.fit, self.bodies, self.distance), *tail_notes(self.fit, self.bodies)]
         warned.sort(key=lambda note: not note.startswith("WARNING"))
         notes = [KEY, *(body.key for body in self.bodies), *map(through_note, self.through), *warned]
-        notes += body_notes(self.bodies)
+        notes += [*body_notes(self.bodies), *place_notes(self.fit, self.bay, self.bodies)]
         return [*notes, *vent_notes(self.vents), audit_note(self.facts), place_note(self.bay)]

@@ -128,7 +128,7 @@ def place_note(bay: Bay) -> str:
     opening = f"parts go in by an opening of {bay.opening_length_mm} x {bay.opening_width_mm}"
     return (
         f"Bay {bay.length_mm} x {bay.width_mm} x {bay.height_mm} high{floor}; {opening}; {air(bay)}; "
-        f"vents there already: {free}. Where boards and opening lie in it is not surveyed."
+        f"vents there already: {free}. Where the way in lies is not surveyed."
     )
 
 

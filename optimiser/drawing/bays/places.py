@@ -1,0 +1,100 @@
+"""Where boards and cable openings are in their bay, in words and as holes: as one sees each face from inside."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from optimiser.basis.faces import OnBoard, to_opening
+from optimiser.case import Bay, Board, CableOpening, Way
+from optimiser.drawing.bays.standing_bodies import MarkedBody, plain
+from optimiser.drawing.shapes import Box, Point
+from optimiser.drawing.sheet import Sheet
+from optimiser.fitted.fit import Fit
+from optimiser.fitted.wiring import required_runs, routed_runs
+
+SEEN = {
+    "floor": "floor from above, right is forward",
+    "ceiling": "ceiling, drawn as from above, right is forward",
+    "front": "front wall from inside, its left is the left of the vehicle",
+    "rear": "rear wall from inside, its left is the right of the vehicle",
+    "left": "left wall from inside, right is forward",
+    "right": "right wall from inside, left is forward",
+}
+"""Face -> what a view of it shows."""
+
+
+def on_face(face: str, left_mm: int, bottom_mm: int) -> str:
+    """A place on a face as one measures it."""
+    if face in ("floor", "ceiling"):
+        return f"on the {face}, {left_mm} from the rear wall, {bottom_mm} from the right wall"
+    return f"on the {face} wall, {left_mm} from its left edge seen from inside, {bottom_mm} up"
+
+
+def of_board(board: Board) -> str:
+    """Where its lower left corner is."""
+    return on_face(*board.corner) if board.corner else "where in the bay is not surveyed"
+
+
+@dataclass(frozen=True)
+class Hole:
+    """A cable opening with its bore."""
+
+    opening: CableOpening
+    bore_mm: int
+
+    @property
+    def words(self) -> str:
+        """Its way, where the middle is, and how wide."""
+        it = self.opening
+        return f"{plain(it.way)} comes in {on_face(it.face, it.left_mm, it.bottom_mm)} (middle), bore {self.bore_mm}"
+
+    def seen_from(self, left_mm: int, bottom_mm: int) -> Point:
+        """Its middle, from a corner on its face."""
+        return self.opening.left_mm - left_mm, self.opening.bottom_mm - bottom_mm
+
+
+def holes(openings: Iterable[CableOpening], ways: Iterable[Way], bay: str) -> list[Hole]:
+    """Of a bay, in the survey's order; one whose way is unknown has no bore, and is left out."""
+    bores = {way.name: way.bore_mm for way in ways}
+    ours = ((o, bores.get(o.way) if o.bore_mm is None else o.bore_mm) for o in openings if o.bay == bay)
+    return [Hole(opening, bore) for opening, bore in ours if bore is not None]
+
+
+def draw_opening(view: Sheet, hole: Hole, at: Point) -> Box:
+    """A circle with its centre lines; what it covers."""
+    (x, y), box = at, Box(*at, *at).grown(hole.bore_mm / 2)
+    out = box.grown(1.0 * view.scale)
+    view.circle(at, hole.bore_mm / 2, layer="cable", weight=0.35)
+    view.line((out.x0, y), (out.x1, y), layer="cable", dash="chain", weight=0.13)
+    view.line((x, out.y0), (x, out.y1), layer="cable", dash="chain", weight=0.13)
+    return box
+
+
+def place_notes(fit: Fit, bay: Bay, bodies: Sequence[MarkedBody]) -> Iterator[str]:
+    """Of boards and cable openings, with how far it is from each opening to the bodies whose runs come in by it."""
+    for board in fit.case.boards:
+        if board.bay == bay.name and any(body.body.board == board for body in bodies):
+            yield f"Board {plain(board.name)}: {of_board(board)}."
+    found = holes(fit.case.cable_openings, fit.case.ways, bay.name)
+    for hole in found:
+        yield "; ".join([f"Cable opening: {hole.words}", *_reaches(fit, hole, bodies)]) + "."
+    ways = [way.name for way in fit.case.ways if bay.name in (way.start, way.end)]
+    unknown = [plain(name) for name in ways if name not in {hole.opening.way for hole in found}]
+    if unknown:
+        yield f"Not surveyed, where these come into the bay: {', '.join(unknown)}."
+
+
+def _reaches(fit: Fit, hole: Hole, bodies: Sequence[MarkedBody]) -> Iterator[str]:
+    """Along the faces, square, to the furthest corner of a body and as far off the board as it reaches."""
+    required = required_runs(fit)
+    for name, run in routed_runs(fit).items():
+        if hole.opening.way in (way.name for way in run.ways) and name in required:
+            for body in bodies:
+                if body.body.slot in required[name].ends:
+                    box, off = body.box, body.body.foot.depth_mm
+                    corners = ((x, y) for x in (box.x0, box.x1) for y in (box.y0, box.y1))
+                    at = (OnBoard(body.body.board.place, x, y, off) for x, y in corners)
+                    most = max(
+                        (to_opening(fit.case, corner, hole.opening.way) for corner in at), key=lambda found: found.mm
+                    )
+                    loose = "" if most.surveyed else ", its board's place not surveyed"
+                    yield f"{plain(name)} from there to {body.mark} at most {most.mm:.0f} along the faces{loose}"

@@ -1,0 +1,141 @@
+"""Where boards and cable openings are, as drawn and told: by hand, on the sheets of the survey and of the pack."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from optimiser.drawing import Sheet
+from optimiser.drawing.bays.elevations import bay_elevations
+from optimiser.drawing.bays.places import on_face
+from optimiser.drawing.shapes import Box, Circle, Dimension
+from optimiser.drawing.shapes import Path as Line
+from optimiser.drawing.survey.bays import bay_sheet
+from optimiser.drawing.survey.marks import Marks
+from optimiser.fitted import Fit
+from optimiser.reading import Sketch, read_sketch, shipped_cases, shipped_catalogue
+from tests.packing_help import SOLVED, shipped
+
+
+def sheet_of(fit: Fit, bay: str) -> Sheet:
+    return next(sheet for sheet in bay_elevations(fit) if sheet.key == f"bay-{bay}")
+
+
+def circles(sheet: Sheet) -> list[Circle]:
+    return [shape for shape in sheet.shapes if isinstance(shape, Circle) and shape.layer == "cable"]
+
+
+def told(sheet: Sheet) -> str:
+    return " ".join([*sheet.notes, *(text.text for text in sheet.texts())])
+
+
+def loosened(fit: Fit) -> Fit:
+    unknown = {"face": None, "left_mm": None, "bottom_mm": None}
+    boards = tuple(board.model_copy(update=unknown) for board in fit.case.boards)
+    build = fit.build
+    return Fit(replace(fit.case, boards=boards, cable_openings=()), fit.catalogue, build)
+
+
+@pytest.mark.parametrize(
+    ("face", "words"),
+    [
+        ("left", "on the left wall, 40 from its left edge seen from inside, 20 up"),
+        ("floor", "on the floor, 40 from the rear wall, 20 from the right wall"),
+        ("ceiling", "on the ceiling, 40 from the rear wall, 20 from the right wall"),
+    ],
+)
+def test_a_place_is_told_as_it_is_measured(face: str, words: str) -> None:
+    assert on_face(face, 40, 20) == words
+
+
+def test_an_opening_above_its_board_is_drawn_there_and_dimensioned() -> None:
+    """The clinic's panel stub: 310 from the left edge, 1440 up; its board 15 and 20, so 295 and 1420 from its datum."""
+    sheet = sheet_of(shipped("travelling-clinic"), "tall_cupboard")
+
+    (circle,) = circles(sheet)
+    assert (circle.centre, circle.radius) == ((295, 1420), 25)
+    dimensions = {(shape.along, shape.mm) for shape in sheet.shapes if isinstance(shape, Dimension)}
+    assert {("x", 295), ("y", 1420)} <= dimensions
+    assert "panel stub, bore 50" in told(sheet)
+    assert "on the left wall, 15 from its left edge seen from inside, 20 up" in told(sheet)
+
+
+def test_an_opening_before_the_datum_is_told_with_its_place() -> None:
+    """20 left of the board and 10 below it."""
+    fit = shipped("travelling-clinic")
+    moved = tuple(
+        o.model_copy(update={"left_mm": 25, "bottom_mm": 30, "bore_mm": 10}) if o.way == "panel_stub" else o
+        for o in fit.case.cable_openings
+    )
+    boards = tuple(
+        b.model_copy(update={"left_mm": 30, "bottom_mm": 40}) if b.place == "tall_cupboard.back" else b
+        for b in fit.case.boards
+    )
+    sheet = sheet_of(
+        Fit(replace(fit.case, cable_openings=moved, boards=boards), fit.catalogue, fit.build), "tall_cupboard"
+    )
+    assert "panel stub, bore 10 at -5, -10" in told(sheet)
+    assert sheet.clashes() == []
+
+
+def test_lengths_from_an_opening_are_the_most_along_the_faces() -> None:
+    """The regulator is 120 x 110 x 65 at 170, 100 of a board 20, 15 on the left wall, 280 across: its furthest
+    corner is at 310, 280, 225, and the opening at 0, 60, 60. 310 + 220 + 165, and 65 off the board."""
+    notes = told(sheet_of(shipped("tiny-trailer"), "side_locker"))
+    assert (
+        "side wall comes in on the rear wall, 60 from its left edge seen from inside, 60 up (middle), bore 50" in notes
+    )
+    assert "regulator 1 from there to 1 at most 760 along the faces" in notes
+    assert "not surveyed, where" not in notes.lower()
+
+
+@pytest.mark.parametrize("name", SOLVED)
+def test_what_is_not_surveyed_is_told_and_nothing_drawn_of_it(name: str) -> None:
+    for sheet in bay_elevations(loosened(shipped(name))):
+        assert circles(sheet) == [] and "at most" not in " ".join(n for n in sheet.notes if "Cable opening" in n)
+        assert "where in the bay is not surveyed" in told(sheet)
+        assert sheet.clashes() == []
+
+
+# --- the survey ------------------------------------------------------------------------------------------
+
+
+def survey_of(name: str, folder: Path | None = None) -> Sketch:
+    return read_sketch(folder or shipped_cases() / name, shipped_catalogue())
+
+
+def test_the_survey_draws_each_face_with_its_boards_and_holes() -> None:
+    """Views are side by side: a circle and a board are looked at from the corner of the face around them."""
+    sketch = survey_of("tiny-trailer")
+    bay = next(bay for bay in sketch.bays if bay.name == "side_locker")
+    sheet = bay_sheet(sketch, bay, Marks([]))
+
+    outlines = [s for s in sheet.shapes if isinstance(s, Line) and s.closed and s.layer == "outline"]
+    faces = [Box(*outline.points[0], *outline.points[2]) for outline in outlines]
+
+    def within(x: float, y: float) -> tuple[tuple[float, float], float, float]:
+        (face,) = (f for f in faces if f.x0 <= x <= f.x1 and f.y0 <= y <= f.y1)
+        return face.size, x - face.x0, y - face.y0
+
+    assert {within(*circle.centre) for circle in circles(sheet)} == {
+        ((600, 280), 540, 60),  # roof drop, in the ceiling, and the way under the floor
+        ((280, 400), 60, 60),
+        ((280, 400), 60, 250),
+    }
+    assert sorted(circle.radius for circle in circles(sheet)) == [12.5, 16, 25, 25]
+    (board,) = (s for s in sheet.shapes if isinstance(s, Line) and s.closed and s.layer == "body")
+    assert within(*board.points[0]) == ((600, 400), 20, 15)
+    assert within(*board.points[2]) == ((600, 400), 580, 385)
+
+
+def test_the_survey_says_which_boards_and_ways_have_no_place() -> None:
+    sketch = survey_of("tiny-trailer")
+    unknown = {"face": None, "left_mm": None, "bottom_mm": None}
+    boards = tuple(b.model_copy(update=unknown) if b.name == "back" else b for b in sketch.boards)
+    loose = replace(sketch, boards=boards, cable_openings=sketch.cable_openings[:2])
+    bay = next(bay for bay in sketch.bays if bay.name == "side_locker")
+    notes = bay_sheet(loose, bay, Marks([])).notes
+
+    assert "Where these boards are in the bay is not surveyed, each is drawn by itself: back." in notes
+    assert "Where these ways come in is not surveyed: under_floor, panel_stub." in notes
+    assert not any("not surveyed" in note for note in bay_sheet(sketch, bay, Marks([])).notes)
