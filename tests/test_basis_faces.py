@@ -1,13 +1,14 @@
 """Places in a bay from the survey, and lengths along its faces: worked out by hand, and held to the plain geometry."""
 
 from dataclasses import replace
+from itertools import product
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimiser.basis.faces import Along, OnBoard, between, board_point, opening_point, to_opening
+from optimiser.basis.faces import Along, OnBoard, between, board_point, meet, opening_point, solid, to_opening
 from optimiser.case import CableOpening, Case
 from optimiser.physics.surfaces import along_faces_mm, furthest_mm, on_face_mm
 from tests import handmade
@@ -130,3 +131,44 @@ def test_it_is_what_the_geometry_says(
     if one[0] != other[0]:
         most = between(CASE, on("loose", off=off[0]), on(*other, off[1]))
         assert not most.surveyed and found.mm <= most.mm == furthest_mm(size=SIZE, start=end) + sum(off)
+
+
+SOLIDS = {  # 100 by 200, 50 off the board: the face's corner of ACROSS, and away from the face
+    "floor": ((20, 30, 0), (120, 230, 50)),
+    "left": ((20, 350, 30), (120, 400, 230)),
+    "right": ((480, 0, 30), (580, 50, 230)),
+    "front": ((550, 280, 30), (600, 380, 230)),
+    "rear": ((0, 20, 30), (50, 120, 230)),
+}
+
+
+@pytest.mark.parametrize("face", SOLIDS)
+def test_a_body_reaches_from_its_face_into_the_bay(face: str) -> None:
+    assert solid(CASE, f"{BAY}.{face}", x=(0, 100), y=(0, 200), off_mm=50) == SOLIDS[face]
+
+
+def test_a_body_of_a_loose_board_is_nowhere() -> None:
+    assert solid(CASE, f"{BAY}.loose", x=(0, 100), y=(0, 200), off_mm=50) is None
+
+
+@pytest.mark.parametrize(("off", "together"), [(100, False), (101, True)])
+def test_bodies_meet_where_they_take_the_same_room(off: int, together: bool) -> None:
+    """On the rear wall 30 up, 100 along; on the floor from 20 forward, 30 to the left: 120 off the floor is 90 over."""
+    floor = solid(CASE, f"{BAY}.floor", x=(80, 180), y=(0, 200), off_mm=120)
+    rear = solid(CASE, f"{BAY}.rear", x=(0, 100), y=(0, 200), off_mm=off)
+    assert floor and rear and floor[0] == (100, 30, 0) and rear[1][0] == off
+    assert meet(floor, rear) is meet(rear, floor) is together
+
+
+BOX = st.tuples(*[st.tuples(st.integers(0, 5), st.integers(1, 4))] * 3)
+
+
+@given(one=BOX, other=BOX)
+def test_they_meet_if_some_cube_of_a_millimetre_is_in_both(
+    one: tuple[tuple[int, int], ...], other: tuple[tuple[int, int], ...]
+) -> None:
+    def cubes(box: tuple[tuple[int, int], ...]) -> set[tuple[int, ...]]:
+        return set(product(*(range(at, at + size) for at, size in box)))
+
+    solids = [(tuple(at for at, _ in box), tuple(at + size for at, size in box)) for box in (one, other)]
+    assert meet(*solids) is bool(cubes(one) & cubes(other))  # type: ignore[arg-type]

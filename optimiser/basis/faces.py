@@ -30,6 +30,11 @@ class Along:
     surveyed: bool
 
 
+Solid = tuple[Point, Point]
+_INWARDS = {"floor": (2, True), "front": (0, False), "rear": (0, True), "left": (1, False), "right": (1, True)}
+"""Face -> the axis away from it, and whether that is the way it goes from the face."""
+
+
 def board_point(case: Case, at: OnBoard) -> Point | None:
     """The point of the board, which lies on its face, in the bay: x forward, y to the left, z up from its rear right
     lower corner [mm]; None where the board's place is not surveyed."""
@@ -80,6 +85,28 @@ def between(case: Case, one: OnBoard, other: OnBoard) -> Along:
     else:
         found = _between(bay, board_point(case, one), board_point(case, other))
     return Along(found.mm + one.off_mm + other.off_mm, found.surveyed)
+
+
+def solid(case: Case, board: str, *, x: tuple[float, float], y: tuple[float, float], off_mm: float) -> Solid | None:
+    """What a body takes of its bay, from its least to its greatest corner: a rectangle on its board, and how far it
+    reaches off that [mm]; None where the board's place is not surveyed."""
+    corners = [board_point(case, OnBoard(board, *at)) for at in zip(x, y, strict=True)]
+    known = [corner for corner in corners if corner is not None]
+    face = case.board_of[board].face
+    if len(known) < len(corners) or face is None:
+        return None
+    low, high = ([pick(axis) for axis in zip(*known, strict=True)] for pick in (min, max))
+    axis, inwards = _INWARDS[face]
+    if inwards:
+        high[axis] += off_mm
+    else:
+        low[axis] -= off_mm
+    return (low[0], low[1], low[2]), (high[0], high[1], high[2])
+
+
+def meet(one: Solid, other: Solid) -> bool:
+    """Whether two bodies of a bay take the same room; to touch is not to meet."""
+    return all(a < d and c < b for a, b, c, d in zip(*one, *other, strict=True))
 
 
 def _between(bay: Bay, one: Point | None, other: Point | None) -> Along:

@@ -11,7 +11,7 @@ from optimiser.drawing.arranging import in_rows, moved
 from optimiser.drawing.bays.bank import bank_notes, reach, scheme
 from optimiser.drawing.bays.board_view import board_view, caption, datum_mark, draw_hole, middles, overall, running
 from optimiser.drawing.bays.notes import KEY, audit_note, body_notes, place_note, tail_notes, through_note, vent_notes
-from optimiser.drawing.bays.places import Hole, holes, place_notes
+from optimiser.drawing.bays.places import Hole, holes, place_notes, space_notes
 from optimiser.drawing.bays.standing_bodies import MarkedBody, marked, plain
 from optimiser.drawing.paper import paper_of
 from optimiser.drawing.shapes import Box
@@ -165,6 +165,7 @@ class _Bay:
 
     def _notes(self) -> list[str]:
         warned = [*bank_notes(self.fit, self.bodies, self.distance), *tail_notes(self.fit, self.bodies)]
+        warned += space_notes(self.fit, self.bodies)
         warned.sort(key=lambda note: not note.startswith("WARNING"))
         notes = [KEY, *(body.key for body in self.bodies), *map(through_note, self.through), *warned]
         notes += [*body_notes(self.bodies), *place_notes(self.fit, self.bay, self.bodies)]

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
-from optimiser.basis.faces import OnBoard, to_opening
+from optimiser.basis.faces import OnBoard, meet, solid, to_opening
 from optimiser.case import Bay, Board, CableOpening, Way
 from optimiser.drawing.bays.standing_bodies import MarkedBody, plain
 from optimiser.drawing.shapes import Box, Point
@@ -81,6 +82,35 @@ def place_notes(fit: Fit, bay: Bay, bodies: Sequence[MarkedBody]) -> Iterator[st
     unknown = [plain(name) for name in ways if name not in {hole.opening.way for hole in found}]
     if unknown:
         yield f"Not surveyed, where these come into the bay: {', '.join(unknown)}."
+
+
+def space_notes(fit: Fit, bodies: Sequence[MarkedBody]) -> Iterator[str]:
+    """Bodies of two boards that would take the same room, or stand in the free space before each other."""
+    for one, other in combinations(bodies, 2):
+        if one.body.board != other.body.board:
+            if _meet(fit, (one, False), (other, False)):
+                yield f"WARNING: {one.mark} {one.name} and {other.mark} {other.name} take the same room: move one."
+            elif _meet(fit, (one, True), (other, False)) or _meet(fit, (one, False), (other, True)):
+                yield (
+                    f"WARNING: {one.mark} {one.name} and {other.mark} {other.name} stand nearer to each other than the "
+                    "free space before them: move one."
+                )
+
+
+def _meet(fit: Fit, *taken: tuple[MarkedBody, bool]) -> bool:
+    """Of two bodies, each with or without the clearance before it; no, where a board's place is not surveyed."""
+    solids = [
+        solid(
+            fit.case,
+            body.body.board.place,
+            x=(body.box.x0, body.box.x1),
+            y=(body.box.y0, body.box.y1),
+            off_mm=body.body.foot.depth_mm - (0 if clear else body.body.foot.clear_z_mm),
+        )
+        for body, clear in taken
+    ]
+    one, other = solids
+    return one is not None and other is not None and meet(one, other)
 
 
 def _reaches(fit: Fit, hole: Hole, bodies: Sequence[MarkedBody]) -> Iterator[str]:
