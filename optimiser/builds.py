@@ -20,6 +20,7 @@ from optimiser.texts import EXPECTED, odd_texts
 _STRICT = ConfigDict(extra="forbid")
 
 Position = Annotated[int, Field(ge=-100_000, le=100_000)]  # mm
+Cut = Annotated[int, Field(ge=0, le=1_000_000, multiple_of=100)]  # mm
 Total = Annotated[int, Field(ge=-(10**15), le=10**15)]  # cents, grams, or what a search is bounded by
 Number = Annotated[int, Field(le=999)]  # of alike things: no vehicle has more, and a slip of the pen ends here
 
@@ -88,6 +89,10 @@ class Run:
     ways: tuple[str, ...] = Field(description="in order")
     cable: str = Field(description="of the catalogue")
     fuse: str = Field(default="", description="of the catalogue; empty where it needs none")
+    cut_mm: Cut | None = Field(
+        default=None,
+        description="its cable is cut to, one way, in whole steps of 100; left out: as its ways and allowances ask",
+    )
 
 
 @checked(frozen=True, config=_STRICT)

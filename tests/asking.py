@@ -1,7 +1,13 @@
 """The world made by hand, changed, and what audit and model say of it."""
 
+from dataclasses import replace
+
 from optimiser.auditing import Finding, audit, breaches
+from optimiser.basis.money import STEP_MM
 from optimiser.builds import Claim
+from optimiser.fitted import Fit
+from optimiser.fitted.drawn import reach_mm
+from optimiser.fitted.wiring import routed_runs
 from optimiser.model.context import Active, everything
 from tests import handmade
 from tests.handmade import World
@@ -15,6 +21,16 @@ Changes = tuple[Change, ...]
 def world(*changes: Change) -> World:
     """The world by hand, changed, and without a claim of what it costs."""
     return altered(handmade.world(), ("build.claim", Claim()), *changes)
+
+
+def reaching(*changes: Change, but: str = "") -> World:
+    """The world by hand, changed, with each cable but one as long as bodies then ask: for limits of other things."""
+    at = world(*changes)
+    fit = Fit(at.case, at.catalogue, at.build)
+    needed = {name: -(-reach_mm(fit, laid) // STEP_MM) for name, laid in routed_runs(fit).items()}
+    short = {name: needed[name] for name, laid in routed_runs(fit).items() if name != but and laid.steps < needed[name]}
+    runs = (replace(r, cut_mm=short[r.name] * STEP_MM) if r.name in short else r for r in at.build.runs)
+    return World(at.case, at.catalogue, replace(at.build, runs=tuple(runs)))
 
 
 def finding(at: World, requirement: str) -> Finding:

@@ -64,7 +64,7 @@ def _two_arrays() -> b.Build:
         old,
         panels=(*old.panels, *new),
         arrays=(*old.arrays, b.PanelArray("b", "panel-175", "shade", 2, 1, "regulator_2")),
-        fitted=(*old.fitted, b.Fitted("regulator_2", "mppt-30", "locker.wall", 650, 200)),
+        fitted=(*old.fitted, b.Fitted("regulator_2", "mppt-30", "locker.wall", 50, 500)),
         runs=(
             *old.runs,
             b.Run("regulator_2", "locker", "locker", (), "dc-6", "fuse-40"),

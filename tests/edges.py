@@ -14,7 +14,7 @@ FITTED = {f.slot: f for f in handmade.build().fitted}
 
 
 INVERTER = "parts.inverter-1500"
-STEP_DOWN = b.Fitted("step_down", "step-down-24", "locker.wall", 800, 50)
+STEP_DOWN = b.Fitted("step_down", "step-down-24", "locker.wall", 200, 500)
 AT_24_V = (("build.system_v", 24), ("fitted", (*handmade.build().fitted, STEP_DOWN)))
 OTHER_WALL = c.Board(
     bay="locker", name="side", kind="wall", length_mm=600, width_mm=400, depth_mm=100, reach=True, sight=True
@@ -24,6 +24,8 @@ ROW_ON_THE_OTHER_WALL = (
     ("fitted.fuse_row.board", "locker.side"),
     ("fitted.fuse_row.y_mm", 50),
 )
+MUCH_DROP = (("rules.drop_share", 0.2), ("rules.drop_share_inverter", 0.2))
+SHUNTS_ASIDE = ("fitted.shunt_row.x_mm", 600)
 TAIL_OF_250 = ("rules.tail_distance_mm", 250)
 HOT_CABIN = (("bays.locker.air", "cabin"), ("place.cabin_rise_k", 20))
 TWO_GRILLES = (("vents", (b.FittedVent("locker", "grille", 2),)), ("bays.locker.cut_out_max_cm2", 900))
@@ -241,8 +243,8 @@ BAYS = [
     Edge("bay.sight[display]", "boards.wall.sight", True, False),
     Edge("bay.mass[box]", "bays.box.mass_max_kg", 2.0, 1.999),  # two modules, holder and fuse
     Edge("bay.mass[box]", "bays.box.mass_max_kg", 4.0, 3.999, MODULES_FUSED),  # and two holders with fuses on them
-    # five of 30 mm end at 280, 20 before the shunts; the fuse of what goes outside is at the panel
-    Edge("bay.clearance[fuse_row]", "fitted.fuse_row.x_mm", 130, 131, POWER_OUTSIDE),
+    # five of 30 mm end at 230, 20 before the shunts; the fuse of what goes outside is at the panel
+    Edge("bay.clearance[fuse_row]", "fitted.fuse_row.x_mm", 80, 81, POWER_OUTSIDE),
 ]
 CABLES = [
     Edge("run.complete[dc_loads]", "runs.dc_loads.ways", ("loads_way",), ()),
@@ -253,11 +255,13 @@ CABLES = [
     # not on a terminal that is taken
     Edge("run.complete[main_fuse]", "parts.holder-main.on_terminal", False, True, given=MODULES_FUSED),
     Edge("run.complete[bank]", "bank.fuse", "fuse-125", "fuse-175", given=MODULES_FUSED),  # not on the terminal
-    # 2 x 300 of cable: the busbar ends at 150 and 150, the charger stands 50 above it
-    Edge("run.length[mains_charger]", "fitted.mains_charger.x_mm", 700, 701),
-    Edge("run.length[regulator_1]", "fitted.regulator_1.x_mm", 700, 701),
-    Edge("run.length[inverter]", "fitted.inverter.x_mm", 700, 701),
-    Edge("run.length[alternator]", "fitted.alternator_charger.x_mm", 700, 701),
+    # 2 x 300 of cable: the fuse row ends at 200, 50 above the charger and 200 above the busbar
+    Edge("run.length[mains_charger]", "fitted.mains_charger.x_mm", 550, 551),
+    Edge("run.length[regulator_1]", "fitted.regulator_1.x_mm", 510, 511, (("fitted.regulator_1.y_mm", 500),)),  # 90
+    Edge(
+        "run.length[inverter]", "fitted.shunt_row.x_mm", 400, 401, MUCH_DROP
+    ),  # 250, 200 from the busbar, 100, 50 back
+    Edge("run.length[alternator]", "fitted.alternator_charger.x_mm", 550, 551, (("fitted.mains_charger.x_mm", 400),)),
     Edge("run.length[inverter_out]", "fitted.mains_box.x_mm", 850, 851),  # the inverter ends at 300, 50 below it
     Edge("run.length[mains_feed]", "fitted.mains_box.x_mm", 550, 551, CHARGER_ASIDE),  # 400 and 200
     Edge("run.section[dc_loads]", "rules.dc_section_min_mm2", 6, 6.1),
@@ -321,7 +325,9 @@ CABLES = [
         "run.tail_distance", "rules.tail_distance_mm", 300, 299, given=ROW_ON_THE_OTHER_WALL
     ),  # the cable allowance of the bay
     # 50 along and 200 across
-    Edge("run.tail_distance", "fitted.fuse_row.x_mm", 200, 201, (TAIL_OF_250, ("fitted.shunt_row.x_mm", 600))),
+    Edge(
+        "run.tail_distance", "fitted.fuse_row.x_mm", 200, 201, (TAIL_OF_250, ("fitted.shunt_row.x_mm", 600), *MUCH_DROP)
+    ),
     Edge("way.fill[roof_way]", "ways.roof_way.bore_mm", 13, 12),  # 2 x 5^2 / 0.31 = 12.7^2
     Edge("way.apart[main_way]", "runs.mains_feed.ways", (), ("main_way",)),
     Edge("way.carries[inlet_way]", "ways.inlet_way.carries", "any", "low"),

@@ -320,7 +320,7 @@ _WALL = (  # three rows on the locker's wall, 50 mm apart and from its edges
     ("alternator_charger", "alternator-charger-30", 350, 200),
     ("mains_charger", "mains-charger-30", 500, 200),
     ("fuse_row", "", 50, 350),
-    ("shunt_row", "", 300, 350),
+    ("shunt_row", "", 250, 350),
 )
 _RUNS = (
     ("main", "box", "locker", ("main_way",), "dc-50", "fuse-200"),

@@ -9,6 +9,7 @@ from typing import TypeVar
 from ortools.sat.python import cp_model
 
 from optimiser.basis import bodies
+from optimiser.basis.money import STEP_MM
 from optimiser.builds import Build, Fitted, PanelArray, PlacedPanel
 from optimiser.case import Case, Zone
 from optimiser.catalogue import Catalogue
@@ -233,7 +234,14 @@ def _runs(ctx: FitOut, build: Build) -> Iterator[Fixed]:
             raise Unheard(f"{name}: {path}")
         for route, said in zip(choice.routes, routes, strict=True):
             yield route.var, int(said == path)
+            if run and said == path:
+                yield from _cut(choice, run.cable, route.steps if run.cut_mm is None else run.cut_mm // STEP_MM)
         yield from _cable(choice, run.cable if run else "", run.fuse if run else "")
+
+
+def _cut(choice: RunChoice, cable: str, steps: int) -> Iterator[Fixed]:
+    for name, (_, _, of_it) in choice.cables.items():
+        yield of_it, steps if name == cable else 0
 
 
 def _cable(choice: RunChoice, cable: str, fuse: str) -> Iterator[Fixed]:

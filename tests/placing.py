@@ -5,6 +5,7 @@ another body; so the places where that holds, for every order of putting them do
 """
 
 from functools import cache
+from itertools import pairwise
 from typing import NamedTuple
 
 
@@ -37,7 +38,7 @@ class Thing(NamedTuple):
 
 
 Corner = tuple[int, int]
-Near = tuple[int, int, int]  # two of the things, and how far apart they may be along x and y together
+Near = tuple[tuple[int, ...], int]  # some of the things in line, and how far it may be along them, along x and along y
 
 MOST_TRIES = 100_000
 
@@ -57,7 +58,7 @@ def place(field: Field, things: tuple[Thing, ...], near: tuple[Near, ...] = ()) 
         return None
     if near:  # without it many of them are alike: what cannot be placed then cannot be at all
         plain = place(field, tuple(thing._replace(number=0) for thing in things))
-        if plain is None or all(_apart(things, dict(enumerate(plain)), a, b) <= most for a, b, most in near):
+        if plain is None or all(_along(things, dict(enumerate(plain)), line) <= most for line, most in near):
             return plain
     put: dict[int, Corner] = {}
     seen: set[frozenset[tuple[Thing, Corner]]] = set()
@@ -77,12 +78,17 @@ def place(field: Field, things: tuple[Thing, ...], near: tuple[Near, ...] = ()) 
                 for y in _rests(field, thing, others, 1):
                     if _fits(field, thing, (x, y), others):
                         put[k] = (x, y)
-                        if all(_apart(things, put, a, b) <= most for a, b, most in near) and go():
+                        if all(_along(things, put, line) <= most for line, most in near) and go():
                             return True
                         del put[k]
         return False
 
     return tuple(put[k] for k in range(len(things))) if go() else None
+
+
+def _along(things: tuple[Thing, ...], put: dict[int, Corner], line: tuple[int, ...]) -> int:
+    """From each thing to the next; of those that are put down."""
+    return sum(_apart(things, put, one, other) for one, other in pairwise(line))
 
 
 def _apart(things: tuple[Thing, ...], put: dict[int, Corner], one: int, other: int) -> int:

@@ -61,7 +61,7 @@ def around_by_hand(changes: int, seed: int) -> list[b.Build]:
 
 
 @pytest.mark.parametrize(
-    ("changes", "seed"), [(40, 1), *(pytest.param(300, seed, marks=pytest.mark.slow) for seed in range(2, 8))]
+    ("changes", "seed"), [(40, 2), *(pytest.param(300, seed, marks=pytest.mark.slow) for seed in (1, 3, 4, 5, 6, 7))]
 )
 def test_around_the_build_made_by_hand(changes: int, seed: int) -> None:
     at, found = handmade.world(), around_by_hand(changes, seed)
@@ -139,5 +139,5 @@ class AirTooWarm(Tables):
 
 @pytest.mark.parametrize("wrong", [DropsTooHigh, AirTooWarm])
 def test_a_model_that_is_too_strict_is_found_out(wrong: type[Tables]) -> None:
-    at, found = handmade.world(), around_by_hand(40, 1)
+    at, found = handmade.world(), around_by_hand(40, 2)
     assert refused(at.case, at.catalogue, iter(found), wrong(at.case, at.catalogue))

@@ -233,7 +233,7 @@ def test_a_portable_panel_on_a_regulator_of_its_own() -> None:
         ("scenarios.summer.portable_from_h", 8),
         ("scenarios.summer.portable_to_h", 16),
         ("arrays", (*build.arrays, b.PanelArray("folding", "panel-fold", "", 1, 1, "regulator_2"))),
-        ("fitted", (*build.fitted, b.Fitted("regulator_2", "regulator-20", "locker.wall", 650, 200))),
+        ("fitted", (*build.fitted, b.Fitted("regulator_2", "regulator-20", "locker.wall", 50, 500))),
         (
             "runs",
             (

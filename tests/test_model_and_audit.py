@@ -15,8 +15,8 @@ from optimiser.model.assemble import assemble
 from optimiser.model.currents import bank_parallel
 from optimiser.requirements import REGISTER
 from tests import handmade
-from tests.asking import Changes, broken, taken, world
-from tests.edges import ALONE, MODULES_FUSED, OFF_TERMINAL
+from tests.asking import Changes, broken, reaching, taken, world
+from tests.edges import ALONE, MODULES_FUSED, MUCH_DROP, OFF_TERMINAL
 from tests.pinning import accepts
 from tests.test_requirements import ONE_ABOVE_THE_OTHER, all_but, without
 from tests.worlds import AT_24_V, FUSED_AT_24_V, THREE_FUSED, UNLIKE_HOLDERS
@@ -253,7 +253,7 @@ def test_a_way_as_hot_as_the_insulation_stands_carries_nothing() -> None:
     ],
 )
 def test_the_widest_clearance_of_a_row_holds_for_all_of_it(knob: str, mm: int, holds: bool) -> None:
-    at = world(*UNLIKE_HOLDERS, (knob, mm))
+    at = reaching(*UNLIKE_HOLDERS, *MUCH_DROP, ("fitted.shunt_row.x_mm", 300), (knob, mm))
     found = broken(at)
     assert ("bay.clearance[fuse_row]" in found) is not holds
     assert {name.partition("[")[0] for name in found} <= {"bay.clearance"}

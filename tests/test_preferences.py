@@ -11,7 +11,7 @@ from optimiser.model.assemble import assemble
 from optimiser.moves import moved, parse_set
 from optimiser.reading import read_case, shipped_cases
 from tests import handmade
-from tests.asking import Changes, broken, taken, world
+from tests.asking import Changes, broken, reaching, taken, world
 from tests.edges import MODULES_FUSED
 from tests.test_model_and_audit import EXISTING_FILLS_ITS_BOARD
 from tests.test_requirements import TWINS, types
@@ -68,7 +68,9 @@ def test_each_wish_is_one_of_its_own() -> None:
 
 
 def test_regulators_of_two_types_are_no_matter_unless_twins_are_wanted() -> None:
-    unlike = world(*types(2), *TWINS, ("fitted.regulator_2.part", "regulator-21"), ("preferences.twins_alike", False))
+    unlike = reaching(
+        *types(2), *TWINS, ("fitted.regulator_2.part", "regulator-21"), ("preferences.twins_alike", False)
+    )
 
     assert (broken(unlike), taken(unlike)) == (set(), True)
 

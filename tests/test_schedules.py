@@ -9,6 +9,7 @@ from optimiser.auditing import Finding
 from optimiser.case import Existing
 from optimiser.fitted import Fit, cost_and_mass
 from optimiser.fitted.currents import currents
+from optimiser.fitted.drawn import drawn_mm, reach_mm
 from optimiser.fitted.places import standing
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Fuse
@@ -17,14 +18,12 @@ from optimiser.schedules.cables import cable_ends, cables
 from optimiser.schedules.labels import labels
 from optimiser.schedules.materials import STAYS, lines, materials, sums
 from optimiser.schedules.protection import protection
-from optimiser.schedules.run_lengths import drawn_of
 from optimiser.schedules.table import Cell, Column
 from optimiser.units import GRAMS
-from tests.edges import OFF_TERMINAL
 from tests.handmade import World, world
 from tests.knobs import changed
 from tests.packing_help import findings, shipped
-from tests.schedules_help import every_build, fit_made, number, only_row, remark_of, rows_of, total, with_allowances
+from tests.schedules_help import every_build, fit_made, number, only_row, remark_of, rows_of, total
 
 # --- bill of materials ---------------------------------------------------------------------------------
 
@@ -130,10 +129,11 @@ def test_what_stays_is_listed_and_costs_and_weighs_nothing() -> None:
 
 def test_cut_lengths_worked_by_hand() -> None:
     row = only_row(cables(shipped("travelling-clinic")), "run", "main")
-    # ways of 1500, 900, 1900 and 700; allowances 350 in the boot and 300 in the cupboard: 5650, so 5700 is cut, twice
+    # ways of 1500, 900, 1900 and 700; allowances 350 in the boot and 300 in the cupboard; as drawn 15 from the bank to
+    # its fuse (5..39, to 54), and (1201 - 546) + (125 - 95) from the isolator to the busbar: 5700, twice
     assert row["ways in order, mm each"] == "boot_leg 1500, desk_leg 900, kick_board 1900, cupboard_foot 700"
     assert row["cable allowances in the bays, mm each"] == "350 + 300"
-    assert (row["ways"], row["length"], row["cut"], row["spare"]) == (5000, 5650, 5700, 50)
+    assert (row["ways"], row["length"], row["cut"], row["spare"]) == (5000, 5700, 5700, 0)
     assert (row["pieces to cut"], row["to cut in all"]) == (2, 11.4)
 
     row = only_row(cables(fit_made(world())), "run", "mains_inlet")
@@ -175,63 +175,22 @@ def test_labels_of_a_run_say_where_its_other_end_is(name: str, want: str) -> Non
         assert end.startswith(run.name) and f"{run.start} (" in end
 
 
-def test_a_run_cut_shorter_than_it_is_drawn_is_marked() -> None:
-    # regulator (50..150, 200..300), fuse row (50..200, 350..410), busbar (50..150, 50..150): 50 + 200 by the fuse row
-    assert not remark_of(world(), "regulator_1")  # cut to 600
-    assert remark_of(with_allowances(100), "regulator_1").startswith("as drawn it needs at least 250 mm, where")
-    assert not remark_of(with_allowances(125), "regulator_1")  # 250, cut to 300
-    # charger (350..450, 200..300), shunt row (300..500, 350..450), busbar: 50 + (150 + 200) by the shunt row,
-    # which is as far as (150 + 50) + 200 by the fuse row
-    assert "at least 400 mm" in remark_of(with_allowances(100), "alternator")
-    # charger (500..600, 200..300): 300 + 50 and 200 by the fuse row, 50 and 150 + 200 by the shunt row
-    assert "at least 550 mm" in remark_of(with_allowances(100), "mains_charger")
-    # box (650..750, 50..150) and inverter (200..300, 200..300), straight: 350 + 50
-    assert "at least 400 mm" in remark_of(with_allowances(100), "inverter_out")
-
-
-def test_a_run_without_a_fuse_is_measured_on_its_way_all_the_same() -> None:
-    # ways of 2000; shunt row (300..500, 350..450) to regulator: 150 + 50; cut to 2000 + 0 + 100
-    assert "at least 2200 mm" in remark_of(with_allowances(100), "solar_a")
-    assert not remark_of(with_allowances(200), "solar_a")
-
-
-def test_a_fixture_with_the_name_of_a_slot_is_not_taken_for_it() -> None:
-    made = with_allowances(100)
-    namesake = Existing(
-        name="busbar", kind="fixture", board="locker.wall", x_mm=900, y_mm=700, length_mm=50, width_mm=50, depth_mm=50
-    )
-    other = World(replace(made.case, existing=(*made.case.existing, namesake)), made.catalogue, made.build)
-
-    assert remark_of(other, "regulator_1") == remark_of(made, "regulator_1") != ""
-
-
-def test_a_run_into_another_bay_is_held_against_what_is_drawn_of_it() -> None:
-    # bank (50..670), its fuse (770..870): 100; isolator (200..300) to busbar (50..150): 50; ways of 1000: cut to 1200
-    made = changed(with_allowances(100), *OFF_TERMINAL)
-    short = changed(made, "fitted.busbar.x_mm", 850)  # 550 from the isolator
-
-    assert not remark_of(made, "main")
-    assert "at least 1650 mm" in remark_of(short, "main")
-    assert only_row(cables(fit_made(short)), "run", "main")["cut"] == 1200
-
-
 def test_a_run_between_two_boards_of_a_bay_asks_for_a_string() -> None:
     made = world()
     other = made.case.board_of["locker.wall"].model_copy(update={"name": "back"})
     made = World(replace(made.case, boards=(*made.case.boards, other)), made.catalogue, made.build)
     moved = changed(made, "fitted.regulator_1.board", "locker.back")
 
-    assert "boards' places in the bay are not surveyed; " in remark_of(moved, "regulator_1")
-    assert "not surveyed" not in remark_of(moved, "mains_charger")
+    assert "from board to board of a bay, for which the bay's allowance is taken; " in remark_of(moved, "regulator_1")
+    assert "board to board" not in remark_of(moved, "mains_charger")
 
 
 @every_build
-def test_remarks_of_cables_change_no_length(name: str, want: str) -> None:
+def test_each_run_is_cut_to_what_it_needs_as_drawn_and_no_longer(name: str, want: str) -> None:
     fit = shipped(name, want)
     for row, laid in zip(rows_of(cables(fit)), routed_runs(fit).values(), strict=True):
-        drawn_mm, cut_mm = drawn_of(fit, laid).least_mm, round(1000 * laid.cut_m)
-        assert row["cut"] == cut_mm
-        assert (f"at least {drawn_mm} mm" in str(row["remark"])) == (drawn_mm > cut_mm)
+        assert row["length"] == reach_mm(fit, laid) >= drawn_mm(fit, laid)
+        assert row["cut"] == round(1000 * laid.cut_m) == -(-reach_mm(fit, laid) // 100) * 100
 
 
 # --- protection ----------------------------------------------------------------------------------------

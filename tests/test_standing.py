@@ -217,12 +217,13 @@ def test_the_same_as_the_whole_model_alone(name: str, want: Want) -> None:
     assert [found.figures[measure] for measure in WANTS[want]] == [alone.value(first), alone.value(second)]
 
 
-def test_with_all_that_is_settled_only_places_are_left() -> None:
+def test_with_all_that_is_settled_and_the_lengths_of_cables_only_places_are_left() -> None:
     """A figure of money or mass that moves while these stay would be given away."""
     ctx = assemble(handmade.case(), handmade.catalogue())
     found = search(ctx.m, aim(figures.figure(ctx, "cost"), 0), stop=Stop(20, workers=1))
     assert isinstance(found, Best)
-    for var in kinds.settled(ctx):
+    lengths = [steps for run in ctx.d.runs.values() for _, _, steps in run.cables.values()]
+    for var in (*kinds.settled(ctx), *lengths):
         ctx.m.add(var == found.value(var))
     for measure in ("cost", "mass"):
         for sign in (1, -1):

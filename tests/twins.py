@@ -6,7 +6,7 @@ For every slot there is a part and a board (``busbar``, ``busbar@``), for every 
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from itertools import product
+from itertools import pairwise, product
 from typing import Any
 
 from optimiser import builds as b
@@ -38,6 +38,16 @@ ENDS = {  # run -> the slots it goes between; points and entries have names of t
     "dc_loads": ("busbar", "@loads"),
     "display": ("busbar", "display"),
     "switch": ("inverter", "switch"),
+}
+LINES = {  # run -> what its cores go by
+    "inverter": (("busbar", "fuse_row", "inverter"), ("busbar", "shunt_row", "inverter")),
+    "main": (("bank", "main_fuse", "isolator", "busbar"),),
+    "inverter_out": (("inverter", "mains_box"),),
+    "regulator_1": (("regulator_1", "fuse_row", "busbar"),),
+    "solar_array_1": (("shunt_row", "regulator_1"),),
+    "dc_loads": (("busbar", "fuse_row"), ("busbar", "shunt_row")),
+    "display": (("shunt_row", "display"),),
+    "switch": (("inverter", "switch"),),
 }
 SAGGING = ("cable:main", "cable:inverter", "bank@", "busbar@", "inverter@")
 FUSED = ("main", "inverter", "regulator_1", "dc_loads")
@@ -248,7 +258,7 @@ class Twin:
             there = [k for k in self.case.existing if k.board == board.place]
             fixed = [Rect(k.x_mm, k.y_mm, k.length_mm, k.width_mm) for k in there]
             near = tuple(self._near(list(here), at))
-            tied = {k + 1 for pair in near for k in pair[:2]}
+            tied = {k + 1 for line, _ in near for k in line}
             things = tuple(
                 Thing(f.length_mm, f.width_mm, f.clear_x_mm, f.clear_y_mm, number=k if k in tied else 0)
                 for k, f in enumerate(here.values(), start=1)
@@ -259,11 +269,24 @@ class Twin:
             found |= dict(zip(here, spots, strict=True))
         return found
 
-    def _near(self, here: list[str], at: Values) -> Iterator[tuple[int, int, int]]:
-        """Bodies of one board that a power run joins, by their numbers, and what it is cut to."""
-        for run, ends in ENDS.items():
-            if at.get(f"cable:{run}") and run not in ("display", "switch") and all(end in here for end in ends):
-                yield here.index(ends[0]), here.index(ends[1]), self._path(run, at)[1] * money.STEP_MM
+    def _near(self, here: list[str], at: Values) -> Iterator[tuple[tuple[int, ...], int]]:
+        """What runs go by on one board, by their numbers, and what is left for it of what the runs are cut to."""
+        for run, lines in LINES.items():
+            if not at.get(f"cable:{run}"):
+                continue
+            for line in lines:
+                stand = [slot for slot in line if at.get(f"{slot}@") and not self._rides(slot, at)]
+                legs = [pair for pair in pairwise(stand) if self._node(pair[0], at) == self._node(pair[1], at)]
+                apart = [self._node(one, at) for one, other in legs if at[f"{one}@"][0] != at[f"{other}@"][0]]
+                ways, steps = self._path(run, at)
+                ways_mm = sum(way.length_mm for way in self.case.ways if way.name in ways)
+                left_mm = steps * money.STEP_MM - ways_mm
+                left_mm -= sum(self.case.bay_of[bay].cable_allowance_mm for bay in apart)
+                for chain in _chains([pair for pair in legs if all(slot in here for slot in pair)]):
+                    yield tuple(here.index(slot) for slot in chain), left_mm
+
+    def _rides(self, slot: str, at: Values) -> bool:
+        return slot == "main_fuse" and self.part(self.part(at["fuse:main"]).holder).on_terminal
 
     def _foot(self, slot: str, at: Values) -> bodies.Footprint | None:
         board, rotated, *rows = at[f"{slot}@"]
@@ -377,6 +400,18 @@ class Twin:
             return ends | {"array"}
         # Two cables may fill less than three: one more could mend it.
         return {f"cable:{run}" for run in here} | {f"{slot}@" for slot in SLOTS} | {"array"}
+
+
+def _chains(pairs: list[tuple[str, str]]) -> Iterator[tuple[str, ...]]:
+    """Neighbours in line, joined where one ends as the next begins."""
+    line: tuple[str, ...] = ()
+    for one, other in pairs:
+        if line and line[-1] != one:
+            yield line
+            line = ()
+        line = (*line, other) if line else (one, other)
+    if line:
+        yield line
 
 
 def _kept_clear(obstacle: Obstacle, x0: int, y0: int) -> Rect:

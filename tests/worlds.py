@@ -19,7 +19,7 @@ AT_24_V: Changes = (
     ("parts.alternator-charger-30.system_v", 24),
     ("parts.alternator-charger-30.charge_a", 15),
     ("parts.mains-charger-30.system_v", 24),
-    ("fitted", (*handmade.build().fitted, b.Fitted("step_down", "step-down-24", "locker.wall", 650, 200))),
+    ("fitted", (*handmade.build().fitted, b.Fitted("step_down", "step-down-24", "locker.wall", 200, 500))),
     ("runs", (*handmade.build().runs, b.Run("step_down", "locker", "locker", (), "dc-6", "fuse-10"))),
     ("runs.dc_loads.fuse", ""),
     ("parts.panel-100.vmp_v", 24),  # two in series start above a bank of 24 V and go on above it

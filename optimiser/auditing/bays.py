@@ -5,11 +5,9 @@ from collections.abc import Iterator
 from optimiser.auditing.finding import Finding, checked
 from optimiser.auditing.heating import check_air, check_vent_places
 from optimiser.basis import bodies
-from optimiser.basis.money import STEP_MM
 from optimiser.builds import Fitted
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import Rect, Standing, existing_row, standing
-from optimiser.fitted.wiring import required_runs, routed_runs
 from optimiser.parts import Body
 from optimiser.units import GRAMS, at_least
 
@@ -29,7 +27,6 @@ def check(fit: Fit) -> Iterator[Finding]:
         yield from _access(fit, fitted)
     yield from check_air(fit)
     yield from check_vent_places(fit)
-    yield from check_run_lengths(fit)
     for bay in fit.case.bays:
         ours = [c for c in fit.contents if c.bay is bay and not c.existing]
         if ours:
@@ -103,20 +100,3 @@ def _access(fit: Fit, fitted: Fitted) -> Iterator[Finding]:
         yield checked("bay.reach", slot, limit=0, actual=0 if board.reach else 1)
     if slot == "display":
         yield checked("bay.sight", slot, limit=0, actual=0 if board.sight else 1)
-
-
-# --- whether runs inside a bay reach from body to body as these stand ---------------------------------
-
-
-def check_run_lengths(fit: Fit) -> Iterator[Finding]:
-    """Power runs between two bodies of one board: from edge to edge along its sides, within what is cut."""
-    bodies, laid = {body.slot: body for body in standing(fit) if not body.fixture}, routed_runs(fit)
-    for name, wanted in required_runs(fit).items():
-        ends = ("bank", "busbar") if name == "main" else wanted.ends
-        if wanted.kind == "data" or name not in laid or len(ends) != 2 or not all(end in bodies for end in ends):
-            continue
-        one, other = (bodies[end] for end in ends)
-        if one.board.place == other.board.place:
-            yield checked(
-                "run.length", name, limit=laid[name].steps * STEP_MM, actual=one.rect.around_corner(other.rect)
-            )

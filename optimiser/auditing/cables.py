@@ -7,6 +7,7 @@ from optimiser.auditing.finding import Finding, checked
 from optimiser.auditing.surroundings import at_terminals_a, copper_c, stands_a
 from optimiser.basis import money
 from optimiser.case import Way
+from optimiser.fitted.drawn import reach_mm
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs, terminals
 from optimiser.parts import Cable, Fuse, Holder
@@ -19,6 +20,7 @@ def check(fit: Fit) -> Iterator[Finding]:
     on_way = {way.name: [r for r in laid.values() if way in r.ways] for way in fit.case.ways}
     for name, run in laid.items():
         if name in wanted:
+            yield _length(fit, run)
             yield from _run(fit, wanted[name], run, on_way)
     for way in fit.case.ways:
         if on_way[way.name]:
@@ -67,6 +69,11 @@ def ends_mm2(fit: Fit, wanted: RequiredRun, fuse: Fuse | None) -> list[float]:
     """What each terminal of a run takes at most, with those of its fuse's holder [mm2]."""
     holder = [fit.part(fuse.holder, Holder).terminal_mm2] if fuse else []
     return [*terminals(fit, wanted), *(taken for taken in holder if taken > 0)]
+
+
+def _length(fit: Fit, run: RoutedRun) -> Finding:
+    """Whether its cable reaches."""
+    return checked("run.length", run.run.name, limit=run.steps * money.STEP_MM, actual=reach_mm(fit, run))
 
 
 def _run(fit: Fit, wanted: RequiredRun, run: RoutedRun, on_way: dict[str, list[RoutedRun]]) -> Iterator[Finding]:

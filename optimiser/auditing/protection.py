@@ -66,7 +66,7 @@ def _fault(fit: Fit, wanted: RequiredRun, laid: Mapping[str, RoutedRun]) -> Faul
         return None
     if wanted.feed == "panel" and fit.system_v != 12:
         return Fault(volts.step_down_fault_a(fit.step_down), source_v) if fit.step_down else None
-    ohm = bank_ohm(fit) + sum(laid[run].loop_ohm(COPPER_C) for run in UPSTREAM[wanted.feed] if run in laid)
+    ohm = bank_ohm(fit) + sum(laid[run].least_loop_ohm(COPPER_C) for run in UPSTREAM[wanted.feed] if run in laid)
     return Fault(cable.fault_current_a(volt=volts.full_v(source_v), resistance_ohm=ohm), source_v)
 
 

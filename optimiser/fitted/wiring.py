@@ -46,6 +46,7 @@ class RoutedRun:
     fuse: Fuse | None
     ways: tuple[Way, ...]
     steps: int  # it is cut to, of 100 mm
+    least_steps: int  # of its ways and the allowances at its ends, wherever bodies stand
 
     @property
     def cut_m(self) -> float:
@@ -54,8 +55,17 @@ class RoutedRun:
 
     def loop_ohm(self, conductor_c: float) -> float:
         """Resistance out and back [ohm]."""
-        one = wires.resistance_ohm(ohm_per_km_20c=self.cable.ohm_per_km, length_m=self.cut_m, conductor_c=conductor_c)
-        return 2 * one
+        return self._loop_ohm(self.steps, conductor_c)
+
+    def least_loop_ohm(self, conductor_c: float) -> float:
+        """The same of the least that it may be cut to: it holds a fault back no more than that for sure [ohm]."""
+        return self._loop_ohm(min(self.steps, self.least_steps), conductor_c)
+
+    def _loop_ohm(self, steps: int, conductor_c: float) -> float:
+        length_m = steps * money.STEP_MM / 1000
+        return 2 * wires.resistance_ohm(
+            ohm_per_km_20c=self.cable.ohm_per_km, length_m=length_m, conductor_c=conductor_c
+        )
 
 
 @once
@@ -65,9 +75,10 @@ def routed_runs(fit: Fit) -> Mapping[str, RoutedRun]:
     found = {}
     for run in fit.build.runs:
         ways = tuple(way_of[name] for name in run.ways)
-        length = paths.run_length_mm(fit.case, run.start, run.end, sum(way.length_mm for way in ways))
+        least = money.cut_steps(paths.run_length_mm(fit.case, run.start, run.end, sum(way.length_mm for way in ways)))
+        cut = least if run.cut_mm is None else money.cut_steps(run.cut_mm)
         fuse = fit.part(run.fuse, Fuse) if run.fuse else None
-        found[run.name] = RoutedRun(run, fit.part(run.cable, Cable), fuse, ways, money.cut_steps(length))
+        found[run.name] = RoutedRun(run, fit.part(run.cable, Cable), fuse, ways, cut, least)
     return found
 
 

@@ -13,6 +13,7 @@ from optimiser.model import (
     cables,
     converters,
     energy,
+    lengths,
     mass,
     measuring,
     module_fuses,
@@ -51,7 +52,7 @@ def assemble(
         family.decide(ctx)
     cables.decide_runs(ctx)
     parts = (battery, roof, strings, converters, measuring, bays, air)
-    for family in (*parts, wiring, protection, module_fuses, energy, mass, preferences):
+    for family in (*parts, lengths, wiring, protection, module_fuses, energy, mass, preferences):
         family.require(ctx)
     if apart:
         bays.keep_apart(ctx)

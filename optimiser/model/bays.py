@@ -4,15 +4,10 @@ Two bodies on a board keep apart along its length or its width by the greater of
 keeps its own clearance to the board's edges.
 """
 
-from collections.abc import Mapping
 from itertools import combinations, product
 
-from ortools.sat.python import cp_model
-
-from optimiser.basis import money, paths
 from optimiser.builds import FittedVent
 from optimiser.case import Existing
-from optimiser.connections import connection_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool, Expr, Literal, Row, Shape, Slot, Value, total
 
@@ -44,7 +39,6 @@ def require(ctx: FitOut) -> None:
         if {one.name, other.name} in _NEAR:
             _keep_apart(ctx, one, other)
     _areas(ctx)
-    _within_reach(ctx, {shape.name: shape for shape in ctx.d.shapes})
 
 
 def keep_apart(ctx: FitOut) -> None:
@@ -78,7 +72,7 @@ def _slot_shape(ctx: FitOut, slot: Slot) -> Shape:
     cx = total(s.size.clear_x_mm * s.var for s in solid) if clear else 0
     cy = total(s.size.clear_y_mm * s.var for s in solid) if clear else 0
     if slot.existing:
-        return Shape(slot.name, slot.existing.x_mm, slot.existing.y_mm, dx, dy, cx, cy, slot.on)
+        return Shape(slot.name, slot.existing.x_mm, slot.existing.y_mm, dx, dy, cx, cy, slot.on, dx, dy)
     x, y = (ctx.number(0, _longest(ctx), f"{slot.name}:{axis}") for axis in "xy")
     ctx.d.place[slot.name] = (x, y)
     ctx.define(x >= cx)
@@ -87,7 +81,7 @@ def _slot_shape(ctx: FitOut, slot: Slot) -> Shape:
         room = 1 if clear else 0
         ctx.define(x <= total((s.board.length_mm - s.size.length_mm - room * s.size.clear_x_mm) * s.var for s in solid))
         ctx.define(y <= total((s.board.width_mm - s.size.width_mm - room * s.size.clear_y_mm) * s.var for s in solid))
-    return Shape(slot.name, x, y, dx, dy, cx, cy, slot.on)
+    return Shape(slot.name, x, y, dx, dy, cx, cy, slot.on, dx, dy)
 
 
 def _row_shape(ctx: FitOut, row: Row) -> Shape:
@@ -113,11 +107,26 @@ def _row_shape(ctx: FitOut, row: Row) -> Shape:
         boards = [(ctx.case.board_of[place], var) for place, var in row.on.items()]
         ctx.define(x + dx + free_x <= total(board.length_mm * var for board, var in boards))
         ctx.define(y + dy + free_y <= total(board.width_mm * var for board, var in boards))
-    return Shape(row.name, x, y, dx, dy, free_x, free_y, row.on)
+    return Shape(row.name, x, y, dx, dy, free_x, free_y, row.on, *_reach(ctx, row))
+
+
+def _reach(ctx: FitOut, row: Row) -> tuple[Expr, Expr]:
+    """Across it reaches as far as some body in it is long: room that is kept for none brings nothing nearer."""
+    witness = {length: ctx.flag(f"{row.name}:reaches:{length}") for length in row.lengths}
+    for length, used in row.lengths.items():
+        ctx.define(witness[length] <= total(used))
+    ctx.define(total(witness.values()) <= 1)
+    across = total(length * flag for length, flag in witness.items())
+    x, y = (ctx.number(0, _longest(ctx), f"{row.name}:reach_{axis}") for axis in "xy")
+    for rotated, long_side, short_side in ((~row.rotated, x, y), (row.rotated, y, x)):
+        ctx.define(long_side <= row.along, [rotated])
+        ctx.define(short_side <= across, [rotated])
+    return x, y
 
 
 def _existing_shape(row: Existing) -> Shape:
-    return Shape(row.name, row.x_mm, row.y_mm, row.length_mm, row.width_mm, 0, 0, {row.board: 1})
+    size = row.length_mm, row.width_mm
+    return Shape(row.name, row.x_mm, row.y_mm, *size, 0, 0, {row.board: 1}, *size)
 
 
 def _keep_apart(ctx: FitOut, one: Shape, other: Shape) -> None:
@@ -134,30 +143,6 @@ def _keep_apart(ctx: FitOut, one: Shape, other: Shape) -> None:
         low, size, high = (a.x, a.dx, b.x) if along else (a.y, a.dy, b.y)
         for gap in (a.cx, b.cx) if along else (a.cy, b.cy):
             ctx.define(low + size + gap <= high, [side])
-
-
-def _within_reach(ctx: FitOut, shapes: Mapping[str, Shape]) -> None:
-    """A run inside a bay is as long as its bodies are apart, wherever both stand on one board."""
-    for name in ctx.d.runs:
-        ends = connection_of(name).bodies
-        if ends is None or not all(end in shapes for end in ends) or not ctx.is_active("run.length", name):
-            continue
-        one, other = (shapes[end] for end in ends)
-        for place in one.on:
-            board = ctx.case.board_of[place]
-            cut = money.cut_steps(paths.run_length_mm(ctx.case, board.bay, board.bay, 0)) * money.STEP_MM
-            if place in other.on:
-                _no_further(ctx, f"{name}@{place}", cut, (one, other), (one.on[place], other.on[place]))
-
-
-def _no_further(ctx: FitOut, name: str, most_mm: int, pair: tuple[Shape, Shape], there: tuple[Expr, Expr]) -> None:
-    """Along and across together, from edge to edge, where both are there."""
-    when = [on for on in there if isinstance(on, cp_model.IntVar)]
-    along, across = (ctx.number(0, most_mm, f"{name}:{axis}") for axis in "xy")
-    ctx.define(along + across <= most_mm)
-    for a, b in (pair, pair[::-1]):
-        ctx.define(along >= a.x - b.x - b.dx, when)
-        ctx.define(across >= a.y - b.y - b.dy, when)
 
 
 def _areas(ctx: FitOut) -> None:

@@ -1,7 +1,8 @@
 """Cables: which runs there are, and the path, cable and fuse each may have.
 
 A run's length is split over the cables it may have (only the chosen one gets any), so that its cost, mass
-and resistance are linear and the relaxation stays tight. What the runs must hold is in `wiring`.
+and resistance are linear and the relaxation stays tight. It is that of ways and allowances at least; what the bodies
+add is in `lengths`, what the runs must hold in `wiring`.
 """
 
 from collections.abc import Mapping
@@ -15,6 +16,7 @@ from optimiser.model.decisions import Bool, Expr, Route, RunChoice, Value, total
 from optimiser.model.slots import add_row, add_slot, options_of, row_member
 from optimiser.tables import Surroundings
 
+BEFORE_FUSES = ("main", "dc_loads")  # runs that a fault may have to come through before it meets its fuse
 Ends = Mapping[str, Expr]  # node -> whether the run ends there
 
 
@@ -92,7 +94,7 @@ def _add(ctx: FitOut, connection: Connection, on: Expr, start: Ends, end: Ends, 
         for node, there in ends.items():
             ctx.define(total(r.var for r in run.routes if getattr(r.path, side) == node) <= there)
     shortest = min((r.steps for r in run.routes), default=0)
-    longest = max((r.steps for r in run.routes), default=0)
+    longest = max((r.steps for r in run.routes), default=0) + _most_inside(ctx)
     for cable in ctx.catalogue.of("cables").values():
         if cable.kind != kind or _too_thin(ctx, name, cable.section_mm2, kind):
             continue
@@ -104,10 +106,27 @@ def _add(ctx: FitOut, connection: Connection, on: Expr, start: Ends, end: Ends, 
         ctx.count(ctx.tables.cable_step(cable), steps, x_mm=x, y_mm=y)
         ctx.count(ctx.tables.cable_ends(cable), chosen, x_mm=x, y_mm=y)
     ctx.define(total(chosen for _, chosen, _ in run.cables.values()) == on)
-    ctx.define(total(steps for _, _, steps in run.cables.values()) == total(r.steps * r.var for r in run.routes))
+    ctx.define(total(steps for _, _, steps in run.cables.values()) >= total(r.steps * r.var for r in run.routes))
+    if name in BEFORE_FUSES:
+        _least(ctx, run)
     if fused is not False:
         _fuses(ctx, run, on if fused is True else fused)
     ctx.d.runs[name] = run
+
+
+def _most_inside(ctx: FitOut) -> int:
+    """Steps of three legs between bodies in a bay, as no run has more (see `lengths`)."""
+    sides_mm = (board.length_mm + board.width_mm for board in ctx.case.boards)
+    return money.cut_steps(3 * max(*sides_mm, *(bay.cable_allowance_mm for bay in ctx.case.bays)))
+
+
+def _least(ctx: FitOut, run: RunChoice) -> None:
+    """Steps of the chosen cable without what bodies add: so much of it holds a fault back for sure."""
+    for name, (_, _, steps) in run.cables.items():
+        longest = max((r.steps for r in run.routes), default=0)
+        run.least[name] = ctx.number(0, longest, f"{run.name}:{name}:least")
+        ctx.define(run.least[name] <= steps)
+    ctx.define(total(run.least.values()) <= total(r.steps * r.var for r in run.routes))
 
 
 def _too_thin(ctx: FitOut, run: str, section_mm2: float, kind: str) -> bool:
@@ -183,6 +202,7 @@ def read(ctx: FitOut, value: Value) -> tuple[Run, ...]:
             ways=tuple(w.name for w in route.path.ways),
             cable=next(c.name for c, chosen, _ in run.cables.values() if value(chosen)),
             fuse=next((f.name for f, chosen in run.fuses.values() if value(chosen)), ""),
+            cut_mm=money.STEP_MM * value(total(steps for _, _, steps in run.cables.values())),
         )
         for run in ctx.d.runs.values()
         for route in run.routes

@@ -100,7 +100,10 @@ class Row:
 
 
 class Shape(NamedTuple):
-    """A body on a board, whatever it is: its corner, its size, and the clearance it wants [mm]."""
+    """A body on a board, whatever it is: its corner, its size, and the clearance it wants [mm].
+
+    A row may be given more room than it needs: it surely reaches no further than ``reach``.
+    """
 
     name: str
     x: Expr
@@ -110,6 +113,8 @@ class Shape(NamedTuple):
     cx: Expr
     cy: Expr
     on: Mapping[str, Expr]  # bay.board -> takes space there
+    reach_x: Expr
+    reach_y: Expr
 
 
 @dataclass(frozen=True)
@@ -148,7 +153,7 @@ class Route:
     """A candidate path of a run."""
 
     path: Path
-    steps: int  # of 100 mm, tails included
+    steps: int  # of 100 mm, allowances included
     around: frozenset[Surroundings]  # what it lies in
     var: Bool
 
@@ -162,10 +167,17 @@ class RunChoice:
     routes: list[Route]
     cables: dict[str, tuple[Cable, Bool, Bool]]  # name -> cable, chosen, steps of it
     fuses: dict[str, tuple[Fuse, Bool]]
+    least: dict[str, Bool] = field(
+        default_factory=dict
+    )  # cable -> steps of it without what bodies add, where asked for
 
     def of_steps(self, weigh: Callable[[Cable], int]) -> Expr:
         """Sum of a figure a step over the steps of the chosen cable."""
         return total(weigh(cable) * steps for cable, _, steps in self.cables.values())
+
+    def of_least(self, weigh: Callable[[Cable], int]) -> Expr:
+        """The same over the steps that it has at least, wherever bodies stand."""
+        return total(weigh(cable) * self.least[name] for name, (cable, _, _) in self.cables.items())
 
     def of_cable(self, weigh: Callable[[Cable], int]) -> Expr:
         """A figure of the chosen cable."""

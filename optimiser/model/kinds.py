@@ -18,7 +18,7 @@ def marks(ctx: FitOut) -> list[Bool]:
 
 
 def settled(ctx: FitOut) -> Iterator[Bool]:
-    """What a build costs and weighs by. With these as they are, what is left to choose is how bodies stand where."""
+    """What a build costs and weighs by. Left is how bodies stand where, and how much cable that takes."""
     d = ctx.d
     yield from d.voltage.values()
     yield from d.panels.values()

@@ -23,6 +23,7 @@ def decide(ctx: FitOut) -> None:
         count = ctx.number(0, MOST_SHUNTS, f"shunts:{shunt.name}")
         used = ctx.flag(f"shunts:{shunt.name}:used")
         ctx.define(count <= MOST_SHUNTS * used)
+        ctx.define(used <= count)  # the row reaches no further than what is in it
         row_member(ctx, row, shunt, used, shunt.width_mm * count)
         worth = ctx.tables.cost_and_mass(shunt)
         ctx.cost.append(worth.cents * count)

@@ -1,14 +1,13 @@
 """Protection: what faults and loads ask of fuses, isolator and busbars, where these stand, and the sag of the path."""
 
 from collections.abc import Iterable
-from typing import NamedTuple
 
 from optimiser.basis import volts
 from optimiser.case import Trailer
 from optimiser.connections import connection_of, slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.currents import bank_parallel, bank_series, circuits_on_busbars, of_bank, system_v_of
-from optimiser.model.decisions import Bool, Carried, Expr, Literal, Row, RunChoice, Slot, total
+from optimiser.model.decisions import Bool, Carried, Literal, RunChoice, Shape, Slot, total
 from optimiser.model.uses import carried, step_downs
 from optimiser.parts import Voltage
 from optimiser.tables import NANO
@@ -80,7 +79,7 @@ def _fault_of_bank(ctx: FitOut, run: RunChoice, system_v: Voltage, at_v: Bool, b
         ctx.cover("run.fuse_breaking", banks, [(at_most(amps, MILLI), chosen) for amps, chosen in breaks], run.name)
     else:
         upstream = of_bank(ctx, lambda m, s, p: at_most(ctx.tables.bank_nohm(m, s, p)))
-        upstream = upstream + 2 * total(ctx.d.runs[name].of_steps(ctx.tables.step_nohm_cold) for name in behind)
+        upstream = upstream + 2 * total(ctx.d.runs[name].of_least(ctx.tables.step_nohm_cold) for name in behind)
         needed = total(at_least(full_v / amps, NANO) * chosen for amps, chosen in breaks if amps > 0)
         ctx.require("run.fuse_breaking", upstream >= needed, run.name, [at_v])
         unfit = total(chosen for amps, chosen in breaks if amps == 0)
@@ -114,31 +113,20 @@ def _main_path(ctx: FitOut, what: Carried) -> None:
     _sag(ctx)
 
 
-class _Box(NamedTuple):
-    """Where a body is on its board, and how far it surely reaches from there."""
-
-    x: Expr
-    y: Expr
-    dx: Expr
-    dy: Expr
+def _shape(ctx: FitOut, name: str) -> Shape:
+    return next(shape for shape in ctx.d.shapes if shape.name == name)
 
 
 def _keep_near(
-    ctx: FitOut, name: str, limit_mm: int, one: _Box, other: _Box, together: Iterable[Iterable[Literal]]
+    ctx: FitOut, name: str, limit_mm: int, one: Shape, other: Shape, together: Iterable[Iterable[Literal]]
 ) -> None:
     """No further apart than that around the corner, wherever all of some group of flags hold."""
     away_x, away_y = ctx.number(0, limit_mm, f"{name}:away_x"), ctx.number(0, limit_mm, f"{name}:away_y")
     ctx.define(away_x + away_y <= limit_mm)
     for flags in map(list, together):
         for a, b in ((one, other), (other, one)):
-            ctx.define(away_x >= a.x - b.x - b.dx, flags)
-            ctx.define(away_y >= a.y - b.y - b.dy, flags)
-
-
-def _box_of(ctx: FitOut, slot: Slot) -> _Box:
-    solid = [s for s in slot.stands if not s.rides]
-    dx, dy = total(s.size.length_mm * s.var for s in solid), total(s.size.width_mm * s.var for s in solid)
-    return _Box(*ctx.d.place[slot.name], dx, dy)
+            ctx.define(away_x >= a.x - b.x - b.reach_x, flags)
+            ctx.define(away_y >= a.y - b.y - b.reach_y, flags)
 
 
 def _fuse_distance(ctx: FitOut) -> None:
@@ -165,7 +153,7 @@ def _fuse_distance(ctx: FitOut) -> None:
         ctx.define(var <= (bank.at.get(bay.name, 0) if bay.cable_allowance_mm <= limit else bank.on.get(place, 0)))
         ctx.define(var <= total(_small_enough(fuse, bank, place, limit)) + fused)
     together = {place: (var, bank.on[place]) for place, var in fuse.on.items() if place in bank.on}
-    _keep_near(ctx, "main_fuse", limit, _box_of(ctx, fuse), _box_of(ctx, bank), together.values())
+    _keep_near(ctx, "main_fuse", limit, _shape(ctx, "main_fuse"), _shape(ctx, "bank"), together.values())
     unfused = [(*flags, ~fused) for place, flags in together.items() if _small_enough(fuse, bank, place, limit)]
     if unfused:
         _keep_whole_near(ctx, limit, fuse, bank, unfused)
@@ -189,7 +177,7 @@ def _keep_whole_near(ctx: FitOut, limit_mm: int, fuse: Slot, bank: Slot, togethe
     ctx.define(total(away) <= limit_mm)
     for flags in map(list, together):
         for a, b in ((fuse, bank), (bank, fuse)):
-            one, other = _box_of(ctx, a), _box_of(ctx, b)
+            one, other = _shape(ctx, a.name), _shape(ctx, b.name)
             ctx.define(away[0] >= one.x + one.dx - other.x, flags)
             ctx.define(away[1] >= one.y + one.dy - other.y, flags)
             ctx.define(away[2] >= total(s.size.depth_mm * s.var for s in a.stands if not s.rides), flags)
@@ -212,22 +200,7 @@ def _tail_distance(ctx: FitOut) -> None:
         if place in busbar.on and not (on_board and boards[place].length_mm + boards[place].width_mm <= limit)
     ]
     if together:
-        _keep_near(ctx, "fuse_row", limit, _box_of_row(ctx, row), _box_of(ctx, busbar), together)
-
-
-def _box_of_row(ctx: FitOut, row: Row) -> _Box:
-    """Across it reaches as far as some holder in it is long: room that is kept for none brings nothing nearer."""
-    witness = {length: ctx.flag(f"{row.name}:reaches:{length}") for length in row.lengths}
-    for length, used in row.lengths.items():
-        ctx.define(witness[length] <= total(used))
-    ctx.define(total(witness.values()) <= 1)
-    across = total(length * flag for length, flag in witness.items())
-    most = max(max(b.length_mm, b.width_mm) for b in ctx.case.boards)
-    dx, dy = (ctx.number(0, most, f"{row.name}:reach_{axis}") for axis in "xy")
-    for rotated, long_side, short_side in ((~row.rotated, dx, dy), (row.rotated, dy, dx)):
-        ctx.define(long_side <= row.along, [rotated])
-        ctx.define(short_side <= across, [rotated])
-    return _Box(*ctx.d.place[row.name], dx, dy)
+        _keep_near(ctx, "fuse_row", limit, _shape(ctx, "fuse_row"), _shape(ctx, "busbar"), together)
 
 
 def _sag(ctx: FitOut) -> None:

@@ -63,13 +63,6 @@ def less_clearance(ask: Ask) -> Iterator[Lever]:
             yield Lever(f"{key}.{column}", -step_of("bay.clearance"), "mm", text, act=False)
 
 
-def longer_allowances(ask: Ask) -> Iterator[Lever]:
-    """The cable inside each bay."""
-    for bay in ask.case.bays:
-        words = f"cable to each part inside bay {bay.name}"
-        yield Lever(f"bay.{bay.name}.cable_allowance_mm", step_of("run.length"), "mm", words, act=True)
-
-
 def more_vents(ask: Ask) -> Iterator[Lever]:
     """Openings there already, and those that may be cut, of bays that keep a lead-acid battery."""
     gassing = {ask.case.board_of[existing.board].bay for existing in ask.case.existing if existing.kind == "lead_acid"}

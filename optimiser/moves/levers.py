@@ -238,7 +238,6 @@ _MORE: dict[str, tuple[Maker, ...]] = {
     "bay.electronics": (bays.electronics_allowed,),
     "bay.reach": (bays.reached,),
     "bay.sight": (bays.seen,),
-    "run.length": (bays.longer_allowances,),
     "run.section": (sections,),
     "run.drop": (drops,),
     "run.terminal": (terminals,),

@@ -5,10 +5,11 @@ from collections.abc import Iterator
 from optimiser.basis import money, paths
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
+from optimiser.fitted.drawn import on_two_boards, reach_mm
 from optimiser.fitted.wiring import RoutedRun, routed_runs
 from optimiser.parts import Cable
 from optimiser.schedules.ends import ends_of, hole, label
-from optimiser.schedules.run_lengths import bears, bend_mm, bend_notes, drawn_of, drop_at, longer_before, longest_mm
+from optimiser.schedules.run_lengths import bend_mm, bend_notes, longest_mm
 from optimiser.schedules.table import PRACTICE, Column, Row, Schedule
 from optimiser.units import at_least
 
@@ -68,20 +69,10 @@ def _notes(fit: Fit) -> Iterator[str]:
         "run is one cable. The run main has the main_fuse and the isolator on its way."
     )
     yield (
-        f"cut: the length rounded up to {money.STEP_MM} mm. spare: cut less length. Leads are the survey's; "
+        "length: ways with the cable allowances of the bays at both ends, or as drawn where that is more: ways, and "
+        "from edge to edge of what it goes by along the sides of their board, by the fuse row or the shunt row. cut: "
+        f"the length rounded up to {money.STEP_MM} mm, or more. spare: cut less length. Allowances are the survey's; "
         "measure on the vehicle before you cut."
-    )
-    yield (
-        "A bay has one cable allowance for all its parts. remark: where more is drawn than is cut, calculated from "
-        "edge to edge of bodies along the sides of their board, by the fuse row or the shunt row. Lengths, "
-        "prices and masses stay as they are cut here."
-    )
-    yield (
-        "remark, the drop: of cables alone, by the audit's own formula and limit. Of what draws on the bank it is one "
-        "sum from the bank, with the runs before it as long as drawn where that is more than cut. Only the drop is "
-        "calculated anew there. A longer allowance or a thicker cable also changes price, mass, how full the ways are "
-        "and how far the inverter sags in a surge: put it into the survey (cable_allowance_mm of bays.csv) and solve "
-        "again."
     )
     if _divided(fit):
         yield (
@@ -137,59 +128,33 @@ def _cut(fit: Fit, laid: RoutedRun) -> Row:
     run, cable = laid.run, laid.cable
     start, end = ends_of(fit, laid)
     ways_mm = sum(way.length_mm for way in laid.ways)
-    length_mm = paths.run_length_mm(fit.case, run.start, run.end, ways_mm)
+    length_mm = reach_mm(fit, laid)
     cut_mm = laid.steps * money.STEP_MM
     allowances = " + ".join(str(paths.cable_allowance_mm(fit.case, node)) for node in (run.start, run.end))
     ways = ", ".join(f"{way.name} {way.length_mm}" for way in laid.ways) or "none, both ends in one bay"
     return (
         run.name, start.text, end.text, ways, ways_mm, allowances, length_mm, cut_mm, cut_mm - length_mm,
         money.cores(cable), _total_m(laid), cable.name, cable.section_mm2 or None, cable.outside_mm,
-        at_least(bend_mm(fit, cable)), _remark(fit, laid, cut_mm),
+        at_least(bend_mm(fit, cable)), _remark(fit, laid),
     )  # fmt: skip
 
 
-def _remark(fit: Fit, laid: RoutedRun, cut_mm: int) -> str:
-    """What the ways ask, and what the drawings say against the length it is cut to."""
+def _remark(fit: Fit, laid: RoutedRun) -> str:
+    """What the ways ask, and what nobody surveyed."""
     divided = [way.name for way in laid.ways if way.name in _divided(fit)]
     is_are = "is" if len(divided) == 1 else "are"
     apart = [f"{' and '.join(divided)} {is_are} divided, two channels: mains alone in one"] if divided else []
-    return "; ".join([*apart, *_as_drawn(fit, laid, cut_mm)])
+    return "; ".join([*apart, *_as_drawn(fit, laid)])
 
 
-def _as_drawn(fit: Fit, laid: RoutedRun, cut_mm: int) -> Iterator[str]:
-    drawn = drawn_of(fit, laid)
-    longer = drawn.least_mm > cut_mm
-    if longer:
-        yield f"as drawn it needs at least {drawn.least_mm} mm{_drop(fit, laid, drawn.least_mm)}"
-    elif longer_before(fit, laid) and not _holds(fit, laid, cut_mm):
-        yield f"a run before it is drawn longer than cut{_drop(fit, laid, cut_mm)}"
-    if drawn.two_boards:
-        yield "boards' places in the bay are not surveyed"
+def _as_drawn(fit: Fit, laid: RoutedRun) -> Iterator[str]:
+    """What is not calculated of its length: from board to board."""
+    if on_two_boards(fit, laid):
+        yield "it goes from board to board of a bay, for which the bay's allowance is taken"
         longest = longest_mm(fit, laid)
         if longest is not None:
             yield f"the drop is within its limit up to {longest} mm"
-    if longer or drawn.two_boards:
         yield "lay a string along it before cutting"
-
-
-def _holds(fit: Fit, laid: RoutedRun, length_mm: int) -> bool:
-    finding = drop_at(fit, laid, laid.cable, length_mm)
-    return finding is None or finding.ok
-
-
-def _drop(fit: Fit, laid: RoutedRun, length_mm: int) -> str:
-    """Whether the audit's limit of its drop holds at that length."""
-    finding = drop_at(fit, laid, laid.cable, length_mm)
-    if finding is None:
-        return ""
-    allowed, drop = finding.numbers
-    said = f", where the drop is {drop} V, {allowed} V allowed"
-    if finding.ok:
-        return f"{said}: enough"
-    thicker = bears(fit, laid, length_mm)
-    if thicker is None:
-        return f"{said}: too much, and no section of the catalogue that its terminals take is enough"
-    return f"{said}: too much: take the next section that is enough, {thicker.section_mm2:g} mm2"
 
 
 def _divided(fit: Fit) -> set[str]:

@@ -175,10 +175,11 @@ def _answer(
     return Best(solver.value, status == cp_model.OPTIMAL, bound)
 
 
-def places(model: cp_model.CpModel, *, seconds: float, seed: int, halt: Halt) -> Best | None:
-    """Any solution of a model in which little is left open, within a time [s]; None if none was found."""
+def places(model: cp_model.CpModel, aim: Aim, *, seconds: float, seed: int, halt: Halt) -> Best | None:
+    """The best solution found of a model in which little is left open, within a time [s]; None if none was found."""
+    model.minimize(aim.both)
     solver = _solver(Stop(seconds, seed), seconds, _ALONE_FOR_PLACES)
-    found = _answer(model, solver, solver.solve(model) if halt.listen(solver) else None, halt, 0)
+    found = _answer(model, solver, solver.solve(model) if halt.listen(solver) else None, halt, aim.low)
     return replace(found, proven=False) if isinstance(found, Best) else None
 
 

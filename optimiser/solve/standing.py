@@ -1,10 +1,10 @@
 """One solve of a model whose bodies have places on boards: first without what keeps them apart.
 
-Where bodies stand changes neither what a build costs nor what it weighs, and most boards have room; yet to look for
-places beside all else is most of the work. So the model is solved `loose`: what that proves holds for the whole too,
-which only rules more out. Its solution is then given places, with all else as it is. Where there are none, its kind is
-solved with all that holds and ruled out of the loose model, which then looks for something better; and where that does
-not end soon, the whole model is solved from what is known by then.
+Where bodies stand changes little of what a build costs and weighs, its cables, and most boards have room; yet to look
+for places beside all else is most of the work. So the model is solved `loose`: what that proves holds for the whole
+too, which only rules more out. Its solution is then given places, with all else as it is. Where there are none, or
+cables are longer with them, its kind is solved with all that holds and ruled out of the loose model, which then looks
+for something better; and where that does not end soon, the whole model is solved from what is known by then.
 """
 
 import time
@@ -42,7 +42,7 @@ _IN_VAIN, _IN_VAIN_SHARE = 5, 0.25  # solutions without places, none with, in th
 class Models:
     """A model without what keeps bodies apart, and with it; the variables of the first come first in the second.
 
-    ``settled`` are what a build costs and weighs by: with these and the goal, places are all that is left to choose.
+    ``settled`` are what a build costs and weighs by, but for the lengths of its cables: these go with its places.
     ``marks`` are the flags of a kind.
     """
 
@@ -102,8 +102,7 @@ class _Look:
     started: float
     best: Best | None = None
     below: int | None = None  # of the goal
-    _placed: Values = ()  # the last solution of the loose model that has places, and with them
-    _at: Best | None = None
+    _has_places: bool = False  # some solution of the loose model has, whatever it costs with them
     _in_vain: int = 0
     _spent: bool = False  # all the time or work there is
     _lock: Lock = field(default_factory=Lock)
@@ -161,29 +160,31 @@ class _Look:
             return replace(best, proven=False, bound=self.goal.low if isinstance(found, Infeasible) else found.bound)
         return found
 
-    def placed(self, values: Values) -> Best | None:
-        """A solution of the loose model with places; None if it has none, or none were found in a moment."""
-        if values == self._placed:
-            return self._at
+    def placed(self, values: Values) -> bool:
+        """Give a solution of the loose model places, the best for its cables; whether it costs no more with them."""
+        at_least = value_in(values)(self.goal.both)
+        if self.best and self.best.value(self.goal.both) <= at_least:
+            return True
         model = self.models.whole.clone()
         for var in self.models.settled:
             domain = model.proto.variables[var.index].domain
             domain.clear()
             domain.extend([values[var.index]] * 2)
-        model.add(self.goal.both <= value_in(values)(self.goal.both))  # what is eased is not settled by it
-        found = places(model, seconds=_PLACED_S, seed=self.stop.seed, halt=self.halt)
+        if self.best:
+            model.add(self.goal.both < self.best.value(self.goal.both))
+        found = places(model, self.goal, seconds=_PLACED_S, seed=self.stop.seed, halt=self.halt)
         if found is None:
             self._in_vain += 1
-            return None
-        self._placed, self._at = values, found
+            return False
+        self._has_places = True
         self._take(found)
-        return found
+        return found.value(self.goal.both) <= at_least
 
     def _accept(self, values: Values) -> Accepted:
         now = time.monotonic()
         if now < self._again:
             return "leave"
-        there = self.placed(values) is not None
+        there = self.placed(values)
         self._again = time.monotonic() + _REST * (time.monotonic() - now)
         if there:
             self.early.enough()
@@ -194,7 +195,7 @@ class _Look:
     def _hopeless(self) -> bool:
         """Whether what the loose model gives has no places, by all that was seen in a good part of the time."""
         late = time.monotonic() - self.started > _IN_VAIN_SHARE * self.stop.seconds
-        return late and not self._placed and self._in_vain >= _IN_VAIN
+        return late and not self._has_places and self._in_vain >= _IN_VAIN
 
     def _take(self, found: Best) -> None:
         with self._lock:
