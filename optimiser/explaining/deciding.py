@@ -26,8 +26,9 @@ from optimiser.requirements import REGISTER, SetBy
 from optimiser.solve import WANTS, Solved, Want
 
 _AT_ONCE_S = 10.0  # for the bounds of the linear programme, at most: on an idle machine they take one or two
-_WORK = 3.0  # for each group at first, as of `Stop`; as much as the case itself took seconds, if that is more
+_WORK, _AGAIN = 3.0, 2.0  # for each group at first, as of `Stop`: so much, or so many times what the case took [s]
 _TOGETHER, _TOGETHER_S = 0.5, 5.0  # of what all before it took, and at least: for what decides only together
+_MUCH_ROOM = 0.5  # of a limit
 _FOR_EACH, _FOR_PRICES = 0.6, 0.7  # shares of the time: of all, then of what is left
 
 
@@ -163,7 +164,8 @@ def what_decides(
     worths = Worths(asking.names, margin, at_most=dict.fromkeys(asking.names, figure))
     worths.heard = lambda settled: _tell(settled, want, worths, heard)
     no_room = tuple(_met_exactly(asking, findings))
-    _settle(without, worths, best, no_room, budget.share(_FOR_EACH), heard)
+    roomy = frozenset(name for name in asking.names if _has_much_room(name, asking, findings))
+    _settle(without, worths, best, no_room, roomy, budget.share(_FOR_EACH), heard)
     pricing = Pricing(
         asking, want, best, solver, budget.share(_FOR_PRICES), without.places, lambda price: heard(Priced(want, price))
     )
@@ -196,6 +198,7 @@ def _settle(
     worths: Worths,
     best: Solved,
     no_room: tuple[Finding, ...],
+    roomy: frozenset[str],
     budget: Budget,
     heard: Callable[[News], None],
 ) -> None:
@@ -212,10 +215,10 @@ def _settle(
     side_by_side(roughly, rough)
     heard(Begun(without.want, no_room, {name: worths.at_most[name] for group in rough for name in group}))
     settle(
-        groups_of(worths.names),
+        groups_of(worths.names, roomy),
         ask,
         worths,
-        work=max(_WORK, best.seconds),  # of one worker, and with more to choose from
+        work=max(_WORK, _AGAIN * best.seconds),
         go_on=budget.go_on,
         side_by_side=side_by_side,
     )
@@ -280,6 +283,12 @@ def _tightest(name: str, asking: Asking, findings: tuple[Finding, ...], places: 
     ours = ours or [f for f in findings if f.name == base_of(name)]
     ours = ours or [f for f in findings if name in asking.names_of(f)]
     return min(ours, key=lambda f: f.margin, default=None)
+
+
+def _has_much_room(name: str, asking: Asking, findings: Iterable[Finding]) -> bool:
+    """Whether the best build is far from a limit wherever it holds: a rule of thumb for what is asked together."""
+    ours = [f for f in findings if f.requirement in asking.units[name]]
+    return all(f.margin >= _MUCH_ROOM * abs(f.limit) and f.margin > 0 for f in ours)
 
 
 def _met_exactly(asking: Asking, findings: Iterable[Finding]) -> Iterator[Finding]:

@@ -5,7 +5,7 @@ linear programme bounds what giving up a group can save, and so each of its memb
 """
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from dataclasses import dataclass, field
 
 from optimiser.auditing import Finding, audit, breaches
@@ -101,16 +101,21 @@ class GivingUp:
         self.places[name] = at if len(at) < len(self.asking.units[name]) else ()
 
 
-def groups_of(names: Iterable[str]) -> list[list[str]]:
-    """What is asked about together at first: a family. Wishes by themselves, as nearly every case turns on them; and
-    what a build is, since a value has to be moved for it.
+def groups_of(names: Iterable[str], roomy: Container[str] = ()) -> list[list[str]]:
+    """What is asked about together at first: what the best build has much room in, as one proof may do for all of it;
+    what a build is, for which values are moved; else a family. Wishes by themselves, as nearly every case turns on them.
     """
-    families: dict[str, list[str]] = {}
+    alike: dict[str, list[str]] = {}
     for name in names:
         base = base_of(name)
-        alone = REGISTER[base].asked_for or is_definition(name)
-        families.setdefault(name if alone else base.partition(".")[0], []).append(name)
-    return list(families.values())
+        if REGISTER[base].asked_for:
+            key = name
+        elif is_definition(name):
+            key = "what a build is"
+        else:
+            key = "roomy" if name in roomy else base.partition(".")[0]
+        alike.setdefault(key, []).append(name)
+    return list(alike.values())
 
 
 def rough_groups(names: Iterable[str]) -> list[list[str]]:
