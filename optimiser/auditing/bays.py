@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from optimiser.auditing.finding import Finding, checked
 from optimiser.auditing.heating import check_air, check_vent_places
-from optimiser.basis import bodies
+from optimiser.basis import bodies, faces
 from optimiser.builds import Fitted
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import Rect, Standing, existing_row, standing
@@ -21,6 +21,7 @@ def check(fit: Fit) -> Iterator[Finding]:
         if not body.fixture:
             yield from _place(body)
         if not body.existing:
+            yield from _space(fit, body, everything)
             yield _clearance(body, [x for x in everything if x is not body and x.board.place == body.board.place])
     for fitted in fit.build.fitted:
         yield from _manner(fit, fitted)
@@ -56,6 +57,37 @@ def _clearance(body: Standing, others: list[Standing]) -> Finding:
         pairs.append(max(along_x, along_y, key=_room))
     wanted, actual = min(pairs, key=_room)
     return checked("bay.clearance", body.slot, limit=wanted, actual=actual)
+
+
+def _space(fit: Fit, body: Standing, everything: tuple[Standing, ...]) -> Iterator[Finding]:
+    """Against bodies on other boards of its bay, along the axis that parts them best, where all that is surveyed.
+
+    Neither is in the free space that the other needs before it.
+    """
+    ours = _solids(fit, body)
+    others = [x for x in everything if x.board.bay == body.board.bay and x.board.place != body.board.place]
+    theirs = [solids for other in others if (solids := _solids(fit, other))]
+    if ours and theirs:
+        yield checked("bay.space", body.slot, limit=0, actual=min(_between(ours, solids) for solids in theirs))
+
+
+def _solids(fit: Fit, body: Standing) -> tuple[faces.Solid, faces.Solid] | None:
+    """What it takes of its bay, and with the free space before it."""
+    foot, rect = body.foot, body.rect
+    found = [
+        faces.solid(fit.case, body.board.place, x=(rect.x0, rect.x1), y=(rect.y0, rect.y1), off_mm=off_mm)
+        for off_mm in (foot.depth_mm - foot.clear_z_mm, foot.depth_mm)
+    ]
+    return (found[0], found[1]) if found[0] and found[1] else None
+
+
+def _between(one: tuple[faces.Solid, faces.Solid], other: tuple[faces.Solid, faces.Solid]) -> float:
+    """Room along the best axis: from the one with its free space to the other, and the other way about."""
+    return max(
+        min(b[0][0][axis] - a[1][1][axis], b[1][0][axis] - a[0][1][axis])
+        for axis in range(3)
+        for a, b in ((one, other), (other, one))
+    )
 
 
 def _room(pair: tuple[int, int]) -> int:

@@ -31,7 +31,7 @@ class Along:
 
 
 Solid = tuple[Point, Point]
-_INWARDS = {"floor": (2, True), "front": (0, False), "rear": (0, True), "left": (1, False), "right": (1, True)}
+INWARDS = {"floor": (2, True), "front": (0, False), "rear": (0, True), "left": (1, False), "right": (1, True)}
 """Face -> the axis away from it, and whether that is the way it goes from the face."""
 
 
@@ -96,7 +96,7 @@ def solid(case: Case, board: str, *, x: tuple[float, float], y: tuple[float, flo
     if len(known) < len(corners) or face is None:
         return None
     low, high = ([pick(axis) for axis in zip(*known, strict=True)] for pick in (min, max))
-    axis, inwards = _INWARDS[face]
+    axis, inwards = INWARDS[face]
     if inwards:
         high[axis] += off_mm
     else:

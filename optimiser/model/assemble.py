@@ -20,6 +20,7 @@ from optimiser.model import (
     preferences,
     protection,
     roof,
+    space,
     strings,
     wiring,
 )
@@ -41,7 +42,7 @@ def assemble(
 ) -> FitOut:
     """The whole model, without an objective; limits on values that have a ladder may be eased by its rungs.
 
-    Where bodies need not keep ``apart`` it is a relaxation, in which no more is missing than `bays.keep_apart` posts.
+    Where bodies need not keep ``apart`` it is a relaxation, in which no more is missing than `keep_apart` posts.
 
     Runs join what other families stand, so they are decided after the slots; masses are summed when every
     family has said what it adds. Nothing else depends on the order.
@@ -55,8 +56,14 @@ def assemble(
     for family in (*parts, lengths, wiring, protection, module_fuses, energy, mass, preferences):
         family.require(ctx)
     if apart:
-        bays.keep_apart(ctx)
+        keep_apart(ctx)
     return ctx
+
+
+def keep_apart(ctx: FitOut) -> None:
+    """What was left out of a model in which bodies need not keep apart."""
+    bays.keep_apart(ctx)
+    space.keep_apart(ctx)
 
 
 def read(ctx: FitOut, value: Value, panels: tuple[PlacedPanel, ...]) -> Build:

@@ -13,7 +13,7 @@ from optimiser.basis.money import CostAndMass
 from optimiser.basis.paths import Path
 from optimiser.case import Board, Existing
 from optimiser.measures import Measure
-from optimiser.parts import Cable, Fuse, Orientation, Panel, Voltage
+from optimiser.parts import Body, Cable, Fuse, Orientation, Panel, Voltage
 from optimiser.tables import Surroundings
 
 Expr = cp_model.LinearExpr | int
@@ -92,6 +92,7 @@ class Row:
     at: dict[str, Bool]
     along: Expr = 0
     lengths: dict[int, list[Bool]] = field(default_factory=dict)  # across the row -> whether such a body is in it
+    members: list[tuple[Body, Bool]] = field(default_factory=list)  # a body, and whether it is in it
     grams: Expr = 0
     cross: Bool | None = None
     clear_along: Bool | None = None

@@ -195,6 +195,7 @@ def row_member(ctx: FitOut, row: Row, body: Body, used: Bool, length_expr: Expr)
     """A body that may be in a row: ``used`` says whether, ``length_expr`` what it adds along it."""
     row.along = row.along + length_expr
     row.lengths.setdefault(body.length_mm, []).append(used)
+    row.members.append((body, used))
     assert row.cross is not None and row.clear_along is not None and row.clear_cross is not None
     ctx.define(row.cross >= body.length_mm, [used])
     ctx.define(row.clear_along >= body.clear_width_mm, [used])

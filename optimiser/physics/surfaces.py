@@ -21,6 +21,17 @@ _FACES = {
 it, whether it is at the far end of that."""
 
 
+def directions_of(face: str) -> tuple[int, bool, int]:
+    """Axis from left to right of a face as one looks at it from inside, whether against it; and from bottom to top.
+
+    Raises
+    ------
+    ValueError : If there is no such face.
+    """
+    along, back, up, _, _ = _face(face)
+    return along, back, up
+
+
 def face_size_mm(*, size: Point, face: str) -> Point:
     """Length and height of a face as one looks at it from inside, and the room before it. [mm]
 

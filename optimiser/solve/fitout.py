@@ -14,8 +14,8 @@ from optimiser.builds import Build, Claim
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.measures import MEASURES, Measure
-from optimiser.model import bays, figures, kinds, layout, likeness
-from optimiser.model.assemble import assemble, read
+from optimiser.model import figures, kinds, layout, likeness
+from optimiser.model.assemble import assemble, keep_apart, read
 from optimiser.model.clock import End, OutOfTime, ending
 from optimiser.model.context import Active, FitOut, Learned, everything
 from optimiser.model.decisions import Expr, Value
@@ -216,7 +216,7 @@ class Question:
                         goal = replace(goal, low=before.least // goal.width)
                         ctx.define(goal.both >= before.least)
                     loose = ctx.m.clone()
-                    bays.keep_apart(ctx)
+                    keep_apart(ctx)
             except OutOfTime:
                 return nothing(f"{'stopped' if halt.asked else 'the time limit came'} while the model was made")
             if goal is None:
