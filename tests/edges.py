@@ -25,6 +25,29 @@ ROW_ON_THE_OTHER_WALL = (
     ("fitted.fuse_row.y_mm", 50),
 )
 MUCH_DROP = (("rules.drop_share", 0.2), ("rules.drop_share_inverter", 0.2))
+BEFORE_THE_BOX = (  # the locker's wall is its left one; the switch stands on its floor, before the mains box
+    (
+        "boards",
+        (
+            *handmade.case().boards,
+            c.Board(
+                bay="locker",
+                name="floor_of_locker",
+                kind="floor",
+                length_mm=1000,
+                width_mm=600,
+                depth_mm=300,
+                reach=True,
+                sight=True,
+                face="floor",
+                left_mm=0,
+                bottom_mm=0,
+            ),
+        ),
+    ),
+    *(("boards.wall.face", "left"), ("boards.wall.left_mm", 0), ("boards.wall.bottom_mm", 0)),
+    *(("fitted.switch.board", "locker.floor_of_locker"), ("fitted.switch.x_mm", 650)),
+)
 SHUNTS_ASIDE = ("fitted.shunt_row.x_mm", 600)
 TAIL_OF_250 = ("rules.tail_distance_mm", 250)
 HOT_CABIN = (("bays.locker.air", "cabin"), ("place.cabin_rise_k", 20))
@@ -238,6 +261,7 @@ BAYS = [
     Edge("bay.hydrogen[nose]", "bays.nose.vent_cm2", 16.8, 16.7),  # 28 x 0.05 x 6 x 20 x 100 / 1000
     Edge("bay.electronics[busbar]", "bays.locker.electronics", True, False),
     Edge("bay.electronics[inverter]", "bays.locker.air", "closed", "sealed"),
+    Edge("bay.space[switch]", "fitted.switch.y_mm", 420, 421, BEFORE_THE_BOX),  # 600 less 60 and 20, less 100
     Edge("bay.reach[isolator]", "boards.wall.reach", True, False),
     Edge("bay.reach[fuse_row]", "boards.wall.reach", True, False),
     Edge("bay.sight[display]", "boards.wall.sight", True, False),

@@ -103,7 +103,7 @@ class GivingUp:
 
 def groups_of(names: Iterable[str], roomy: Container[str] = ()) -> list[list[str]]:
     """What is asked about together at first: what the best build has much room in, as one proof may do for all of it;
-    what a build is, for which values are moved; else a family. Wishes by themselves, as nearly every case turns on them.
+    what a build is, for which values are moved; else a family. Wishes by themselves: nearly every case turns on them.
     """
     alike: dict[str, list[str]] = {}
     for name in names:

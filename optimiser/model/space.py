@@ -15,7 +15,7 @@ Span = tuple[Expr, Expr]
 
 
 class _Solid(NamedTuple):
-    """A body in its bay: from where to where along each axis, and the same with the free space that it needs before it."""
+    """A body in its bay: from where to where along each axis, and with the free space that it needs before it."""
 
     body: tuple[Span, ...]
     front: tuple[Span, ...]
@@ -44,7 +44,7 @@ def keep_apart(ctx: FitOut) -> None:
 
 
 def _apart(ctx: FitOut, name: str, solids: tuple[_Solid, _Solid], on: list[Expr]) -> None:
-    sides = []
+    sides = list[cp_model.IntVar]()
     for axis in range(3):
         for a, b in permutations(solids):
             side = ctx.flag(f"{name}:{axis}{len(sides)}")
@@ -62,7 +62,7 @@ def _may_meet(ctx: FitOut, one: Board, other: Board) -> bool:
         _solid(ctx, board, Shape("", 0, 0, board.length_mm, board.width_mm, 0, 0, {}, 0, 0), (board.depth_mm,) * 2).body
         for board in (one, other)
     ]
-    return all(a[0] < b[1] and b[0] < a[1] for a, b in zip(*whole, strict=True))  # type: ignore[operator]
+    return all(a[0] < b[1] and b[0] < a[1] for a, b in zip(*whole, strict=True))
 
 
 def _solid(ctx: FitOut, board: Board, shape: Shape, depths: tuple[Expr, Expr]) -> _Solid:
