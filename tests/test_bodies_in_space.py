@@ -86,7 +86,7 @@ def test_where_a_board_is_not_surveyed_nothing_is_known_of_its_bodies() -> None:
     assert taken(at)
 
 
-@pytest.mark.parametrize(("name", "want"), product(SOLVED, WANTS))
+@pytest.mark.parametrize(("name", "want"), list(product(SOLVED, WANTS)))
 def test_no_two_bodies_of_a_best_build_take_the_same_room(name: str, want: str) -> None:
     """By their boxes, whatever the finding says."""
     fit = shipped(name, want)

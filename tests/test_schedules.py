@@ -129,8 +129,8 @@ def test_what_stays_is_listed_and_costs_and_weighs_nothing() -> None:
 
 def test_cut_lengths_worked_by_hand() -> None:
     row = only_row(cables(shipped("travelling-clinic")), "run", "main")
-    # ways of 1500, 900, 1900 and 700; allowances 350 in the boot and 300 in the cupboard, more than as drawn 15 from the
-    # bank to its fuse and 400 + 30 from the isolator to the busbar: 5650, so 5700 is cut, twice
+    # ways of 1500, 900, 1900 and 700; allowances 350 in the boot and 300 in the cupboard, more than as drawn 15 from
+    # the bank to its fuse and 400 + 30 from the isolator to the busbar: 5650, so 5700 is cut, twice
     assert row["ways in order, mm each"] == "boot_leg 1500, desk_leg 900, kick_board 1900, cupboard_foot 700"
     assert row["cable allowances in the bays, mm each"] == "350 + 300"
     assert (row["ways"], row["length"], row["cut"], row["spare"]) == (5000, 5650, 5700, 50)

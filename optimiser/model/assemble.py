@@ -63,7 +63,7 @@ def assemble(
 def keep_apart(ctx: FitOut) -> None:
     """What was left out of a model in which bodies need not keep apart."""
     bays.keep_apart(ctx)
-    space.keep_apart(ctx)
+    space.require(ctx)
 
 
 def read(ctx: FitOut, value: Value, panels: tuple[PlacedPanel, ...]) -> Build:

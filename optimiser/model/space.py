@@ -21,7 +21,7 @@ class _Solid(NamedTuple):
     front: tuple[Span, ...]
 
 
-def keep_apart(ctx: FitOut) -> None:
+def require(ctx: FitOut) -> None:
     """Of each two bodies one is beside, before or above the other, and no body is in the free space before another.
 
     It changes neither cost nor mass, as what keeps bodies of one board apart.
