@@ -79,6 +79,14 @@ def test_a_fixture_on_another_board_is_not_in_the_way_either() -> None:
         assert taken(at) is holds
 
 
+def test_a_body_that_sticks_out_of_its_bay_is_measured_all_the_same() -> None:
+    """It is said to stick out; no body of another board is beyond the bay."""
+    at = world(*before_the_box(("fitted.switch.y_mm", 5000)))
+
+    assert "bay.board[switch]" in broken(at)
+    assert finding(at, "bay.space[switch]").actual == 5000 - 600
+
+
 def test_where_a_board_is_not_surveyed_nothing_is_known_of_its_bodies() -> None:
     at = world(*before_the_box(("fitted.switch.y_mm", 450), ("boards.floor_of_locker.face", None)))
 

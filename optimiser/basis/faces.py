@@ -38,12 +38,16 @@ INWARDS = {"floor": (2, True), "front": (0, False), "rear": (0, True), "left": (
 def board_point(case: Case, at: OnBoard) -> Point | None:
     """The point of the board, which lies on its face, in the bay: x forward, y to the left, z up from its rear right
     lower corner [mm]; None where the board's place is not surveyed."""
+    return _board_point(case, at, beyond=False)
+
+
+def _board_point(case: Case, at: OnBoard, *, beyond: bool) -> Point | None:
     board = case.board_of[at.board]
     if board.corner is None:
         return None
     face, left, bottom = board.corner
     size = case.bay_of[board.bay].inside
-    return on_face_mm(size=size, face=face, left_mm=left + at.x_mm, bottom_mm=bottom + at.y_mm)
+    return on_face_mm(size=size, face=face, left_mm=left + at.x_mm, bottom_mm=bottom + at.y_mm, beyond=beyond)
 
 
 def opening_point(case: Case, bay: str, way: str) -> Point | None:
@@ -89,8 +93,8 @@ def between(case: Case, one: OnBoard, other: OnBoard) -> Along:
 
 def solid(case: Case, board: str, *, x: tuple[float, float], y: tuple[float, float], off_mm: float) -> Solid | None:
     """What a body takes of its bay, from its least to its greatest corner: a rectangle on its board, and how far it
-    reaches off that [mm]; None where the board's place is not surveyed."""
-    corners = [board_point(case, OnBoard(board, *at)) for at in zip(x, y, strict=True)]
+    reaches off that [mm]; it may stick out of the bay. None where the board's place is not surveyed."""
+    corners = [_board_point(case, OnBoard(board, *at), beyond=True) for at in zip(x, y, strict=True)]
     known = [corner for corner in corners if corner is not None]
     face = case.board_of[board].face
     if len(known) < len(corners) or face is None:

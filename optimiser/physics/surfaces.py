@@ -58,7 +58,7 @@ def face_size_mm(*, size: Point, face: str) -> Point:
     return size[along], size[up], size[across]
 
 
-def on_face_mm(*, size: Point, face: str, left_mm: float, bottom_mm: float) -> Point:
+def on_face_mm(*, size: Point, face: str, left_mm: float, bottom_mm: float, beyond: bool = False) -> Point:
     """Point of the box of a place on a face, which is measured from its lower left corner, seen from inside. [mm]
 
     Floor and ceiling have that corner at the rear right: left is from the rear wall, bottom from the right wall.
@@ -68,6 +68,7 @@ def on_face_mm(*, size: Point, face: str, left_mm: float, bottom_mm: float) -> P
     size : Length, width, height of the box, each above 0. [mm]
     face : floor, ceiling, front, rear, left or right.
     left_mm, bottom_mm : From the left and the lower edge of the face. [mm]
+    beyond : Whether it may lie beyond the edges of the face, in its plane.
 
     Raises
     ------
@@ -82,7 +83,7 @@ def on_face_mm(*, size: Point, face: str, left_mm: float, bottom_mm: float) -> P
     """
     _check_size(size)
     along, back, up, across, far = _face(face)
-    if not (0 <= left_mm <= size[along] and 0 <= bottom_mm <= size[up]):
+    if not beyond and not (0 <= left_mm <= size[along] and 0 <= bottom_mm <= size[up]):
         raise ValueError(f"{left_mm}, {bottom_mm} is not on the {face} of a box of {size} mm")
     at = {
         along: size[along] - left_mm if back else left_mm,
