@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
+from hypothesis import settings
 from playwright.sync_api import Browser
 
 from optimiser.builds import to_json
@@ -17,6 +18,9 @@ from tests import handmade
 from tests.browsing import chromium
 from tests.cli_help import write_case, write_catalogue
 from tests.comparing_help import Asked, Solves, write_fronted
+
+settings.register_profile("no deadline", deadline=None)  # no test is held to the clock of a machine that others share
+settings.load_profile("no deadline")
 
 
 class Folders(NamedTuple):

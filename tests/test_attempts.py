@@ -65,18 +65,24 @@ WRONG = {
     "a load an hour later": (two_at_once(), [{"load.cooker.from_h", "load.cooker.to_h"}]),
     "longer on hook-up": (an_hour_on("hook_up"), [{"scenario.summer.hook_up_to_h"}]),
     "longer on the road": (an_hour_on("drive"), [{"scenario.summer.drive_to_h"}]),
-    "a day shorter": (two_days(), [{"scenario.summer.hours"}]),
+    "a day shorter, or hook-up where there is none": (
+        two_days(),
+        [{"scenario.summer.hours"}, {"scenario.summer.hook_up_from_h", "scenario.summer.hook_up_to_h"}],
+    ),
     "a hatch aside or a smaller one": (
         no_room(), [{"obstacle.hatch.y_mm"}, {"obstacle.hatch.length_mm", "obstacle.hatch.width_mm"}],
-    ),
-    "hook-up where there is none": (
-        two_days(), [{"scenario.summer.hook_up_from_h", "scenario.summer.hook_up_to_h"}],
     ),
     "off in one scenario": (only_at_home(), [{"load.kettle.scenarios"}]),
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("world", "wrong"), WRONG.values(), ids=WRONG)
+SLOW = ("longer on the road",)  # as on hook-up
+
+
+@pytest.mark.parametrize(
+    ("world", "wrong"),
+    [pytest.param(*of, id=name, marks=pytest.mark.slow if name in SLOW else ()) for name, of in WRONG.items()],
+)
 def test_a_wrong_value_is_among_what_is_suggested_and_so_set_there_is_a_build(
     world: World, wrong: list[set[str]]
 ) -> None:
