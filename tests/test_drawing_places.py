@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from optimiser.builds import Fitted
 from optimiser.drawing import Sheet
 from optimiser.drawing.bays.elevations import bay_elevations
 from optimiser.drawing.bays.places import on_face
@@ -13,6 +14,7 @@ from optimiser.drawing.shapes import Path as Line
 from optimiser.drawing.survey.bays import bay_sheet
 from optimiser.drawing.survey.marks import Marks
 from optimiser.fitted import Fit, fit_of
+from optimiser.fitted.places import standing
 from optimiser.reading import Sketch, read_sketch, shipped_cases, shipped_catalogue
 from tests.packing_help import SOLVED, shipped
 
@@ -111,9 +113,18 @@ def test_bodies_of_two_boards_that_would_be_in_one_place_are_warned_of() -> None
 
 
 def _crowded(fit: Fit) -> Fit:
-    """With every body of the galley's back wall at the foot of it, in the corner that its floor shares."""
-    fitted = tuple(replace(f, x_mm=0, y_mm=0) if f.board.startswith("galley_base") else f for f in fit.build.fitted)
-    return fit_of(fit.case, fit.catalogue, replace(fit.build, fitted=fitted))
+    """With every body of the galley in the corner of its floor and its back wall, which is its front one."""
+    size = {body.slot: body.rect for body in standing(fit)}
+
+    def cornered(fitted: Fitted) -> Fitted:
+        rect, board = size.get(fitted.slot), fit.case.board_of[fitted.board]
+        if rect is None or board.bay != "galley_base":
+            return fitted
+        if board.kind == "wall":
+            return replace(fitted, x_mm=0, y_mm=0)
+        return replace(fitted, x_mm=board.length_mm - (rect.x1 - rect.x0), y_mm=board.width_mm - (rect.y1 - rect.y0))
+
+    return fit_of(fit.case, fit.catalogue, replace(fit.build, fitted=tuple(map(cornered, fit.build.fitted))))
 
 
 # --- the survey ------------------------------------------------------------------------------------------
