@@ -23,8 +23,9 @@ def reach_mm(fit: Fit, laid: RoutedRun) -> int:
 def drawn_mm(fit: Fit, laid: RoutedRun) -> int:
     """The least that a run needs as it is drawn, one way: its ways, and from edge to edge of what it goes by [mm].
 
-    By the fuse row or by the shunt row, whichever is further: a core may pass one of them only. Distances within
-    bodies, and from a body to where the bay is left, are unknown and left out.
+    By the fuse row or by the shunt row, whichever is further: a core may pass one of them only. Left out are distances
+    within bodies, and from a body to the hole where the bay is left: for that the bay's allowance counts, even where
+    the hole is surveyed and further.
     """
     ways_mm = sum(way.length_mm for way in laid.ways)
     return ways_mm + max((sum(between_mm(fit, *pair) for pair in pairs) for pairs in _legs(fit, laid)), default=0)

@@ -1,7 +1,8 @@
 """Lengths: every run is cut to reach by the bodies that it goes by, as these stand.
 
 A core goes from body to body in a line: along the sides of their board where two stand on one, by the bay's allowance
-where they stand on two. By the fuse row or by the shunt row: whichever is further says how long both cores are.
+where they stand on two. From a body to the hole where the bay is left it is the allowance, too. By the fuse row or by
+the shunt row: whichever is further says how long both cores are.
 """
 
 from collections.abc import Iterator

@@ -74,6 +74,12 @@ def _notes(fit: Fit) -> Iterator[str]:
         f"the length rounded up to {money.STEP_MM} mm, or more. spare: cut less length. Allowances are the survey's; "
         "measure on the vehicle before you cut."
     )
+    if fit.case.cable_openings:
+        yield (
+            "WARNING: where a run leaves its bay, cut has the bay's allowance for what lies between body and hole. The "
+            "bays' sheets say how far that is at most, which may be more: lay a string along it and cut to that. Price, "
+            "mass and drop are then more than here."
+        )
     if _divided(fit):
         yield (
             "divided: the survey has two channels in this way. Mains lies alone in one, all else in the other. How "
