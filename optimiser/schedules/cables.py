@@ -77,8 +77,8 @@ def _notes(fit: Fit) -> Iterator[str]:
     if fit.case.cable_openings:
         yield (
             "WARNING: where a run leaves its bay, cut has the bay's allowance for what lies between body and hole. The "
-            "bays' sheets say how far that is at most, which may be more: lay a string along it and cut to that. Price, "
-            "mass and drop are then more than here."
+            "bays' sheets say how far that is at most, which may be more: lay a string along it and cut to that. "
+            "Price, mass and drop are then more than here."
         )
     if _divided(fit):
         yield (
