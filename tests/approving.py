@@ -289,6 +289,8 @@ def drawn(sheet: Sheet) -> str:
         else:
             layers[f"{shape.layer} {shape.dash} {shape.fill}"].append(_around(shape))
     lines = [f"=== {sheet.key}: {sheet.title}, 1:{sheet.scale:g} ===", *told.pop("text", [])]
+    if sheet.frame:
+        lines.append(f"frame: {' | '.join(one.text for one in sheet.frame.on_paper if isinstance(one, Text))}")
     lines += [f"{way}: {', '.join(sorted(words))}" for way, words in sorted(told.items())]
     for layer, boxes in sorted(layers.items()):
         lines.append(f"{layer}: {len(boxes)} in {_corners(Box.around(boxes))}")

@@ -255,9 +255,7 @@ def test_wires_cross_only_at_junctions(key: str) -> None:
 
 @pytest.mark.parametrize("key", SHIPPED)
 def test_it_fits_a3(key: str) -> None:
-    width, height = drawn(key).extent().size
-    assert width <= 420 - 2 * 12 - 2 * 4  # what a printer leaves free, and the margin around a drawing
-    assert height <= 297 - 2 * 12 - 2 * 4 - 20  # and a heading
+    assert drawn(key).fits
 
 
 @pytest.mark.parametrize("key", ["as it is", "inverter-charger", *SHIPPED])

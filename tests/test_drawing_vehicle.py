@@ -15,7 +15,7 @@ from optimiser import case as c
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.dxf import to_dxf
 from optimiser.drawing.shapes import Box, Circle, Dimension, Path, Point, Text
-from optimiser.drawing.sheet import A3_LANDSCAPE_MM, Sheet
+from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.svg import to_svg
 from optimiser.drawing.vehicle.nodes import places
 from optimiser.drawing.vehicle.views import vehicle_views
@@ -87,8 +87,7 @@ def test_no_text_covers_another_and_it_fits_a3(name: str, want: str, survey: str
     for sheet in sheets:
         assert sheet.clashes() == []
         assert sheet.scale in (20, 25)
-        wide, high = (side / sheet.scale for side in sheet.extent().size)
-        assert wide <= A3_LANDSCAPE_MM[0] and high <= A3_LANDSCAPE_MM[1] - 20
+        assert sheet.fits
         assert all(caution in _words(sheet) for caution in CAUTIONS)
 
 

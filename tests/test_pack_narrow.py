@@ -72,7 +72,7 @@ def test_on_a_phone_what_is_wider_scrolls_in_its_own_box_and_says_so(page: Page)
 def test_a_box_of_an_option_picked_says_so_too(page: Page) -> None:
     _boxes(page, PHONE)
     page.locator('input[name=option][value="2"]').check()
-    drawing = page.locator("#option-panel .scroll").first
+    drawing = page.locator("#option-drawings .scroll").first
 
     expect(drawing.locator("xpath=preceding-sibling::p[1]")).to_have_text("More to the right: scroll this sideways.")
     expect(drawing.locator("xpath=preceding-sibling::p[1]")).to_be_visible()

@@ -108,7 +108,7 @@ def _plain(text: str) -> str:
 
 
 def _drawn(sheet: Sheet) -> bool:
-    return "SVG, DXF" in sheet.text
+    return "revision" in sheet.text
 
 
 def test_no_head_stands_alone_at_the_foot_of_a_page(printed: Printed) -> None:

@@ -1,9 +1,12 @@
 """Drawings of an audited build, to scale: as shapes, as SVG and as DXF."""
 
+from collections.abc import Sequence
+
 from optimiser.auditing import Finding
 from optimiser.drawing.bays import bay_elevations
 from optimiser.drawing.dxf import to_dxf
-from optimiser.drawing.paper import PAPERS, fits, paper_of
+from optimiser.drawing.frame import Cells, TitleBlock
+from optimiser.drawing.paper import PAPERS
 from optimiser.drawing.roof import roof_plan
 from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.single_line import single_line
@@ -21,3 +24,10 @@ def drawings(fit: Fit, findings: tuple[Finding, ...], fixings: tuple[Fixing, ...
         *vehicle_views(fit),
         single_line(fit, findings),
     )
+
+
+def in_frames(sheets: Sequence[Sheet], vehicle: str, made_from: Cells) -> None:
+    """Give the drawings of one pack their frames, numbered through."""
+    for number, sheet in enumerate(sheets, start=1):
+        shows = sheet.title.removeprefix(f"{vehicle}: ")
+        sheet.framed(TitleBlock(vehicle, f"{shows[0].upper()}{shows[1:]}", number, len(sheets), made_from))

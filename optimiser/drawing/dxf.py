@@ -1,4 +1,7 @@
-"""A drawing as DXF in whole millimetres of the vehicle, for a saw, a cutter or another drawing program."""
+"""A drawing as DXF in whole millimetres of the vehicle, for a saw, a cutter or another drawing program.
+
+Its model is the drawing 1:1 without a frame; the frame is on a layout, in mm of paper, with a view of the model.
+"""
 
 from io import StringIO
 
@@ -6,8 +9,9 @@ from ezdxf._options import options  # the one the package shows without saying s
 from ezdxf.document import Drawing
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
-from ezdxf.layouts.layout import Modelspace
+from ezdxf.layouts.base import BaseLayout
 
+from optimiser.drawing.frame import Frame
 from optimiser.drawing.shapes import Circle, Dimension, Fill, Layer, Path, Shape, Text
 from optimiser.drawing.sheet import Sheet
 
@@ -25,6 +29,7 @@ _LAYERS: dict[Layer, tuple[int, int]] = {
     "dimension": (8, 13),
     "text": (7, 18),
     "faint": (9, 13),
+    "frame": (7, 50),
 }
 """Layer -> colour of the index and line weight [0.01 mm]."""
 
@@ -38,6 +43,7 @@ _ALIGNMENTS = {
     "end": TextEntityAlignment.MIDDLE_RIGHT,
 }
 _CAPITALS = 0.73  # height of capitals beside the size of the text
+_BELOW_MM = 5.0  # of paper, from the drawing to its name in the model
 _STYLE = "optimiser"
 
 
@@ -54,12 +60,34 @@ def to_dxf(sheet: Sheet) -> str:
     for name, (colour, weight) in _LAYERS.items():
         document.layers.add(name, color=colour, lineweight=weight)
     _dimension_style(document, sheet.scale)
-    space = document.modelspace()
     for shape in sheet.shapes:
-        _draw(space, shape, sheet.scale)
+        _draw(document.modelspace(), shape, sheet.scale)
+    if sheet.frame:
+        _lay_out(document, sheet, sheet.frame)
     out = StringIO()
     document.write(out)
     return out.getvalue()
+
+
+def _lay_out(document: Drawing, sheet: Sheet, frame: Frame) -> None:
+    """The frame in mm of paper from 0, 0, and in it the model at its scale; its name and version in the model too."""
+    block, extent = frame.block, sheet.extent()
+    made_from = ", ".join(f"{name} {value}" for name, value in block.made_from)
+    scale = f"1:{sheet.scale:g}, sizes in mm" if sheet.to_scale else "not to scale"
+    named = f"{block.vehicle}: {block.shows}, {scale}; sheet {block.number} of {block.of}; {made_from}"
+    below = (extent.x0, extent.y0 - _BELOW_MM * sheet.scale)
+    _draw(document.modelspace(), Text(text=named, at=below, anchor="start"), sheet.scale)
+    wide, high = (side / sheet.scale for side in frame.outer.size)
+    layout = document.paperspace("Layout1")
+    layout.page_setup(size=(wide, high), margins=(0, 0, 0, 0), units="mm")
+    layout.add_viewport(
+        (wide / 2, high / 2),
+        size=(wide, high),
+        view_center_point=frame.outer.middle,
+        view_height=frame.outer.size[1],
+    )
+    for shape in frame.on_paper:
+        _draw(layout, shape, 1)
 
 
 def _dimension_style(document: Drawing, scale: float) -> None:
@@ -74,7 +102,7 @@ def _dimension_style(document: Drawing, scale: float) -> None:
     style.dxf.dimlfac = 1  # what it measures is what it says
 
 
-def _draw(space: Modelspace, shape: Shape, scale: float) -> None:
+def _draw(space: BaseLayout, shape: Shape, scale: float) -> None:
     match shape:
         case Path():
             attributes = {"layer": shape.layer, "linetype": _LINETYPES[shape.dash]}
@@ -110,7 +138,7 @@ def _draw(space: Modelspace, shape: Shape, scale: float) -> None:
             ).render()
 
 
-def _fill(space: Modelspace, shape: Path, scale: float) -> None:
+def _fill(space: BaseLayout, shape: Path, scale: float) -> None:
     if shape.fill == "solid":
         made = space.add_hatch(color=256, dxfattribs={"layer": shape.layer})
     elif shape.fill in _PATTERNS:

@@ -18,7 +18,6 @@ from optimiser.physics import shade
 from optimiser.units import at_least
 
 _AROUND_MM = (40.0, 45.0)  # of paper, that dimensions and legend take beside the vehicle and below it
-_PAPERS = (("A4 landscape", 277.0), ("A3 landscape", 400.0))  # and how wide a printer prints them [mm]
 _SENSIBLE = 25  # at a smaller scale than 1:25 labels do not fit into panels
 _FILLS: tuple[Fill, ...] = ("tint", "dots", "cross", "hatch")
 _FOOT_MM = 30  # radius of the mark: half of the pad
@@ -32,7 +31,7 @@ def roof_plan(fit: Fit, fixings: Sequence[Fixing] | None = None) -> Sheet:
 
     ``fixings``: feet and glands; None for the proposed ones.
     """
-    sheet = Sheet("roof", f"Roof plan of {fit.case.brief.title}", _scale(_whole(fit)))
+    sheet = Sheet("roof", f"{fit.case.brief.title}: roof plan", _scale(_whole(fit)))
     _Plan(fit, sheet, proposed(fit) if fixings is None else fixings).draw()
     return sheet
 
@@ -332,9 +331,6 @@ class _Plan:
             )
 
     def _words(self) -> Iterator[str]:
-        x0, x1 = self.sheet.extent().x0, self.sheet.extent().x1
-        paper = next((name for name, wide in _PAPERS if (x1 - x0) / self.mm <= wide), "paper larger than A3")
-        yield f"To scale on {paper}, printed at 100 %."
         yield f"Figures from the datum 0,0: {ROOF_DATUM}. Seen from above, front at the right, left of the vehicle up."
         if not self.fit.case.brief.outline:
             yield "The vehicle's outline was not surveyed."

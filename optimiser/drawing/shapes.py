@@ -18,7 +18,7 @@ from optimiser.fitted.places import Rect
 Point = tuple[float, float]
 Layer = Literal[
     "outline", "zone", "panel", "obstacle", "body", "clearance", "fixing", "cable", "mains", "symbol", "dimension",
-    "text", "faint",
+    "text", "faint", "frame",
 ]  # fmt: skip
 Dash = Literal["solid", "dashed", "dotted", "chain"]
 Fill = Literal["none", "hatch", "cross", "dots", "tint", "solid", "paper"]

@@ -8,6 +8,8 @@ from itertools import combinations
 from math import cos, pi, sin
 from typing import Literal
 
+from optimiser.drawing.frame import Frame, TitleBlock, frame_round
+from optimiser.drawing.paper import Paper, fits, paper_for
 from optimiser.drawing.shapes import (
     TEXT_MM,
     Anchor,
@@ -56,6 +58,8 @@ class Sheet:
     notes: list[str] = field(default_factory=list)
     solid: list[Box] = field(default_factory=list)  # what labels must not cover
     leaders: list[tuple[Point, Point]] = field(default_factory=list)
+    to_scale: bool = True
+    frame: Frame | None = None
 
     # --- shapes --------------------------------------------------------------------------------------
 
@@ -194,8 +198,9 @@ class Sheet:
     # --- what came of it -----------------------------------------------------------------------------
 
     def texts(self) -> list[Placed]:
-        """Every text with what it covers."""
-        found = [shape.text if isinstance(shape, Dimension) else shape for shape in self.shapes]
+        """Every text with what it covers, those of the frame too."""
+        drawn = [*self.shapes, *(self.frame.shapes if self.frame else ())]
+        found = [shape.text if isinstance(shape, Dimension) else shape for shape in drawn]
         return [Placed(shape.text, shape.box(self.scale)) for shape in found if isinstance(shape, Text)]
 
     def clashes(self) -> list[tuple[str, str]]:
@@ -207,7 +212,7 @@ class Sheet:
         return Box.around([box for shape in self.shapes for box in _boxes(shape, self.scale)])
 
     def finish(self, lines: Sequence[str], *, columns: int = 1, room: Box | None = None) -> None:
-        """Set title, scale, notes and ``lines`` below the drawing, as wide as it is (80 mm of paper at least).
+        """Set notes and ``lines`` below the drawing, as wide as it is (80 mm of paper at least).
 
         In ``columns`` of about the same height, later rows of a note are set in, so that each note is seen to begin.
         ``room``: where to begin instead, at its upper left corner, and how wide; they may go below it.
@@ -217,10 +222,6 @@ class Sheet:
         left, y = extent.x0, extent.y0 - 6 * self.scale
         if room:
             left, y, wide = room.x0, room.y1 - 2 * self.scale, room.size[0] / self.scale
-        scale = f", 1:{self.scale:g}, dimensions in mm" if self.scale != 1 else ""
-        for row in wrapped(f"{self.title}{scale}", wide, size=3.2, bold=True):
-            self.text(row, (left, y), size=3.2, anchor="start", bold=True)
-            y -= 5 * self.scale
         inset = 0.0 if columns == 1 else _INSET_MM
         column = (wide - _COLUMN_GAP_MM * (columns - 1)) / columns
         notes = [wrapped(line, column - inset) for line in (*self.notes, *lines)]
@@ -233,11 +234,19 @@ class Sheet:
                 self.text(row, at, anchor="start")
                 down += 1
 
-    def stamp(self, line: str) -> None:
-        """Set a line below all of it: what the drawing was made from, so that loose sheets are not mixed."""
-        extent = self.extent()
-        for place, row in enumerate(wrapped(line, extent.size[0] / self.scale), start=1):
-            self.text(row, (extent.x0, extent.y0 - place * 3.6 * self.scale), anchor="start")
+    @property
+    def paper(self) -> Paper:
+        """The smallest that holds it; A3 across where none does, see ``fits``."""
+        return paper_for(self.extent(), self.scale)
+
+    @property
+    def fits(self) -> bool:
+        """Whether that paper holds it."""
+        return fits(self.extent(), self.scale)
+
+    def framed(self, block: TitleBlock) -> None:
+        """Set it in a frame of the paper that it goes on; nothing is drawn after that."""
+        self.frame = frame_round(self.extent(), self.scale, block, to_scale=self.to_scale)
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,8 @@ from math import ceil, cos, floor, radians, sin
 from optimiser.drawing.shapes import Circle, Dimension, Fill, Layer, Path, Point, Shape, Text
 from optimiser.drawing.sheet import Sheet
 
-MARGIN_MM = 4.0
+MARGIN_MM = 4.0  # round what has no frame
+_LINE_MM = 0.35  # half of the frame's own line
 FONT = "'DejaVu Sans', Verdana, Arial, sans-serif"
 
 COLOURS: dict[Layer, str] = {
@@ -23,6 +24,7 @@ COLOURS: dict[Layer, str] = {
     "dimension": "#3d4650",
     "text": "#111111",
     "faint": "#767676",
+    "frame": "#111111",
 }
 """Every one at least 4.5 : 1 on white but the clearance's, which is hatching; dashes and fills say the same again."""
 
@@ -44,11 +46,14 @@ def to_svg(sheet: Sheet) -> str:
 
 class _Writer:
     def __init__(self, sheet: Sheet) -> None:
-        self.sheet, self.extent, self.clips = sheet, sheet.extent().grown(MARGIN_MM * sheet.scale), 0
+        self.sheet, self.clips = sheet, 0
+        bare = sheet.extent().grown(MARGIN_MM * sheet.scale)
+        self.extent = sheet.frame.outer.grown(_LINE_MM * sheet.scale) if sheet.frame else bare
 
     def written(self) -> str:
         key, (width, height) = self.sheet.key, (side / self.sheet.scale for side in self.extent.size)
-        shapes = "\n".join(self._shape(shape) for shape in self.sheet.shapes)
+        framing = self.sheet.frame.shapes if self.sheet.frame else ()
+        shapes = "\n".join(self._shape(shape) for shape in (*self.sheet.shapes, *framing))
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="{key}-title {key}-desc" '
             f'viewBox="0 0 {width:.2f} {height:.2f}" style="width:{width:.1f}mm" font-family="{FONT}" '

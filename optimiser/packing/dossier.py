@@ -8,7 +8,7 @@ from optimiser.auditing import Finding
 from optimiser.basis.money import CostAndMass
 from optimiser.builds import Build, digest
 from optimiser.commissioning import Check, Report, test_sheet
-from optimiser.drawing import Sheet, drawings
+from optimiser.drawing import Sheet, drawings, in_frames
 from optimiser.fitted import Fit
 from optimiser.fixings import fixings
 from optimiser.packing.options import Decided, Option, options, proven_as, what_decides
@@ -65,8 +65,7 @@ def dossier(inputs: Inputs, options: tuple[Option, ...], report: Report | None =
     version = version_of(inputs, fit)
     others = tuple(_line(own, option) for option in options if not option.chosen)
     sheets = drawings(fit, findings, holes)
-    for sheet in sheets:  # loose sheets of two versions must not be mixed
-        sheet.stamp(f"{fit.case.brief.title}: {version.text}")
+    in_frames(sheets, fit.case.brief.title, (("case and catalogue", version.inputs), ("build", version.build)))
     return Dossier(
         inputs=inputs,
         fit=fit,

@@ -13,7 +13,7 @@ from optimiser.drawing.bays.board_view import board_view, caption, datum_mark, d
 from optimiser.drawing.bays.notes import KEY, audit_note, body_notes, place_note, tail_notes, through_note, vent_notes
 from optimiser.drawing.bays.places import Hole, holes, place_notes, space_notes
 from optimiser.drawing.bays.standing_bodies import MarkedBody, marked, plain
-from optimiser.drawing.paper import paper_of
+from optimiser.drawing.paper import PAPERS
 from optimiser.drawing.shapes import Box
 from optimiser.drawing.sheet import Sheet
 from optimiser.fitted.fit import Fit
@@ -21,7 +21,7 @@ from optimiser.fitted.places import tail_mm
 from optimiser.fixings import Fixing
 from optimiser.fixings import fixings as proposed
 
-_WIDE_MM, _LARGE_MM = 264.9, (387.9, 231.0)  # what is left of A4 and of A3 across (see ``paper``)
+_WIDE_MM, _LARGE_MM = (PAPERS[name].room_mm[0] - 0.1 for name in ("wide", "large"))
 _TRIES: tuple[tuple[bool, int, bool], ...] = (
     *((False, scale, False) for scale in (2, 5)),
     (False, 10, True),
@@ -83,9 +83,8 @@ class _Bay:
             if readable and self._smallest() < _SMALL_MM * scale:
                 continue
             for beside in (False, True):
-                made = self._drawn(scale, _LARGE_MM[0] if large else _WIDE_MM, beside=beside)
-                wide, high = (side / scale for side in made.extent().size)
-                if (wide < _LARGE_MM[0] + 0.1 and high <= _LARGE_MM[1]) if large else paper_of(made) != "large":
+                made = self._drawn(scale, _LARGE_MM if large else _WIDE_MM, beside=beside)
+                if made.fits and (large or made.paper != "large"):
                     return made
         return made
 

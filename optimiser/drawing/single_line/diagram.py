@@ -27,8 +27,8 @@ _WIDE_MM = 388.0  # that a printer leaves of A3, less the margin around a drawin
 
 def single_line(fit: Fit, findings: tuple[Finding, ...]) -> Sheet:
     """The diagram on a sheet in mm of paper; figures of strings and the warning of breaches come from ``findings``."""
-    title = f"Single-line diagram: {fit.case.brief.title}, {fit.system_v} V d.c."
-    diagram = Diagram(Sheet(KEY, title, 1), Words(fit, findings))
+    title = f"{fit.case.brief.title}: single-line diagram, {fit.system_v} V d.c."
+    diagram = Diagram(Sheet(KEY, title, 1, to_scale=False), Words(fit, findings))
     left = list(feeding(diagram))
     wide = columns(diagram, left)
     bus_x = sum(wide)

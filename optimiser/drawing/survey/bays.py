@@ -6,7 +6,7 @@ from optimiser.drawing.arranging import in_rows, moved
 from optimiser.drawing.bays.board_view import caption, datum_mark, overall, running
 from optimiser.drawing.bays.places import SEEN, Hole, draw_opening, holes, of_board
 from optimiser.drawing.shapes import Box, Point
-from optimiser.drawing.sheet import A3_LANDSCAPE_MM, A4_LANDSCAPE_MM, Sheet
+from optimiser.drawing.sheet import A3_LANDSCAPE_MM, A4_LANDSCAPE_MM, SCALES, Sheet
 from optimiser.drawing.survey.marks import Marks, named, scale_of
 from optimiser.physics.surfaces import face_size_mm
 from optimiser.reading import Sketch
@@ -18,18 +18,32 @@ _FEW = 4  # views that a small sheet has room for
 
 
 def bay_sheet(sketch: Sketch, bay: Bay, marks: Marks) -> Sheet:
-    """Every view of it to one scale."""
+    """Every view of it to one scale: the largest that its paper holds, and no view larger than is of use."""
+    boards = [board for board in sketch.boards if board.bay == bay.name]
+    sizes: list[Point] = [(bay.length_mm, bay.width_mm), *((b.length_mm, b.width_mm) for b in boards if not b.corner)]
+    sizes += [face_size_mm(size=bay.inside, face=face)[:2] for face in _faces(sketch, bay)]
+    largest = max(scale_of(size, _VIEW_MM) for size in sizes)
+    for scale in (largest, *(scale for scale in SCALES if scale > largest)):
+        made = _drawn(sketch, bay, marks, scale)
+        if made.fits:
+            break
+    return made
+
+
+def _faces(sketch: Sketch, bay: Bay) -> list[str]:
+    """Those with a board or a cable opening."""
+    entering = holes(sketch.cable_openings, sketch.ways, bay.name)
+    boards = [board.face for board in sketch.boards if board.bay == bay.name and board.corner]
+    return [face for face in SEEN if face in {*boards, *(hole.opening.face for hole in entering)}]
+
+
+def _drawn(sketch: Sketch, bay: Bay, marks: Marks, scale: int) -> Sheet:
     boards = [board for board in sketch.boards if board.bay == bay.name]
     loose = [board for board in boards if not board.corner]
     entering = holes(sketch.cable_openings, sketch.ways, bay.name)
-    used = {board.face for board in boards if board.corner} | {hole.opening.face for hole in entering}
-    faces = [face for face in SEEN if face in used]
-    sizes: list[Point] = [(bay.length_mm, bay.width_mm), *((board.length_mm, board.width_mm) for board in loose)]
-    sizes += [face_size_mm(size=bay.inside, face=face)[:2] for face in faces]
-    scale = max(scale_of(size, _VIEW_MM) for size in sizes)
     sheet = Sheet(f"survey-bay-{bay.name}", f"{sketch.title}: bay {bay.name} as surveyed", scale)
     views = [_inside(bay, marks, scale), _opening(bay, scale)]
-    for face in faces:
+    for face in _faces(sketch, bay):
         on_it = [board for board in boards if board.corner and board.face == face]
         views.append(_face(sketch, bay, face, on_it, [h for h in entering if h.opening.face == face], marks, scale))
     views += [_board(sketch, board, marks, scale) for board in loose]

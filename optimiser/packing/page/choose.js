@@ -4,7 +4,7 @@
 (() => {
   const options = JSON.parse(document.getElementById("options-data").textContent);
   const drawings = JSON.parse(document.getElementById("drawings-data").textContent);
-  const panel = document.getElementById("option-panel");
+  const panel = document.getElementById("option-panel"), below = document.getElementById("option-drawings");
   const points = [...document.querySelectorAll(".chart .point")];
   const radios = [...document.querySelectorAll("input[name=option]")];
 
@@ -39,12 +39,14 @@
     box.setAttribute("aria-label", label);
     return box;
   };
-  const drawing = ([title, key], place) => {
+  // Below the panel, not in it: on paper each is a sheet of its own size, and whatever is wider than its page would
+  // make the browser print all pages smaller.
+  const drawing = ([title, key, paper], place) => {
     const box = scrolled("", title);
     box.innerHTML = drawings[key];
     const shown = element("details", "", element("summary", title), box);
     shown.open = place === 0;
-    shown.className = "drawing";
+    shown.className = `drawing drawn ${paper}`;
     return shown;
   };
 
@@ -58,11 +60,12 @@
       ...(option.rows.length ? [differences(option.rows)] : []),
       element("p", option.decided),
       list(option.deciders),
-      ...option.drawings.map(drawing),
     ];
     panel.replaceChildren(...parts);
     panel.classList.toggle("other", !option.chosen);
     panel.dataset.option = String(number);
+    below.replaceChildren(...option.drawings.map(drawing));
+    below.classList.toggle("other", !option.chosen);
     document.getElementById("picked").textContent = `Option ${number} is shown below.`;
   };
 

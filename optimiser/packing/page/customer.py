@@ -13,7 +13,7 @@ from optimiser.auditing import Finding
 from optimiser.basis.money import CostAndMass
 from optimiser.case import Case
 from optimiser.differences.change import plain
-from optimiser.drawing import Sheet, drawings, to_svg
+from optimiser.drawing import Sheet, drawings, in_frames, to_svg
 from optimiser.fitted import Fit
 from optimiser.fixings import fixings
 from optimiser.packing.dossier import Dossier
@@ -125,6 +125,8 @@ def _lasting(fit: Fit, found: Mapping[str, Finding]) -> Iterator[str]:
 # --- the options as data for the page's script: figures, differences, and drawings that options share written once
 
 
+OTHER = "not this pack's build", "only to compare"
+"""On sheets of other options: such a sheet may be of several of them, and nobody shall build from it by mistake."""
 _HELD = "drawing-key"  # in place of ids until the drawing is known
 
 
@@ -148,15 +150,24 @@ def _offer(made: Dossier, option: Option, shared: dict[str, str]) -> dict[str, A
         "rows": [[row.what, row.before, row.after] for row in option.rows],
         "decided": option.decided,
         "deciders": list(option.deciders),
-        "drawings": [[sheet.title, _put(sheet, shared)] for sheet in sheets] if len(made.options) > 1 else [],
+        "drawings": [[sheet.title, _put(sheet, shared), paper_words(sheet)] for sheet in sheets]
+        if len(made.options) > 1
+        else [],
     }
+
+
+def paper_words(sheet: Sheet) -> str:
+    """What the page's style knows of the paper a drawing is printed on."""
+    return sheet.paper if sheet.fits else f"{sheet.paper} over"
 
 
 def drawings_of(made: Dossier, option: Option) -> Sequence[Sheet]:
     """The drawings of an option; those of the pack's own build are there already."""
     if option.chosen:
         return made.sheets
-    return drawings(option.fit, option.findings, fixings(option.fit))
+    sheets = drawings(option.fit, option.findings, fixings(option.fit))
+    in_frames(sheets, made.fit.case.brief.title, (("case and catalogue", made.version.inputs), OTHER))
+    return sheets
 
 
 def _put(sheet: Sheet, shared: dict[str, str]) -> str:

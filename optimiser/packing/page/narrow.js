@@ -37,6 +37,7 @@
 
   document.querySelectorAll("#checks table").forEach(card);
   watch();
-  const panel = document.getElementById("option-panel");
-  new MutationObserver(watch).observe(panel, { childList: true });
+  for (const id of ["option-panel", "option-drawings"]) {
+    new MutationObserver(watch).observe(document.getElementById(id), { childList: true });
+  }
 })();

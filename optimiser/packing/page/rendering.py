@@ -13,12 +13,12 @@ from markupsafe import Markup
 from optimiser.auditing import Finding, breaches
 from optimiser.cautions import CAUTIONS
 from optimiser.checking import oddities
-from optimiser.drawing import PAPERS, Sheet, fits, paper_of, to_svg
+from optimiser.drawing import PAPERS, Sheet, to_svg
 from optimiser.packing.dossier import Dossier
 from optimiser.packing.options import Option
 from optimiser.packing.page.chart import chart
 from optimiser.packing.page.checks import groups, readings
-from optimiser.packing.page.customer import currency_told, lasting, loads, offers, tiles
+from optimiser.packing.page.customer import currency_told, lasting, loads, offers, paper_words, tiles
 from optimiser.packing.page.work import order_of_work
 from optimiser.pipeline import Comparison
 from optimiser.plots import Plot
@@ -150,14 +150,16 @@ def _beaten(option: Option, others: Iterable[Option]) -> str:
 
 
 def _drawing(sheet: Sheet) -> dict[str, Any]:
-    paper = paper_of(sheet)
-    scale = f"1:{sheet.scale:g} when printed at 100 % on {PAPERS[paper].name}." if sheet.scale != 1 else "Not to scale."
-    if not fits(sheet):
-        scale = f"Larger than {PAPERS[paper].name} at 1:{sheet.scale:g}: print the SVG on a plotter, or take the DXF."
+    paper = sheet.paper
+    scale = f"1:{sheet.scale:g} when printed at 100 % on {PAPERS[paper].name}." if sheet.to_scale else "Not to scale."
+    if not sheet.fits:
+        scale = f"Larger than {PAPERS[paper].name} at 1:{sheet.scale:g}, and smaller than that when printed from here: "
+        scale += "print the SVG on a plotter, or take the DXF."
     return {
         "key": sheet.key,
         "title": sheet.title,
-        "paper": paper,
+        "paper": paper_words(sheet),
+        "fits": sheet.fits,
         "svg": Markup(to_svg(sheet)),
         "words": scale,
     }
