@@ -79,11 +79,12 @@ def test_every_option_is_told_with_the_audits_figures(name: str) -> None:
 
 
 def test_every_drawing_says_what_it_was_made_from(name: str) -> None:
-    version = packed(name).version.text
+    version = packed(name).version
 
     for file, content in files_of(name).items():
         if file.startswith("drawings/"):
-            assert version in content.decode(), file
+            told = {version.inputs, "case and catalogue", version.build, "build"}
+            assert [words for words in told if words not in content.decode()] == [], file
 
 
 def test_every_figure_of_the_rule_set_has_its_source_and_state(name: str) -> None:
