@@ -15,19 +15,21 @@ class OlderFile(UserWarning):
 
 @dataclass(frozen=True)
 class Older:
-    """How one table was written before. It is an old one if an old name heads it, or none of the newer columns does."""
+    """How one table was written before. It is an old one if an old name heads it, or none of the columns that came at
+    one time does."""
 
     renamed: dict[str, str] = field(default_factory=dict)  # old header -> the header of today
     unknown: tuple[str, ...] = ()  # newer columns whose cells are 0, the safe side, where they are not known
-    defaults: dict[str, str] = field(default_factory=dict)  # newer column that may be left out -> what it is then
+    defaults: tuple[dict[str, str], ...] = ()  # newer columns that may be left out -> what they are then, by when
 
     def wrote(self, header: Collection[str]) -> bool:
         """Whether a table of these headers is an old one."""
-        new = self.defaults.keys()
-        return not self.renamed.keys().isdisjoint(header) or (bool(new) and new.isdisjoint(header))
+        return not self.renamed.keys().isdisjoint(header) or any(new.keys().isdisjoint(header) for new in self.defaults)
 
 
 _BODY = {"stands": "orientations", "turns": "rotatable"}
+_TERMINALS = {"terminal_sides": "not known, so anywhere on the body"}
+_MAINS = {"mains_side": "not known, so anywhere on the body"}
 
 TABLES: dict[str, Older] = {
     "zones": Older({"light": "roof_plane"}),
@@ -35,24 +37,29 @@ TABLES: dict[str, Older] = {
     "boards": Older({"skin": "outside_wall"}),
     # One figure without its voltage: what a fuse breaks at 14 V it need not break at 29 V.
     "fuses": Older({"breaking_a": "breaking_12v_a"}, unknown=("breaking_24v_a", "breaking_48v_a")),
-    "cables": Older(defaults={"duct_ampacity_a": "three quarters of ampacity_a"}),
+    "cables": Older(defaults=({"duct_ampacity_a": "three quarters of ampacity_a"},)),
     "modules": Older(
         _BODY,
-        defaults={
-            "charge_max_c": "45",
-            "cold_charge_a": "a fifth of capacity_ah",
-            "heater_w": "0, so add what heated modules draw",
-            "capacity_0c_pct": "80",
-            "capacity_minus_20c_pct": "50",
-        },
+        defaults=(
+            {
+                "charge_max_c": "45",
+                "cold_charge_a": "a fifth of capacity_ah",
+                "heater_w": "0, so add what heated modules draw",
+                "capacity_0c_pct": "80",
+                "capacity_minus_20c_pct": "50",
+            },
+            _TERMINALS,
+        ),
+    ),
+    **dict.fromkeys(("displays", "switches"), Older(_BODY)),
+    **dict.fromkeys(
+        ("alternator_chargers", "busbars", "holders", "isolators", "regulators", "shunts", "step_downs"),
+        Older(_BODY, defaults=(_TERMINALS,)),
     ),
     **dict.fromkeys(
-        (
-            "alternator_chargers", "busbars", "displays", "holders", "inverter_chargers", "inverters", "isolators",
-            "mains_boxes", "mains_chargers", "regulators", "shunts", "step_downs", "switches",
-        ),
-        Older(_BODY),
+        ("inverter_chargers", "inverters", "mains_chargers"), Older(_BODY, defaults=(_TERMINALS | _MAINS,))
     ),
+    "mains_boxes": Older(_BODY, defaults=(_MAINS,)),
 }  # fmt: skip
 """Case table or catalogue file (without .csv) -> how it was written before."""
 
@@ -103,7 +110,9 @@ def today(table: str, header: list[str]) -> tuple[list[str], list[str], str]:
     renamed = {old: new for old, new in older.renamed.items() if old in header and new not in header}
     header = [renamed.get(name, name) for name in header]
     unknown = [name for name in older.unknown if name not in header]
-    taken = dict.fromkeys(unknown, "0, as it is not known") | older.defaults
+    taken = dict.fromkeys(unknown, "0, as it is not known")
+    for new in older.defaults:
+        taken |= new
     says = [f"{name} is taken as {what}" for name, what in taken.items() if name not in header]
     return [*header, *unknown], ["0"] * len(unknown), noted(renamed, *says)
 

@@ -2,7 +2,7 @@
 
 Units are in the names. Every part has a price, a mass, minutes to fit and sundries (screws, sealant,
 ties). A part that stands in a bay is a `Body`: length x width x height, the ways it may stand, and the
-clearance it wants along each of its own axes.
+clearance it wants along each of its own axes; one with power terminals is `Wired`.
 """
 
 from typing import Annotated, Literal
@@ -32,7 +32,9 @@ from optimiser.quantities import (
     Percent,
     Positive,
     Price,
+    Room,
     Section,
+    Stud,
     Voltages,
     Volts,
     Watts,
@@ -42,6 +44,12 @@ from optimiser.quantities import Voltage as Voltage
 
 Orientation = Literal["flat", "side", "end"]  # which body axis points away from the board: height, width, length
 Orientations = Annotated[tuple[Orientation, ...], BeforeValidator(words), Field(min_length=1)]
+Side = Literal["left", "right", "bottom", "top", "front"]
+"""Of a body that stands flat, its length from left to right, its width upwards; front faces away from the board."""
+Sides = Annotated[tuple[Side, ...], BeforeValidator(words)]
+MainsSide = Annotated[
+    Side | None, Field(description="side, as of terminal_sides, where its mains cables come in; left out: not known")
+]
 
 
 _UNKNOWN_IN_DUCT = 0.75  # of free air; 120 mm2 keeps 0.77, thinner cables more (common practice, no source)
@@ -79,6 +87,30 @@ class Body(Part):
     terminal_mm2: Section = Field(description="largest conductor its terminals take; 0: no power terminals")
 
 
+class Wired(Body):
+    """A body with power terminals. On a side other than the front they are no further from its back than half way."""
+
+    terminal_sides: Sides = Field(
+        default=(),
+        description="sides its power terminals are on as it stands flat, its length from left to right and its width "
+        "upwards: left and right are the ends of its length, front faces away from the board; left out: not known",
+    )
+    terminal_offset_mm: Gap | None = Field(
+        default=None,
+        description="of the outermost power terminal from the middle of that side, along its width on left and right, "
+        "along its length on the others; needed with terminal_sides",
+    )
+    lug_room_mm: Room | None = Field(
+        default=None,
+        description="straight out from a terminal, what lug and bend of the largest conductor take; on the front, "
+        "where a lug lies flat, what lug and cable stick out; needed with terminal_sides",
+    )
+    stud_mm: Stud | None = Field(
+        default=None,
+        description="thread of its studs or bolts, 8 is M8; 0: it clamps conductors; left out: not known",
+    )
+
+
 class Panel(Part):
     """A photovoltaic panel at standard test conditions, with its mounting kit."""
 
@@ -104,7 +136,7 @@ class Panel(Part):
     mount_price: Price = Field(description="likewise, in the currency")
 
 
-class Regulator(Body):
+class Regulator(Wired):
     """A maximum-power-point solar regulator."""
 
     system_v: Voltages = Field(description="banks it charges")
@@ -121,7 +153,7 @@ class Regulator(Body):
     )
 
 
-class Module(Body):
+class Module(Wired):
     """A lithium iron phosphate battery module with its own management system."""
 
     nominal_v: Annotated[float, Field(ge=2, le=60)] = Field(description="of the module")
@@ -150,7 +182,7 @@ class Module(Body):
         return 0.2 * self.capacity_ah if self.cold_charge_a is None else self.cold_charge_a
 
 
-class Inverter(Body):
+class Inverter(Wired):
     """An inverter; with ``charge_a`` above 0 an inverter-charger with a transfer switch."""
 
     system_v: Voltage = Field(description="bank it runs from")
@@ -164,6 +196,7 @@ class Inverter(Body):
     transfer_a: NoAmperes = Field(
         default=0, description="of an inverter-charger, that its switch passes from hook-up to the sockets"
     )
+    mains_side: MainsSide = None
 
     @property
     def transfers(self) -> bool:
@@ -171,7 +204,7 @@ class Inverter(Body):
         return self.charge_a > 0
 
 
-class AlternatorCharger(Body):
+class AlternatorCharger(Wired):
     """A charger fed by the engine's alternator; some also take a solar string."""
 
     system_v: Voltage = Field(description="bank it charges")
@@ -190,20 +223,21 @@ class AlternatorCharger(Body):
     )
 
 
-class MainsCharger(Body):
+class MainsCharger(Wired):
     """A charger fed from hook-up."""
 
     system_v: Voltage = Field(description="bank it charges")
     charge_a: Amperes = Field(description="into the bank")
     efficiency_pct: Efficiency = Field(description="from the mains to the bank")
     idle_w: Idle = Field(description="own draw")
+    mains_side: MainsSide = None
 
 
 Charger = AlternatorCharger | MainsCharger
 """What charges the bank from a source that the brief names."""
 
 
-class StepDown(Body):
+class StepDown(Wired):
     """A converter that feeds 12 V loads from a 24 or 48 V bank."""
 
     system_v: Voltage = Field(description="bank it runs from")
@@ -242,7 +276,7 @@ class Cable(Part):
         return self.duct_ampacity_a or _UNKNOWN_IN_DUCT * self.ampacity_a
 
 
-class Holder(Body):
+class Holder(Wired):
     """A fuse holder; several stand side by side along their width in one row."""
 
     family: str = Field(description="of the fuses it takes")
@@ -266,21 +300,21 @@ class Fuse(Part):
         return {12: self.breaking_12v_a, 24: self.breaking_24v_a, 48: self.breaking_48v_a}[system_v]
 
 
-class Isolator(Body):
+class Isolator(Wired):
     """A battery isolator."""
 
     rating_a: Amperes = Field(description="it carries continuously")
     resistance_mohm: NoMilliohms = Field(description="of its contacts")
 
 
-class Busbar(Body):
+class Busbar(Wired):
     """A pair of busbars, positive and negative, on one base."""
 
     rating_a: Amperes = Field(description="of each bar")
     studs: Count = Field(description="circuits on each bar, beside the main run")
 
 
-class Shunt(Body):
+class Shunt(Wired):
     """A shunt or a hub of several, each channel measuring one current."""
 
     channels: Count = Field(description="currents it measures")
@@ -304,6 +338,7 @@ class MainsBox(Body):
 
     circuits: Count = Field(description="it has breakers for, beside those of inlet and chargers")
     inlet_a: Amperes = Field(description="largest inlet it may be fed from")
+    mains_side: MainsSide = None
 
 
 class Entry(Part):

@@ -25,6 +25,8 @@ Percent = Annotated[float, Field(gt=0, le=100)]
 Millimetres = Annotated[int, Field(gt=0, le=50_000)]  # no vehicle is longer
 Gap = Annotated[int, Field(ge=0, le=50_000)]
 Coordinate = Annotated[int, Field(ge=-50_000, le=50_000)]
+Room = Annotated[int, Field(ge=0, le=1_000)]  # mm; a cable of 300 mm2 turns in half of that
+Stud = Annotated[int, Field(ge=0, le=24)]  # mm; its thread
 Bore = Annotated[int, Field(ge=5, le=1_000)]  # mm; thinner holes pass no cable with its sheath
 Voltages = Annotated[tuple[Voltage, ...], BeforeValidator(words), Field(min_length=1)]
 

@@ -78,7 +78,7 @@ def test_numbers_of_the_brief_beyond_sense_are_refused(
         ("modules", "50,50,100,50,4,4,7.5", "50,50,100,50,100000000,4,7.5", "parallel_max", "from 1 to 16"),
         ("modules", "200,14,6.5,60,195", "200,14,1e15,60,195", "mass_kg", "from 0 to 500"),
         ("vents", "fan,20,12,1.5", "fan,20,1e300,1.5", "flow_m3_h", "from 0 to 2000"),
-        ("regulators", "6,12,75,13", "6,13,75,13", "system_v", "one of 12, 24, 48"),
+        ("regulators", "45,0,12,75,13", "45,0,13,75,13", "system_v", "one of 12, 24, 48"),
         ("inverters", "1200,87,7,10.5", "1200,187,7,10.5", "efficiency_pct", "from 50 to 100"),
     ],
 )

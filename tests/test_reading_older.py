@@ -8,7 +8,7 @@ import pytest
 
 from optimiser import older, pipeline
 from optimiser.auditing import audit, breaches
-from optimiser.parts import PARTS, Body
+from optimiser.parts import PARTS, Body, Wired
 from optimiser.reading import (
     OlderFile,
     input_hash,
@@ -71,6 +71,43 @@ def test_each_old_file_of_the_catalogue_has_one_note() -> None:
         "breaking_a is breaking_12v_a now; breaking_24v_a is taken as 0, as it is not known; "
         "breaking_48v_a is taken as 0, as it is not known"
     )
+
+
+def test_a_catalogue_without_places_of_terminals_is_read_with_a_note(tmp_path: Path) -> None:
+    """Of a version that knew all of a module but where its terminals are."""
+    folder = Path(shutil.copytree(shipped_catalogue(), tmp_path / "catalogue"))
+    for name in PARTS:
+        _without(folder / f"{name}.csv", "terminal_sides", "terminal_offset_mm", "lug_room_mm", "stud_mm", "mains_side")
+    with pytest.warns(OlderFile):
+        found = read_catalogue(folder)
+
+    told = "is taken as not known, so anywhere on the body"
+    wired = {name for name in PARTS if issubclass(PARTS[name], Wired)}
+    mains = {name for name in PARTS if "mains_side" in PARTS[name].model_fields}
+    assert mains == {"inverters", "inverter_chargers", "mains_chargers", "mains_boxes"}
+    notes = {Path(note.partition(".csv:")[0]).name: note.partition("version: ")[2] for note in found.notes}
+    assert notes == {
+        name: "; ".join(
+            f"{column} {told}" for column, there in (("terminal_sides", wired), ("mains_side", mains)) if name in there
+        )
+        for name in wired | mains
+    }
+    assert len(found.notes) == len(notes)
+    today = read_catalogue(shipped_catalogue())
+    bare = {"terminal_sides": (), "terminal_offset_mm": None, "lug_room_mm": None, "stud_mm": None, "mains_side": None}
+    for name in PARTS:
+        known = {key: part.model_dump() for key, part in today.of(name).items()}
+        assert {key: part.model_dump() for key, part in found.of(name).items()} == {
+            key: row | {column: cell for column, cell in bare.items() if column in row} for key, row in known.items()
+        }
+
+
+def _without(path: Path, *columns: str) -> None:
+    lines = path.read_text(encoding="utf-8").split("\n")
+    header = next(line for line in lines if line.startswith("name,")).split(",")
+    kept = [k for k, name in enumerate(header) if name not in columns]
+    cut = [line if line.startswith("#") or not line else ",".join(line.split(",")[k] for k in kept) for line in lines]
+    path.write_text("\n".join(cut), encoding="utf-8")
 
 
 def test_what_an_old_fuse_breaks_is_known_for_12_v_alone() -> None:

@@ -57,6 +57,18 @@ EDGES = {
     "no resistance": ("cables", "cable-mains-2.5", "ohm_per_km", "7.98", "0"),
     "no section": ("cables", "cable-dc-16", "section_mm2", "16", "0"),
     "no ampacity": ("cables", "cable-dc-16", "ampacity_a", "130", "0"),
+    # module-12-100 is 320 long with terminals on the front, regulator-75-10 120 wide with terminals on the left,
+    # busbar-100-4 90 long with terminals at bottom and top, isolator-200 75 wide with one at either end
+    "terminal of the front": ("modules", "module-12-100", "terminal_offset_mm", "160", "161"),
+    "terminal of an end": ("regulators", "regulator-75-10", "terminal_offset_mm", "60", "61"),
+    "terminals along both sides": ("busbars", "busbar-100-4", "terminal_offset_mm", "45", "46"),
+    "terminal of an odd side": ("isolators", "isolator-200", "terminal_offset_mm", "37", "38"),
+    "terminals nobody knows where": ("shunts", "shunt-1x150", "terminal_offset_mm", "0", ""),
+    "lugs nobody knows how long": ("inverters", "inverter-12-1000", "lug_room_mm", "0", ""),
+    "more room than any lug takes": ("inverters", "inverter-12-1000", "lug_room_mm", "1000", "1001"),
+    "thread": ("inverters", "inverter-12-1000", "stud_mm", "24", "25"),
+    "a side that is none": ("inverters", "inverter-12-1000", "terminal_sides", "left top", "back"),
+    "mains from nowhere": ("inverters", "inverter-12-1000", "mains_side", "front", "rear"),
 }
 
 
@@ -71,6 +83,38 @@ def test_what_can_be_is_read_and_what_cannot_is_named(name: str, copy: Path) -> 
     found = problems_of(lambda: read_catalogue(copy))
     assert (str(path), line, column) in [(p.file, p.row, p.column) for p in found]
     assert all("; expected " in p.message for p in found)
+
+
+def test_terminals_on_a_side_are_power_terminals(copy: Path) -> None:
+    altered(copy, "step_downs", "step-down-24-20", "terminal_mm2", "0.5")
+    assert read_catalogue(copy)
+
+    altered(copy, "step_downs", "step-down-24-20", "terminal_mm2", "0")
+    (found,) = problems_of(lambda: read_catalogue(copy))
+    assert found.column == "terminal_sides"
+    assert found.message == "left right for no power terminals; expected nothing, or a terminal_mm2 above 0"
+
+
+def test_what_is_from_the_middle_of_a_side_says_of_which(copy: Path) -> None:
+    altered(copy, "step_downs", "step-down-24-20", "terminal_offset_mm", "")
+    altered(copy, "step_downs", "step-down-24-20", "terminal_sides", "")
+    assert read_catalogue(copy)  # nothing is known, but for the room
+
+    altered(copy, "step_downs", "step-down-24-20", "terminal_offset_mm", "10")
+    (found,) = problems_of(lambda: read_catalogue(copy))
+    assert (found.column, found.message) == (
+        "terminal_offset_mm", "10 from the middle of no side; expected a side in terminal_sides"
+    )  # fmt: skip
+
+
+def test_terminals_on_two_kinds_of_side_are_within_the_shorter(copy: Path) -> None:
+    altered(copy, "busbars", "busbar-100-4", "terminal_sides", "left top")  # 90 x 60
+    altered(copy, "busbars", "busbar-100-4", "terminal_offset_mm", "30")
+    assert read_catalogue(copy)
+
+    altered(copy, "busbars", "busbar-100-4", "terminal_offset_mm", "31")
+    (found,) = problems_of(lambda: read_catalogue(copy))
+    assert found.message == "31 is beyond the edge of its left top; expected at most 30, half of its width_mm"
 
 
 @pytest.mark.parametrize("section", CLASS_5)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from optimiser.parts import Cable, Inverter, Module, Panel, Part
+from optimiser.parts import Cable, Inverter, Module, Panel, Part, Wired
 from optimiser.units import CENTS, exact
 
 Fault = tuple[str, str]  # column; what is wrong, what was expected
@@ -26,6 +26,8 @@ def faults(part: Part) -> Iterator[Fault]:
         yield from _module(part)
     if isinstance(part, Inverter):
         yield from _inverter(part)
+    if isinstance(part, Wired):
+        yield from _terminals(part)
     if isinstance(part, Cable) and part.kind != "data":
         yield from _cable(part)
 
@@ -74,6 +76,26 @@ def _inverter(inverter: Inverter) -> Iterator[Fault]:
     low, high = (share * inverter.system_v for share in _CUT_OFF)
     if not low <= inverter.cut_off_v <= high:
         yield "cut_off_v", f"{inverter.cut_off_v:g} on {inverter.system_v} V; expected from {low:g} to {high:g}"
+
+
+def _terminals(body: Wired) -> Iterator[Fault]:
+    sides, offset = " ".join(body.terminal_sides), body.terminal_offset_mm
+    if not sides:
+        if offset is not None:
+            yield "terminal_offset_mm", f"{offset} from the middle of no side; expected a side in terminal_sides"
+        return
+    if not body.terminal_mm2:
+        yield "terminal_sides", f"{sides} for no power terminals; expected nothing, or a terminal_mm2 above 0"
+    halves = {"length_mm": body.length_mm / 2, "width_mm": body.width_mm / 2}
+    along = {"width_mm" if side in ("left", "right") else "length_mm" for side in body.terminal_sides}
+    column = min(along, key=lambda measure: (halves[measure], measure))
+    within = f"{halves[column]:g}, half of its {column}"
+    if offset is None:
+        yield "terminal_offset_mm", f"nothing for terminals on its {sides}; expected from 0 to {within}"
+    elif offset > halves[column]:
+        yield "terminal_offset_mm", f"{offset} is beyond the edge of its {sides}; expected at most {within}"
+    if body.lug_room_mm is None:
+        yield "lug_room_mm", f"nothing for terminals on its {sides}; expected what lug and bend take"
 
 
 def _cable(cable: Cable) -> Iterator[Fault]:

@@ -9,7 +9,7 @@ from pydantic import BaseModel, TypeAdapter
 
 from optimiser.builds import Build
 from optimiser.case import TABLES, Brief, Table
-from optimiser.parts import PARTS, Body, Part
+from optimiser.parts import PARTS, Body, Part, Wired
 from optimiser.reading.wording import expected, single
 from optimiser.requirements import REGISTER
 from optimiser.rules import KNOWN
@@ -55,8 +55,9 @@ def tables() -> dict[str, Columns]:
     found = {name: _of_model(model) for name, model in (BRIEF | TABLES).items()}
     found["every part"] = _of_model(Part)
     found["every body"] = _of_model(Body, without=Part)
+    found["every body with power terminals"] = _of_model(Wired, without=Body)
     for key, kind in PARTS.items():
-        found[key] = _of_model(kind, without=Body if issubclass(kind, Body) else Part)
+        found[key] = _of_model(kind, without=next(base for base in (Wired, Body, Part) if issubclass(kind, base)))
     found["rule_sets"] = Columns(("figure", "unit", "what it is"), tuple((k, x.unit, x.says) for k, x in KNOWN.items()))
     found["requirements"] = Columns(
         ("requirement", "limit is", "unit", "where it is set", "source"),
