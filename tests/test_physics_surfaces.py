@@ -8,7 +8,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from optimiser.physics.surfaces import Point, along_faces_mm, furthest_mm
+from optimiser.physics.surfaces import (
+    Patch,
+    Point,
+    along_faces_mm,
+    between_patches_mm,
+    face_size_mm,
+    furthest_mm,
+    on_face_mm,
+)
 from tests.references import spider_and_fly as puzzle
 
 BOX = (50, 40, 30)
@@ -42,6 +50,29 @@ def test_every_way_is_the_shortest_there_is_on_a_grid(size: Point, pick: st.rand
     lengths = nx.single_source_dijkstra_path_length(graph, start)
     assert {end: along_faces_mm(size=size, start=start, end=end) for end in graph} == lengths
     assert max(lengths.values()) == furthest_mm(size=size, start=start)
+
+
+def patch_of(size: Point, pick: st.randoms) -> Patch:  # type: ignore[valid-type]
+    """A rectangle of some face."""
+    face = pick.choice(["floor", "ceiling", "front", "rear", "left", "right"])  # type: ignore[attr-defined]
+    long, high, _ = face_size_mm(size=size, face=face)
+    at = [(pick.randint(0, int(long)), pick.randint(0, int(high))) for _ in range(2)]  # type: ignore[attr-defined]
+    one, other = (on_face_mm(size=size, face=face, left_mm=left, bottom_mm=bottom) for left, bottom in at)
+    low, high_ = ([pick_(pair) for pair in zip(one, other, strict=True)] for pick_ in (min, max))
+    return Patch(face, (low[0], low[1], low[2]), (high_[0], high_[1], high_[2]))
+
+
+def points_of(patch: Patch, graph: "nx.Graph[Point]") -> list[Point]:
+    return [p for p in graph if all(a <= x <= b for a, x, b in zip(patch.low, p, patch.high, strict=True))]
+
+
+@settings(deadline=None, max_examples=60)
+@given(size=SIZES, pick=st.randoms(use_true_random=False))
+def test_between_two_patches_it_is_the_shortest_of_all_their_points(size: Point, pick: st.randoms) -> None:  # type: ignore[valid-type]
+    graph, one, other = grid(size), patch_of(size, pick), patch_of(size, pick)
+    lengths = nx.multi_source_dijkstra_path_length(graph, set(points_of(one, graph)))
+
+    assert between_patches_mm(size=size, one=one, other=other) == min(lengths[p] for p in points_of(other, graph))
 
 
 @pytest.mark.parametrize("size", [(1, 1, 1), (4, 4, 4), (6, 3, 2), (2, 5, 7), (7, 1, 3)])

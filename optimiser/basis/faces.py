@@ -1,15 +1,18 @@
 """Where a point of a board and the hole of a way are in their bay, and how far a cable goes there along its faces.
 
 Boards are taken to lie on a face of their bay, not on a partition within it. A cable follows the faces square to the
-edges: no bend, no lug, no detour round bodies is in these lengths.
+edges: no bend, no lug, no detour round bodies is in these lengths. A way's own length is from hole to hole.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
+from math import ceil
 
-from optimiser.case import Bay, Case
-from optimiser.physics.surfaces import Point, along_faces_mm, furthest_mm, on_face_mm
+from optimiser.case import Bay, Case, Way
+from optimiser.physics.surfaces import Patch, Point, along_faces_mm, furthest_mm, on_face_mm
 
 
 @dataclass(frozen=True)
@@ -30,6 +33,7 @@ class Along:
     surveyed: bool
 
 
+Span = tuple[float, float]
 Solid = tuple[Point, Point]
 INWARDS = {"floor": (2, True), "front": (0, False), "rear": (0, True), "left": (1, False), "right": (1, True)}
 """Face -> the axis away from it, and whether that is the way it goes from the face."""
@@ -57,6 +61,35 @@ def opening_point(case: Case, bay: str, way: str) -> Point | None:
         return None
     size = case.bay_of[bay].inside
     return on_face_mm(size=size, face=opening.face, left_mm=opening.left_mm, bottom_mm=opening.bottom_mm)
+
+
+def patch(case: Case, board: str, x_mm: Span, y_mm: Span) -> Patch | None:
+    """A rectangle of a board, along its length and width, in its bay; None where the board's place is not surveyed."""
+    face = case.board_of[board].face
+    corners = [_board_point(case, OnBoard(board, *at), beyond=True) for at in zip(x_mm, y_mm, strict=True)]
+    known = [corner for corner in corners if corner is not None]
+    if len(known) < len(corners) or face is None:
+        return None
+    low, high = (tuple(pick(axis) for axis in zip(*known, strict=True)) for pick in (min, max))
+    return Patch(face, (low[0], low[1], low[2]), (high[0], high[1], high[2]))
+
+
+def hole(case: Case, bay: str, way: str) -> Patch | None:
+    """The middle of the hole a way comes into a bay by, as `patch`; None where it is not surveyed."""
+    point = opening_point(case, bay, way)
+    return Patch(case.opening_of[bay, way].face, point, point) if point else None
+
+
+def ways_mm(case: Case, ways: Sequence[Way]) -> int:
+    """Along ways in order, and from hole to hole of the bays between them where both holes are surveyed [mm]."""
+    inside = 0.0
+    for one, other in pairwise(ways):
+        for node in {one.start, one.end} & {other.start, other.end} & case.bay_of.keys():
+            holes = [opening_point(case, node, way.name) for way in (one, other)]
+            known = [hole for hole in holes if hole]
+            if len(known) == len(holes):
+                inside += along_faces_mm(size=case.bay_of[node].inside, start=known[0], end=known[1])
+    return sum(way.length_mm for way in ways) + ceil(inside)
 
 
 def to_opening(case: Case, at: OnBoard, way: str) -> Along:
@@ -91,16 +124,14 @@ def between(case: Case, one: OnBoard, other: OnBoard) -> Along:
     return Along(found.mm + one.off_mm + other.off_mm, found.surveyed)
 
 
-def solid(case: Case, board: str, *, x: tuple[float, float], y: tuple[float, float], off_mm: float) -> Solid | None:
+def solid(case: Case, board: str, *, x: Span, y: Span, off_mm: float) -> Solid | None:
     """What a body takes of its bay, from its least to its greatest corner: a rectangle on its board, and how far it
     reaches off that [mm]; it may stick out of the bay. None where the board's place is not surveyed."""
-    corners = [_board_point(case, OnBoard(board, *at), beyond=True) for at in zip(x, y, strict=True)]
-    known = [corner for corner in corners if corner is not None]
-    face = case.board_of[board].face
-    if len(known) < len(corners) or face is None:
+    on = patch(case, board, x, y)
+    if on is None:
         return None
-    low, high = ([pick(axis) for axis in zip(*known, strict=True)] for pick in (min, max))
-    axis, inwards = INWARDS[face]
+    low, high = list(on.low), list(on.high)
+    axis, inwards = INWARDS[on.face]
     if inwards:
         high[axis] += off_mm
     else:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
+from math import ceil
 
-from optimiser.basis import paths
+from optimiser.basis import faces, money, paths
 from optimiser.fitted.currents import currents
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import Standing, standing_in
-from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs
+from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs
+from optimiser.physics.surfaces import Patch, between_patches_mm
 
 _DATA = {"display": ("shunt_row", "display"), "switch": ("inverter", "switch")}
 
@@ -25,10 +27,63 @@ def drawn_mm(fit: Fit, laid: RoutedRun) -> int:
 
     By the fuse row or by the shunt row, whichever is further: a core may pass one of them only. Left out are distances
     within bodies, and from a body to the hole where the bay is left: for that the bay's allowance counts, even where
-    the hole is surveyed and further.
+    the hole is surveyed and further: see `by_holes_mm`.
     """
     ways_mm = sum(way.length_mm for way in laid.ways)
     return ways_mm + max((sum(between_mm(fit, *pair) for pair in pairs) for pairs in _legs(fit, laid)), default=0)
+
+
+def by_holes_mm(fit: Fit, laid: RoutedRun) -> int:
+    """The least that a run needs by the holes and boards that are surveyed, one way [mm].
+
+    Square along the faces of the bays: from edge to edge of what it goes by, also from board to board, from the last
+    body to the hole by which its bay is left, and from hole to hole of bays that it goes through. What is not surveyed
+    counts nothing, nor do distances within bodies, lugs and detours. No requirement holds a cable to it yet.
+    """
+    inside_mm = max((_inside_mm(fit, laid, chain) for chain in _cores(fit, laid)), default=0)
+    return faces.ways_mm(fit.case, laid.ways) + inside_mm
+
+
+def too_short(fit: Fit) -> list[str]:
+    """Runs that are cut shorter than the holes and boards of the survey ask."""
+    cut_mm = {name: laid.steps * money.STEP_MM for name, laid in routed_runs(fit).items()}
+    return [name for name, laid in routed_runs(fit).items() if by_holes_mm(fit, laid) > cut_mm[name]]
+
+
+def _cores(fit: Fit, laid: RoutedRun) -> Iterator[tuple[str, ...]]:
+    """As `_chains`; "" for the end that is outside the bays."""
+    wanted = required_runs(fit).get(laid.run.name)
+    for chain in _chains(fit, laid, wanted) if wanted else ():
+        yield ("", *chain) if len(wanted.ends if wanted else ()) == 1 else chain
+
+
+def _inside_mm(fit: Fit, laid: RoutedRun, chain: Sequence[str]) -> int:
+    """In the bays, from body to body, and where neighbours stand in two bays from each to its hole."""
+    bodies, found_mm = standing_in(fit), 0
+    for pair in pairwise(slot for slot in chain if not slot or slot in bodies):
+        one, other = (bodies.get(slot) for slot in pair)
+        if one and other and one.board.bay == other.board.bay:
+            found_mm += _along_faces_mm(fit, one.board.bay, _patch(fit, one), _patch(fit, other))
+        else:
+            found_mm += sum(_to_hole_mm(fit, laid, body) for body in (one, other) if body)
+    return found_mm
+
+
+def _to_hole_mm(fit: Fit, laid: RoutedRun, body: Standing) -> int:
+    """From the edge of a body to the hole by which the run leaves its bay."""
+    bay, ways = body.board.bay, [way.name for way in laid.ways] or [""]
+    way = {laid.run.end: ways[-1], laid.run.start: ways[0]}.get(bay, "")
+    return _along_faces_mm(fit, bay, _patch(fit, body), faces.hole(fit.case, bay, way))
+
+
+def _along_faces_mm(fit: Fit, bay: str, one: Patch | None, other: Patch | None) -> int:
+    """0 where one of them is not surveyed."""
+    return ceil(between_patches_mm(size=fit.case.bay_of[bay].inside, one=one, other=other)) if one and other else 0
+
+
+def _patch(fit: Fit, body: Standing) -> Patch | None:
+    at = body.rect
+    return faces.patch(fit.case, body.board.place, (at.x0, at.x1), (at.y0, at.y1))
 
 
 def on_two_boards(fit: Fit, laid: RoutedRun) -> bool:

@@ -4,6 +4,7 @@ The inside of a bay is a box from (0, 0, 0) to its size: length (x, forward), wi
 """
 
 from math import inf
+from typing import NamedTuple
 
 Point = tuple[float, float, float]
 """x, y, z within the box, or its three sizes. [mm]"""
@@ -19,6 +20,14 @@ _FACES = {
 }
 """Face -> the axis its left to right goes along, whether against it, the axis of its bottom to top, the axis across
 it, whether it is at the far end of that."""
+
+
+class Patch(NamedTuple):
+    """A rectangle of a face, from its least to its greatest corner in the box: in its plane, also beyond the edges."""
+
+    face: str
+    low: Point
+    high: Point
 
 
 def directions_of(face: str) -> tuple[int, bool, int]:
@@ -127,6 +136,60 @@ def along_faces_mm(*, size: Point, start: Point, end: Point) -> float:
         _check_on_face(size, point)
     apart = sum(abs(p - q) for p, q in zip(start, end, strict=True))
     return apart + 2 * max((_to_a_wall(size, start, end, axis) for axis in _across(size, start, end)), default=0)
+
+
+def opposite(one: str, other: str) -> bool:
+    """Whether two faces share no edge, and are two.
+
+    Raises
+    ------
+    ValueError : If there is no such face.
+    """
+    return one != other and _face(one)[3] == _face(other)[3]
+
+
+def between_patches_mm(*, size: Point, one: Patch, other: Patch) -> float:
+    """Length of the shortest path over the inside faces of a box from one patch to another, square to its edges. [mm]
+
+    .. math:: d = \\sum_a m_a, \\qquad m_a = \\max(0, q_a^- - p_a^+, p_a^- - q_a^+)
+
+    p- to p+ and q- to q+ are what the patches span along axis a. Between opposite faces the path goes by that of the
+    four walls between them by which it is shortest: along the axis b of that wall it is :math:`p_b^- + q_b^-` or
+    :math:`2 S_b - p_b^+ - q_b^+` in place of :math:`m_b`.
+
+    Source: geometry. `along_faces_mm` of two points is what this is of two patches as small as points.
+
+    Parameters
+    ----------
+    size : Length, width, height of the box, each above 0. [mm]
+    one, other : The order does not matter. What sticks out of the box is taken to end at its side.
+
+    Raises
+    ------
+    ValueError : If a size is not above 0 or there is no such face.
+
+    Examples
+    --------
+    Two boards 100 square on the walls of a corner, each 50 from it: 50 + 50 along the walls.
+
+    >>> right = Patch("right", (50, 0, 0), (150, 0, 100))
+    >>> rear = Patch("rear", (0, 50, 0), (0, 150, 100))
+    >>> between_patches_mm(size=(600, 400, 300), one=right, other=rear)
+    100
+    """
+    _check_size(size)
+    spans = list(zip(one.low, one.high, other.low, other.high, strict=True))
+    apart = [max(0, q0 - p1, p0 - q1) for p0, p1, q0, q1 in spans]
+    around: float = 0
+    if opposite(one.face, other.face):
+        walls = [axis for axis in range(3) if axis != _face(one.face)[3]]
+        around = min(by - apart[b] for b in walls for by in _by_walls(size[b], *spans[b]))
+    return sum(apart) + around
+
+
+def _by_walls(size: float, p0: float, p1: float, q0: float, q1: float) -> tuple[float, float]:
+    """Along the axis of a wall to it from both, for that where the axis begins and for the other."""
+    return max(0, p0) + max(0, q0), max(0, size - p1) + max(0, size - q1)
 
 
 def furthest_mm(*, size: Point, start: Point | None = None) -> float:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from optimiser.basis import money, paths
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
-from optimiser.fitted.drawn import on_two_boards, reach_mm
+from optimiser.fitted.drawn import by_holes_mm, on_two_boards, reach_mm, too_short
 from optimiser.fitted.wiring import RoutedRun, routed_runs
 from optimiser.parts import Cable
 from optimiser.schedules.ends import ends_of, hole, label
@@ -74,11 +74,11 @@ def _notes(fit: Fit) -> Iterator[str]:
         f"the length rounded up to {money.STEP_MM} mm, or more. spare: cut less length. Allowances are the survey's; "
         "measure on the vehicle before you cut."
     )
-    if fit.case.cable_openings:
+    if short := too_short(fit):
         yield (
-            "WARNING: where a run leaves its bay, cut has the bay's allowance for what lies between body and hole. The "
-            "bays' sheets say how far that is at most, which may be more: lay a string along it and cut to that. "
-            "Price, mass and drop are then more than here."
+            f"WARNING: {len(short)} of {len(routed_runs(fit))} runs are cut too short by the holes and boards of the "
+            "survey, see their remarks: they were priced, weighed and held to their drops with the bays' allowances. "
+            "Lay a string along each and cut to that; what the remark gives is the least, to the edges of the parts."
         )
     if _divided(fit):
         yield (
@@ -150,7 +150,18 @@ def _remark(fit: Fit, laid: RoutedRun) -> str:
     divided = [way.name for way in laid.ways if way.name in _divided(fit)]
     is_are = "is" if len(divided) == 1 else "are"
     apart = [f"{' and '.join(divided)} {is_are} divided, two channels: mains alone in one"] if divided else []
-    return "; ".join([*apart, *_as_drawn(fit, laid)])
+    return "; ".join([*apart, *_by_holes(fit, laid), *_as_drawn(fit, laid)])
+
+
+def _by_holes(fit: Fit, laid: RoutedRun) -> Iterator[str]:
+    """Where it is cut shorter than the survey's holes and boards ask, and whether its drop holds at that length."""
+    if laid.run.name not in too_short(fit):
+        return
+    least_mm, longest = by_holes_mm(fit, laid), longest_mm(fit, laid)
+    yield f"too short: by its holes {least_mm} mm at least"
+    if longest is not None:
+        holds = "holds up to" if least_mm <= longest else "no longer holds, allowed up to"
+        yield f"the drop {holds} {longest} mm"
 
 
 def _as_drawn(fit: Fit, laid: RoutedRun) -> Iterator[str]:
