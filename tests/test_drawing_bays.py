@@ -13,12 +13,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from optimiser.auditing.finding import checked
+from optimiser.builds import FittedVent
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.bays.elevations import bay_elevations
 from optimiser.drawing.dxf import to_dxf
 from optimiser.drawing.shapes import Box, Dimension
 from optimiser.drawing.sheet import Sheet
 from optimiser.fitted import Fit
+from optimiser.fitted.numbers import numbered
 from optimiser.fitted.places import Standing, standing
 from optimiser.fixings import BAY_DATUM, BOARD_DATUM, Fixing, Kind, fixings
 from tests import handmade
@@ -31,6 +33,12 @@ BUILDS = [(name, want) for name in SOLVED for want in WANTS]
 @cache
 def _sheets(name: str, want: str) -> list[Sheet]:
     return bay_elevations(shipped(name, want), findings(name, want))
+
+
+def _shown(name: str, want: str) -> list[Standing]:
+    """What stands in bays that have a sheet."""
+    bays = {sheet.key.removeprefix("bay-") for sheet in _sheets(name, want)}
+    return [body for body in standing(shipped(name, want)) if body.board.bay in bays]
 
 
 def _outlines(sheet: Sheet, boards: int) -> list[Box]:
@@ -88,14 +96,50 @@ def test_every_body_is_drawn_once_where_the_audit_has_it(name: str, want: str) -
             assert sorted(ours) == sorted(_corners(body.rect) for body in there)
             drawn += len(ours)
         assert outlines[0].x0 == outlines[0].y0 == 0  # the first board's datum is the drawing's
-    assert drawn == len(standing(fit))
+    assert drawn == len(_shown(name, want))
+
+
+@pytest.mark.parametrize(("name", "want"), BUILDS)
+def test_only_bays_that_nobody_works_on_have_no_sheet(name: str, want: str) -> None:
+    """The clinic's locker with the water pump. Through the van's seat base the alternator feed goes."""
+    bays, drawn = ({body.board.bay for body in found} for found in (standing(shipped(name, want)), _shown(name, want)))
+    left_out = bays - drawn
+
+    assert left_out == ({"axle_locker"} if name == "travelling-clinic" else set())
+    if name == "grey-month-van":
+        (seat,) = [sheet for sheet in _sheets(name, want) if sheet.key == "bay-seat_base"]
+        run = numbered(shipped(name, want), "alternator_feed").replace("_", " ")
+        assert sum(f"{run} goes through" in note for note in seat.notes) == 2  # in and out
+
+
+def _nose(kind: str, *runs: str, vent: bool = False, body: bool = False) -> bool:
+    """Whether the trailer's nose, where something stays, has a sheet: with these runs, a vent or the switch in it."""
+    build, case = handmade.build(), handmade.case()
+    (stays,) = case.existing
+    fitted = [replace(f, board="nose.side", x_mm=0, y_mm=0) if body and f.slot == "switch" else f for f in build.fitted]
+    made = replace(
+        build,
+        entries=tuple(entry for entry in build.entries if not entry.board),
+        runs=tuple(run for run in build.runs if run.name in runs or run.name != "pass_aerial"),
+        vents=(FittedVent("nose", build.vents[0].vent, 1),) if vent else (),
+        fitted=tuple(fitted),
+    )
+    fit = trailer(made, replace(case, existing=(stays.model_copy(update={"kind": kind}),)))
+    return "bay-nose" in [sheet.key for sheet in bay_elevations(fit)]
+
+
+def test_a_bay_where_something_stays_has_a_sheet_with_the_first_thing_of_the_build() -> None:
+    """A run through it, a vent, a body; and where what stays gives off gas."""
+    assert not _nose("fixture")
+    assert _nose("fixture", "pass_aerial") and _nose("fixture", vent=True) and _nose("fixture", body=True)
+    assert _nose("lead_acid")
 
 
 @pytest.mark.parametrize(("name", "want"), BUILDS)
 def test_every_slot_is_named_once_in_a_key(name: str, want: str) -> None:
     fit = shipped(name, want)
     notes = [note for sheet in _sheets(name, want) for note in sheet.notes]
-    for body in standing(fit):
+    for body in _shown(name, want):
         heads = [note for note in notes if note.partition(":")[0].partition(" ")[2] == body.slot.replace("_", " ")]
         assert len(heads) == 1, body.slot
         foot, rect = body.foot, body.rect

@@ -110,13 +110,13 @@ def test_fuse_and_bank_on_two_boards_have_no_distance_in_the_drawing() -> None:
 
 @pytest.mark.parametrize(("series", "parallel"), [(1, 4), (2, 2), (4, 1)])
 def test_the_scheme_has_every_module_once_and_takes_off_at_both_ends(series: int, parallel: int) -> None:
-    view = scheme(Bank("m", series=series, parallel=parallel, rows=1, columns=series * parallel), 10)
+    view = scheme(Bank("m", series=series, parallel=parallel, rows=1, columns=series * parallel), 10, main="R1 main")
 
     modules = [box_of(s) for s in view.shapes if isinstance(s, Path) and s.closed]
     assert len(set(modules)) == len(modules) == series * parallel
     words = [placed.text for placed in view.texts()]
     assert words.count("+") == words.count("-") == series * parallel
-    plus, minus = (next(t.box.middle for t in view.texts() if t.text.startswith(w)) for w in ("main +", "main -"))
+    plus, minus = (next(t.box.middle for t in view.texts() if t.text.startswith(w)) for w in ("R1 main +", "R1 main -"))
     assert plus[0] > max(box.x1 for box in modules) and minus[0] < min(box.x0 for box in modules)
     assert plus[1] == max(box.middle[1] for box in modules) and minus[1] == min(box.middle[1] for box in modules)
     assert view.clashes() == []
@@ -125,7 +125,7 @@ def test_the_scheme_has_every_module_once_and_takes_off_at_both_ends(series: int
 @pytest.mark.parametrize(("series", "parallel"), [(1, 4), (2, 2)])
 def test_the_scheme_has_a_fuse_between_each_string_and_the_link_of_the_plus(series: int, parallel: int) -> None:
     bare = Bank("m", series=series, parallel=parallel, rows=1, columns=series * parallel)
-    without, view = scheme(bare, 10), scheme(replace(bare, fuse="f"), 10)
+    without, view = scheme(bare, 10, main="R1 main"), scheme(replace(bare, fuse="f"), 10, main="R1 main")
 
     modules = [box_of(s) for s in without.shapes if isinstance(s, Path) and s.closed]
     fuses = [box_of(s) for s in view.shapes if isinstance(s, Path) and s.closed and box_of(s) not in modules]

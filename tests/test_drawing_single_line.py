@@ -16,6 +16,7 @@ from optimiser.drawing.single_line import symbols
 from optimiser.drawing.single_line.legend import NAMES
 from optimiser.drawing.svg import to_svg
 from optimiser.fitted.currents import currents
+from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import routed_runs
 from tests.packing_help import SOLVED, WANTS
 from tests.single_line_help import ALL, SHIPPED, WORLD, bars, dots, drawn, said, subject, texts, wires
@@ -31,8 +32,9 @@ def test_every_run_with_section_length_and_cable(key: str) -> None:
     fit, _ = subject(key)
     shown = texts(key)
     for name, laid in routed_runs(fit).items():
-        assert name in shown
-        at = [k for k, text in enumerate(shown) if text == name and shown[k + 2 : k + 3] == [laid.cable.name]]
+        named = numbered(fit, name)
+        assert named in shown
+        at = [k for k, text in enumerate(shown) if text == named and shown[k + 2 : k + 3] == [laid.cable.name]]
         assert at, f"{name} without its cable"
         size = shown[at[0] + 1]
         assert size.endswith(f"{laid.cut_m:.1f} m")
@@ -72,7 +74,8 @@ def test_every_array_with_the_audits_figures(key: str) -> None:
         strings = f"{array.series} in series x {array.parallel} in parallel"
         current = f"{factor:g} x Isc = {f'{amps} A' if amps else 'not audited'}"
         shown = texts(key)
-        at = shown.index(f"solar_{array.name}") if f"solar_{array.name}" in shown else -1
+        run = numbered(fit, f"solar_{array.name}")
+        at = shown.index(run) if run in shown else -1
         assert [strings, f"cold Voc {volt} V", current] == shown[at + 3 : at + 6] or key == "no runs"
         assert {array.name, array.panel, strings, f"cold Voc {volt} V", current} <= set(shown)
 
@@ -129,7 +132,7 @@ def test_fuses_stand_at_the_busbars_and_ammeters_beyond_them() -> None:
     meters = [text.box.middle for text in sheet.texts() if text.text == "A"]
     bus_x = placed["busbar, busbar-250, pair, 250 A, 6 studs each, on locker.wall"][0]
     for run in ("alternator", "mains_charger", "dc_loads", "inverter"):
-        x, y = placed[run]
+        x, y = placed[numbered(subject("as it is")[0], run)]
         left = run in ("alternator", "mains_charger")
         assert (x < bus_x) == left
         meter_x, wire_y = min((m for m in meters if (m[0] < bus_x) == left), key=lambda at: abs(at[1] - y))
@@ -155,7 +158,7 @@ def test_panels_on_the_alternator_charger_are_not_joined_to_its_feed() -> None:
 def test_the_main_fuse_is_next_to_the_bank_and_the_isolator_next_to_the_busbars() -> None:
     for key in ("as it is", *SHIPPED):
         placed = {text.text: text.box.middle[0] for text in reversed(drawn(key).texts())}
-        assert placed["isolator"] < placed["main"] < placed["main_fuse"] < placed["bank"]
+        assert placed["isolator"] < placed["R1 main"] < placed["main_fuse"] < placed["bank"]
 
 
 # --- it is honest --------------------------------------------------------------------------------------

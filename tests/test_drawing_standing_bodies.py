@@ -41,8 +41,9 @@ def test_members_of_a_row_stand_side_by_side_in_the_builds_order() -> None:
     locker = bay_elevations(trailer(), fixings=())[1]
     cells = [box_of(p) for p in closed_on(locker, "body") if p.weight == 0.18]
     assert cells[:5] == [Box(50 + 30 * k, 350, 80 + 30 * k, 410) for k in range(5)]
-    assert "a inverter, b regulator 1, c alternator, d mains charger, e dc loads in holder-row (70 mm2)" in " ".join(
-        locker.notes
+    assert (
+        "a R2 inverter, b R3 regulator 1, c R5 alternator, d R7 mains charger, e R8 dc loads in holder-row (70 mm2)"
+        in " ".join(locker.notes)
     )
     assert "a shunt-1x300 (70 mm2); b shunt-4x50 (70 mm2)" in " ".join(locker.notes)
 

@@ -21,6 +21,7 @@ from optimiser.drawing.vehicle.nodes import places
 from optimiser.drawing.vehicle.views import vehicle_views
 from optimiser.drawing.vehicle.ways import courses, key_lines, marked_ways
 from optimiser.fitted import Fit, fit_of
+from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Panel
 from tests import handmade
@@ -198,10 +199,12 @@ def test_each_run_is_told_on_each_of_its_ways_and_on_no_other(name: str, want: s
     lines = {line.split()[1].rstrip(","): line.partition(": ")[2] for line in key_lines(fit) if re.match(r"W\d", line)}
 
     assert set(lines) == {way.name for way in fit.case.ways}
-    told = {(part.split()[0], way) for way, line in lines.items() for part in line.split("; ") if line != "empty"}
-    assert told == {(run.name, way) for run in fit.build.runs for way in run.ways}
+    told = {
+        (" ".join(part.split()[:2]), way) for way, line in lines.items() for part in line.split("; ") if line != "empty"
+    }
+    assert told == {(numbered(fit, run.name), way) for run in fit.build.runs for way in run.ways}
     within = " ".join(line for line in key_lines(fit) if line.startswith("Within"))
-    assert all(f" {run.name} " in within for run in fit.build.runs if not run.ways)
+    assert all(f" {numbered(fit, run.name)} " in within for run in fit.build.runs if not run.ways)
 
 
 @pytest.mark.parametrize(("name", "want"), BUILDS)

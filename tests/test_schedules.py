@@ -10,6 +10,7 @@ from optimiser.case import Existing
 from optimiser.fitted import Fit, cost_and_mass
 from optimiser.fitted.currents import currents
 from optimiser.fitted.drawn import drawn_mm, reach_mm
+from optimiser.fitted.numbers import numbered
 from optimiser.fitted.places import standing
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Fuse
@@ -171,8 +172,8 @@ def test_labels_of_a_run_say_where_its_other_end_is(name: str, want: str) -> Non
     fit = shipped(name, want)
     for row, run in zip(rows_of(cable_ends(fit)), fit.build.runs, strict=True):
         start, end = str(row["label at its start"]), str(row["label at its end"])
-        assert start.startswith(run.name) and f"{run.end} (" in start
-        assert end.startswith(run.name) and f"{run.start} (" in end
+        assert start.startswith(numbered(fit, run.name)) and f"{run.end} (" in start
+        assert end.startswith(numbered(fit, run.name)) and f"{run.start} (" in end
 
 
 def test_a_run_between_two_boards_of_a_bay_asks_for_a_string() -> None:

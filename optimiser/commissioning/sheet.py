@@ -13,6 +13,7 @@ from optimiser.commissioning.sheet_sources import TOWING, charging_checks, power
 from optimiser.commissioning.spread import COMMON
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.hours import idle_w
+from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs
 from optimiser.parts import Isolator
 
@@ -73,7 +74,7 @@ def _drops(fit: Fit, found: Found) -> Iterator[Check]:
         yield Check(
             group="Drop under load",
             id=f"drop.{name}",
-            what=f"{name}{', from the tow plug on' if plug else ''}, both conductors, along the cable",
+            what=f"{numbered(fit, name)}{', from the tow plug on' if plug else ''}, both conductors, along the cable",
             how="lug to lug of each piece, added up; fuse, isolator, shunt and studs left out (see joints.worst_mv); "
             f"note the current: {design_mv / amps:.3g} mV/A of warm cable, {amps:.3g} A in the design"
             f"; {_longer(laid, limit_mv)}{f'; {TOWING}' if plug else ''}",

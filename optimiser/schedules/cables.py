@@ -6,6 +6,7 @@ from optimiser.basis import money, paths
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
 from optimiser.fitted.drawn import by_holes_mm, on_two_boards, reach_mm, too_short
+from optimiser.fitted.numbers import run_numbers
 from optimiser.fitted.wiring import RoutedRun, routed_runs
 from optimiser.parts import Cable
 from optimiser.schedules.ends import ends_of, hole, label
@@ -17,6 +18,7 @@ NONE_GIVEN = "-"
 _MM_IN_M = 1000
 
 _CUT = (
+    Column("no."),
     Column("run"),
     Column("from"),
     Column("to"),
@@ -35,6 +37,7 @@ _CUT = (
     Column("remark"),
 )
 _ENDS = (
+    Column("no."),
     Column("run"),
     Column("cable"),
     Column("marks"),
@@ -58,7 +61,7 @@ def cables(fit: Fit) -> Schedule:
         title="Cable cutting list",
         columns=_CUT,
         rows=tuple(_cut(fit, laid) for laid in found),
-        totals=tuple((blank | {"run": "total", "to cut in all": total_m}).values()),
+        totals=tuple((blank | {"no.": "total", "to cut in all": total_m}).values()),
         notes=tuple(_notes(fit)),
     )
 
@@ -117,7 +120,7 @@ def cable_ends(fit: Fit) -> Schedule:
         title="Cable ends",
         columns=_ENDS,
         rows=tuple(_ends(fit, laid) for laid in found),
-        totals=tuple((blank | {"run": "total", "ends to make": sum(_count(laid.cable) for laid in found)}).values()),
+        totals=tuple((blank | {"no.": "total", "ends to make": sum(_count(laid.cable) for laid in found)}).values()),
         notes=(
             "ends to make: both ends of each core, as they are priced. Where a core is cut on its way for a fuse, "
             "an isolator or a shunt, each place takes two more; these are not in the bill of materials. "
@@ -139,6 +142,7 @@ def _cut(fit: Fit, laid: RoutedRun) -> Row:
     allowances = " + ".join(str(paths.cable_allowance_mm(fit.case, node)) for node in (run.start, run.end))
     ways = ", ".join(f"{way.name} {way.length_mm}" for way in laid.ways) or "none, both ends in one bay"
     return (
+        run_numbers(fit)[run.name],
         run.name, start.text, end.text, ways, ways_mm, allowances, length_mm, cut_mm, cut_mm - length_mm,
         money.cores(cable), _total_m(laid), cable.name, cable.section_mm2 or None, cable.outside_mm,
         at_least(bend_mm(fit, cable)), _remark(fit, laid),
@@ -202,6 +206,7 @@ def _ends(fit: Fit, laid: RoutedRun) -> Row:
     poles, fuse = "+ and -" if dc else "", laid.fuse
     holes = [hole(fit, end) if dc else NONE_GIVEN for end in ends_of(fit, laid)]
     return (
+        run_numbers(fit)[laid.run.name],
         laid.run.name, cable.name, "marked + and -" if dc else NONE_GIVEN, _count(cable),
         cable.section_mm2 if dc else None, *holes, f"{fuse.rating_a:g} A {fuse.family}" if fuse else "none",
         label(fit, laid, at_start=True, pole=poles), label(fit, laid, at_start=False, pole=poles),

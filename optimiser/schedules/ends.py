@@ -5,6 +5,7 @@ from typing import NamedTuple
 from optimiser.builds import Fitted
 from optimiser.connections import CONNECTIONS, Connection, connection_of
 from optimiser.fitted import Fit
+from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import RoutedRun
 from optimiser.parts import Body
 
@@ -56,12 +57,12 @@ def _side(fit: Fit, connection: Connection, end: str) -> str:
 
 
 def label(fit: Fit, laid: RoutedRun, *, at_start: bool, pole: str = "") -> str:
-    """What is written at one end of a run: its name and pole, what it is, and where the other end is."""
+    """What is written at one end of a run: its number, name and pole, what it is, and where the other end is."""
     start, end = ends_of(fit, laid)
     other = end if at_start else start
     size = f"{laid.cable.section_mm2:g} mm2" if laid.cable.section_mm2 else laid.cable.kind
     mains = f", mains {fit.case.brief.place.mains_v:g} V" if laid.cable.kind == "mains" else ""
-    return f"{laid.run.name}{f' {pole}' if pole else ''}: to {other.text} ({size}{mains})"
+    return f"{numbered(fit, laid.run.name)}{f' {pole}' if pole else ''}: to {other.text} ({size}{mains})"
 
 
 def hole(fit: Fit, end: End) -> str:

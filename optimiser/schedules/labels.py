@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from optimiser.basis import volts
 from optimiser.fitted import Fit
+from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Fuse
 from optimiser.schedules.ends import POLES, ends_of, fuse_place, label, module_fuse_place, place_of
@@ -56,7 +57,7 @@ def _fuses(fit: Fit) -> Iterator[Row]:
     for name, laid in routed_runs(fit).items():
         if laid.fuse:
             fuse = laid.fuse
-            text = f"{name}: {fuse.rating_a:g} A {fuse.family}. Replace by the same only."
+            text = f"{numbered(fit, name)}: {fuse.rating_a:g} A {fuse.family}. Replace by the same only."
             yield "fuse", name, f"{fuse_place(fit, name)}; {fuse.holder}", text, 1, ""
 
 
@@ -99,7 +100,14 @@ def _entries(fit: Fit) -> Iterator[Row]:
         runs = [
             f"solar_{array.name}" for array in fit.build.arrays if array.roof_plane == entry.purpose and not entry.board
         ]
-        yield "entry", entry.purpose, f"{where}, inside", ", ".join(runs or [f"pass_{entry.purpose}"]), entry.count, ""
+        yield (
+            "entry",
+            entry.purpose,
+            f"{where}, inside",
+            ", ".join(numbered(fit, run) for run in runs or [f"pass_{entry.purpose}"]),
+            entry.count,
+            "",
+        )
     for vent in fit.build.vents:
         yield "vent", vent.bay, f"{vent.bay}, at each opening", "keep clear: ventilation", 2 * vent.count, ""
 

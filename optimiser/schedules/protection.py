@@ -7,6 +7,7 @@ from optimiser.auditing import Finding
 from optimiser.basis import volts
 from optimiser.connections import connection_of
 from optimiser.fitted import Fit
+from optimiser.fitted.numbers import run_numbers
 from optimiser.fitted.places import tail_mm
 from optimiser.fitted.wiring import RoutedRun, required_runs, routed_runs, source_v_of
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
@@ -36,6 +37,7 @@ _COLUMNS = (
     Column("holder"),
     Column("where"),
     Column("protects run"),
+    Column("run no."),
     Column("cable"),
     Column("carries", "A", "number", None),
     Column("cable rating", "A", "number", None),
@@ -127,7 +129,7 @@ def _runs(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
     for name, laid in routed_runs(fit).items():
         if laid.cable.kind == "data":
             continue
-        cells = _cable(laid, found)
+        cells = _cable(fit, laid, found)
         if laid.fuse:
             cells |= _fuse(fit, name, laid.fuse, found) | {"where": fuse_place(fit, name)}
             told = _apart(fit, laid), _two_on_one(fit, name), _lead(fit, laid), _towed(fit, name)
@@ -138,10 +140,11 @@ def _runs(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
         yield cells
 
 
-def _cable(laid: RoutedRun, found: Found) -> dict[str, Cell]:
+def _cable(fit: Fit, laid: RoutedRun, found: Found) -> dict[str, Cell]:
     name = laid.run.name
     return {
         "protects run": name,
+        "run no.": run_numbers(fit)[name],
         "cable": laid.cable.name,
         "carries": _actual(found.get(f"run.ampacity[{name}]")),
         "cable rating": _least(found.get(f"{requirement}[{name}]") for requirement in STANDS),
@@ -259,7 +262,11 @@ def _why_none(fit: Fit, laid: RoutedRun, found: Found) -> str:
 def _shared(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
     isolator, busbar, box = fit.at("isolator", Isolator), fit.at("busbar", Busbar), fit.at("mains_box", MainsBox)
     if isolator:
-        cells: dict[str, Cell] = {"protects run": "main", "remark": "parts the bank from all else"}
+        cells: dict[str, Cell] = {
+            "protects run": "main",
+            "run no.": run_numbers(fit).get("main"),
+            "remark": "parts the bank from all else",
+        }
         yield _slot(fit, "isolator", isolator, isolator.rating_a, found.get("protect.isolator")) | cells
     if busbar:
         wanted = _numbers(found, "protect.studs")

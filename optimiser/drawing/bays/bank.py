@@ -11,6 +11,7 @@ from optimiser.drawing.shapes import Box, Point
 from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.vehicle.ways import in_words, marked_ways
 from optimiser.fitted.fit import Fit
+from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import routed_runs
 
 _MODULE_MM, _PITCH_MM = (13.0, 6.0), (18.0, 9.0)  # of the scheme, on paper
@@ -106,7 +107,7 @@ def _leaving(fit: Fit) -> Iterator[str]:
     main, bay = routed_runs(fit).get("main"), fit.bay("bank")
     if main is None or bay is None:
         return
-    run = f"Main run, {in_words(main.cable)},"
+    run = f"The run {numbered(fit, 'main')}, {in_words(main.cable)},"
     through = [marked for marked in marked_ways(fit) if marked.way in main.ways]
     leaving = next((m for m in through if bay.name in (m.way.start, m.way.end)), None)
     if leaving is None:
@@ -120,8 +121,11 @@ def _leaving(fit: Fit) -> Iterator[str]:
 # --- scheme --------------------------------------------------------------------------------------------
 
 
-def scheme(bank: Bank, scale: float) -> Sheet:
-    """Strings side by side with their links and the diagonal take-off: what joins what, and not where it lies."""
+def scheme(bank: Bank, scale: float, *, main: str) -> Sheet:
+    """Strings side by side with their links and the diagonal take-off: what joins what, and not where it lies.
+
+    ``main``: the run that is taken off, by number and name.
+    """
     view = Sheet("view", "", scale)
     (wide, high), (step, row) = _MODULE_MM, _PITCH_MM
     long = (bank.series - 1) * step + wide
@@ -152,8 +156,8 @@ def scheme(bank: Bank, scale: float) -> Sheet:
         joined((right, 0), (right, bottom))
     joined((right, 0), (right + _LEAD_MM, 0))
     joined((left, bottom), (left - _LEAD_MM, bottom))
-    view.text("main +, by the main fuse", at(right + _LEAD_MM + 1, 0), anchor="start")
-    view.text("main -", at(left - _LEAD_MM - 1, bottom), anchor="end")
+    view.text(f"{main} +, by the main fuse", at(right + _LEAD_MM + 1, 0), anchor="start")
+    view.text(f"{main} -", at(left - _LEAD_MM - 1, bottom), anchor="end")
     whole = Box(view.extent().x0, bottom * scale, view.extent().x1, (high / 2 + 2.5) * scale)
     fused = ", fuse on the + of each string" if bank.fuse else ""
     told = f"{bank.series} in series x {bank.parallel} in parallel{fused}"

@@ -17,6 +17,7 @@ from optimiser.drawing.paper import PAPERS
 from optimiser.drawing.shapes import Box
 from optimiser.drawing.sheet import Sheet
 from optimiser.fitted.fit import Fit
+from optimiser.fitted.numbers import numbered
 from optimiser.fitted.places import tail_mm
 from optimiser.fixings import Fixing
 from optimiser.fixings import fixings as proposed
@@ -43,7 +44,9 @@ _DATUM = (
 
 
 def bay_elevations(fit: Fit, findings: Iterable[Finding] = (), fixings: Sequence[Fixing] | None = None) -> list[Sheet]:
-    """One sheet for each bay that has a body or a pass-through in it, in the survey's order; mm, 1:``scale``.
+    """One sheet for each bay that has something of the build in it or a run through it, in the survey's order.
+
+    What stays there alone makes no sheet: nobody works on that bay.
 
     ``findings``: the audit's, for heat, mass, vents and the main fuse's distance in words. ``fixings``: vents and
     pass-throughs; None for the proposed ones.
@@ -56,10 +59,21 @@ def bay_elevations(fit: Fit, findings: Iterable[Finding] = (), fixings: Sequence
         bodies = marked(fit, bay.name)
         through = [hole for hole in bored if hole.kind == "pass_through" and hole.place.startswith(f"{bay.name}.")]
         vents = [hole for hole in bored if hole.kind == "vent" and hole.place == bay.name]
-        if bodies or through:
+        if through or vents or any(map(_matters, bodies)) or (bodies and _crossed(fit, bay)):
             facts = [f for f in found if f.name in _FACTS and f.place == bay.name] if found else None
             sheets.append(_Bay(fit, bay, bodies, through, vents, facts, distance).sheet())
     return sheets
+
+
+def _matters(body: MarkedBody) -> bool:
+    """Whether it is of the build, or stays and gives off gas."""
+    return not body.body.fixture or body.part == "lead-acid battery"
+
+
+def _crossed(fit: Fit, bay: Bay) -> bool:
+    """Whether a run comes through it."""
+    ways = {way.name for way in fit.case.ways if bay.name in (way.start, way.end)}
+    return any(ways & set(run.ways) for run in fit.build.runs)
 
 
 class _Bay:
@@ -133,7 +147,7 @@ class _Bay:
         if vents:
             views.append(self._side_view(vents, scale))
         if self.fit.modules > 1 and any(body.body.slot == "bank" for body in self.bodies):
-            views.append(scheme(self.fit.build.bank, scale))
+            views.append(scheme(self.fit.build.bank, scale, main=numbered(self.fit, "main")))
         return views
 
     def _remarks(self, bodies: Sequence[MarkedBody]) -> list[tuple[MarkedBody, str]]:

@@ -10,6 +10,7 @@ from optimiser.drawing.bays.standing_bodies import MarkedBody, plain
 from optimiser.drawing.shapes import Box, Point
 from optimiser.drawing.sheet import Sheet
 from optimiser.fitted.fit import Fit
+from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import required_runs, routed_runs
 
 SEEN = {
@@ -118,6 +119,9 @@ def _reaches(fit: Fit, hole: Hole, bodies: Sequence[MarkedBody]) -> Iterator[str
     required = required_runs(fit)
     for name, run in routed_runs(fit).items():
         if hole.opening.way in (way.name for way in run.ways) and name in required:
+            named = plain(numbered(fit, name))
+            if hole.opening.bay not in (run.run.start, run.run.end):
+                yield f"{named} goes through"
             for body in bodies:
                 if body.body.slot in required[name].ends:
                     box, off = body.box, body.body.foot.depth_mm
@@ -127,4 +131,4 @@ def _reaches(fit: Fit, hole: Hole, bodies: Sequence[MarkedBody]) -> Iterator[str
                         (to_opening(fit.case, corner, hole.opening.way) for corner in at), key=lambda found: found.mm
                     )
                     loose = "" if most.surveyed else ", its board's place not surveyed"
-                    yield f"{plain(name)} from there to {body.mark} at most {most.mm:.0f} along the faces{loose}"
+                    yield f"{named} from there to {body.mark} at most {most.mm:.0f} along the faces{loose}"

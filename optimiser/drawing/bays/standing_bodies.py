@@ -10,6 +10,7 @@ from optimiser.builds import Fitted
 from optimiser.connections import CHARGERS, ROWS, is_regulator
 from optimiser.drawing.shapes import Box
 from optimiser.fitted.fit import Fit
+from optimiser.fitted.numbers import numbered
 from optimiser.fitted.places import Standing, standing
 from optimiser.parts import Body, Holder, Shunt
 
@@ -96,7 +97,7 @@ def _marked(fit: Fit, body: Standing, mark: str) -> MarkedBody:
     if fitted.slot == "bank":
         return _bank(fit, body, fitted, mark)
     if fitted.slot == "fuse_row":
-        runs = [run.name for run in fit.row_runs]
+        runs = [numbered(fit, run.name) for run in fit.row_runs]
         return _row(body, fitted, mark, list(zip(fit.row_holders, runs, strict=True)))
     if fitted.slot == "shunt_row":
         shunts = [(shunt, "") for shunt, count in fit.shunts for _ in range(count)]
@@ -162,7 +163,7 @@ def _letter(number: int) -> str:
 
 
 def _grouped(members: Iterable[tuple[Holder | Shunt, str]]) -> str:
-    """``a inverter, b regulator 1 in holder-100 (50 mm2)``, ``a shunt-300 (120 mm2)``."""
+    """``a R2 inverter, b R3 regulator 1 in holder-100 (50 mm2)``, ``a shunt-300 (120 mm2)``."""
     told = []
     for part, group in groupby(enumerate(members), key=lambda item: item[1][0]):
         named = [(_letter(number), plain(run)) for number, (_, run) in group]

@@ -9,6 +9,7 @@ from optimiser.builds import PanelArray
 from optimiser.connections import SLOTS, connection_of
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
+from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs, source_v_of
 from optimiser.parts import AlternatorCharger, Busbar, Display, Entry, Fuse, Isolator, MainsBox
 
@@ -36,13 +37,14 @@ class Words:
     # --- runs and fuses ------------------------------------------------------------------------------
 
     def run(self, name: str) -> Lines:
-        """Name, cores and section, cut length, type of cable."""
+        """Number and name, cores and section, cut length, type of cable."""
         laid = self.laid.get(name)
         if laid is None:
             return [name, "not in the build"]
+        named = numbered(self.fit, name)
         section = f"{laid.cable.section_mm2:g} mm2, " if laid.cable.section_mm2 else ""
         cores = f"{money.cores(laid.cable)} x " if laid.cable.paired else ""
-        return [name, f"{cores}{section}{laid.cut_m:.1f} m", laid.cable.name]
+        return [named, f"{cores}{section}{laid.cut_m:.1f} m", laid.cable.name]
 
     def fuse(self, name: str) -> Lines:
         """Type, rating, family, voltage and what it breaks; that it lacks one, where one is due."""
@@ -211,7 +213,9 @@ class Words:
         row = self.fit.row_runs
         fitted = self.fit.build.slot("fuse_row")
         place = f"fuse_row on {fitted.board}" if fitted else "fuse_row, not in the build"
-        held = ", ".join(f"{r.name} ({self.fit.part(r.fuse, Fuse).holder})" for r in row) or "no fuse"
+        held = (
+            ", ".join(f"{numbered(self.fit, r.name)} ({self.fit.part(r.fuse, Fuse).holder})" for r in row) or "no fuse"
+        )
         return f"{place}: the fuses, in their holders, of {held}."
 
     def _mains_notes(self) -> Lines:

@@ -9,6 +9,7 @@ from optimiser.basis.money import cores
 from optimiser.case import Way
 from optimiser.drawing.shapes import Dash, Layer, Point
 from optimiser.fitted import Fit
+from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import RoutedRun, routed_runs
 from optimiser.parts import Cable
 
@@ -32,6 +33,7 @@ class MarkedWay:
     mark: str
     way: Way
     runs: tuple[RoutedRun, ...]
+    named: tuple[str, ...]  # their numbers and names
 
     @property
     def shared(self) -> bool:
@@ -69,7 +71,10 @@ class MarkedWay:
     def line(self) -> str:
         """The key's line."""
         way = self.way
-        inside = "; ".join(f"{run.run.name} {in_words(run.cable)}" for run in self.runs) or "empty"
+        inside = (
+            "; ".join(f"{name} {in_words(run.cable)}" for name, run in zip(self.named, self.runs, strict=True))
+            or "empty"
+        )
         where = f"{way.start} to {way.end}, {way.length_mm} mm, bore {way.bore_mm} mm{self._channels}"
         return f"{self.mark}  {way.name}, {where}: {inside}"
 
@@ -85,10 +90,11 @@ class MarkedWay:
 def marked_ways(fit: Fit) -> tuple[MarkedWay, ...]:
     """Every way of the survey, in its order, with the runs of the build in it."""
     runs = routed_runs(fit).values()
-    return tuple(
-        MarkedWay(f"W{number}", way, tuple(run for run in runs if way in run.ways))
-        for number, way in enumerate(fit.case.ways, start=1)
-    )
+    marked = []
+    for number, way in enumerate(fit.case.ways, start=1):
+        inside = tuple(run for run in runs if way in run.ways)
+        marked.append(MarkedWay(f"W{number}", way, inside, tuple(numbered(fit, run.run.name) for run in inside)))
+    return tuple(marked)
 
 
 def key_lines(fit: Fit) -> list[str]:
@@ -96,7 +102,7 @@ def key_lines(fit: Fit) -> list[str]:
     lines = [marked.line for marked in marked_ways(fit)]
     within = [run for run in routed_runs(fit).values() if not run.ways]
     for bay in dict.fromkeys(run.run.start for run in within):
-        told = (f"{run.run.name} {in_words(run.cable)}" for run in within if run.run.start == bay)
+        told = (f"{numbered(fit, run.run.name)} {in_words(run.cable)}" for run in within if run.run.start == bay)
         lines.append(f"Within {bay}, on no way: {'; '.join(told)}")
     return lines
 

@@ -7,6 +7,7 @@ are connected.
 from collections.abc import Iterator
 
 from optimiser.fitted import Fit
+from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import routed_runs
 from optimiser.fixings.forces import UNKNOWN, holds, lifts
 from optimiser.units import at_least
@@ -27,7 +28,7 @@ def _has_mains(fit: Fit) -> bool:
 
 
 def _mains_runs(fit: Fit) -> list[str]:
-    return [name for name, laid in routed_runs(fit).items() if laid.cable.kind == "mains"]
+    return [numbered(fit, name) for name, laid in routed_runs(fit).items() if laid.cable.kind == "mains"]
 
 
 # --- before anything is cut --------------------------------------------------------------------------
