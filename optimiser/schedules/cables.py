@@ -80,7 +80,7 @@ def _notes(fit: Fit) -> Iterator[str]:
     if short := too_short(fit):
         yield (
             f"WARNING: {len(short)} of {len(routed_runs(fit))} runs are cut too short by the holes and boards of the "
-            "survey, see their remarks: they were priced, weighed and held to their drops with the bays' allowances. "
+            "survey, see their remarks: their price, mass and drop were calculated with the bays' allowances. "
             "Lay a string along each and cut to that; what the remark gives is the least, to the edges of the parts."
         )
     if _divided(fit):
