@@ -11,6 +11,7 @@ from optimiser.basis import faces
 from optimiser.case import CableOpening
 from optimiser.fitted.drawn import by_holes_mm, too_short
 from optimiser.fitted.wiring import routed_runs
+from optimiser.packing.page.work import order_of_work
 from optimiser.reading import read_inputs, shipped_cases, shipped_catalogue
 from optimiser.schedules.cables import cables
 from tests.asking import world
@@ -39,7 +40,7 @@ def test_just_as_long_as_it_is_cut_and_a_millimetre_more(bottom_mm: int, short: 
 
     assert least_mm(at, "solar_a") == 2000 + 150 + bottom_mm - 450
     assert ("solar_a" in too_short(fit_made(at))) is short
-    assert ("too short: by its holes 2301 mm at least; the drop holds up to" in remark_of(at, "solar_a")) is short
+    assert ("too short: the survey asks 2301 mm at least; the drop holds up to" in remark_of(at, "solar_a")) is short
 
 
 def test_round_the_corner_to_a_hole_in_the_rear_wall() -> None:
@@ -47,11 +48,11 @@ def test_round_the_corner_to_a_hole_in_the_rear_wall() -> None:
     at = surveyed("loads_way", "rear", 200, 100)
 
     assert least_mm(at, "dc_loads") == 1500 + 300 + 900
-    assert "too short: by its holes 2700 mm at least; the drop no longer holds" in remark_of(at, "dc_loads")
+    assert "too short: the survey asks 2700 mm at least; the drop no longer holds" in remark_of(at, "dc_loads")
 
 
 def test_what_is_not_surveyed_asks_nothing() -> None:
-    assert too_short(fit_made(world())) == []
+    assert too_short(fit_made(world())) == {}
     assert not any("too short" in note for note in cables(fit_made(world())).notes)
 
 
@@ -80,3 +81,28 @@ def test_of_shipped_cases_the_cutting_list_says_how_many(name: str, want: str, s
 
     assert warning.startswith(f"WARNING: {short} of {len(fit.build.runs)} runs are cut too short")
     assert sum("too short: " in str(row[-1]) for row in cables(fit).rows) == short
+
+
+def test_from_board_to_board_along_the_faces() -> None:
+    """The regulator, at 50 to 150 and 200 to 300 of a wall of its own on the rear: x 0, y 50 to 150, z 200 to 300; the
+    fuse row (50..200, 350..410) is on the left wall, y 600: 50 + 450 + 50; from there 200 to the busbar."""
+    at = surveyed("roof_way", "left", 350, 600)
+    other = at.case.board_of["locker.wall"].model_copy(update={"name": "back", "face": "rear", "length_mm": 600})
+    fitted = tuple(replace(f, board="locker.back") if f.slot == "regulator_1" else f for f in at.build.fitted)
+    moved = World(replace(at.case, boards=(*at.case.boards, other)), at.catalogue, replace(at.build, fitted=fitted))
+
+    assert least_mm(moved, "regulator_1") == 50 + 450 + 50 + 200
+    assert remark_of(moved, "regulator_1").startswith("too short: the survey asks 750 mm at least")
+
+
+def test_what_stands_on_one_board_counts_wherever_that_is() -> None:
+    """Bay not surveyed, ways of 1500: busbar to fuse row 200, or to shunt row 100 + 200."""
+    assert least_mm(world(), "dc_loads") == 1500 + 300
+
+
+def test_the_order_of_work_stops_before_such_a_cable_is_cut() -> None:
+    fit = fit_made(surveyed("roof_way", "left", 350, 601))
+    (told,) = [line for line in order_of_work(fit) if "before any cable is cut" in line]
+
+    assert f"survey {len(too_short(fit))} runs need more than the cutting list has them cut to" in told
+    assert not any("before any cable is cut" in line for line in order_of_work(fit_made(world())))

@@ -85,10 +85,9 @@ def ways_mm(case: Case, ways: Sequence[Way]) -> int:
     inside = 0.0
     for one, other in pairwise(ways):
         for node in {one.start, one.end} & {other.start, other.end} & case.bay_of.keys():
-            holes = [opening_point(case, node, way.name) for way in (one, other)]
-            known = [hole for hole in holes if hole]
-            if len(known) == len(holes):
-                inside += along_faces_mm(size=case.bay_of[node].inside, start=known[0], end=known[1])
+            start, end = (opening_point(case, node, way.name) for way in (one, other))
+            if start and end:
+                inside += along_faces_mm(size=case.bay_of[node].inside, start=start, end=end)
     return sum(way.length_mm for way in ways) + ceil(inside)
 
 

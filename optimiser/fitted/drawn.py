@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from math import ceil
 
 from optimiser.basis import faces, money, paths
 from optimiser.fitted.currents import currents
-from optimiser.fitted.fit import Fit
+from optimiser.fitted.fit import Fit, once
 from optimiser.fitted.places import Standing, standing_in
 from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs
 from optimiser.physics.surfaces import Patch, between_patches_mm
@@ -44,17 +44,18 @@ def by_holes_mm(fit: Fit, laid: RoutedRun) -> int:
     return faces.ways_mm(fit.case, laid.ways) + inside_mm
 
 
-def too_short(fit: Fit) -> list[str]:
-    """Runs that are cut shorter than the holes and boards of the survey ask."""
-    cut_mm = {name: laid.steps * money.STEP_MM for name, laid in routed_runs(fit).items()}
-    return [name for name, laid in routed_runs(fit).items() if by_holes_mm(fit, laid) > cut_mm[name]]
+@once
+def too_short(fit: Fit) -> Mapping[str, int]:
+    """Runs that are cut shorter than the holes and boards of the survey ask -> what these ask at least [mm]."""
+    least_mm = {name: by_holes_mm(fit, laid) for name, laid in routed_runs(fit).items()}
+    return {name: mm for name, mm in least_mm.items() if mm > routed_runs(fit)[name].steps * money.STEP_MM}
 
 
 def _cores(fit: Fit, laid: RoutedRun) -> Iterator[tuple[str, ...]]:
     """As `_chains`; "" for the end that is outside the bays."""
-    wanted = required_runs(fit).get(laid.run.name)
-    for chain in _chains(fit, laid, wanted) if wanted else ():
-        yield ("", *chain) if len(wanted.ends if wanted else ()) == 1 else chain
+    if wanted := required_runs(fit).get(laid.run.name):
+        outside = ("",) if len(wanted.ends) == 1 else ()
+        yield from ((*outside, *chain) for chain in _chains(fit, laid, wanted))
 
 
 def _inside_mm(fit: Fit, laid: RoutedRun, chain: Sequence[str]) -> int:
@@ -62,7 +63,9 @@ def _inside_mm(fit: Fit, laid: RoutedRun, chain: Sequence[str]) -> int:
     bodies, found_mm = standing_in(fit), 0
     for pair in pairwise(slot for slot in chain if not slot or slot in bodies):
         one, other = (bodies.get(slot) for slot in pair)
-        if one and other and one.board.bay == other.board.bay:
+        if one and other and one.board.place == other.board.place:
+            found_mm += one.rect.around_corner(other.rect)
+        elif one and other and one.board.bay == other.board.bay:
             found_mm += _along_faces_mm(fit, one.board.bay, _patch(fit, one), _patch(fit, other))
         else:
             found_mm += sum(_to_hole_mm(fit, laid, body) for body in (one, other) if body)

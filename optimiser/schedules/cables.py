@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from optimiser.basis import money, paths
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
-from optimiser.fitted.drawn import by_holes_mm, on_two_boards, reach_mm, too_short
+from optimiser.fitted.drawn import on_two_boards, reach_mm, too_short
 from optimiser.fitted.numbers import run_numbers
 from optimiser.fitted.wiring import RoutedRun, routed_runs
 from optimiser.parts import Cable
@@ -154,15 +154,15 @@ def _remark(fit: Fit, laid: RoutedRun) -> str:
     divided = [way.name for way in laid.ways if way.name in _divided(fit)]
     is_are = "is" if len(divided) == 1 else "are"
     apart = [f"{' and '.join(divided)} {is_are} divided, two channels: mains alone in one"] if divided else []
-    return "; ".join([*apart, *_by_holes(fit, laid), *_as_drawn(fit, laid)])
+    return "; ".join([*apart, *(list(_by_holes(fit, laid)) or _as_drawn(fit, laid))])
 
 
 def _by_holes(fit: Fit, laid: RoutedRun) -> Iterator[str]:
     """Where it is cut shorter than the survey's holes and boards ask, and whether its drop holds at that length."""
-    if laid.run.name not in too_short(fit):
+    least_mm, longest = too_short(fit).get(laid.run.name), longest_mm(fit, laid)
+    if least_mm is None:
         return
-    least_mm, longest = by_holes_mm(fit, laid), longest_mm(fit, laid)
-    yield f"too short: by its holes {least_mm} mm at least"
+    yield f"too short: the survey asks {least_mm} mm at least"
     if longest is not None:
         holds = "holds up to" if least_mm <= longest else "no longer holds, allowed up to"
         yield f"the drop {holds} {longest} mm"
