@@ -66,7 +66,7 @@ def test_no_thread_is_made_up(name: str, want: str) -> None:
     texts = [str(cell) for row in ends.rows for cell in row]
 
     assert not any(f"M{size}" in text.split() for text in texts for size in (4, 5, 6, 8, 10))
-    assert any("no threads" in note for note in ends.notes)
+    assert any("thread is in the catalogue" in note for note in ends.notes)
 
 
 # --- from the busbar to the fuse row ---------------------------------------------------------------------

@@ -125,8 +125,8 @@ def cable_ends(fit: Fit) -> Schedule:
             "ends to make: both ends of each core, as they are priced. Where a core is cut on its way for a fuse, "
             "an isolator or a shunt, each place takes two more; these are not in the bill of materials. "
             f"{_more_ends(fit)}",
-            "hole: by the part, as the catalogue has no threads. takes: the largest conductor of its terminal. Where a "
-            f"part clamps, its maker says what is crimped on. {NONE_GIVEN}: no lug.",
+            "hole: by the part; its thread is in the catalogue where it is known. takes: the largest conductor. Where "
+            f"a part clamps, its maker says what is crimped on. {NONE_GIVEN}: no lug.",
             "marks: polarity only; colours of cores are fixed by local codes. fuse: at the busbar's end, "
             "in the fuse row; of main at the bank, of alternator_feed at its feed, of pass-throughs at the 12 V panel.",
         ),

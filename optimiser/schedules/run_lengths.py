@@ -48,7 +48,7 @@ def bend_notes(fit: Fit) -> Iterator[str]:
     figure = fit.case.rules.figures["bend_of_outside"]
     yield (
         f"least bend radius: {figure.value:g} times the outside ({figure.state}), to the inside of the bend, rounded "
-        "up; a cable's maker may ask for more. Reported, not checked: where terminals are is in no catalogue."
+        "up; a cable's maker may ask for more. Reported, not checked."
     )
     tight = [words for laid in routed_runs(fit).values() for words in _tight(fit, laid)]
     if tight:

@@ -44,9 +44,9 @@ def body_notes(bodies: Sequence[MarkedBody]) -> Iterator[str]:
     bare = [body for body in bodies if _of_unknown_terminals(body)]
     if bare:
         yield (
-            f"No terminals drawn on {', '.join(f'{body.mark} {body.name}' for body in bare)}: neither the catalogue "
-            "nor common practice says where they are. Leave what cables need to enter and bend, by the maker's sheets; "
-            "the hatching is not it."
+            f"No terminals drawn on {', '.join(f'{body.mark} {body.name}' for body in bare)}: the catalogue "
+            "has their side where it is known. Leave what cables need to enter and bend, by the maker's sheets; the "
+            "hatching is not it."
         )
     if any(len(body.cells) > 1 and body.cells[0][0] for body in bodies):
         yield _ORDER
