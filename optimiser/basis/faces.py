@@ -12,7 +12,7 @@ from itertools import pairwise
 from math import ceil
 
 from optimiser.case import Bay, Case, Way
-from optimiser.physics.surfaces import Patch, Point, along_faces_mm, furthest_mm, on_face_mm
+from optimiser.physics.surfaces import Patch, Point, along_faces_mm, between_patches_mm, furthest_mm, on_face_mm
 
 
 @dataclass(frozen=True)
@@ -89,6 +89,17 @@ def ways_mm(case: Case, ways: Sequence[Way]) -> int:
             if start and end:
                 inside += along_faces_mm(size=case.bay_of[node].inside, start=start, end=end)
     return sum(way.length_mm for way in ways) + ceil(inside)
+
+
+def nearest_board_mm(case: Case, bay: str, way: str) -> int:
+    """From that board of a bay which is nearest to the hole of a way; 0 where hole or a board is not surveyed [mm]."""
+    at = hole(case, bay, way)
+    boards = [board for board in case.boards if board.bay == bay]
+    patches = [patch(case, b.place, (0, b.length_mm), (0, b.width_mm)) for b in boards]
+    if at is None or not all(patches):
+        return 0
+    size = case.bay_of[bay].inside
+    return min((int(between_patches_mm(size=size, one=p, other=at)) for p in patches if p), default=0)
 
 
 def to_opening(case: Case, at: OnBoard, way: str) -> Along:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from math import ceil
 
-from optimiser.basis import faces, money, paths
+from optimiser.basis import faces, paths
 from optimiser.fitted.currents import currents
-from optimiser.fitted.fit import Fit, once
+from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import Standing, standing_in
-from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs
+from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs
 from optimiser.physics.surfaces import Patch, between_patches_mm
 
 _DATA = {"display": ("shunt_row", "display"), "switch": ("inverter", "switch")}
@@ -18,37 +18,20 @@ _DATA = {"display": ("shunt_row", "display"), "switch": ("inverter", "switch")}
 
 def reach_mm(fit: Fit, laid: RoutedRun) -> int:
     """What a run's cable has to reach one way: its ways with the allowances at its ends, or as it is drawn [mm]."""
-    ways_mm = sum(way.length_mm for way in laid.ways)
+    ways_mm = faces.ways_mm(fit.case, laid.ways)
     return max(paths.run_length_mm(fit.case, laid.run.start, laid.run.end, ways_mm), drawn_mm(fit, laid))
 
 
 def drawn_mm(fit: Fit, laid: RoutedRun) -> int:
-    """The least that a run needs as it is drawn, one way: its ways, and from edge to edge of what it goes by [mm].
+    """The least that a run needs as it is drawn, one way [mm].
 
-    By the fuse row or by the shunt row, whichever is further: a core may pass one of them only. Left out are distances
-    within bodies, and from a body to the hole where the bay is left: for that the bay's allowance counts, even where
-    the hole is surveyed and further: see `by_holes_mm`.
-    """
-    ways_mm = sum(way.length_mm for way in laid.ways)
-    return ways_mm + max((sum(between_mm(fit, *pair) for pair in pairs) for pairs in _legs(fit, laid)), default=0)
-
-
-def by_holes_mm(fit: Fit, laid: RoutedRun) -> int:
-    """The least that a run needs by the holes and boards that are surveyed, one way [mm].
-
-    Square along the faces of the bays: from edge to edge of what it goes by, also from board to board, from the last
-    body to the hole by which its bay is left, and from hole to hole of bays that it goes through. What is not surveyed
-    counts nothing, nor do distances within bodies, lugs and detours. No requirement holds a cable to it yet.
+    Square along the faces of the bays: from edge to edge of what it goes by, from the last body to the hole by which
+    its bay is left, and from hole to hole of bays that it goes through. By the fuse row or by the shunt row, whichever
+    is further: a core may pass one of them only. Where boards are not surveyed, the bay's allowance is taken from one
+    to another, and nothing to a hole. Distances within bodies, lugs and detours are left out.
     """
     inside_mm = max((_inside_mm(fit, laid, chain) for chain in _cores(fit, laid)), default=0)
     return faces.ways_mm(fit.case, laid.ways) + inside_mm
-
-
-@once
-def too_short(fit: Fit) -> Mapping[str, int]:
-    """Runs that are cut shorter than the holes and boards of the survey ask -> what these ask at least [mm]."""
-    least_mm = {name: by_holes_mm(fit, laid) for name, laid in routed_runs(fit).items()}
-    return {name: mm for name, mm in least_mm.items() if mm > routed_runs(fit)[name].steps * money.STEP_MM}
 
 
 def _cores(fit: Fit, laid: RoutedRun) -> Iterator[tuple[str, ...]]:
@@ -63,10 +46,8 @@ def _inside_mm(fit: Fit, laid: RoutedRun, chain: Sequence[str]) -> int:
     bodies, found_mm = standing_in(fit), 0
     for pair in pairwise(slot for slot in chain if not slot or slot in bodies):
         one, other = (bodies.get(slot) for slot in pair)
-        if one and other and one.board.place == other.board.place:
-            found_mm += one.rect.around_corner(other.rect)
-        elif one and other and one.board.bay == other.board.bay:
-            found_mm += _along_faces_mm(fit, one.board.bay, _patch(fit, one), _patch(fit, other))
+        if one and other and one.board.bay == other.board.bay:
+            found_mm += between_mm(fit, one, other)
         else:
             found_mm += sum(_to_hole_mm(fit, laid, body) for body in (one, other) if body)
     return found_mm
@@ -89,24 +70,23 @@ def _patch(fit: Fit, body: Standing) -> Patch | None:
     return faces.patch(fit.case, body.board.place, (at.x0, at.x1), (at.y0, at.y1))
 
 
-def on_two_boards(fit: Fit, laid: RoutedRun) -> bool:
-    """Whether it goes from board to board of a bay: for that the bay's allowance is taken."""
-    return any(one.board.place != other.board.place for pairs in _legs(fit, laid) for one, other in pairs)
+def by_allowance(fit: Fit, laid: RoutedRun) -> bool:
+    """Whether it goes from board to board of a bay that are not surveyed: for that the bay's allowance is taken."""
+    chains = [[body for slot in chain if (body := standing_in(fit).get(slot))] for chain in _cores(fit, laid)]
+    pairs = [pair for chain in chains for pair in pairwise(chain) if pair[0].board.bay == pair[1].board.bay]
+    return any(
+        one.board.place != other.board.place and not all(_patch(fit, body) for body in (one, other))
+        for one, other in pairs
+    )
 
 
 def between_mm(fit: Fit, one: Standing, other: Standing) -> int:
-    """From edge to edge along the sides of their board; between two boards of a bay, the bay's cable allowance [mm]."""
+    """From edge to edge of two bodies of a bay, along its faces; its allowance where boards are not surveyed [mm]."""
     if one.board.place == other.board.place:
         return one.rect.around_corner(other.rect)
-    return fit.case.bay_of[one.board.bay].cable_allowance_mm
-
-
-def _legs(fit: Fit, laid: RoutedRun) -> Iterator[list[tuple[Standing, Standing]]]:
-    """For each way that its cores may go: the neighbours on it that stand in one bay."""
-    wanted, bodies = required_runs(fit).get(laid.run.name), standing_in(fit)
-    for chain in _chains(fit, laid, wanted) if wanted else ():
-        there = [bodies[slot] for slot in chain if slot in bodies]
-        yield [(one, other) for one, other in pairwise(there) if one.board.bay == other.board.bay]
+    bay = fit.case.bay_of[one.board.bay]
+    patches = _patch(fit, one), _patch(fit, other)
+    return _along_faces_mm(fit, bay.name, *patches) if all(patches) else bay.cable_allowance_mm
 
 
 def _chains(fit: Fit, laid: RoutedRun, wanted: RequiredRun) -> Iterator[tuple[str, ...]]:

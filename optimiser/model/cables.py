@@ -8,7 +8,7 @@ add is in `lengths`, what the runs must hold in `wiring`.
 from collections.abc import Mapping
 from dataclasses import replace
 
-from optimiser.basis import money, paths
+from optimiser.basis import faces, money, paths
 from optimiser.builds import Run
 from optimiser.connections import CONNECTIONS, ROWS, SLOTS, Connection, connection_of, is_regulator
 from optimiser.model.context import FitOut, Mass
@@ -115,18 +115,17 @@ def _add(ctx: FitOut, connection: Connection, on: Expr, start: Ends, end: Ends, 
 
 
 def _most_inside(ctx: FitOut) -> int:
-    """Steps of three legs between bodies in a bay, as no run has more (see `lengths`)."""
-    sides_mm = (board.length_mm + board.width_mm for board in ctx.case.boards)
-    return money.cut_steps(3 * max(*sides_mm, *(bay.cable_allowance_mm for bay in ctx.case.bays)))
+    """Steps of three legs between bodies in a bay and two to holes, as no run has more (see `lengths`)."""
+    return money.cut_steps(5 * max(2 * sum(bay.inside) + bay.cable_allowance_mm for bay in ctx.case.bays))
 
 
 def _least(ctx: FitOut, run: RunChoice) -> None:
     """Steps of the chosen cable without what bodies add: so much of it holds a fault back for sure."""
     for name, (_, _, steps) in run.cables.items():
-        longest = max((r.steps for r in run.routes), default=0)
+        longest = max((r.fault_steps for r in run.routes), default=0)
         run.least[name] = ctx.number(0, longest, f"{run.name}:{name}:least")
         ctx.define(run.least[name] <= steps)
-    ctx.define(total(run.least.values()) <= total(r.steps * r.var for r in run.routes))
+    ctx.define(total(run.least.values()) <= total(r.fault_steps * r.var for r in run.routes))
 
 
 def _too_thin(ctx: FitOut, run: str, section_mm2: float, kind: str) -> bool:
@@ -144,10 +143,21 @@ def _routes(ctx: FitOut, run: str, kind: str, start: Ends, end: Ends) -> list[Ro
             for path in paths.shortest(ctx.case, graph, a, b):
                 if any(w.carries == barred and ctx.is_active("way.carries", w.name) for w in path.ways):
                     continue
-                steps = money.cut_steps(paths.run_length_mm(ctx.case, a, b, path.ways_mm))
                 label = f"{run}:{a}>{b}:" + ">".join(w.name for w in path.ways)
-                routes.append(Route(path, steps, _around(ctx, path), ctx.flag(label)))
+                routes.append(Route(path, *_lengths(ctx, run, path), _around(ctx, path), ctx.flag(label)))
     return routes
+
+
+def _lengths(ctx: FitOut, run: str, path: paths.Path) -> tuple[int, int, int]:
+    """Along its ways [mm], and the least steps that its cable is cut to; and those that hold a fault back."""
+    case, a, b = ctx.case, path.start, path.end
+    ways_mm = faces.ways_mm(case, path.ways)
+    least_mm = paths.run_length_mm(case, a, b, ways_mm)
+    if path.ways and connection_of(run).guard != "panel":  # its ends in bays are bodies on boards
+        ends = [(node, way.name) for node, way in ((a, path.ways[0]), (b, path.ways[-1])) if node in case.bay_of]
+        least_mm = max(least_mm, ways_mm + sum(faces.nearest_board_mm(case, *end) for end in ends))
+    fault_mm = paths.run_length_mm(case, a, b, sum(way.length_mm for way in path.ways))
+    return ways_mm, money.cut_steps(least_mm), money.cut_steps(fault_mm)
 
 
 def _around(ctx: FitOut, path: paths.Path) -> frozenset[Surroundings]:

@@ -154,7 +154,9 @@ class Route:
     """A candidate path of a run."""
 
     path: Path
-    steps: int  # of 100 mm, allowances included
+    ways_mm: int  # its ways, and from hole to hole of bays that it goes through
+    steps: int  # of 100 mm, at least: with allowances, or with what lies between the holes and the nearest boards
+    fault_steps: int  # of its ways and allowances
     around: frozenset[Surroundings]  # what it lies in
     var: Bool
 

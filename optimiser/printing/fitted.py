@@ -7,7 +7,6 @@ from rich.table import Table
 from optimiser.auditing import Finding
 from optimiser.builds import Build, Fitted
 from optimiser.fitted import ScenarioTrace, fit_of, trace
-from optimiser.fitted.drawn import too_short
 from optimiser.fitted.wiring import routed_runs
 from optimiser.pipeline import Inputs
 from optimiser.printing.wording import table, yes
@@ -17,19 +16,7 @@ PARTS_NOTE = (
     "x, y: from the lower left corner of the board, mm; orientation: flat, on its side or on its end, with its height, "
     "width or length off the board; rotated: by 90°."
 )
-_RUNS_NOTE = "cut: one core, one way; a d.c. run has two cores. fuse: at the end the current comes from."
-
-
-def runs_note(inputs: Inputs, build: Build) -> str:
-    """What the lengths are, and which of them the survey's holes contradict."""
-    short = too_short(fit_of(inputs.case, inputs.catalogue, build))
-    if not short:
-        return _RUNS_NOTE
-    return (
-        f"{_RUNS_NOTE} WARNING: by the holes and boards of the survey {len(short)} of {len(build.runs)} are cut too "
-        f"short ({', '.join(short)}): cost, mass and drops count the bays' cable allowances. The cutting list of the "
-        "pack says what each needs at least."
-    )
+RUNS_NOTE = "cut: one core, one way; a d.c. run has two cores. fuse: at the end the current comes from."
 
 
 def roof_table(build: Build) -> Table:

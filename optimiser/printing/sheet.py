@@ -15,12 +15,12 @@ from optimiser.printing.findings import least_room, overloads
 from optimiser.printing.fitted import (
     PARTS_NOTE,
     ROOF_NOTE,
+    RUNS_NOTE,
     array_table,
     bank_line,
     parts_table,
     roof_table,
     run_table,
-    runs_note,
     small_table,
     tightest_hours,
 )
@@ -148,7 +148,7 @@ def _body(inputs: Inputs, answer: Answer, build: Build) -> Iterator[RenderableTy
     yield parts_table(build)
     yield PARTS_NOTE
     yield run_table(inputs, build)
-    yield runs_note(inputs, build)
+    yield RUNS_NOTE
     yield small_table(build)
     yield tightest_hours(inputs, build)
     yield least_room(answer.findings)

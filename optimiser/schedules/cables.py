@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from optimiser.basis import money, paths
+from optimiser.basis import faces, money, paths
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
-from optimiser.fitted.drawn import on_two_boards, reach_mm, too_short
+from optimiser.fitted.drawn import by_allowance, reach_mm
 from optimiser.fitted.numbers import run_numbers
 from optimiser.fitted.wiring import RoutedRun, routed_runs
 from optimiser.parts import Cable
@@ -72,17 +72,11 @@ def _notes(fit: Fit) -> Iterator[str]:
         "run is one cable. The run main has the main_fuse and the isolator on its way."
     )
     yield (
-        "length: ways with the cable allowances of the bays at both ends, or as drawn where that is more: ways, and "
-        "from edge to edge of what it goes by along the sides of their board, by the fuse row or the shunt row. cut: "
-        f"the length rounded up to {money.STEP_MM} mm, or more. spare: cut less length. Allowances are the survey's; "
-        "measure on the vehicle before you cut."
+        "length: ways with the cable allowances of the bays at both ends, or as drawn where that is more: ways, square "
+        "along the faces from edge to edge of what it goes by, by the fuse row or the shunt row, and to the holes that "
+        f"are surveyed. cut: the length rounded up to {money.STEP_MM} mm, or more. spare: cut less length. Allowances "
+        "are the survey's; measure on the vehicle before you cut."
     )
-    if short := too_short(fit):
-        yield (
-            f"WARNING: {len(short)} of {len(routed_runs(fit))} runs are cut too short by the holes and boards of the "
-            "survey, see their remarks: their price, mass and drop were calculated with the bays' allowances. "
-            "Lay a string along each and cut to that; what the remark gives is the least, to the edges of the parts."
-        )
     if _divided(fit):
         yield (
             "divided: the survey has two channels in this way. Mains lies alone in one, all else in the other. How "
@@ -136,7 +130,7 @@ def cable_ends(fit: Fit) -> Schedule:
 def _cut(fit: Fit, laid: RoutedRun) -> Row:
     run, cable = laid.run, laid.cable
     start, end = ends_of(fit, laid)
-    ways_mm = sum(way.length_mm for way in laid.ways)
+    ways_mm = faces.ways_mm(fit.case, laid.ways)
     length_mm = reach_mm(fit, laid)
     cut_mm = laid.steps * money.STEP_MM
     allowances = " + ".join(str(paths.cable_allowance_mm(fit.case, node)) for node in (run.start, run.end))
@@ -154,23 +148,12 @@ def _remark(fit: Fit, laid: RoutedRun) -> str:
     divided = [way.name for way in laid.ways if way.name in _divided(fit)]
     is_are = "is" if len(divided) == 1 else "are"
     apart = [f"{' and '.join(divided)} {is_are} divided, two channels: mains alone in one"] if divided else []
-    return "; ".join([*apart, *(list(_by_holes(fit, laid)) or _as_drawn(fit, laid))])
-
-
-def _by_holes(fit: Fit, laid: RoutedRun) -> Iterator[str]:
-    """Where it is cut shorter than the survey's holes and boards ask, and whether its drop holds at that length."""
-    least_mm, longest = too_short(fit).get(laid.run.name), longest_mm(fit, laid)
-    if least_mm is None:
-        return
-    yield f"too short: the survey asks {least_mm} mm at least"
-    if longest is not None:
-        holds = "holds up to" if least_mm <= longest else "no longer holds, allowed up to"
-        yield f"the drop {holds} {longest} mm"
+    return "; ".join([*apart, *_as_drawn(fit, laid)])
 
 
 def _as_drawn(fit: Fit, laid: RoutedRun) -> Iterator[str]:
     """What is not calculated of its length: from board to board."""
-    if on_two_boards(fit, laid):
+    if by_allowance(fit, laid):
         yield "it goes from board to board of a bay, for which the bay's allowance is taken"
         longest = longest_mm(fit, laid)
         if longest is not None:

@@ -7,7 +7,6 @@ are connected.
 from collections.abc import Iterator
 
 from optimiser.fitted import Fit
-from optimiser.fitted.drawn import too_short
 from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import routed_runs
 from optimiser.fixings.forces import UNKNOWN, holds, lifts
@@ -48,11 +47,6 @@ def _made_ready(fit: Fit) -> Iterator[str]:
         mains = [slot for slot in existing if slot in _MAINS_SLOTS]
         who = f"; mains of {', '.join(mains)} by a licensed electrician" if mains else ""
         yield f"What is existing is disconnected from its old wiring: {', '.join(existing)}{who}."
-    if short := too_short(fit):
-        yield (
-            f"Stop and ask before any cable is cut: by the holes and boards of the survey {len(short)} runs need more "
-            "than the cutting list has them cut to, as it says beside each, and their drops may not hold then."
-        )
     yield "Look behind each place of the drilling list for ribs, cables, pipes and gas; then drill, deburr and seal."
     if fit.build.vents:
         yield "Cut the vents, low and high, before anything stands in the bays."
