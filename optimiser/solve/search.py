@@ -110,6 +110,7 @@ def search(
     started: float | None = None,
     accept: Accept | None = None,
     how: str = "",
+    below: int | None = None,
 ) -> Best | Infeasible | Open:
     """Solve a model.
 
@@ -123,6 +124,7 @@ def search(
     started : of `time.monotonic`; now if left out.
     accept : what is made of a solution, from the values of all variables; all are told of if left out.
     how : parameters of the solver, in place of `WHOLE`.
+    below : only what is less than that, of both objectives in one.
     """
     started, halt = time.monotonic() if started is None else started, halt or Halt()
     left_s = stop.seconds - (time.monotonic() - started)
@@ -130,7 +132,7 @@ def search(
         return Open(aim.low if aim else 0)
     if aim is None:
         return _race(model, stop, left_s, halt)
-    model.minimize(aim.both)
+    _minimize(model, aim, below)
     reporter = _Reporter(watch, aim, started, accept)
     if stop.lone:
         return _aimed(model, _solver(stop, left_s, _ALONE_FOR_PLACES if how == FOR_PLACES else _ALONE), reporter, halt)
@@ -145,6 +147,16 @@ def search(
     # Searches in turns now and then give up before their time, without a word of why; one of them goes on alone.
     more = _aimed(model, _solver(stop, left_s, _ALONE), reporter, halt)
     return more if _settled(more) else min(found, more, key=lambda each: _worth(each, aim))
+
+
+def _minimize(model: cp_model.CpModel, aim: Aim, below: int | None) -> None:
+    """Set the objective. That it is below a value is said of its own domain: as a row over all that costs, the same
+    made a proof take more than twice as long.
+    """
+    model.minimize(aim.both)
+    if below is not None:
+        objective = model.proto.objective
+        objective.domain.extend([span(aim.both)[0] - int(objective.offset), below - 1 - int(objective.offset)])
 
 
 def _aimed(
@@ -175,9 +187,11 @@ def _answer(
     return Best(solver.value, status == cp_model.OPTIMAL, bound)
 
 
-def places(model: cp_model.CpModel, aim: Aim, *, seconds: float, seed: int, halt: Halt) -> Best | None:
+def places(
+    model: cp_model.CpModel, aim: Aim, *, seconds: float, seed: int, halt: Halt, below: int | None = None
+) -> Best | None:
     """The best solution found of a model in which little is left open, within a time [s]; None if none was found."""
-    model.minimize(aim.both)
+    _minimize(model, aim, below)
     solver = _solver(Stop(seconds, seed), seconds, _ALONE_FOR_PLACES)
     found = _answer(model, solver, solver.solve(model) if halt.listen(solver) else None, halt, aim.low)
     return replace(found, proven=False) if isinstance(found, Best) else None

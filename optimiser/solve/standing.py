@@ -63,7 +63,7 @@ def solve(
         if isinstance(found, Infeasible):
             if look.best is None:
                 return found
-            if look.best.value(models.goal.both) == look.below:  # nothing is better than the best known
+            if look._known == look.below:  # nothing is better than the best known
                 return replace(look.best, proven=True, bound=look.best.value(models.goal.first))
             break  # one search found what the other says is not there: neither is believed
         if isinstance(found, Best) and look.placed(_values(models.loose, found)) and look.best:
@@ -73,18 +73,13 @@ def solve(
     return look.wholly()
 
 
-def in_kind(models: Models, kind: Kind, *, stop: Stop, halt: Halt, started: float) -> Best | Infeasible | Open:
-    """The best of one kind in the whole model, as far as a moment shows it."""
+def in_kind(
+    models: Models, kind: Kind, *, stop: Stop, halt: Halt, started: float, below: int | None = None
+) -> Best | Infeasible | Open:
+    """The best of one kind in the whole model, if it is ``below``, as far as a moment shows it."""
     alike = within(models.whole.clone(), models.goal.first, models.goal.second, Room(inside=kind), models.marks)
     stop = replace(stop, seconds=min(stop.seconds, time.monotonic() - started + _IN_KIND_S))
-    return search(alike, models.goal, stop=stop, halt=halt, started=started, how=FOR_PLACES)
-
-
-def _hint(model: cp_model.CpModel, best: Best) -> None:
-    """Let a search begin at a solution."""
-    for index in range(len(model.proto.variables)):
-        var = model.get_int_var_from_proto_index(index)
-        model.add_hint(var, best.value(var))
+    return search(alike, models.goal, stop=stop, halt=halt, started=started, how=FOR_PLACES, below=below)
 
 
 def _values(model: cp_model.CpModel, found: Best) -> Values:
@@ -122,6 +117,7 @@ class _Look:
                 halt=self.halt,
                 started=self.started,
                 accept=self._accept,
+                below=self.below,
             )
         proven = isinstance(found, Infeasible) or (isinstance(found, Best) and found.proven)
         self._spent = not proven and not self.stop.first and not self._hopeless
@@ -133,17 +129,13 @@ class _Look:
     def settles_kind(self, found: Best) -> bool:
         """Whether the best of a kind is proven; then the loose model has to be of another, and better."""
         kind = tuple(found.value(mark) for mark in self.models.marks)
-        near = in_kind(self.models, kind, stop=self.stop, halt=self.halt, started=self.started)
+        near = in_kind(self.models, kind, stop=self.stop, halt=self.halt, started=self.started, below=self._known)
         if isinstance(near, Best):
             self._take(near)
         if isinstance(near, Open) or (isinstance(near, Best) and not near.proven):
             return False
-        loose, both = self.models.loose, self.goal.both
-        within(loose, self.goal.first, self.goal.second, Room(outside=(kind,)), self.models.marks)
-        loose.add(both >= found.value(both))
-        if self.best:
-            self.below = self.best.value(both)
-            loose.add(both < self.below)
+        within(self.models.loose, self.goal.first, self.goal.second, Room(outside=(kind,)), self.models.marks)
+        self.below = self._known
         return True
 
     def wholly(self) -> Best | Infeasible | Open:
@@ -151,13 +143,19 @@ class _Look:
         best = self.best
         if self._spent or self.halt.asked or time.monotonic() - self.started >= self.stop.seconds:
             return replace(best, proven=False, bound=self.goal.low) if best else Open(self.goal.low)
-        whole = self.models.whole
-        whole.add(self.goal.first >= self.goal.low)
-        if best:
-            _hint(whole, best)
-        found = search(whole, self.goal, stop=self.stop, watch=self._tell, halt=self.halt, started=self.started)
-        if best and (not isinstance(found, Best) or found.value(self.goal.both) > best.value(self.goal.both)):
-            return replace(best, proven=False, bound=self.goal.low if isinstance(found, Infeasible) else found.bound)
+        found = search(
+            self.models.whole,
+            self.goal,
+            stop=self.stop,
+            watch=self._tell,
+            halt=self.halt,
+            started=self.started,
+            below=self._known,
+        )
+        if best and isinstance(found, Infeasible):  # nothing is better
+            return replace(best, proven=True, bound=best.value(self.goal.first))
+        if best and isinstance(found, Open):
+            return replace(best, proven=False, bound=max(self.goal.low, found.bound))
         return found
 
     def placed(self, values: Values) -> bool:
@@ -170,9 +168,7 @@ class _Look:
             domain = model.proto.variables[var.index].domain
             domain.clear()
             domain.extend([values[var.index]] * 2)
-        if self.best:
-            model.add(self.goal.both < self.best.value(self.goal.both))
-        found = places(model, self.goal, seconds=_PLACED_S, seed=self.stop.seed, halt=self.halt)
+        found = places(model, self.goal, seconds=_PLACED_S, seed=self.stop.seed, halt=self.halt, below=self._known)
         if found is None:
             self._in_vain += 1
             return False
@@ -190,6 +186,11 @@ class _Look:
             self.early.enough()
             return "tell"
         return "end" if self._hopeless else "leave"
+
+    @property
+    def _known(self) -> int | None:
+        """What the best known comes to."""
+        return self.best.value(self.goal.both) if self.best else None
 
     @property
     def _hopeless(self) -> bool:
