@@ -6,6 +6,7 @@ What a body asks for itself (clearance, heat, drops) is left out: only how far i
 from collections.abc import Iterator
 from dataclasses import replace
 from random import Random
+from typing import Any
 
 from ortools.sat.python import cp_model
 
@@ -53,14 +54,14 @@ def surveyed(case: Case, rng: Random) -> Case:
 
 
 def _boards(case: Case, bay: str, rng: Random) -> Iterator[Board]:
-    usual = {"bay": bay, "depth_mm": 500, "reach": True, "sight": True, "outside_wall": True}
+    usual: dict[str, Any] = {"bay": bay, "depth_mm": 500, "reach": True, "sight": True, "outside_wall": True}
     faces: list[BoardFace] = ["floor", *rng.sample(BOARD_FACES, rng.randint(1, 3))]
     for face in faces:
         length, height, _ = face_size_mm(size=case.bay_of[bay].inside, face=face)
         left, bottom = rng.randint(0, 40), rng.randint(0, 40)
-        sides = {"length_mm": int(length) - left - rng.randint(0, 40), "width_mm": int(height) - bottom}
-        at = {"face": face, "left_mm": left, "bottom_mm": bottom} if rng.random() < KNOWN else {}
-        yield Board(name=face, kind="floor" if face == "floor" else "wall", **usual, **sides, **at)
+        usual |= {"length_mm": int(length) - left - rng.randint(0, 40), "width_mm": int(height) - bottom}
+        at: dict[str, Any] = {"face": face, "left_mm": left, "bottom_mm": bottom} if rng.random() < KNOWN else {}
+        yield Board(name=face, kind="floor" if face == "floor" else "wall", **usual, **at)
 
 
 def _hole(case: Case, way: str, bay: str, rng: Random) -> CableOpening:

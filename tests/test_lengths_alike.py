@@ -55,8 +55,10 @@ def staying(at: World, slot: str, rng: Random) -> World:
     sides = {"length_mm": rng.randint(30, 150), "width_mm": rng.randint(30, 150), "depth_mm": 80}
     x_mm, y_mm = rng.randint(0, board.length_mm - 150), rng.randint(0, board.width_mm - 150)
     old = Existing(name="old", kind="part", part=STAYING[slot], board=board.place, x_mm=x_mm, y_mm=y_mm, **sides)
-    there = {"board": board.place, "x_mm": x_mm, "y_mm": y_mm, "existing": True}
-    fitted = (replace(f, **there) if f.slot == slot else f for f in at.build.fitted)
+    fitted = (
+        replace(f, board=board.place, x_mm=x_mm, y_mm=y_mm, existing=True) if f.slot == slot else f
+        for f in at.build.fitted
+    )
     case, build = replace(at.case, existing=(old,)), replace(at.build, fitted=tuple(fitted))
     return World(case, at.catalogue, build)
 
