@@ -64,14 +64,24 @@ def test_a_fuse_on_a_board_is_on_the_way_of_the_main_run() -> None:
     assert needed_mm("main", *SHORT, OFF_TERMINAL, ("fitted.busbar.x_mm", 850)) == 1000 + 100 + 550
 
 
-def test_a_fixture_with_the_name_of_a_slot_is_not_taken_for_it() -> None:
-    at = world(*SHORT)
-    named = Existing(
-        name="busbar", kind="fixture", board="locker.wall", x_mm=900, y_mm=700, length_mm=50, width_mm=50, depth_mm=50
-    )
+@pytest.mark.parametrize(
+    ("slot", "requirement", "changes"),
+    [
+        ("busbar", "run.length[regulator_1]", SHORT),
+        ("main_fuse", "run.length[main]", SHORT),  # which is on the bank, and takes no board
+        ("busbar", "run.tail_distance", ()),
+        ("bank", "run.fuse_distance", (OFF_TERMINAL,)),
+        ("main_fuse", "run.fuse_distance", (OFF_TERMINAL,)),
+    ],
+)
+def test_a_fixture_with_the_name_of_a_slot_is_not_taken_for_it(slot: str, requirement: str, changes: Changes) -> None:
+    at = world(*changes)
+    row = {"kind": "fixture", "x_mm": 800, "y_mm": 320, "length_mm": 50, "width_mm": 50, "depth_mm": 50}
+    board = "locker.wall" if slot == "busbar" else "box.floor"
+    named = Existing.model_validate({"name": slot, "board": board, **row})
     other = World(replace(at.case, existing=(*at.case.existing, named)), at.catalogue, at.build)
 
-    assert finding(other, "run.length[regulator_1]").actual == finding(at, "run.length[regulator_1]").actual
+    assert finding(other, requirement).actual == finding(at, requirement).actual
 
 
 # --- cut to so much ------------------------------------------------------------------------------------

@@ -74,9 +74,9 @@ def _notes(fit: Fit) -> Iterator[str]:
     yield (
         "length: ways with the cable allowances of the bays at both ends, or as drawn where that is more: ways, square "
         "along the faces from edge to edge of what it goes by, by the fuse row or the shunt row, and to the middle of "
-        "the holes that are surveyed; not within bodies, nor lugs, bends and detours. ways: with what lies from hole to "
-        f"hole in bays that it goes through. cut: the length rounded up to {money.STEP_MM} mm, or more. spare: cut less "
-        "length. Allowances are the survey's; measure on the vehicle before you cut."
+        "the holes that are surveyed; not within bodies, nor lugs, bends and detours. ways: with what lies from hole "
+        f"to hole in bays that it goes through. cut: the length rounded up to {money.STEP_MM} mm, or more. spare: cut "
+        "less length. Allowances are the survey's; measure on the vehicle before you cut."
     )
     if _divided(fit):
         yield (
