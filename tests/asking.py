@@ -25,12 +25,22 @@ def world(*changes: Change) -> World:
 
 def reaching(*changes: Change, but: str = "") -> World:
     """The world by hand, changed, with each cable but one as long as bodies then ask: for limits of other things."""
-    at = world(*changes)
+    return long_enough(world(*changes), but)
+
+
+def long_enough(at: World, but: str = "") -> World:
+    """The same of any world. What is cut longer than it must be stays so."""
     fit = Fit(at.case, at.catalogue, at.build)
     needed = {name: -(-reach_mm(fit, laid) // STEP_MM) for name, laid in routed_runs(fit).items()}
     short = {name: needed[name] for name, laid in routed_runs(fit).items() if name != but and laid.steps < needed[name]}
     runs = (replace(r, cut_mm=short[r.name] * STEP_MM) if r.name in short else r for r in at.build.runs)
     return World(at.case, at.catalogue, replace(at.build, runs=tuple(runs)))
+
+
+def cut_to(at: World, run: str, cut_mm: int) -> World:
+    """The same with one cable cut to so much."""
+    runs = tuple(replace(r, cut_mm=cut_mm) if r.name == run else r for r in at.build.runs)
+    return World(at.case, at.catalogue, replace(at.build, runs=runs))
 
 
 def finding(at: World, requirement: str) -> Finding:

@@ -11,12 +11,14 @@ from random import Random
 
 from optimiser import builds as b
 from optimiser.basis import paths
+from optimiser.basis.money import STEP_MM, cut_steps
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.connections import ROWS, SLOTS, role_of
+from optimiser.fitted.drawn import reach_mm
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import Standing, standing
-from optimiser.fitted.wiring import RequiredRun, required_runs
+from optimiser.fitted.wiring import RequiredRun, required_runs, routed_runs
 from optimiser.parts import Fuse, Holder, Orientation, Part
 
 Change = Callable[[], b.Build | None]
@@ -67,8 +69,16 @@ class Bench:
         runs = [self._laid(old.get(name), wanted) for name, wanted in required_runs(self.fit(build)).items()]
         if any(run is None for run in runs):
             return None
-        build = replace(build, runs=tuple(run for run in runs if run))
-        return self._with_holder(build)
+        build = self._with_holder(replace(build, runs=tuple(run for run in runs if run)))
+        return self._cut(build)
+
+    def _cut(self, build: b.Build) -> b.Build:
+        """Each cable to where it has to reach, or a little longer."""
+        fit = self.fit(build)
+        least = {name: cut_steps(reach_mm(fit, laid)) for name, laid in routed_runs(fit).items()}
+        more = {name: self.rng.choice((0, 0, 0, 1)) for name in least}
+        runs = (replace(run, cut_mm=STEP_MM * (least[run.name] + more[run.name])) for run in build.runs)
+        return replace(build, runs=tuple(runs))
 
     def _speaks(self, build: b.Build, run: str) -> bool:
         return not run.startswith("solar_") or run in {f"solar_{a.name}" for a in build.arrays}

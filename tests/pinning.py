@@ -54,7 +54,7 @@ def takes(ctx: FitOut, build: Build) -> bool:
 def _accepts(ctx: FitOut, build: Build) -> bool:
     model = ctx.m.clone()
     try:
-        for var, value in _decisions(ctx, build):
+        for var, value in decisions(ctx, build):
             model.add(var == value)
         moments = _moments(ctx, build)
     except Unheard:
@@ -87,7 +87,7 @@ def _numberings(ctx: FitOut, build: Build) -> Iterator[Build]:
 # --- decisions ---------------------------------------------------------------------------------------
 
 
-def _decisions(ctx: FitOut, build: Build) -> Iterator[Fixed]:
+def decisions(ctx: FitOut, build: Build) -> Iterator[Fixed]:
     d = ctx.d
     yield from _chosen({str(v): var for v, var in d.voltage.items()}, str(build.system_v))
     _known([f.slot for f in build.fitted], [*d.slots, *d.rows])
@@ -140,7 +140,7 @@ def _counts(variables: dict[K, Bool], counts: Counter[K]) -> Iterator[Fixed]:
 
 def _slot(ctx: FitOut, slot: Slot, build: Build) -> Iterator[Fixed]:
     fitted = build.slot(slot.name)
-    stand = _stand(slot, fitted, _option(build, fitted)) if fitted else None
+    stand = _stand(slot, fitted, option_of(build, fitted)) if fitted else None
     for other in slot.stands:
         yield other.var, int(other is stand)
     if fitted is None or stand is None:
@@ -152,7 +152,7 @@ def _slot(ctx: FitOut, slot: Slot, build: Build) -> Iterator[Fixed]:
         yield from zip(ctx.d.place[slot.name], _place(fitted), strict=True)
 
 
-def _option(build: Build, fitted: Fitted) -> str:
+def option_of(build: Build, fitted: Fitted) -> str:
     bank = build.bank
     if fitted.slot != "bank":
         return fitted.part

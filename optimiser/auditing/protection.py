@@ -9,7 +9,7 @@ from optimiser.auditing.finding import Finding, checked
 from optimiser.basis import volts
 from optimiser.case import Trailer
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.places import standing
+from optimiser.fitted.places import standing_in
 from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs, source_v_of
 from optimiser.parts import Busbar, Fuse, Holder, Isolator, MainsBox
 from optimiser.physics import cable
@@ -92,8 +92,7 @@ def _fuse_distance(fit: Fit) -> Iterator[Finding]:
 def _far_corners_mm(fit: Fit) -> float:
     """Along the board, across it, and off it as far as the higher of both with its clearance; no board but the bank's
     is known to be near."""
-    found = {s.slot: s for s in standing(fit) if s.slot in ("bank", "main_fuse")}
-    bank, fuse = found["bank"], found["main_fuse"]
+    bank, fuse = (standing_in(fit)[slot] for slot in ("bank", "main_fuse"))
     if bank.board.place != fuse.board.place:
         return inf
     return bank.rect.far_corners(fuse.rect) + max(bank.foot.depth_mm, fuse.foot.depth_mm)
@@ -107,7 +106,7 @@ def _tail_distance(fit: Fit) -> Iterator[Finding]:
 
 def _apart_mm(fit: Fit, one: str, other: str) -> float:
     """Around the corner on one board; from board to board the bay's cable allowance; out of reach of another bay."""
-    bay, found = fit.bay(one), {s.slot: s for s in standing(fit) if s.slot in (one, other)}
+    bay, found = fit.bay(one), standing_in(fit)
     if bay is None or bay is not fit.bay(other):
         return inf
     if found[one].board.place != found[other].board.place:

@@ -134,7 +134,9 @@ class Bay(Table):
     vent_cm2: Area = Field(default=0, description="free area there is already, of each of two openings")
     cut_out_max_cm2: Area = Field(default=0, description="wall area that may be cut for vents")
     cable_allowance_mm: Gap = Field(
-        default=300, description="of cable inside the bay, from its node to a part: what is cut for it at that end"
+        default=300,
+        description="of cable inside the bay, from its node to a part: what is cut for it at that end at least, and "
+        "from board to board where these are not surveyed",
     )
     z_mm: Gap | None = Field(default=None, description="of its floor above the ground, for drawings")
 

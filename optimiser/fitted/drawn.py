@@ -43,7 +43,7 @@ def _cores(fit: Fit, laid: RoutedRun) -> Iterator[tuple[str, ...]]:
 
 def _inside_mm(fit: Fit, laid: RoutedRun, chain: Sequence[str]) -> int:
     """In the bays, from body to body, and where neighbours stand in two bays from each to its hole."""
-    bodies, found_mm = standing_in(fit), 0
+    bodies, found_mm = _bodies(fit), 0
     for pair in pairwise(slot for slot in chain if not slot or slot in bodies):
         one, other = (bodies.get(slot) for slot in pair)
         if one and other and one.board.bay == other.board.bay:
@@ -51,6 +51,11 @@ def _inside_mm(fit: Fit, laid: RoutedRun, chain: Sequence[str]) -> int:
         else:
             found_mm += sum(_to_hole_mm(fit, laid, body) for body in (one, other) if body)
     return found_mm
+
+
+def _bodies(fit: Fit) -> dict[str, Standing]:
+    """Slot -> what fills it. A fuse on the bank takes no board, and a fixture of that name is not it."""
+    return {slot: body for slot, body in standing_in(fit).items() if not body.fixture}
 
 
 def _to_hole_mm(fit: Fit, laid: RoutedRun, body: Standing) -> int:
@@ -72,7 +77,7 @@ def _patch(fit: Fit, body: Standing) -> Patch | None:
 
 def by_allowance(fit: Fit, laid: RoutedRun) -> bool:
     """Whether it goes from board to board of a bay that are not surveyed: for that the bay's allowance is taken."""
-    chains = [[body for slot in chain if (body := standing_in(fit).get(slot))] for chain in _cores(fit, laid)]
+    chains = [[body for slot in chain if (body := _bodies(fit).get(slot))] for chain in _cores(fit, laid)]
     pairs = [pair for chain in chains for pair in pairwise(chain) if pair[0].board.bay == pair[1].board.bay]
     return any(
         one.board.place != other.board.place and not all(_patch(fit, body) for body in (one, other))

@@ -73,9 +73,10 @@ def _notes(fit: Fit) -> Iterator[str]:
     )
     yield (
         "length: ways with the cable allowances of the bays at both ends, or as drawn where that is more: ways, square "
-        "along the faces from edge to edge of what it goes by, by the fuse row or the shunt row, and to the holes that "
-        f"are surveyed. cut: the length rounded up to {money.STEP_MM} mm, or more. spare: cut less length. Allowances "
-        "are the survey's; measure on the vehicle before you cut."
+        "along the faces from edge to edge of what it goes by, by the fuse row or the shunt row, and to the middle of "
+        "the holes that are surveyed; not within bodies, nor lugs, bends and detours. ways: with what lies from hole "
+        f"to hole in bays that it goes through. cut: the length rounded up to {money.STEP_MM} mm, or more. spare: cut "
+        "less length. Allowances are the survey's; measure on the vehicle before you cut."
     )
     if _divided(fit):
         yield (
@@ -135,6 +136,8 @@ def _cut(fit: Fit, laid: RoutedRun) -> Row:
     cut_mm = laid.steps * money.STEP_MM
     allowances = " + ".join(str(paths.cable_allowance_mm(fit.case, node)) for node in (run.start, run.end))
     ways = ", ".join(f"{way.name} {way.length_mm}" for way in laid.ways) or "none, both ends in one bay"
+    if between_mm := ways_mm - sum(way.length_mm for way in laid.ways):
+        ways = f"{ways}; from hole to hole {between_mm}"
     return (
         run_numbers(fit)[run.name],
         run.name, start.text, end.text, ways, ways_mm, allowances, length_mm, cut_mm, cut_mm - length_mm,
@@ -152,7 +155,7 @@ def _remark(fit: Fit, laid: RoutedRun) -> str:
 
 
 def _as_drawn(fit: Fit, laid: RoutedRun) -> Iterator[str]:
-    """What is not calculated of its length: from board to board."""
+    """What is not calculated of its length: from board to board that are not surveyed."""
     if by_allowance(fit, laid):
         yield "it goes from board to board of a bay, for which the bay's allowance is taken"
         longest = longest_mm(fit, laid)
