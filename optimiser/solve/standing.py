@@ -35,6 +35,7 @@ _KINDS = 4  # ruled out of the loose model one by one
 _PLACED_S = 2.0  # for the places of one solution: mostly a tenth of a second
 _IN_KIND_S = 5.0  # for the best of one kind: mostly a second
 _REST = 4.0  # times as long as the places of one solution took, before the next one found is looked at
+_LONG_S = 8.0  # of the loose model: one more kind ruled out takes as long again, so then the whole model
 _IN_VAIN, _IN_VAIN_SHARE = 5, 0.25  # solutions without places, none with, in this share of the time: the whole model
 
 
@@ -59,7 +60,9 @@ def solve(
     """The best solution of the whole model; parameters as in `search`. Only what has its places is told of."""
     look = _Look(models, stop, watch, halt or Halt(), time.monotonic() if started is None else started)
     for _ in range(_KINDS):
+        began = time.monotonic()
         found = look.loosely()
+        long = time.monotonic() - began > _LONG_S
         if isinstance(found, Infeasible):
             if look.best is None:
                 return found
@@ -68,7 +71,7 @@ def solve(
             break  # one search found what the other says is not there: neither is believed
         if isinstance(found, Best) and look.placed(_values(models.loose, found)) and look.best:
             return replace(look.best, proven=found.proven, bound=look.goal.low)
-        if not isinstance(found, Best) or not found.proven or not look.settles_kind(found):
+        if not isinstance(found, Best) or not found.proven or not look.settles_kind(found) or long:
             break
     return look.wholly()
 
