@@ -129,13 +129,16 @@ def test_what_stays_is_listed_and_costs_and_weighs_nothing() -> None:
 
 
 def test_cut_lengths_worked_by_hand() -> None:
-    row = only_row(cables(shipped("travelling-clinic")), "run", "main")
-    # ways of 1500, 900, 1900 and 700; allowances 350 in the boot and 300 in the cupboard, more than as drawn 15 from
-    # the bank to its fuse and 400 + 30 from the isolator to the busbar: 5650, so 5700 is cut, twice
-    assert row["ways in order, mm each"] == "boot_leg 1500, desk_leg 900, kick_board 1900, cupboard_foot 700"
-    assert row["cable allowances in the bays, mm each"] == "350 + 300"
-    assert (row["ways"], row["length"], row["cut"], row["spare"]) == (5000, 5650, 5700, 50)
-    assert (row["pieces to cut"], row["to cut in all"]) == (2, 11.4)
+    row = only_row(cables(shipped("tiny-trailer")), "run", "main")
+    # ways of 1500 and 1200, in the side locker from 540, 60 of its floor to 60, 60 of its rear 540 + 60; in the box from
+    # the bank (x 70..290, y 35..555 of the floor) to the hole at 0, 350, 345 70 + 345; in the galley from that at 100,
+    # 600, 60 to the isolator (x 70..145, y 230..305 of the floor) 295 + 60, and 30 on to the busbar: 4100, more than by
+    # the allowances, 3800
+    ways = "under_floor 1500, side_wall 1200; from hole to hole 600"
+    assert row["ways in order, mm each"] == ways
+    assert row["cable allowances in the bays, mm each"] == "250 + 250"
+    assert (row["ways"], row["length"], row["cut"], row["spare"]) == (3300, 4100, 4100, 0)
+    assert (row["pieces to cut"], row["to cut in all"]) == (2, 8.2)
 
     row = only_row(cables(fit_made(world())), "run", "mains_inlet")
     # a point has no allowance: 1000 + 0 + 300, one sheathed cable
