@@ -130,10 +130,10 @@ def test_what_stays_is_listed_and_costs_and_weighs_nothing() -> None:
 
 def test_cut_lengths_worked_by_hand() -> None:
     row = only_row(cables(shipped("tiny-trailer")), "run", "main")
-    # ways of 1500 and 1200, in the side locker from 540, 60 of its floor to 60, 60 of its rear 540 + 60; in the box from
-    # the bank (x 70..290, y 35..555 of the floor) to the hole at 0, 350, 345 70 + 345; in the galley from that at 100,
-    # 600, 60 to the isolator (x 70..145, y 230..305 of the floor) 295 + 60, and 30 on to the busbar: 4100, more than by
-    # the allowances, 3800
+    # ways of 1500 and 1200, in the side locker from 540, 60 of its floor to 60, 60 of its rear 540 + 60; in the box
+    # from the bank (x 70..290, y 35..555 of the floor) to the hole at 0, 350, 345 70 + 345; in the galley from that at
+    # 100, 600, 60 to the isolator (x 70..145, y 230..305 of the floor) 295 + 60, and 30 on to the busbar: 4100, more
+    # than by the allowances, 3800
     ways = "under_floor 1500, side_wall 1200; from hole to hole 600"
     assert row["ways in order, mm each"] == ways
     assert row["cable allowances in the bays, mm each"] == "250 + 250"
