@@ -24,6 +24,18 @@ ROW_ON_THE_OTHER_WALL = (
     ("fitted.fuse_row.board", "locker.side"),
     ("fitted.fuse_row.y_mm", 50),
 )
+WALL_ON_THE_LEFT = (("boards.wall.face", "left"), ("boards.wall.left_mm", 0), ("boards.wall.bottom_mm", 0))
+ROW_ROUND_THE_CORNER = (  # the other wall is the rear one, 600 wide, measured from the right wall of the locker
+    *ROW_ON_THE_OTHER_WALL,
+    ("boards", (*handmade.case().boards, OTHER_WALL.model_copy(update={"face": "rear", "left_mm": 0, "bottom_mm": 0}))),
+    *WALL_ON_THE_LEFT,
+)
+AT_THE_REAR = {"face": "rear", "left_mm": 280, "bottom_mm": 0}
+FUSE_ROUND_THE_CORNER = (  # on the rear wall of the box, 280 from its right wall; its floor from that corner on
+    ("boards", (*handmade.case().boards, OTHER_WALL.model_copy(update={"bay": "box", "name": "shelf", **AT_THE_REAR}))),
+    *(("boards.floor.face", "floor"), ("boards.floor.left_mm", 0), ("boards.floor.bottom_mm", 0)),
+    *(("fitted.main_fuse.board", "box.shelf"), ("fitted.main_fuse.x_mm", 20), ("fitted.main_fuse.y_mm", 20)),
+)
 MUCH_DROP = (("rules.drop_share", 0.2), ("rules.drop_share_inverter", 0.2))
 BEFORE_THE_BOX = (  # the locker's wall is its left one; the switch stands on its floor, before the mains box
     (
@@ -45,7 +57,7 @@ BEFORE_THE_BOX = (  # the locker's wall is its left one; the switch stands on it
             ),
         ),
     ),
-    *(("boards.wall.face", "left"), ("boards.wall.left_mm", 0), ("boards.wall.bottom_mm", 0)),
+    *WALL_ON_THE_LEFT,
     *(("fitted.switch.board", "locker.floor_of_locker"), ("fitted.switch.x_mm", 650)),
 )
 SHUNTS_ASIDE = ("fitted.shunt_row.x_mm", 600)
@@ -344,10 +356,14 @@ CABLES = [
     Edge("run.fuse_distance", "rules.fuse_distance_mm", 1220, 1219, given=(OFF_TERMINAL,)),
     # behind fuses of the strings body to body: the bank ends at 50 + 2 x 300 + 20
     Edge("run.fuse_distance", "fitted.main_fuse.x_mm", 870, 871, given=MODULES_FUSED),
+    # 50 from the bank to the corner, 300 - 270 along it, 20 up
+    Edge("run.fuse_distance", "rules.fuse_distance_mm", 100, 99, given=(*FUSE_ROUND_THE_CORNER, *MODULES_FUSED)),
     Edge("run.tail_distance", "rules.tail_distance_mm", 200, 199),  # the busbar ends at 150, the row begins at 350
     Edge(
         "run.tail_distance", "rules.tail_distance_mm", 300, 299, given=ROW_ON_THE_OTHER_WALL
     ),  # the cable allowance of the bay
+    # the corner is 50 from the busbar, and 600 - 200 from the row; the heights overlap
+    Edge("run.tail_distance", "rules.tail_distance_mm", 450, 449, given=(*ROW_ROUND_THE_CORNER, *MUCH_DROP)),
     # 50 along and 200 across
     Edge(
         "run.tail_distance", "fitted.fuse_row.x_mm", 200, 201, (TAIL_OF_250, ("fitted.shunt_row.x_mm", 600), *MUCH_DROP)

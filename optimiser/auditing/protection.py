@@ -8,6 +8,7 @@ from optimiser.auditing.converters import bank_ohm
 from optimiser.auditing.finding import Finding, checked
 from optimiser.basis import volts
 from optimiser.case import Trailer
+from optimiser.fitted.drawn import between_mm
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import standing_in
 from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs, source_v_of
@@ -105,13 +106,9 @@ def _tail_distance(fit: Fit) -> Iterator[Finding]:
 
 
 def _apart_mm(fit: Fit, one: str, other: str) -> float:
-    """Around the corner on one board; from board to board the bay's cable allowance; out of reach of another bay."""
-    bay, found = fit.bay(one), standing_in(fit)
-    if bay is None or bay is not fit.bay(other):
-        return inf
-    if found[one].board.place != found[other].board.place:
-        return bay.cable_allowance_mm
-    return found[one].rect.around_corner(found[other].rect)
+    """From edge to edge, in one bay: along its faces, or its cable allowance where boards are not surveyed."""
+    found = standing_in(fit)
+    return between_mm(fit, found[one], found[other]) if fit.bay(one) is fit.bay(other) else inf
 
 
 # --- parts that runs share ---------------------------------------------------------------------------

@@ -75,14 +75,23 @@ def _patch(fit: Fit, body: Standing) -> Patch | None:
     return faces.patch(fit.case, body.board.place, (at.x0, at.x1), (at.y0, at.y1))
 
 
+def tail_mm(fit: Fit) -> int | None:
+    """From the edge of the busbar to that of the fuse row; None in two bays, or on boards not surveyed [mm]."""
+    busbar, row = (standing_in(fit).get(slot) for slot in ("busbar", "fuse_row"))
+    if not busbar or not row or busbar.board.bay != row.board.bay or not _is_measured(fit, busbar, row):
+        return None
+    return between_mm(fit, busbar, row)
+
+
+def _is_measured(fit: Fit, one: Standing, other: Standing) -> bool:
+    return one.board.place == other.board.place or all(_patch(fit, body) for body in (one, other))
+
+
 def by_allowance(fit: Fit, laid: RoutedRun) -> bool:
     """Whether it goes from board to board of a bay that are not surveyed: for that the bay's allowance is taken."""
     chains = [[body for slot in chain if (body := _bodies(fit).get(slot))] for chain in _cores(fit, laid)]
     pairs = [pair for chain in chains for pair in pairwise(chain) if pair[0].board.bay == pair[1].board.bay]
-    return any(
-        one.board.place != other.board.place and not all(_patch(fit, body) for body in (one, other))
-        for one, other in pairs
-    )
+    return not all(_is_measured(fit, *pair) for pair in pairs)
 
 
 def between_mm(fit: Fit, one: Standing, other: Standing) -> int:

@@ -122,14 +122,6 @@ def standing_in(fit: Fit) -> dict[str, Standing]:
     return {body.slot: body for body in reversed(standing(fit))}
 
 
-def tail_mm(fit: Fit) -> int | None:
-    """From the edge of the busbar to that of the fuse row along the sides of their board; None on two boards [mm]."""
-    busbar, row = (standing_in(fit).get(slot) for slot in ("busbar", "fuse_row"))
-    if not busbar or not row or busbar.board.place != row.board.place:
-        return None
-    return busbar.rect.around_corner(row.rect)
-
-
 def existing_row(fit: Fit, fitted: Fitted) -> Existing | None:
     """The row of the survey for what is said to stay in this slot; None where it names nothing that can, there."""
     if not fitted.existing or slot_of(fit.catalogue.find(fitted.part)) != fitted.slot:

@@ -32,10 +32,12 @@ class _Flat(NamedTuple):
 class AlongFaces:
     """Lengths in bays, each made once."""
 
-    ctx: FitOut
-    shapes: dict[str, Shape]
+    ctx: FitOut  # with its shapes
     _legs: dict[frozenset[str], Expr] = field(default_factory=dict)
     _to_holes: dict[tuple[str, str, str], Expr] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.shapes = {shape.name: shape for shape in self.ctx.d.shapes}
 
     def between(self, one: str, other: str) -> Expr:
         """From edge to edge of two bodies, where both stand in one bay."""

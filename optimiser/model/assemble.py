@@ -24,6 +24,7 @@ from optimiser.model import (
     strings,
     wiring,
 )
+from optimiser.model.along_faces import AlongFaces
 from optimiser.model.context import Active, FitOut, Learned, everything
 from optimiser.model.decisions import Value
 from optimiser.moves import Ladder
@@ -52,9 +53,13 @@ def assemble(
     for family in (battery, roof, strings, converters, cables, measuring, bays, module_fuses):
         family.decide(ctx)
     cables.decide_runs(ctx)
-    parts = (battery, roof, strings, converters, measuring, bays, air)
-    for family in (*parts, lengths, wiring, protection, module_fuses, energy, mass, preferences):
+    for family in (battery, roof, strings, converters, measuring, bays, air):
         family.require(ctx)
+    along = AlongFaces(ctx)
+    lengths.require(ctx, along)
+    protection.require(ctx, along)
+    for other in (wiring, module_fuses, energy, mass, preferences):
+        other.require(ctx)
     if apart:
         keep_apart(ctx)
     return ctx

@@ -17,9 +17,8 @@ Chain = tuple[str, ...]  # bodies on the way of a core, from the start of its ru
 Where = tuple[str, ...]  # the bays that these are in; "" for elsewhere
 
 
-def require(ctx: FitOut) -> None:
+def require(ctx: FitOut, along: AlongFaces) -> None:
     """Steps of cable for what each run goes by; `cables` has those of its ways and allowances."""
-    along = AlongFaces(ctx, {shape.name: shape for shape in ctx.d.shapes})
     for run in ctx.d.runs.values():
         cut_mm = money.STEP_MM * total(steps for _, _, steps in run.cables.values())
         for chain, when in _chains(ctx, run):

@@ -2,9 +2,12 @@
 
 from collections.abc import Iterable
 
+from ortools.sat.python import cp_model
+
 from optimiser.basis import volts
 from optimiser.case import Trailer
 from optimiser.connections import connection_of, slot_of
+from optimiser.model.along_faces import AlongFaces
 from optimiser.model.context import FitOut
 from optimiser.model.currents import bank_parallel, bank_series, circuits_on_busbars, of_bank, system_v_of
 from optimiser.model.decisions import Bool, Carried, Literal, RunChoice, Shape, Slot, total
@@ -14,10 +17,13 @@ from optimiser.tables import NANO
 from optimiser.units import MILLI, at_least, at_most
 
 
-def require(ctx: FitOut) -> None:
+def require(ctx: FitOut, along: AlongFaces) -> None:
     """Post what fuses, isolator and busbars must hold."""
     _faults(ctx)
     _main_path(ctx, carried(ctx)["main"])
+    _fuse_distance(ctx, along)
+    _tail_distance(ctx, along)
+    _sag(ctx)
 
 
 def _faults(ctx: FitOut) -> None:
@@ -90,7 +96,7 @@ def _fault_of_bank(ctx: FitOut, run: RunChoice, system_v: Voltage, at_v: Bool, b
 
 
 def _main_path(ctx: FitOut, what: Carried) -> None:
-    """Isolator, busbars and main fuse: rating, studs, company and distance; and the sag of the whole path."""
+    """Isolator, busbars and main fuse: rating, studs and company."""
     slots = ctx.d.slots
     busbar = slots["busbar"]
     for name in ("isolator", "busbar"):
@@ -108,9 +114,6 @@ def _main_path(ctx: FitOut, what: Carried) -> None:
                 ctx.define(slot.at.get(bay.name, 0) <= here)
         for row in ctx.d.rows.values():
             ctx.define(row.at.get(bay.name, 0) == here)
-    _fuse_distance(ctx)
-    _tail_distance(ctx)
-    _sag(ctx)
 
 
 def _shape(ctx: FitOut, name: str) -> Shape:
@@ -129,7 +132,21 @@ def _keep_near(
             ctx.define(away_y >= a.y - b.y - b.reach_y, flags)
 
 
-def _fuse_distance(ctx: FitOut) -> None:
+def _near_on_two(ctx: FitOut, along: AlongFaces, limit_mm: int, one: Shape, other: Shape) -> None:
+    """No further apart than that on two boards of a bay, along its faces; where these are not surveyed, by the bay's
+    allowance."""
+    for p, q in ((p, q) for p in one.on for q in other.on if p != q):
+        boards = ctx.case.board_of[p], ctx.case.board_of[q]
+        if boards[0].bay != boards[1].bay:
+            continue
+        if all(board.corner for board in boards):
+            both = [on for on in (one.on[p], other.on[q]) if isinstance(on, cp_model.IntVar)]
+            ctx.define(along.between(one.name, other.name) <= limit_mm, both)
+        elif ctx.case.bay_of[boards[0].bay].cable_allowance_mm > limit_mm:
+            ctx.define(one.on[p] + other.on[q] <= 1)
+
+
+def _fuse_distance(ctx: FitOut, along: AlongFaces) -> None:
     """On the bank's terminal; where strings have fuses of their own there, near it; else no far corner may be far."""
     limit = int(ctx.case.rules["fuse_distance_mm"])
     fuse, bank, fused = ctx.d.slots["main_fuse"], ctx.d.slots["bank"], ctx.flag("strings_fused")
@@ -148,12 +165,12 @@ def _fuse_distance(ctx: FitOut) -> None:
     if not ctx.is_active("run.fuse_distance"):
         return
     for place, var in fuse.on.items():
-        bay = ctx.case.bay_of[ctx.case.board_of[place].bay]
-        # on another board of the bay it is as far as the allowance of the bay, and nobody knows how far terminals are
-        ctx.define(var <= (bank.at.get(bay.name, 0) if bay.cable_allowance_mm <= limit else bank.on.get(place, 0)))
+        ctx.define(var <= bank.at.get(ctx.case.board_of[place].bay, 0))
+        # on another board of the bay nobody knows how far terminals are
         ctx.define(var <= total(_small_enough(fuse, bank, place, limit)) + fused)
     together = {place: (var, bank.on[place]) for place, var in fuse.on.items() if place in bank.on}
     _keep_near(ctx, "main_fuse", limit, _shape(ctx, "main_fuse"), _shape(ctx, "bank"), together.values())
+    _near_on_two(ctx, along, limit, _shape(ctx, "main_fuse"), _shape(ctx, "bank"))
     unfused = [(*flags, ~fused) for place, flags in together.items() if _small_enough(fuse, bank, place, limit)]
     if unfused:
         _keep_whole_near(ctx, limit, fuse, bank, unfused)
@@ -183,15 +200,13 @@ def _keep_whole_near(ctx: FitOut, limit_mm: int, fuse: Slot, bank: Slot, togethe
             ctx.define(away[2] >= total(s.size.depth_mm * s.var for s in a.stands if not s.rides), flags)
 
 
-def _tail_distance(ctx: FitOut) -> None:
+def _tail_distance(ctx: FitOut, along: AlongFaces) -> None:
     """The row of fuses is near the busbars, since the main fuse alone guards what joins them."""
     if not ctx.is_active("run.tail_distance"):
         return
     limit = int(ctx.case.rules["tail_distance_mm"])
     row, busbar = ctx.d.rows["fuse_row"], ctx.d.slots["busbar"]
-    for place, var in row.on.items():
-        if ctx.case.bay_of[ctx.case.board_of[place].bay].cable_allowance_mm > limit:
-            ctx.define(var <= busbar.on.get(place, 0))
+    _near_on_two(ctx, along, limit, _shape(ctx, "fuse_row"), _shape(ctx, "busbar"))
     on_board = all(ctx.is_active("bay.board", name) for name in ("fuse_row", "busbar"))
     boards = {board.place: board for board in ctx.case.boards}
     together = [

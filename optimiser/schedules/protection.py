@@ -7,8 +7,8 @@ from optimiser.auditing import Finding
 from optimiser.basis import volts
 from optimiser.connections import connection_of
 from optimiser.fitted import Fit
+from optimiser.fitted.drawn import tail_mm
 from optimiser.fitted.numbers import run_numbers
-from optimiser.fitted.places import tail_mm
 from optimiser.fitted.wiring import RoutedRun, required_runs, routed_runs, source_v_of
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
 from optimiser.requirements import MOST, REGISTER

@@ -16,9 +16,9 @@ from optimiser.drawing.bays.standing_bodies import MarkedBody, marked, plain
 from optimiser.drawing.paper import PAPERS
 from optimiser.drawing.shapes import Box
 from optimiser.drawing.sheet import Sheet
+from optimiser.fitted.drawn import tail_mm
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.numbers import numbered
-from optimiser.fitted.places import tail_mm
 from optimiser.fixings import Fixing
 from optimiser.fixings import fixings as proposed
 

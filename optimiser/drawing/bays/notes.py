@@ -6,8 +6,8 @@ from optimiser.auditing.finding import Finding
 from optimiser.case import Bay
 from optimiser.drawing.bays.board_view import middles
 from optimiser.drawing.bays.standing_bodies import NO_TERMINALS, MarkedBody
+from optimiser.fitted.drawn import tail_mm
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.places import tail_mm
 from optimiser.fitted.wiring import routed_runs
 from optimiser.fixings import Fixing
 
