@@ -1,6 +1,6 @@
 """Square paths over the inside of a box against enumeration on a grid, and a puzzle of 1903."""
 
-from itertools import product
+from itertools import pairwise, product
 from math import dist
 
 import networkx as nx
@@ -16,6 +16,7 @@ from optimiser.physics.surfaces import (
     face_size_mm,
     furthest_mm,
     on_face_mm,
+    path_over_faces,
 )
 from tests.references import spider_and_fly as puzzle
 
@@ -73,6 +74,21 @@ def test_between_two_patches_it_is_the_shortest_of_all_their_points(size: Point,
     lengths = nx.multi_source_dijkstra_path_length(graph, set(points_of(one, graph)))
 
     assert between_patches_mm(size=size, one=one, other=other) == min(lengths[p] for p in points_of(other, graph))
+
+
+@settings(deadline=None, max_examples=300)
+@given(size=SIZES, pick=st.randoms(use_true_random=False))
+def test_the_path_drawn_is_as_long_as_that_and_leaves_no_face(size: Point, pick: st.randoms) -> None:  # type: ignore[valid-type]
+    one, other = patch_of(size, pick), patch_of(size, pick)
+    path = path_over_faces(size=size, one=one, other=other)
+
+    for end, at in ((path[0], one), (path[-1], other)):
+        assert all(a <= x <= b for a, x, b in zip(at.low, end, at.high, strict=True))
+    walked = [sum(abs(p - q) for p, q in zip(*step, strict=True)) for step in pairwise(path)]
+    assert sum(walked) == between_patches_mm(size=size, one=one, other=other)
+    for start, end in pairwise(path):
+        assert sum(p != q for p, q in zip(start, end, strict=True)) == 1
+        assert on_a_face(size, tuple((p + q) / 2 for p, q in zip(start, end, strict=True)))  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize("size", [(1, 1, 1), (4, 4, 4), (6, 3, 2), (2, 5, 7), (7, 1, 3)])

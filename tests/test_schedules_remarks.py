@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from optimiser.fitted import Fit
-from optimiser.fitted.places import tail_mm
+from optimiser.fitted.drawn import tail_mm
 from optimiser.fitted.wiring import required_runs, routed_runs
 from optimiser.schedules.cables import cable_ends, cables
 from optimiser.schedules.materials import not_in_the_build

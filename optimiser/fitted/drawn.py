@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil
 
@@ -30,8 +31,35 @@ def drawn_mm(fit: Fit, laid: RoutedRun) -> int:
     is further: a core may pass one of them only. Where boards are not surveyed, the bay's allowance is taken from one
     to another, and nothing to a hole. Distances within bodies, lugs and detours are left out.
     """
-    inside_mm = max((_inside_mm(fit, laid, chain) for chain in _cores(fit, laid)), default=0)
+    inside_mm = max((sum(leg.mm for leg in legs) for legs in legs_of(fit, laid)), default=0)
     return faces.ways_mm(fit.case, laid.ways) + inside_mm
+
+
+@dataclass(frozen=True)
+class Leg:
+    """What a core of a run goes in one bay, from body to body or from body to hole.
+
+    ``ends`` : slots, or the way of the hole. ``patches`` : where these are in the bay; None where that is not surveyed.
+    """
+
+    bay: str
+    ends: tuple[str, str]
+    patches: tuple[Patch | None, Patch | None]
+    mm: int
+
+
+def legs_of(fit: Fit, laid: RoutedRun) -> list[list[Leg]]:
+    """For each way that its cores may go, what they go in the bays at its ends."""
+    return [list(_legs(fit, laid, chain)) for chain in _cores(fit, laid)]
+
+
+def through(fit: Fit, laid: RoutedRun) -> Iterator[Leg]:
+    """From hole to hole of the bays that a run goes through, where both are surveyed."""
+    for one, other in pairwise(laid.ways):
+        for bay in {one.start, one.end} & {other.start, other.end} & fit.case.bay_of.keys():
+            patches = faces.hole(fit.case, bay, one.name), faces.hole(fit.case, bay, other.name)
+            if all(patches):
+                yield Leg(bay, (one.name, other.name), patches, _along_faces_mm(fit, bay, *patches))
 
 
 def _cores(fit: Fit, laid: RoutedRun) -> Iterator[tuple[str, ...]]:
@@ -41,16 +69,15 @@ def _cores(fit: Fit, laid: RoutedRun) -> Iterator[tuple[str, ...]]:
         yield from ((*outside, *chain) for chain in _chains(fit, laid, wanted))
 
 
-def _inside_mm(fit: Fit, laid: RoutedRun, chain: Sequence[str]) -> int:
-    """In the bays, from body to body, and where neighbours stand in two bays from each to its hole."""
-    bodies, found_mm = _bodies(fit), 0
+def _legs(fit: Fit, laid: RoutedRun, chain: Sequence[str]) -> Iterator[Leg]:
+    """From body to body, and where neighbours stand in two bays from each to its hole."""
+    bodies = _bodies(fit)
     for pair in pairwise(slot for slot in chain if not slot or slot in bodies):
         one, other = (bodies.get(slot) for slot in pair)
         if one and other and one.board.bay == other.board.bay:
-            found_mm += between_mm(fit, one, other)
+            yield Leg(one.board.bay, pair, (_patch(fit, one), _patch(fit, other)), between_mm(fit, one, other))
         else:
-            found_mm += sum(_to_hole_mm(fit, laid, body) for body in (one, other) if body)
-    return found_mm
+            yield from (_to_hole(fit, laid, body) for body in (one, other) if body)
 
 
 def _bodies(fit: Fit) -> dict[str, Standing]:
@@ -58,11 +85,12 @@ def _bodies(fit: Fit) -> dict[str, Standing]:
     return {slot: body for slot, body in standing_in(fit).items() if not body.fixture}
 
 
-def _to_hole_mm(fit: Fit, laid: RoutedRun, body: Standing) -> int:
+def _to_hole(fit: Fit, laid: RoutedRun, body: Standing) -> Leg:
     """From the edge of a body to the hole by which the run leaves its bay."""
     bay, ways = body.board.bay, [way.name for way in laid.ways] or [""]
     way = {laid.run.end: ways[-1], laid.run.start: ways[0]}.get(bay, "")
-    return _along_faces_mm(fit, bay, _patch(fit, body), faces.hole(fit.case, bay, way))
+    patches = _patch(fit, body), faces.hole(fit.case, bay, way)
+    return Leg(bay, (body.slot, way), patches, _along_faces_mm(fit, bay, *patches))
 
 
 def _along_faces_mm(fit: Fit, bay: str, one: Patch | None, other: Patch | None) -> int:

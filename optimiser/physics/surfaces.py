@@ -187,6 +187,66 @@ def between_patches_mm(*, size: Point, one: Patch, other: Patch) -> float:
     return sum(apart) + around
 
 
+def path_over_faces(*, size: Point, one: Patch, other: Patch) -> list[Point]:
+    """Corners of a path that is as long as `between_patches_mm` says, from patch to patch. [mm]
+
+    Where the patches have a stretch of an axis in common, it starts from the middle of that.
+
+    Source: geometry, as there.
+
+    Parameters
+    ----------
+    size : Length, width, height of the box, each above 0. [mm]
+    one, other : What sticks out of the box is taken to end at its side.
+
+    Raises
+    ------
+    ValueError : If a size is not above 0 or there is no such face.
+
+    Examples
+    --------
+    >>> right = Patch("right", (50, 0, 0), (150, 0, 100))
+    >>> rear = Patch("rear", (0, 50, 0), (0, 150, 100))
+    >>> path_over_faces(size=(600, 400, 300), one=right, other=rear)
+    [(50, 0, 50.0), (0, 0, 50.0), (0, 50, 50.0)]
+    """
+    _check_size(size)
+    spans = list(zip(one.low, one.high, other.low, other.high, strict=True))
+    starts, ends = ([pair[k] for pair in (_nearest(*span) for span in spans)] for k in (0, 1))
+    across = _face(one.face)[3]
+    beside = [axis for axis in range(3) if axis != across]
+    if not opposite(one.face, other.face):
+        last = _face(other.face)[3]  # first along the edge that the two faces share, then over it
+        order = [axis for axis in range(3) if axis not in (across, last)] + [last] * (last != across) + [across]
+        return _walked(starts, [(axis, ends[axis]) for axis in order])
+    apart = [abs(end - start) for start, end in zip(starts, ends, strict=True)]
+    ways = {(b, far): way - apart[b] for b in beside for far, way in enumerate(_by_walls(size[b], *spans[b]))}
+    wall, far = min(ways, key=lambda way: ways[way])
+    p0, p1, q0, q1 = spans[wall]
+    edge = size[wall] if far else 0
+    starts[wall], ends[wall] = (min(edge, p1), min(edge, q1)) if far else (max(0, p0), max(0, q0))
+    (along,) = (axis for axis in beside if axis != wall)
+    return _walked(starts, [(along, ends[along]), (wall, edge), (across, ends[across]), (wall, ends[wall])])
+
+
+def _nearest(p0: float, p1: float, q0: float, q1: float) -> tuple[float, float]:
+    """Where two spans of an axis are nearest, on each of them."""
+    low, high = max(p0, q0), min(p1, q1)
+    if low <= high:
+        return ((low + high) / 2,) * 2
+    return (p1, q0) if q0 > p1 else (p0, q1)
+
+
+def _walked(start: list[float], steps: list[tuple[int, float]]) -> list[Point]:
+    """Corners of a path that goes along one axis after the other, each to a coordinate."""
+    at, corners = list(start), [tuple(start)]
+    for axis, to in steps:
+        if at[axis] != to:
+            at[axis] = to
+            corners.append(tuple(at))
+    return [(x, y, z) for x, y, z in corners]
+
+
 def _by_walls(size: float, p0: float, p1: float, q0: float, q1: float) -> tuple[float, float]:
     """Along the axis of a wall to it from both, for that where the axis begins and for the other."""
     return max(0, p0) + max(0, q0), max(0, size - p1) + max(0, size - q1)
