@@ -45,7 +45,7 @@ def test_faces_beside_one_another_share_their_edge(one: str, other: str, at: tup
 
 
 def test_folded_down_by_hand() -> None:
-    """100 up the left wall is 480 + 100 from the right edge of the floor; the ceiling lies on from the top of the wall."""
+    """100 up the left wall is 480 + 100 from the right edge of the floor; beyond that wall lies the ceiling."""
     bay = shipped("grey-month-van").case.bay_of["wardrobe"]
 
     assert flat(bay, "left", (200, 480, 100)) == (200, 580)

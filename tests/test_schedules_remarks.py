@@ -73,12 +73,12 @@ def test_no_thread_is_made_up(name: str, want: str) -> None:
 
 
 def test_the_reading_of_the_vans_row() -> None:
-    """The busbar ends at x 240; the row, 261 by 160 as it is rotated, begins at x 455; they share heights."""
+    """The row, 160 by 298 as it is rotated, ends at x 170; the busbar begins at x 190; they share heights."""
     fit = shipped("grey-month-van", "lightest")
     (note,) = [note for note in protection(fit, ()).notes if "behind the main fuse only" in note]
 
-    assert tail_mm(fit) == 455 - 240
-    assert "at least 215 mm" in note and "95 mm2" in note and "studs" in note and "not in the price" in note
+    assert tail_mm(fit) == 190 - 170
+    assert "at least 20 mm" in note and "95 mm2" in note and "studs" in note and "not in the price" in note
     assert any("fuse row" in line for line in not_in_the_build(fit))
 
 
