@@ -17,7 +17,7 @@ from optimiser.drawing.shapes import Box, Point
 from optimiser.drawing.sheet import SCALES, Sheet
 from optimiser.fitted.drawn import Leg, legs_of, through
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.numbers import run_numbers
+from optimiser.fitted.numbers import numbered, run_numbers
 from optimiser.fitted.wiring import routed_runs
 from optimiser.physics.surfaces import Patch, path_over_faces
 from optimiser.physics.surfaces import Point as InBay
@@ -138,7 +138,9 @@ class _Opened:
         extent = sheet.extent()
         sheet.dimension((0, 0), (length, 0), along="x", at=extent.y0, out=-1)
         sheet.dimension((0, 0), (0, width), along="y", at=extent.x0, out=-1)
-        sheet.notes += [*_NOTES, f"Bay {length} x {width} x {height} high."]
+        shown = {number for runs in self.legs.values() for number in runs}
+        key = ", ".join(numbered(self.fit, run) for run, number in run_numbers(self.fit).items() if number in shown)
+        sheet.notes += [*_NOTES, f"Bay {length} x {width} x {height} high.", f"Cables: {plain(key)}."]
         sheet.finish(CAUTIONS, columns=2)
         return sheet
 
