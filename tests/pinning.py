@@ -235,7 +235,7 @@ def _runs(ctx: FitOut, build: Build) -> Iterator[Fixed]:
         for route, said in zip(choice.routes, routes, strict=True):
             yield route.var, int(said == path)
             if run and said == path:
-                yield from _cut(choice, run.cable, route.steps if run.cut_mm is None else run.cut_mm // STEP_MM)
+                yield from _cut(choice, run.cable, route.fault_steps if run.cut_mm is None else run.cut_mm // STEP_MM)
         yield from _cable(choice, run.cable if run else "", run.fuse if run else "")
 
 

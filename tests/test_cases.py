@@ -39,7 +39,7 @@ def test_proven_audited_and_as_good_as_the_stored_build(name: str, want: Want, c
 
 def test_impossible_only_together(catalogue: Catalogue) -> None:
     """More load on the coupling alone is not enough: from a bank that carries so many days, what the fuses break asks
-    for a long or thin cable, the drop for a short and thick one."""
+    for thin cable or longer ways, the drop for thick cable and short ones."""
     case = read_case(shipped_cases() / "impossible-teardrop", catalogue)
 
     def without(*names: str) -> type[Outcome]:

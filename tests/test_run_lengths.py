@@ -284,6 +284,16 @@ def world_with(piece: Piece, at: int) -> World:
     return cut_to(long_enough(world(*piece.at(at))), piece.run, piece.cut_mm)
 
 
+def test_a_build_that_says_no_length_is_cut_without_what_lies_between_the_holes() -> None:
+    piece = PIECES["from hole to hole of a bay gone through"]
+    at = world_with(piece, piece.inside)
+    runs = tuple(replace(run, cut_mm=None) if run.name == piece.run else run for run in at.build.runs)
+    untold = World(at.case, at.catalogue, replace(at.build, runs=runs))
+
+    assert broken(untold) == {f"run.length[{piece.run}]"}
+    assert not taken(untold)
+
+
 def test_a_bay_on_the_way_is_gone_through_from_hole_to_hole() -> None:
     """The trailer's side locker: from 540, 60 of its floor to 60, 60 of its rear wall."""
     case, _ = read_inputs(shipped_cases() / "tiny-trailer", shipped_catalogue())

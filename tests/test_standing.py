@@ -16,7 +16,8 @@ from optimiser.model.assemble import assemble
 from optimiser.reading import read_catalogue, shipped_catalogue
 from optimiser.solve import WANTS, Impossible, Solved, Stop, Want, optimise, standing
 from optimiser.solve.early import Early
-from optimiser.solve.search import Aim, Best, Infeasible, Open, aim, search
+from optimiser.solve.outcome import Halt
+from optimiser.solve.search import Aim, Best, Infeasible, Open, aim, places, search
 from optimiser.solve.standing import Models
 from tests import handmade
 from tests.vehicles import vehicle
@@ -76,6 +77,33 @@ def test_as_good_as_every_choice(kinds_ruled_out: int, world: tuple[tuple[int, .
     assert found.proven
     assert found.value(models.goal.both) == expected
     assert found.bound <= found.value(models.goal.first)
+
+
+@pytest.mark.parametrize("below", range(10))
+def test_only_what_is_below_a_value_is_found(below: int) -> None:
+    """Costs of 1, 2 and 5, of which one at least is bought, and 3 that is spent anyway: 4 is the least there is."""
+    model = cp_model.CpModel()
+    bought = [model.new_bool_var("") for _ in range(3)]
+    model.add_bool_or(bought)
+    goal = aim(3 + bought[0] + 2 * bought[1] + 5 * bought[2], 0)
+    found = search(model, goal, stop=Stop(20, workers=1), below=below)
+    placed = places(model, goal, seconds=20, seed=1, halt=Halt(), below=below)
+
+    assert isinstance(found, Best if below > 4 else Infeasible)
+    assert (placed is not None) == (below > 4)
+    if isinstance(found, Best) and placed:
+        assert found.value(goal.both) == placed.value(goal.both) == 4
+
+
+def test_what_the_whole_model_finds_is_told_as_it_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The loose model says nothing, as where bodies crowd: what is told comes of the whole one, down to the best."""
+    models = _models((1, 1, 1, 5, 6), frozenset(), 3)
+    monkeypatch.setattr("optimiser.solve.standing._Look.loosely", lambda _: Open(0))
+    told = list[int | None]()
+    found = standing.solve(models, stop=Stop(20, workers=1), watch=lambda progress: told.append(progress.best))
+
+    assert isinstance(found, Best)
+    assert told and told[-1] == found.value(models.goal.first) == 3
 
 
 def test_what_has_no_places_is_never_told_of() -> None:

@@ -35,7 +35,7 @@ from optimiser.solve import Impossible, Outcome, Solved, Undecided
 
 _FOR_LEAST = 0.7  # of the time, to prove that nothing weighs less; all of it where no other values are looked at
 _KINDS = (("zone", "obstacle", "limits"), ("scenario", "load"), ("bay", "board", "way"))  # tables of values
-# Weather gives way to nobody; and more of these is not only more room: hotter air, longer cables.
+# Weather gives way to nobody; and more of these is not only more room: hotter air, a longer allowance.
 _NOT_AT_ONCE = re.compile(r"place\..+|limits\.bay_air_max_c|bay\..+\.cable_allowance_mm")
 Other = tuple[Lever, int]  # a value that has no ladder in the model, and how many steps it is moved by
 

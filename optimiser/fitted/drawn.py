@@ -29,7 +29,8 @@ def drawn_mm(fit: Fit, laid: RoutedRun) -> int:
     Square along the faces of the bays: from edge to edge of what it goes by, from the last body to the hole by which
     its bay is left, and from hole to hole of bays that it goes through. By the fuse row or by the shunt row, whichever
     is further: a core may pass one of them only. Where boards are not surveyed, the bay's allowance is taken from one
-    to another, and nothing to a hole. Distances within bodies, lugs and detours are left out.
+    to another, and nothing to a hole. Distances within bodies, lugs and detours are left out, and the way to a body in
+    a bay where the run does not end: see `gone_by_elsewhere`.
     """
     inside_mm = max((sum(leg.mm for leg in legs) for legs in legs_of(fit, laid)), default=0)
     return faces.ways_mm(fit.case, laid.ways) + inside_mm
@@ -113,6 +114,12 @@ def tail_mm(fit: Fit) -> int | None:
 
 def _is_measured(fit: Fit, one: Standing, other: Standing) -> bool:
     return one.board.place == other.board.place or all(_patch(fit, body) for body in (one, other))
+
+
+def gone_by_elsewhere(fit: Fit, laid: RoutedRun) -> Standing | None:
+    """A body that its cores go by in a bay where it does not end, as the shunt of an array: no length has that way."""
+    by = (body for core in _cores(fit, laid) for slot in core if (body := _bodies(fit).get(slot)))
+    return next((body for body in by if body.board.bay not in (laid.run.start, laid.run.end)), None)
 
 
 def by_allowance(fit: Fit, laid: RoutedRun) -> bool:

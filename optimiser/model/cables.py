@@ -1,8 +1,8 @@
 """Cables: which runs there are, and the path, cable and fuse each may have.
 
 A run's length is split over the cables it may have (only the chosen one gets any), so that its cost, mass
-and resistance are linear and the relaxation stays tight. It is that of ways and allowances at least; what the bodies
-add is in `lengths`, what the runs must hold in `wiring`.
+and resistance are linear and the relaxation stays tight. It is at least that of ways and allowances, and from holes to
+the nearest boards; what the bodies add is in `lengths`, what the runs must hold in `wiring`.
 """
 
 from collections.abc import Mapping

@@ -18,7 +18,7 @@ Where = tuple[str, ...]  # the bays that these are in; "" for elsewhere
 
 
 def require(ctx: FitOut, along: AlongFaces) -> None:
-    """Steps of cable for what each run goes by; `cables` has those of its ways and allowances."""
+    """Steps of cable for what each run goes by; `cables` has the least, wherever they stand."""
     for run in ctx.d.runs.values():
         cut_mm = money.STEP_MM * total(steps for _, _, steps in run.cables.values())
         for chain, when in _chains(ctx, run):

@@ -132,7 +132,8 @@ def search(
         return Open(aim.low if aim else 0)
     if aim is None:
         return _race(model, stop, left_s, halt)
-    _minimize(model, aim, below)
+    if not _minimize(model, aim, below):
+        return Infeasible()
     reporter = _Reporter(watch, aim, started, accept)
     if stop.lone:
         return _aimed(model, _solver(stop, left_s, _ALONE_FOR_PLACES if how == FOR_PLACES else _ALONE), reporter, halt)
@@ -149,14 +150,18 @@ def search(
     return more if _settled(more) else min(found, more, key=lambda each: _worth(each, aim))
 
 
-def _minimize(model: cp_model.CpModel, aim: Aim, below: int | None) -> None:
-    """Set the objective. That it is below a value is said of its own domain: as a row over all that costs, the same
-    made a proof take more than twice as long.
+def _minimize(model: cp_model.CpModel, aim: Aim, below: int | None) -> bool:
+    """Set the objective; whether there is anything below. That it is below a value is said of its own domain: as a row
+    over all that costs, the same made a proof take more than twice as long.
     """
     model.minimize(aim.both)
-    if below is not None:
-        objective = model.proto.objective
-        objective.domain.extend([span(aim.both)[0] - int(objective.offset), below - 1 - int(objective.offset)])
+    if below is None:
+        return True
+    least, objective = span(aim.both)[0], model.proto.objective
+    if below <= least:
+        return False
+    objective.domain.extend([least - int(objective.offset), below - 1 - int(objective.offset)])
+    return True
 
 
 def _aimed(
@@ -191,7 +196,8 @@ def places(
     model: cp_model.CpModel, aim: Aim, *, seconds: float, seed: int, halt: Halt, below: int | None = None
 ) -> Best | None:
     """The best solution found of a model in which little is left open, within a time [s]; None if none was found."""
-    _minimize(model, aim, below)
+    if not _minimize(model, aim, below):
+        return None
     solver = _solver(Stop(seconds, seed), seconds, _ALONE_FOR_PLACES)
     found = _answer(model, solver, solver.solve(model) if halt.listen(solver) else None, halt, aim.low)
     return replace(found, proven=False) if isinstance(found, Best) else None

@@ -66,7 +66,7 @@ def solve(
         if isinstance(found, Infeasible):
             if look.best is None:
                 return found
-            if look._known == look.below:  # nothing is better than the best known
+            if look.known == look.below:  # nothing is better than the best known
                 return replace(look.best, proven=True, bound=look.best.value(models.goal.first))
             break  # one search found what the other says is not there: neither is believed
         if isinstance(found, Best) and look.placed(_values(models.loose, found)) and look.best:
@@ -132,13 +132,13 @@ class _Look:
     def settles_kind(self, found: Best) -> bool:
         """Whether the best of a kind is proven; then the loose model has to be of another, and better."""
         kind = tuple(found.value(mark) for mark in self.models.marks)
-        near = in_kind(self.models, kind, stop=self.stop, halt=self.halt, started=self.started, below=self._known)
+        near = in_kind(self.models, kind, stop=self.stop, halt=self.halt, started=self.started, below=self.known)
         if isinstance(near, Best):
             self._take(near)
         if isinstance(near, Open) or (isinstance(near, Best) and not near.proven):
             return False
         within(self.models.loose, self.goal.first, self.goal.second, Room(outside=(kind,)), self.models.marks)
-        self.below = self._known
+        self.below = self.known
         return True
 
     def wholly(self) -> Best | Infeasible | Open:
@@ -150,10 +150,10 @@ class _Look:
             self.models.whole,
             self.goal,
             stop=self.stop,
-            watch=self._tell,
+            watch=self._whole_moved,
             halt=self.halt,
             started=self.started,
-            below=self._known,
+            below=self.known,
         )
         if best and isinstance(found, Infeasible):  # nothing is better
             return replace(best, proven=True, bound=best.value(self.goal.first))
@@ -171,7 +171,7 @@ class _Look:
             domain = model.proto.variables[var.index].domain
             domain.clear()
             domain.extend([values[var.index]] * 2)
-        found = places(model, self.goal, seconds=_PLACED_S, seed=self.stop.seed, halt=self.halt, below=self._known)
+        found = places(model, self.goal, seconds=_PLACED_S, seed=self.stop.seed, halt=self.halt, below=self.known)
         if found is None:
             self._in_vain += 1
             return False
@@ -191,7 +191,7 @@ class _Look:
         return "end" if self._hopeless else "leave"
 
     @property
-    def _known(self) -> int | None:
+    def known(self) -> int | None:
         """What the best known comes to."""
         return self.best.value(self.goal.both) if self.best else None
 
@@ -214,7 +214,12 @@ class _Look:
             self.early.enough()
         self._tell(progress)
 
-    def _tell(self, progress: Progress) -> None:
+    def _whole_moved(self, progress: Progress) -> None:
+        """What the whole model has found has its places."""
+        self._tell(progress, progress.best)
+
+    def _tell(self, progress: Progress, found: int | None = None) -> None:
         self._bound = max(progress.bound, self.goal.low, self._bound)
-        best = self.best.value(self.goal.first) if self.best else None
+        known = [self.best.value(self.goal.first)] if self.best else []
+        best = min([*known, *([] if found is None else [found])], default=None)
         self.watch(replace(progress, best=best, bound=self._bound))
