@@ -14,7 +14,7 @@ from optimiser import case as c
 from optimiser.basis.faces import meet, solid
 from optimiser.fitted import fit_of
 from optimiser.fitted.places import standing
-from tests.asking import Changes, broken, finding, taken, world
+from tests.asking import Changes, broken, finding, long_enough, reaching, taken, world
 from tests.edges import BEFORE_THE_BOX
 from tests.packing_help import SOLVED, WANTS, shipped
 
@@ -34,7 +34,7 @@ def before_the_box(*changes: tuple[str, object]) -> Changes:
 )
 def test_along_one_axis_there_is_room_or_they_meet(knob: str, inside: int, outside: int) -> None:
     for value, holds in ((inside, True), (outside, False)):
-        at = world(*before_the_box(("fitted.switch.y_mm", 420), (knob, value)))
+        at = reaching(*before_the_box(("fitted.switch.y_mm", 420), (knob, value)))
 
         assert finding(at, "bay.space[switch]").actual == (0 if holds else -1)
         assert finding(at, "bay.space[mains_box]").actual == (0 if holds else -1)
@@ -73,7 +73,7 @@ def test_a_fixture_on_another_board_is_not_in_the_way_either() -> None:
     for y_mm, holds in ((420, True), (421, False)):  # it needs nothing before it, the box its 20 mm
         there = pump.model_copy(update={"y_mm": y_mm})
         at = world(*before_the_box(("fitted.switch.x_mm", 50), ("fitted.switch.y_mm", 50)))
-        at = replace(at, case=replace(at.case, existing=(*at.case.existing, there)))
+        at = long_enough(replace(at, case=replace(at.case, existing=(*at.case.existing, there))))
 
         assert ("bay.space[mains_box]" not in broken(at)) is holds
         assert taken(at) is holds
