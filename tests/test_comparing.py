@@ -100,6 +100,7 @@ def test_one_json_object_and_nothing_else(fronted: Folders) -> None:
     assert answer["caution"] == " ".join(CAUTIONS)
 
 
+@pytest.mark.slow  # each point of this front is a proof of some seconds
 def test_another_pair_of_measures_shows_them_beside_cost_and_mass(fronted: Folders) -> None:
     result = compared(fronted, "--measures", "cost, annual_surplus")
     answer = json.loads(compared(fronted, "--measures", "cost,annual_surplus", "--json").stdout)
