@@ -61,12 +61,16 @@ _worlds = st.tuples(
 )
 
 
+@pytest.mark.parametrize("long_s", [-1.0, 8.0])  # where the loose model takes long, the whole one is next
 @pytest.mark.parametrize("kinds_ruled_out", [0, 1, 4])
 @given(world=_worlds)
 @settings(deadline=None, max_examples=120)
-def test_as_good_as_every_choice(kinds_ruled_out: int, world: tuple[tuple[int, ...], frozenset[Pair], int]) -> None:
+def test_as_good_as_every_choice(
+    kinds_ruled_out: int, long_s: float, world: tuple[tuple[int, ...], frozenset[Pair], int]
+) -> None:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(standing, "_KINDS", kinds_ruled_out)
+        patch.setattr(standing, "_LONG_S", long_s)
         models = _models(*world)
         found = standing.solve(models, stop=Stop(20, workers=1))
     expected = _by_every_choice(*world)

@@ -6,7 +6,7 @@ edges: no bend, no lug, no detour round bodies is in these lengths. A way's own 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil
@@ -83,12 +83,18 @@ def hole(case: Case, bay: str, way: str) -> Patch | None:
 def ways_mm(case: Case, ways: Sequence[Way]) -> int:
     """Along ways in order, and from hole to hole of the bays between them where both holes are surveyed [mm]."""
     inside = 0.0
-    for one, other in pairwise(ways):
-        for node in {one.start, one.end} & {other.start, other.end} & case.bay_of.keys():
-            start, end = (opening_point(case, node, way.name) for way in (one, other))
-            if start and end:
-                inside += along_faces_mm(size=case.bay_of[node].inside, start=start, end=end)
+    for bay, *both in gone_through(case, ways):
+        start, end = (opening_point(case, bay, way) for way in both)
+        if start and end:
+            inside += along_faces_mm(size=case.bay_of[bay].inside, start=start, end=end)
     return sum(way.length_mm for way in ways) + ceil(inside)
+
+
+def gone_through(case: Case, ways: Sequence[Way]) -> Iterator[tuple[str, str, str]]:
+    """Each bay between two ways of a run, with the one that it comes by and the one that it leaves by."""
+    for one, other in pairwise(ways):
+        for bay in {one.start, one.end} & {other.start, other.end} & case.bay_of.keys():
+            yield bay, one.name, other.name
 
 
 def nearest_board_mm(case: Case, bay: str, way: str) -> int:

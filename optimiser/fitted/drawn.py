@@ -56,11 +56,10 @@ def legs_of(fit: Fit, laid: RoutedRun) -> list[list[Leg]]:
 
 def through(fit: Fit, laid: RoutedRun) -> Iterator[Leg]:
     """From hole to hole of the bays that a run goes through, where both are surveyed."""
-    for one, other in pairwise(laid.ways):
-        for bay in {one.start, one.end} & {other.start, other.end} & fit.case.bay_of.keys():
-            patches = faces.hole(fit.case, bay, one.name), faces.hole(fit.case, bay, other.name)
-            if all(patches):
-                yield Leg(bay, (one.name, other.name), patches, _along_faces_mm(fit, bay, *patches))
+    for bay, one, other in faces.gone_through(fit.case, laid.ways):
+        patches = faces.hole(fit.case, bay, one), faces.hole(fit.case, bay, other)
+        if all(patches):
+            yield Leg(bay, (one, other), patches, _along_faces_mm(fit, bay, *patches))
 
 
 def _cores(fit: Fit, laid: RoutedRun) -> Iterator[tuple[str, ...]]:

@@ -111,14 +111,14 @@ class AlongFaces:
             if opposite(flat.face, hole.face):
                 walls = walls or [self.ctx.flag(f"{shape.name}-{bay}:{way}:wall{k}") for k in range(4)]
                 self._by_a_wall(axes, bay, (flat, point), walls, _literals(on))
-            least = least + self._least_mm(board, shape, hole) * on
+            least = least + self._least_mm(board, hole) * on
         self.ctx.define(total(axes) >= least)
         return total(axes)
 
-    def _least_mm(self, board: Board, shape: Shape, hole: Patch) -> int:
+    def _least_mm(self, board: Board, hole: Patch) -> int:
         """Implied: from any place of a board, as one sum, which the relaxation feels."""
         whole = faces.patch(self.ctx.case, board.place, (0, board.length_mm), (0, board.width_mm))
-        if whole is None or not self.ctx.is_active("bay.board", shape.name):
+        if whole is None:
             return 0
         return ceil(between_patches_mm(size=self.ctx.case.bay_of[board.bay].inside, one=whole, other=hole))
 

@@ -50,8 +50,8 @@ def _bays_of(ctx: FitOut, route: Route, chain: Chain, k: int) -> Iterator[tuple[
     """The same of one body: at one end of the route, at the other or elsewhere."""
     body, start, end = chain[k], route.path.start, route.path.end
     at = _at(ctx, body)
-    if not body or (k == 0 and chain[-1]) or (k == len(chain) - 1 and chain[0]):
-        yield (start if k == 0 else end) if body else "", []
+    if not body:
+        yield "", []
         return
     by_busbar = "busbar" if body in ROWS or slot_of(body).at_busbar else body
     for there, bay in ((chain[0], start), (chain[-1], end)):

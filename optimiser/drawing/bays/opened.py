@@ -19,7 +19,7 @@ from optimiser.fitted.drawn import Leg, legs_of, through
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.numbers import numbered, run_numbers
 from optimiser.fitted.wiring import routed_runs
-from optimiser.physics.surfaces import Patch, path_over_faces
+from optimiser.physics.surfaces import Patch, face_size_mm, on_face_mm, path_over_faces
 from optimiser.physics.surfaces import Point as InBay
 
 _NOTES = (
@@ -116,7 +116,7 @@ class _Opened:
         sheet = Sheet(f"opened-{self.bay.name}", title, scale)
         length, width, height = self.bay.inside
         for face in self._seen():
-            box = self._box(Patch(face, *_corners(self.bay, face)))
+            box = self._whole(face)
             sheet.rect(box, layer="outline", weight=0.35)
             sheet.solid += [Box(box.x0, y, box.x1, y) for y in (box.y0, box.y1)]
             sheet.solid += [Box(x, box.y0, x, box.y1) for x in (box.x0, box.x1)]
@@ -133,7 +133,7 @@ class _Opened:
         for hole, at in self._entering():
             sheet.label(f"way {plain(hole.opening.way)}", at)
         for face in self._seen():
-            box = self._box(Patch(face, *_corners(self.bay, face)))
+            box = self._whole(face)
             sheet.label(face if face in ("floor", "ceiling") else f"{face} wall", (box.x0, box.y1))
         extent = sheet.extent()
         sheet.dimension((0, 0), (length, 0), along="x", at=extent.y0, out=-1)
@@ -187,14 +187,13 @@ class _Opened:
         box = body.box
         return faces.patch(self.fit.case, body.body.board.place, (box.x0, box.x1), (box.y0, box.y1))
 
+    def _whole(self, face: str) -> Box:
+        """All of a face."""
+        size = self.bay.inside
+        long, high, _ = face_size_mm(size=size, face=face)
+        ends = (on_face_mm(size=size, face=face, left_mm=x, bottom_mm=y) for x, y in ((0, 0), (long, high)))
+        return self._box(Patch(face, *ends))
+
     def _box(self, patch: Patch) -> Box:
         (x0, y0), (x1, y1) = (flat(self.bay, patch.face, at) for at in (patch.low, patch.high))
         return Box(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
-
-
-def _corners(bay: Bay, face: str) -> tuple[InBay, InBay]:
-    """Of a whole face, least and greatest."""
-    length, width, height = bay.inside
-    low = {"front": (length, 0, 0), "left": (0, width, 0), "ceiling": (0, 0, height)}.get(face, (0, 0, 0))
-    high = {"rear": (0, width, height), "right": (length, 0, height), "floor": (length, width, 0)}
-    return low, high.get(face, (length, width, height))
