@@ -38,6 +38,7 @@ _AT_ONCE = 2  # questions side by side: as many as a usual machine has cores to 
 
 
 _SEALING = "entry.sealing"  # of the roof's entries, which the brief has no word in
+_SIZES, _BY_PLACES = "bay.board", "run.length"  # that of boards, and what follows from where bodies stand on them
 
 CLAIMS = ("claim.cost", "claim.mass")  # what a build says of itself, for another case
 
@@ -246,8 +247,10 @@ class Asking:
         return frozenset(name for name in names if not is_definition(name))
 
     def _audited(self, case: Case, catalogue: Catalogue, build: Build) -> tuple[Finding, ...]:
-        """What is never asked for is left out."""
+        """What is never asked for is left out, and what follows from it."""
         forgone = {base_of(name) for name in self.given_up}
+        if _SIZES in forgone:  # a longer board has its corner elsewhere, and so has what stands on it
+            forgone.add(_BY_PLACES)
         return tuple(f for f in audit(case, catalogue, build) if f.name not in forgone)
 
     def learn(self, build: Build) -> tuple[Finding, ...]:
@@ -274,13 +277,13 @@ class Asking:
         """The units that a finding may speak of; none if it is not negotiable.
 
         Clearance is what the one or the other of two neighbours wants, and a body that sticks out of its board has
-        none to the wall it sticks out through.
+        none to the wall it sticks out through. Cables that reach in a vehicle with longer boards may not in this one.
         """
         ours = {finding.requirement} & set(self._unit)
         if finding.name == "bay.clearance" or not ours:
             ours |= {name for name in self._unit if base_of(name) == finding.name}
-        if finding.name == "bay.clearance":
-            ours |= {"bay.board"} & set(self._unit)
+        if finding.name in ("bay.clearance", _BY_PLACES):
+            ours |= {_SIZES} & set(self._unit)
         return frozenset(self._unit[name] for name in ours)
 
     def missing(self, name: str, others: frozenset[str]) -> Finding | None:
