@@ -19,6 +19,8 @@ from optimiser.fitted import Fit, fit_of
 from optimiser.fitted.drawn import reach_mm
 from optimiser.fitted.places import Rect, standing_in
 from optimiser.fitted.wiring import routed_runs
+from optimiser.model import lengths
+from optimiser.model.along_faces import AlongFaces
 from optimiser.model.assemble import assemble
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Stand
@@ -38,8 +40,10 @@ Steps = dict[str, int]  # run -> of 100 mm
 
 
 def loose_model(case: Case, catalogue: Catalogue) -> FitOut:
-    """With candidates for all boards that a body may stand on, and none of what is left out."""
-    return assemble(case, catalogue, active=lambda name: not name.startswith(_LEFT_OUT), apart=False)
+    """With candidates for all boards that a body may stand on, cables that reach, and none of what is left out."""
+    ctx = assemble(case, catalogue, active=lambda name: not name.startswith(_LEFT_OUT), apart=False)
+    lengths.require(ctx, AlongFaces(ctx))
+    return ctx
 
 
 # --- a survey at random --------------------------------------------------------------------------------

@@ -18,7 +18,7 @@ from optimiser.solve import WANTS, Impossible, Solved, Stop, Want, optimise, sta
 from optimiser.solve.early import Early
 from optimiser.solve.outcome import Halt
 from optimiser.solve.search import Aim, Best, Infeasible, Open, aim, places, search
-from optimiser.solve.standing import Models
+from optimiser.solve.standing import Models, in_group
 from tests import handmade
 from tests.vehicles import vehicle
 
@@ -29,7 +29,7 @@ Pair = tuple[int, int]
 def _models(cost: tuple[int, ...], clash: frozenset[Pair], least: int) -> Models:
     """Bodies that are bought or not, at least so many; those that clash want different places, of which there are two.
 
-    The first two bodies make the kind. Ties go to the first body in the second place, which is not settled by what is
+    The first two bodies make the group. Ties go to the first body in the second place, which is not settled by what is
     bought.
     """
     loose = cp_model.CpModel()
@@ -61,16 +61,16 @@ _worlds = st.tuples(
 )
 
 
-@pytest.mark.parametrize("long_s", [-1.0, 8.0])  # where the loose model takes long, the whole one is next
-@pytest.mark.parametrize("kinds_ruled_out", [0, 1, 4])
+@pytest.mark.parametrize("without", [0, 2])
+@pytest.mark.parametrize("ruled_out", [0, 1, 4])
 @given(world=_worlds)
 @settings(deadline=None, max_examples=120)
 def test_as_good_as_every_choice(
-    kinds_ruled_out: int, long_s: float, world: tuple[tuple[int, ...], frozenset[Pair], int]
+    ruled_out: int, without: int, world: tuple[tuple[int, ...], frozenset[Pair], int]
 ) -> None:
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(standing, "_KINDS", kinds_ruled_out)
-        patch.setattr(standing, "_LONG_S", long_s)
+        patch.setattr(standing, "_GROUPS", ruled_out)
+        patch.setattr(standing, "_WITHOUT", without)
         models = _models(*world)
         found = standing.solve(models, stop=Stop(20, workers=1))
     expected = _by_every_choice(*world)
@@ -155,7 +155,7 @@ def test_where_hardly_a_solution_has_places_the_whole_model_is_solved_soon(monke
     monkeypatch.setattr(standing, "places", lambda *_, **__: None)
     monkeypatch.setattr(standing, "_IN_VAIN", 1)
     monkeypatch.setattr(standing, "_IN_VAIN_SHARE", 0.0)
-    monkeypatch.setattr(standing, "in_kind", None)  # not looked into: the loose model was not solved to its end
+    monkeypatch.setattr(standing, "in_group", None)  # not looked into: the loose model was not solved to its end
     models = _models((1, 1, 1, 5, 6), frozenset({(0, 1), (0, 2), (1, 2)}), 3)
     said = list[str]()
 
@@ -201,23 +201,72 @@ def test_a_first_solution_meanwhile_and_none_with_one_worker() -> None:
         assert (min(told) == 7) if workers > 1 else not told
 
 
-def test_a_kind_is_ruled_out_only_once_its_best_is_proven(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Here the best of all is of the kind of the first that has no places."""
+def test_a_group_is_ruled_out_only_once_its_best_is_proven(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Here the best of all is of the group of the first that has no places."""
     models = _models((1, 1, 3, 5, 6), frozenset({(0, 1), (0, 2), (1, 2)}), 3)
-    monkeypatch.setattr(standing, "in_kind", lambda *_, **__: Open(0))
+    monkeypatch.setattr(standing, "in_group", lambda *_, **__: Open(0))
     found = standing.solve(models, stop=Stop(20, workers=1))
 
     assert isinstance(found, Best)
     assert (found.value(models.goal.first), found.proven) == (7, True)
 
 
-def test_a_little_better_of_another_kind() -> None:
+def test_a_little_better_of_another_group() -> None:
     """The cheapest three have no places; the best with the first two is dearer by one than without the second."""
     models = _models((1, 2, 1, 5, 6), frozenset({(0, 1), (0, 2), (1, 2)}), 3)
     found = standing.solve(models, stop=Stop(20, workers=1))
 
     assert isinstance(found, Best)
     assert (found.value(models.goal.first), found.proven) == (7, True)
+
+
+def test_where_no_other_group_may_be_better_the_whole_model_is_not_asked(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The best of the first group, with both of its bodies, costs 11 in place of 3; with one of them it is 5."""
+    models = _models((1, 1, 1, 3, 9), frozenset({(0, 1), (0, 2), (1, 2), (0, 3), (1, 3)}), 3)
+    monkeypatch.setattr("optimiser.solve.standing._Look.wholly", None)
+    groups = list[tuple[int, ...]]()
+
+    def counted(models: Models, group: tuple[int, ...], **how: Any) -> Any:
+        groups.append(group)
+        return in_group(models, group, **how)
+
+    monkeypatch.setattr(standing, "in_group", counted)
+    found = standing.solve(models, stop=Stop(20, workers=1))
+
+    assert isinstance(found, Best)
+    assert (found.value(models.goal.first), found.proven) == (5, True)
+    assert len(set(groups)) == len(groups) > 1
+
+
+@pytest.mark.parametrize("without", [0, 1, 2])
+def test_groups_without_places_are_given_up_soon(monkeypatch: pytest.MonkeyPatch, without: int) -> None:
+    """All five clash, and three of them are to be bought: no group has places."""
+    monkeypatch.setattr(standing, "_WITHOUT", without)
+    groups = list[tuple[int, ...]]()
+
+    def counted(models: Models, group: tuple[int, ...], **how: Any) -> Any:
+        groups.append(group)
+        return in_group(models, group, **how)
+
+    monkeypatch.setattr(standing, "in_group", counted)
+    everything = frozenset(combinations(range(_BODIES), 2))
+    found = standing.solve(_models((1, 2, 3, 5, 6), everything, 3), stop=Stop(20, workers=1))
+
+    assert isinstance(found, Infeasible)
+    assert len(groups) == without
+
+
+@pytest.mark.parametrize("clash", [frozenset[Pair](), frozenset({(0, 1), (0, 2), (1, 2)})])
+def test_where_the_first_will_do_it_has_places(clash: frozenset[Pair]) -> None:
+    models = _models((1, 1, 1, 5, 6), clash, 3)
+    found = standing.solve(models, stop=Stop(20, workers=1, lone=True, first=True))
+
+    assert isinstance(found, Best)
+    bought = [k for k, var in enumerate(models.settled) if found.value(var)]
+    where = [found.value(models.whole.get_int_var_from_proto_index(_BODIES + k)) for k in range(_BODIES)]
+    assert len(bought) >= 3
+    assert all(where[a] != where[b] for a, b in clash if {a, b} <= set(bought))
+    assert found.bound <= found.value(models.goal.first)
 
 
 # --- against the whole model alone -------------------------------------------------------------------

@@ -7,6 +7,7 @@ that share an edge. Between opposite faces it goes by one of the four walls betw
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from math import ceil
 from typing import NamedTuple
 
@@ -79,7 +80,7 @@ class AlongFaces:
         return total(axes)
 
     def _keep_clear(self, axes: Sequence[Bool], one: Shape, other: Shape) -> None:
-        """Implied on one board, where bodies keep apart; it holds where they are not kept apart yet, too."""
+        """Implied on one board, where bodies keep apart, as one sum."""
         gap, apart = max(self._clear_mm(one.name), self._clear_mm(other.name)), cp_model.LinearExpr.sum(axes)
         for place in one.on:
             if gap and place in other.on:
@@ -124,10 +125,15 @@ class AlongFaces:
 
     # --- geometry ------------------------------------------------------------------------------------
 
+    @cached_property
+    def most_mm(self) -> int:
+        """Along one axis, there and back."""
+        bays, boards = self.ctx.case.bays, self.ctx.case.boards
+        most = max(max(bay.inside) + bay.cable_allowance_mm for bay in bays)
+        return 2 * max(most, *(max(board.length_mm, board.width_mm) for board in boards))
+
     def _axes(self, name: str) -> list[Bool]:
-        most = max(max(bay.inside) + bay.cable_allowance_mm for bay in self.ctx.case.bays)
-        most = max(most, *(max(b.length_mm, b.width_mm) for b in self.ctx.case.boards))
-        return [self.ctx.number(0, 2 * most, f"{name}:{axis}") for axis in "xyz"]
+        return [self.ctx.number(0, self.most_mm, f"{name}:{axis}") for axis in "xyz"]
 
     def _apart(self, axes: Sequence[Bool], one: Sequence[Span], other: Sequence[Span], when: list[Literal]) -> None:
         for axis, (low, high), (start, end) in zip(axes, one, other, strict=False):

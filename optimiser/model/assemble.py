@@ -56,7 +56,6 @@ def assemble(
     for family in (battery, roof, strings, converters, measuring, bays, air):
         family.require(ctx)
     along = AlongFaces(ctx)
-    lengths.require(ctx, along)
     protection.require(ctx, along)
     for other in (wiring, module_fuses, energy, mass, preferences):
         other.require(ctx)
@@ -66,7 +65,8 @@ def assemble(
 
 
 def keep_apart(ctx: FitOut) -> None:
-    """What was left out of a model in which bodies need not keep apart."""
+    """What was left out of a model in which bodies need not keep apart: that they do, and cables that reach by them."""
+    lengths.require(ctx, AlongFaces(ctx))
     bays.keep_apart(ctx)
     space.require(ctx)
 

@@ -17,6 +17,13 @@ def marks(ctx: FitOut) -> list[Bool]:
     return parts + [flag for strings in ctx.d.strings.values() for flag in strings.options.values()]
 
 
+def groups(ctx: FitOut) -> list[Bool]:
+    """The flags that builds of several kinds share: which regulators they have is left open."""
+    slots = [slot for name, slot in ctx.d.slots.items() if slot_of(name).converts and slot_of(name).name != "regulator"]
+    parts = [flag for slot in slots for flag in slot.pick.values()]
+    return parts + [flag for strings in ctx.d.strings.values() for flag in strings.options.values()]
+
+
 def settled(ctx: FitOut) -> Iterator[Bool]:
     """What a build costs and weighs by. Left is how bodies stand where, and how much cable that takes."""
     d = ctx.d

@@ -5,7 +5,6 @@ bay is left. By the fuse row or by the shunt row: whichever is further says how 
 """
 
 from collections.abc import Iterator, Sequence
-from itertools import pairwise, product
 
 from optimiser.basis import money
 from optimiser.connections import ROWS, connection_of, slot_of
@@ -14,36 +13,56 @@ from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool, Expr, Literal, Route, RunChoice, total
 
 Chain = tuple[str, ...]  # bodies on the way of a core, from the start of its run to its end; "" for a point outside
-Where = tuple[str, ...]  # the bays that these are in; "" for elsewhere
+Figure = tuple[Expr, list[Literal]]  # with what goes with it
 
 
 def require(ctx: FitOut, along: AlongFaces) -> None:
     """Steps of cable for what each run goes by; `cables` has the least, wherever they stand."""
     for run in ctx.d.runs.values():
         cut_mm = money.STEP_MM * total(steps for _, _, steps in run.cables.values())
+        ways_mm = total(route.ways_mm * route.var for route in run.routes)
         for chain, when in _chains(ctx, run):
-            between = total(along.between(*pair) for pair in pairwise(chain) if all(pair))
-            for route in run.routes:
-                for where, there in _places(ctx, route, chain):
-                    inside = between + total(_to_holes(along, route, chain, where))
-                    if not isinstance(inside, int):
-                        ctx.define(cut_mm >= route.ways_mm + inside, [route.var, *when, *there])
+            inside = total(leg for k in range(len(chain) - 1) for leg in _legs(ctx, along, run, chain, k))
+            if not isinstance(inside, int):
+                ctx.define(cut_mm >= ways_mm + inside, when)
 
 
-def _to_holes(along: AlongFaces, route: Route, chain: Chain, where: Where) -> Iterator[Expr]:
-    """Where neighbours are in two bays: from each to the hole by which its bay is left."""
-    if not route.path.ways:
-        return
-    way = {route.path.end: route.path.ways[-1].name, route.path.start: route.path.ways[0].name}
-    for bodies, bays in zip(pairwise(chain), pairwise(where), strict=True):
-        if bays[0] != bays[1]:
-            yield from (along.to_hole(body, bay, way[bay]) for body, bay in zip(bodies, bays, strict=True) if bay)
+def _legs(ctx: FitOut, along: AlongFaces, run: RunChoice, chain: Chain, k: int) -> Iterator[Expr]:
+    """What a core goes from a body of its chain to the next; 0 where there is no such run.
+
+    In one bay from body to body. In two, from each to the hole by which its bay is left.
+    """
+    name = f"{run.name}:{'-'.join(chain)}:{k}"
+    if chain[k] and chain[k + 1]:
+        between = along.between(chain[k], chain[k + 1])
+        if isinstance(run.on, int) or isinstance(between, int):
+            yield between
+        else:
+            yield _at_least(ctx, along, name, [(between, [route.var]) for route in run.routes])
+    for one, other in ((k, k + 1), (k + 1, k)):
+        if holes := list(_to_holes(ctx, along, run, chain, one, other)):
+            yield _at_least(ctx, along, f"{name}:{one}", holes)
 
 
-def _places(ctx: FitOut, route: Route, chain: Chain) -> Iterator[tuple[Where, list[Literal]]]:
-    """Bays that the bodies may be in, if a run takes this route, and when they are."""
-    for each in product(*(list(_bays_of(ctx, route, chain, k)) for k in range(len(chain)))):
-        yield tuple(bay for bay, _ in each), [flag for _, flags in each for flag in flags]
+def _at_least(ctx: FitOut, along: AlongFaces, name: str, figures: Sequence[Figure]) -> Expr:
+    """No less than any of these where what it goes with holds."""
+    leg = ctx.number(0, 3 * along.most_mm, name)
+    for figure, when in figures:
+        ctx.define(leg >= figure, when)
+    return leg
+
+
+def _to_holes(ctx: FitOut, along: AlongFaces, run: RunChoice, chain: Chain, one: int, other: int) -> Iterator[Figure]:
+    """From one of two bodies to the hole by which its bay is left, where the other is not in it."""
+    for route in run.routes:
+        if not route.path.ways:
+            continue
+        way = {route.path.end: route.path.ways[-1].name, route.path.start: route.path.ways[0].name}
+        elsewhere = list(_bays_of(ctx, route, chain, other))
+        for bay, here in _bays_of(ctx, route, chain, one):
+            to_hole = along.to_hole(chain[one], bay, way[bay]) if bay else 0
+            if not isinstance(to_hole, int):
+                yield from ((to_hole, [route.var, *here, *there]) for at, there in elsewhere if at != bay)
 
 
 def _bays_of(ctx: FitOut, route: Route, chain: Chain, k: int) -> Iterator[tuple[str, list[Literal]]]:

@@ -222,7 +222,7 @@ class Question:
             if goal is None:
                 result = search(ctx.m, None, stop=stop, halt=halt, started=started)
             else:
-                models = Models(loose, ctx.m, goal, tuple(kinds.settled(ctx)), kinds.marks(ctx))
+                models = Models(loose, ctx.m, goal, tuple(kinds.settled(ctx)), kinds.groups(ctx))
                 result = _solved(models, before, stop, watch, halt, started)
             seconds = time.monotonic() - started
             if isinstance(result, Infeasible):
@@ -240,7 +240,7 @@ class Question:
             if isinstance(placed, list):
                 self.learned += placed
                 if goal and result.proven:
-                    before = _Before(result.value(goal.both), _kind(ctx, result.value))
+                    before = _Before(result.value(goal.both), tuple(result.value(mark) for mark in kinds.groups(ctx)))
                 if time.monotonic() - started < stop.seconds and not halt.asked:
                     continue
                 return nothing("the end came while the roof was laid out")
@@ -285,22 +285,20 @@ class Question:
 
 @dataclass(frozen=True)
 class _Before:
-    """What the round before has proven: nothing is below ``least``, both measures in one. Its solution's kind."""
+    """What the round before has proven: nothing is below ``least``, both measures in one. Its solution's group."""
 
     least: int
-    kind: Kind
+    group: Kind
 
 
 def _solved(
     models: Models, before: _Before | None, stop: Stop, watch: Watch, halt: Halt, started: float
 ) -> Best | Infeasible | Open:
-    """The best; if another of the kind that could not be laid out before is as good, that one, which none can beat."""
+    """The best; if another of the group that could not be laid out before is as good, that one, which none can beat."""
     if before:
-        near = standing.in_kind(models, before.kind, stop=stop, halt=halt, started=started)
+        near = standing.in_group(models, before.group, stop=stop, halt=halt, started=started)
         if isinstance(near, Best) and near.value(models.goal.both) == before.least:
             return replace(near, proven=True)
-    if stop.lone:  # a short question: where bodies crowd, kind by kind takes longer than the whole model at once
-        return search(models.whole, models.goal, stop=stop, watch=watch, halt=halt, started=started)
     return standing.solve(models, stop=stop, watch=watch, halt=halt, started=started)
 
 

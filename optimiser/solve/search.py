@@ -136,7 +136,7 @@ def search(
         return Infeasible()
     reporter = _Reporter(watch, aim, started, accept)
     if stop.lone:
-        return _aimed(model, _solver(stop, left_s, _ALONE_FOR_PLACES if how == FOR_PLACES else _ALONE), reporter, halt)
+        return _aimed(model, _solver(stop, left_s, _ALONE), reporter, halt)
     # One thread more than searches, for the neighbourhoods of what was found: it would take a search's place.
     # One thread alone takes both searches in turns.
     workers = f"num_workers: {stop.workers + 1}" if stop.workers > 1 else "num_workers: 1 interleave_search: true"
@@ -274,7 +274,6 @@ WHOLE = """
 _ALONE = "linearization_level: 2 num_workers: 1"
 # Where what costs is settled and places are not, the second is far quicker without the relaxation.
 _ALONE_FOR_PLACES = "linearization_level: 0 num_workers: 1"
-FOR_PLACES = WHOLE + 'subsolver_params { name: "steady" linearization_level: 0 }'
 # Hardly any preparation, and a search that does not need it.
 SOON = """
     num_workers: 1

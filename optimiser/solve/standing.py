@@ -1,10 +1,12 @@
-"""One solve of a model whose bodies have places on boards: first without what keeps them apart.
+"""One solve of a model whose bodies have places on boards: first without what keeps them apart and what that costs.
 
 Where bodies stand changes little of what a build costs and weighs, its cables, and most boards have room; yet to look
 for places beside all else is most of the work. So the model is solved `loose`: what that proves holds for the whole
 too, which only rules more out. Its solution is then given places, with all else as it is. Where there are none, or
-cables are longer with them, its kind is solved with all that holds and ruled out of the loose model, which then looks
-for something better; and where that does not end soon, the whole model is solved from what is known by then.
+cables are longer with them, the best of its group is found with all that holds: bank, inverter, chargers and arrays are
+settled there, so that it takes seconds. Then that group is ruled out of the loose model, and any solution of it that
+is better than the best known shows the next one. Where there is none, nothing is better; where groups do not end, the
+whole model is solved from what is known by then.
 """
 
 import time
@@ -18,7 +20,6 @@ from optimiser.solve.early import Early
 from optimiser.solve.front import Kind, Room, within
 from optimiser.solve.outcome import Halt, Progress, Stop, Watch
 from optimiser.solve.search import (
-    FOR_PLACES,
     Accepted,
     Aim,
     Best,
@@ -31,11 +32,12 @@ from optimiser.solve.search import (
     value_in,
 )
 
-_KINDS = 4  # ruled out of the loose model one by one
+_GROUPS = 12  # ruled out of the loose model one by one
+_WITHOUT = 2  # of them without any places: then the whole model
 _PLACED_S = 2.0  # for the places of one solution: mostly a tenth of a second
-_IN_KIND_S = 5.0  # for the best of one kind: mostly a second
+_SHARE = 0.5  # of the time left, for the best of one group: mostly some seconds
+_AGAIN_S = 5.0  # for the best of a group that was solved before
 _REST = 4.0  # times as long as the places of one solution took, before the next one found is looked at
-_LONG_S = 8.0  # of the loose model: one more kind ruled out takes as long again, so then the whole model
 _IN_VAIN, _IN_VAIN_SHARE = 5, 0.25  # solutions without places, none with, in this share of the time: the whole model
 
 
@@ -44,7 +46,7 @@ class Models:
     """A model without what keeps bodies apart, and with it; the variables of the first come first in the second.
 
     ``settled`` are what a build costs and weighs by, but for the lengths of its cables: these go with its places.
-    ``marks`` are the flags of a kind.
+    ``marks`` are the flags of a group.
     """
 
     loose: cp_model.CpModel
@@ -59,30 +61,44 @@ def solve(
 ) -> Best | Infeasible | Open:
     """The best solution of the whole model; parameters as in `search`. Only what has its places is told of."""
     look = _Look(models, stop, watch, halt or Halt(), time.monotonic() if started is None else started)
-    for _ in range(_KINDS):
-        began = time.monotonic()
-        found = look.loosely()
-        long = time.monotonic() - began > _LONG_S
+    found = look.loosely()
+    ended = isinstance(found, Best) and not found.proven and not stop.first  # in time, or in vain
+    for count in range(0 if ended else _GROUPS):
         if isinstance(found, Infeasible):
             if look.best is None:
                 return found
             if look.known == look.below:  # nothing is better than the best known
-                return replace(look.best, proven=True, bound=look.best.value(models.goal.first))
+                return look.best_of_all()
             break  # one search found what the other says is not there: neither is believed
-        if isinstance(found, Best) and look.placed(_values(models.loose, found)) and look.best:
-            return replace(look.best, proven=found.proven, bound=look.goal.low)
-        if not isinstance(found, Best) or not found.proven or not look.settles_kind(found) or long:
+        if not isinstance(found, Best):
             break
+        if look.placed(_values(models.loose, found)) and look.best and (found.proven or stop.first):
+            return look.best_of_all() if found.proven else replace(look.best, bound=look.goal.low)
+        if look.best is None and count >= _WITHOUT:
+            break
+        settled = look.settles_group(found)
+        if look.best and stop.first:
+            return replace(look.best, bound=look.goal.low)
+        if not settled:
+            break
+        found = look.another()
     return look.wholly()
 
 
-def in_kind(
-    models: Models, kind: Kind, *, stop: Stop, halt: Halt, started: float, below: int | None = None
+def in_group(
+    models: Models,
+    group: Kind,
+    *,
+    stop: Stop,
+    halt: Halt,
+    started: float,
+    below: int | None = None,
+    seconds: float = _AGAIN_S,
 ) -> Best | Infeasible | Open:
-    """The best of one kind in the whole model, if it is ``below``, as far as a moment shows it."""
-    alike = within(models.whole.clone(), models.goal.first, models.goal.second, Room(inside=kind), models.marks)
-    stop = replace(stop, seconds=min(stop.seconds, time.monotonic() - started + _IN_KIND_S))
-    return search(alike, models.goal, stop=stop, halt=halt, started=started, how=FOR_PLACES, below=below)
+    """The best of one group in the whole model, if it is ``below``, as far as that shows in a time [s]."""
+    alike = within(models.whole.clone(), models.goal.first, models.goal.second, Room(inside=group), models.marks)
+    stop = replace(stop, seconds=min(stop.seconds, time.monotonic() - started + seconds))
+    return search(alike, models.goal, stop=stop, halt=halt, started=started, below=below)
 
 
 def _values(model: cp_model.CpModel, found: Best) -> Values:
@@ -102,7 +118,7 @@ class _Look:
     below: int | None = None  # of the goal
     _has_places: bool = False  # some solution of the loose model has, whatever it costs with them
     _in_vain: int = 0
-    _spent: bool = False  # all the time or work there is
+    spent: bool = False  # all the time or work there is
     _lock: Lock = field(default_factory=Lock)
     _again: float = 0.0  # when to look at what is found again, of `time.monotonic`
 
@@ -110,41 +126,57 @@ class _Look:
         self.goal, self._bound = self.models.goal, self.models.goal.low
 
     def loosely(self) -> Best | Infeasible | Open:
-        """The best of the loose model, with what was ruled out by now."""
+        """The best of the loose model."""
         with Early(self.models.whole, self.goal, self.stop, self.started, self._take) as self.early:
-            found = search(
-                self.models.loose,
-                self.goal,
-                stop=self.stop,
-                watch=self._moved,
-                halt=self.halt,
-                started=self.started,
-                accept=self._accept,
-                below=self.below,
-            )
+            found = self._loose(self.stop)
         proven = isinstance(found, Infeasible) or (isinstance(found, Best) and found.proven)
-        self._spent = not proven and not self.stop.first and not self._hopeless
+        self.spent = not proven and not self.stop.first and not self._hopeless
         if not isinstance(found, Infeasible):
             bound = found.value(self.goal.first) if isinstance(found, Best) and found.proven else found.bound
             self.goal = replace(self.goal, low=max(self.goal.low, bound))
         return found
 
-    def settles_kind(self, found: Best) -> bool:
-        """Whether the best of a kind is proven; then the loose model has to be of another, and better."""
-        kind = tuple(found.value(mark) for mark in self.models.marks)
-        near = in_kind(self.models, kind, stop=self.stop, halt=self.halt, started=self.started, below=self.known)
+    def another(self) -> Best | Infeasible | Open:
+        """Any solution of the loose model, without what was ruled out by now, that is better than the best known."""
+        return self._loose(replace(self.stop, first=True))
+
+    def _loose(self, stop: Stop) -> Best | Infeasible | Open:
+        return search(
+            self.models.loose,
+            self.goal,
+            stop=stop,
+            watch=self._moved,
+            halt=self.halt,
+            started=self.started,
+            accept=self._accept,
+            below=self.below,
+        )
+
+    def settles_group(self, found: Best) -> bool:
+        """Whether the best of a group is proven; then the loose model has to be of another, and better."""
+        group = tuple(found.value(mark) for mark in self.models.marks)
+        seconds = _SHARE * (self.stop.seconds - (time.monotonic() - self.started))
+        near = in_group(
+            self.models, group, stop=self.stop, halt=self.halt, started=self.started, below=self.known, seconds=seconds
+        )
         if isinstance(near, Best):
             self._take(near)
         if isinstance(near, Open) or (isinstance(near, Best) and not near.proven):
             return False
-        within(self.models.loose, self.goal.first, self.goal.second, Room(outside=(kind,)), self.models.marks)
+        for model in (self.models.loose, self.models.whole):
+            within(model, self.goal.first, self.goal.second, Room(outside=(group,)), self.models.marks)
         self.below = self.known
         return True
 
+    def best_of_all(self) -> Best:
+        """The best known, proven."""
+        assert self.best
+        return replace(self.best, proven=True, bound=self.best.value(self.goal.first))
+
     def wholly(self) -> Best | Infeasible | Open:
-        """The best of the whole model, if there is time, from what is known."""
+        """The best of the whole model, if there is time, from what is known and without what was ruled out."""
         best = self.best
-        if self._spent or self.halt.asked or time.monotonic() - self.started >= self.stop.seconds:
+        if self.spent or self.halt.asked or time.monotonic() - self.started >= self.stop.seconds:
             return replace(best, proven=False, bound=self.goal.low) if best else Open(self.goal.low)
         found = search(
             self.models.whole,
@@ -156,7 +188,7 @@ class _Look:
             below=self.known,
         )
         if best and isinstance(found, Infeasible):  # nothing is better
-            return replace(best, proven=True, bound=best.value(self.goal.first))
+            return self.best_of_all()
         if best and isinstance(found, Open):
             return replace(best, proven=False, bound=max(self.goal.low, found.bound))
         return found
