@@ -15,7 +15,7 @@ from unittest.mock import patch
 
 from ortools.sat.python import cp_model
 
-from optimiser.model import roof
+from optimiser.model import kinds, roof
 from optimiser.model.context import Figure, FitOut
 from optimiser.model.packing import Item, Sheet
 from optimiser.solve import ByKinds, Found, Halt, Infeasible, Point, Question, Room, Stop, Unanswered, Want, front
@@ -73,6 +73,7 @@ IDEAS: dict[str, Idea] = {
     "two searches": Idea("solve.search", "WHOLE", 'linearization_level: 2 subsolvers: "max_lp"'),
     "the whole relaxation": Idea("solve.search", "WHOLE", ""),
     "places after all else": Idea("solve.fitout", "Models", _places_at_once),
+    "kinds in groups": Idea("model.kinds", "groups", kinds.marks),
 }
 
 
