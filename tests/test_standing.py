@@ -14,10 +14,10 @@ from ortools.sat.python import cp_model
 from optimiser.model import figures, kinds
 from optimiser.model.assemble import assemble
 from optimiser.reading import read_catalogue, shipped_catalogue
-from optimiser.solve import WANTS, Impossible, Solved, Stop, Want, optimise, standing
+from optimiser.solve import WANTS, Impossible, Question, Solved, Stop, Want, fitout, optimise, standing
 from optimiser.solve.early import Early
 from optimiser.solve.outcome import Halt
-from optimiser.solve.search import Aim, Best, Infeasible, Open, aim, places, search
+from optimiser.solve.search import Aim, Best, Infeasible, Open, _race, aim, places, search
 from optimiser.solve.standing import Models, in_group
 from tests import handmade
 from tests.vehicles import vehicle
@@ -288,6 +288,33 @@ def test_the_same_as_the_whole_model_alone(name: str, want: Want) -> None:
     assert isinstance(found, Solved)
     assert alone.proven
     assert [found.figures[measure] for measure in WANTS[want]] == [alone.value(first), alone.value(second)]
+
+
+@pytest.mark.parametrize(("at_once_s", "searches"), [(0.0, 0), (20.0, 1)])
+@pytest.mark.parametrize("room_kg", [0, -1])
+def test_whether_there_is_a_build_at_once_or_from_group_to_group(
+    monkeypatch: pytest.MonkeyPatch, at_once_s: float, searches: int, room_kg: int
+) -> None:
+    """The lightest of the world by hand, and nothing that weighs a kilogram less."""
+    case, catalogue = handmade.case(), handmade.catalogue()
+    lightest = optimise(case, catalogue, "lightest", stop=Stop(20))
+    assert isinstance(lightest, Solved)
+    monkeypatch.setattr(fitout, "_AT_ONCE_S", at_once_s)
+    raced = list[object]()
+
+    def counted(*given: Any) -> Any:
+        raced.append(given)
+        return _race(*given)
+
+    monkeypatch.setattr("optimiser.solve.search._race", counted)
+    below = lightest.mass_g + 1 + 1000 * room_kg
+    found = Question(case, catalogue, below=("mass", below)).any_build(stop=Stop(20))
+
+    assert len(raced) == searches
+    assert isinstance(found, Solved if room_kg == 0 else Impossible)
+    if isinstance(found, Solved):
+        assert found.mass_g == lightest.mass_g
+        assert found.build.claim.status == "found"
 
 
 def test_with_all_that_is_settled_and_the_lengths_of_cables_only_places_are_left() -> None:

@@ -34,6 +34,9 @@ WANTS: dict[Want, Measures] = {"cheapest": ("cost", "mass"), "lightest": ("mass"
 Found = Solved | Undecided
 # What was found as time ended is still laid out, as long as the whole stays within a tenth and two seconds of it.
 _WITH_LAYOUT, _LAYOUT_S = 1.05, 1.0
+# Any build is mostly found in a second, or proven not to be.
+_AT_ONCE_S = 10.0
+_NOTHING = Aim(0, 0, 1, 0)  # to be made small: any solution is as good as any other
 # A second look at an impossible case takes at most a quarter of the first's time, or two seconds.
 _SECOND_LOOK, _SECOND_LOOK_S = 0.25, 2.0
 
@@ -219,11 +222,8 @@ class Question:
                     keep_apart(ctx)
             except OutOfTime:
                 return nothing(f"{'stopped' if halt.asked else 'the time limit came'} while the model was made")
-            if goal is None:
-                result = search(ctx.m, None, stop=stop, halt=halt, started=started)
-            else:
-                models = Models(loose, ctx.m, goal, tuple(kinds.settled(ctx)), kinds.groups(ctx))
-                result = _solved(models, before, stop, watch, halt, started)
+            models = Models(loose, ctx.m, goal or _NOTHING, tuple(kinds.settled(ctx)), kinds.groups(ctx))
+            result = _solved(models, before, stop, watch, halt, started) if goal else _any(models, stop, halt, started)
             seconds = time.monotonic() - started
             if isinstance(result, Infeasible):
                 return Impossible(seconds)
@@ -300,6 +300,15 @@ def _solved(
         if isinstance(near, Best) and near.value(models.goal.both) == before.least:
             return replace(near, proven=True)
     return standing.solve(models, stop=stop, watch=watch, halt=halt, started=started)
+
+
+def _any(models: Models, stop: Stop, halt: Halt, started: float) -> Best | Infeasible | Open:
+    """Any solution: of the whole model at once, and where that does not end soon, from group to group."""
+    soon = min(stop.seconds, time.monotonic() - started + _AT_ONCE_S)
+    found = search(models.whole.clone(), None, stop=replace(stop, seconds=soon), halt=halt, started=started)
+    if not isinstance(found, Open) or soon == stop.seconds or halt.asked:
+        return found
+    return standing.solve(models, stop=stop, halt=halt, started=started)
 
 
 def _kind(ctx: FitOut, value: Value) -> Kind:
