@@ -2,13 +2,15 @@
 the solver in `test_explain_deciding.py`, with each requirement given up."""
 
 from itertools import product
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from ortools.sat.python import cp_model
+from scipy.optimize import linprog  # type: ignore[import-untyped]
 
-from optimiser.solve import Want, at_least
+from optimiser.solve import Want, at_least, relaxed
 from optimiser.solve.relaxed import bound_of
 from optimiser.solve.second_look import Row, least
 from tests import handmade
@@ -29,6 +31,27 @@ def test_a_bound_is_what_fractions_come_to_rounded_up() -> None:
     assert bound_of(model, 10 * x + 7, seconds=5) == 22
     assert bound_of(model, -x, seconds=5) == -9
     assert bound_of(model, 4, seconds=5) == 4
+
+
+@pytest.mark.parametrize(("failing", "bound", "ended"), [(0, 2, True), (1, 2, True), (2, 1, False)])
+def test_what_one_method_gives_up_another_answers(
+    monkeypatch: pytest.MonkeyPatch, failing: int, bound: int, ended: bool
+) -> None:
+    """Where none does it is what the range gives, and that is said."""
+    model, asked = cp_model.CpModel(), list[str]()
+    x = model.new_int_var(1, 9, "x")
+    model.add(2 * x >= 3)
+
+    def giving_up(*given: Any, **how: Any) -> Any:
+        asked.append(how["method"])
+        found = linprog(*given, **how)
+        found.status = 4 if len(asked) <= failing else found.status
+        return found
+
+    monkeypatch.setattr(relaxed, "linprog", giving_up)
+
+    assert relaxed.Relaxed(model).least(x + 0, seconds=5) == (bound, ended)
+    assert asked == ["highs", "highs-ipm"][: failing + 1]
 
 
 def test_without_time_a_bound_is_what_the_ranges_give() -> None:

@@ -21,6 +21,8 @@ from optimiser.solve.outcome import Halt, Want
 from optimiser.solve.search import Expr
 from optimiser.solve.second_look import SHARES, ends_of, least, programme, rows_of, shares
 
+_METHODS = ("highs", "highs-ipm")
+
 
 def at_least(
     case: Case,
@@ -73,14 +75,18 @@ class Relaxed:
         return -(-sum_of_shares // SHARES) + flat.offset, multipliers is not None
 
     def _multipliers(self, of: dict[int, int], seconds: float) -> list[int] | None:
-        cost = np.zeros(len(self._ends))
+        """None where no method comes to its end in time: now and then the simplex gives up where the other does not."""
+        cost, until = np.zeros(len(self._ends)), time.monotonic() + seconds
         cost[list(of)] = list(of.values())
-        found = linprog(
-            cost * self._them.unit,
-            A_ub=self._them.matrix.tocsr(),
-            b_ub=self._them.most,
-            bounds=self._them.ranges,
-            method="highs",
-            options={"time_limit": seconds},
-        )
-        return shares(found.ineqlin.marginals, self._them.scale) if found.status == 0 else None
+        for method in _METHODS:
+            found = linprog(
+                cost * self._them.unit,
+                A_ub=self._them.matrix.tocsr(),
+                b_ub=self._them.most,
+                bounds=self._them.ranges,
+                method=method,
+                options={"time_limit": max(0.0, until - time.monotonic())},
+            )
+            if found.status == 0:
+                return shares(found.ineqlin.marginals, self._them.scale)
+        return None
