@@ -88,7 +88,8 @@ def short_of_cable(fit: Fit) -> Iterator[str]:
                 ]
                 if ends[0] and ends[1]:
                     inside += apart_mm(ends[0], ends[1])
-            if laid.run.cut_mm is not None and laid.run.cut_mm < ways_mm + inside:
+            assert laid.run.cut_mm is not None
+            if laid.run.cut_mm < ways_mm + inside:
                 yield f"{name}: {laid.run.cut_mm} of {ways_mm + inside:.0f} mm"
 
 
@@ -124,7 +125,7 @@ def test_cables_reach_and_bodies_do_not_meet(seeds: range) -> None:
 
 def test_boxes_here_are_those_of_the_product() -> None:
     """Worked out twice, for boards and holes of four vehicles."""
-    catalogue, seen = read_catalogue(shipped_catalogue()), 0
+    catalogue, seen, holes = read_catalogue(shipped_catalogue()), 0, set[str]()
     for seed in range(1, 5):
         case = surveyed(vehicle(seed, catalogue), Random(seed))
         for board in case.boards:
@@ -135,4 +136,10 @@ def test_boxes_here_are_those_of_the_product() -> None:
                 seen += 1
                 low, high = theirs
                 assert [*low, *high] == pytest.approx([*(span[0] for span in mine), *(span[1] for span in mine)])
+        for opening in case.cable_openings:
+            at, point = hole_in(case, opening.bay, opening.way), faces.opening_point(case, opening.bay, opening.way)
+            assert at and point
+            assert [low for low, _ in at] == [high for _, high in at] == pytest.approx(list(point))
+            holes.add(opening.face)
     assert seen >= 10
+    assert len(holes) == 6  # every face of a bay

@@ -50,7 +50,7 @@ def test_another_of_the_kind_that_is_as_good_is_the_best(models: list[standing.M
 def test_a_round_begins_at_the_figure_that_the_one_before_has_proven(
     models: list[standing.Models], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Where its kind shows nothing in time."""
+    """Where its group shows nothing in time."""
     monkeypatch.setattr(standing, "in_group", lambda *_, **__: Open(0))
     found = optimise(handmade.case(), handmade.catalogue(), "cheapest", stop=Stop(60))
 

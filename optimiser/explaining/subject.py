@@ -249,7 +249,7 @@ class Asking:
     def _audited(self, case: Case, catalogue: Catalogue, build: Build) -> tuple[Finding, ...]:
         """What is never asked for is left out, and what follows from it."""
         forgone = {base_of(name) for name in self.given_up}
-        if _SIZES in forgone:  # a longer board has its corner elsewhere, and so has what stands on it
+        if case is self.case and _SIZES in forgone:  # a longer board has its corner elsewhere, and so has what is on it
             forgone.add(_BY_PLACES)
         return tuple(f for f in audit(case, catalogue, build) if f.name not in forgone)
 

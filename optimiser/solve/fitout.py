@@ -305,7 +305,7 @@ def _solved(
 def _any(models: Models, stop: Stop, halt: Halt, started: float) -> Best | Infeasible | Open:
     """Any solution: of the whole model at once, and where that does not end soon, from group to group."""
     soon = min(stop.seconds, time.monotonic() - started + _AT_ONCE_S)
-    found = search(models.whole.clone(), None, stop=replace(stop, seconds=soon), halt=halt, started=started)
+    found = search(models.whole, None, stop=replace(stop, seconds=soon), halt=halt, started=started)
     if not isinstance(found, Open) or soon == stop.seconds or halt.asked:
         return found
     return standing.solve(models, stop=stop, halt=halt, started=started)

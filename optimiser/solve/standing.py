@@ -118,7 +118,7 @@ class _Look:
     below: int | None = None  # of the goal
     _has_places: bool = False  # some solution of the loose model has, whatever it costs with them
     _in_vain: int = 0
-    spent: bool = False  # all the time or work there is
+    _spent: bool = False  # all the time or work there is
     _lock: Lock = field(default_factory=Lock)
     _again: float = 0.0  # when to look at what is found again, of `time.monotonic`
 
@@ -130,7 +130,7 @@ class _Look:
         with Early(self.models.whole, self.goal, self.stop, self.started, self._take) as self.early:
             found = self._loose(self.stop)
         proven = isinstance(found, Infeasible) or (isinstance(found, Best) and found.proven)
-        self.spent = not proven and not self.stop.first and not self._hopeless
+        self._spent = not proven and not self.stop.first and not self._hopeless
         if not isinstance(found, Infeasible):
             bound = found.value(self.goal.first) if isinstance(found, Best) and found.proven else found.bound
             self.goal = replace(self.goal, low=max(self.goal.low, bound))
@@ -176,7 +176,7 @@ class _Look:
     def wholly(self) -> Best | Infeasible | Open:
         """The best of the whole model, if there is time, from what is known and without what was ruled out."""
         best = self.best
-        if self.spent or self.halt.asked or time.monotonic() - self.started >= self.stop.seconds:
+        if self._spent or self.halt.asked or time.monotonic() - self.started >= self.stop.seconds:
             return replace(best, proven=False, bound=self.goal.low) if best else Open(self.goal.low)
         found = search(
             self.models.whole,
