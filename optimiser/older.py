@@ -66,7 +66,7 @@ TABLES: dict[str, Older] = {
 FIGURES = (
     "tail_distance_mm", "module_fuse_from_ah", "terminal_c", "solar_continuous_factor", "parallel_share",
     "road_speed_km_h", "gust_km_h", "roof_suction", "fixing_safety", "glue_stress_n_mm2", "restraint_along_g",
-    "restraint_across_g", "bend_of_outside",
+    "restraint_across_g", "bend_of_outside", "end_mm",
 )  # fmt: skip
 """Figures that rule sets had not before. A set without any of them is an old one."""
 

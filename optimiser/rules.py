@@ -71,6 +71,7 @@ KNOWN: dict[str, Known] = {
     # cables
     "bundle_factor": Known("factor", Share, "of the ampacity that is left in a bundle"),
     "bundle_from_mm": Known("mm", Distance, "length from which cables side by side are a bundle"),
+    "end_mm": Known("mm", Distance, "of each end of a piece of cable: in its lug, and round to its terminal"),
     "conductor_c": Known("C", Annotated[float, Field(ge=20, le=250)], "of the copper, for resistance"),
     "terminal_c": Known("C", Annotated[float, Field(ge=40, le=250)], "that terminals may reach"),
     "drop_share": Known("share", Share, "of the voltage that may drop on other runs"),

@@ -70,9 +70,9 @@ class Tables:
         """Cost and mass of 100 mm of a run."""
         return money.cable_worth_a_step(part, self.case.brief.labour_per_h)
 
-    def cable_ends(self, part: Cable) -> money.CostAndMass:
-        """Cost of both ends of a run."""
-        return money.cable_ends_worth(part, self.case.brief.labour_per_h)
+    def cable_end(self, part: Cable) -> money.CostAndMass:
+        """Cost of an end of a piece of one core."""
+        return money.cable_end_worth(part, self.case.brief.labour_per_h)
 
     def holder_of(self, fuse: Fuse) -> Holder:
         """The holder a fuse goes in."""

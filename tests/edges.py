@@ -293,7 +293,8 @@ CABLES = [
     Edge("run.complete[bank]", "bank.fuse", "fuse-125", "fuse-175", given=MODULES_FUSED),  # not on the terminal
     # 2 x 300 of cable: the fuse row ends at 200, 50 above the charger and 200 above the busbar
     Edge("run.length[mains_charger]", "fitted.mains_charger.x_mm", 550, 551),
-    Edge("run.length[regulator_1]", "fitted.regulator_1.x_mm", 510, 511, (("fitted.regulator_1.y_mm", 500),)),  # 90
+    # the negative core by itself, 350 above the busbar's end at 150
+    Edge("run.length[regulator_1]", "fitted.regulator_1.x_mm", 400, 401, (("fitted.regulator_1.y_mm", 500),)),
     Edge(
         "run.length[inverter]", "fitted.shunt_row.x_mm", 400, 401, MUCH_DROP
     ),  # 250, 200 from the busbar, 100, 50 back
@@ -410,9 +411,9 @@ REST = [
     Edge("mass.hitch_high", "vehicle.hitch_max_kg", 59.44, 59.43),
     Edge("mass.balance", "vehicle.balance_max_kg", 1.012, 1.011),  # 2 x 2 x 455 / 1800
     Edge("mass.payload", "vehicle.payload_kg", 22.36, 22.359, MODULES_FUSED),  # two holders with fuses
-    Edge("money.budget", "limits.budget", 692, 691.99),
-    Edge("money.budget", "limits.budget", 760, 759.99, MODULES_FUSED),
-    Edge("claim.cost", "claim.cost_cents", 69_200, 69_201),
+    Edge("money.budget", "limits.budget", 714, 713.99),
+    Edge("money.budget", "limits.budget", 784, 783.99, MODULES_FUSED),
+    Edge("claim.cost", "claim.cost_cents", 71_400, 71_401),
     Edge("claim.mass", "claim.mass_g", 20_360, 20_359),
 ]
 EDGES = [*ROOF, *STRINGS, *BATTERY, *CONVERTERS, *BAYS, *CABLES, *REST, *PREFERENCES]

@@ -58,9 +58,10 @@ def test_the_build_by_hand_holds() -> None:
 
 def test_worth_adds_up_on_paper() -> None:
     # 30 parts at 17.00 and 0.5 kg: 2 modules, 10 bodies, 5 + 1 holders, 7 fuses, 2 shunts, grille, 2 entries;
-    # 2 panels at 27.00 and 1 kg; 144 steps of two cores at 0.50 and 20 g and their 8 pairs of ends at 4.00;
-    # 48 steps of one cable at 0.25 and 10 g and their 6 pairs of ends at 2.00
-    cents = 30 * 1700 + 2 * 2700 + 144 * 50 + 8 * 400 + 48 * 25 + 6 * 200
+    # 2 panels at 27.00 and 1 kg; 144 steps of two cores at 0.50 and 20 g, 48 of one cable at 0.25 and 10 g; ends at
+    # 1.00: by fuse and shunt 4 for each pole (inverter, alternator, mains_charger, dc_loads), main 4 by its isolator
+    # and 2, 4 and 2 by a fuse or a shunt (regulator_1, solar_a), alternator_feed 2 and 2, 6 cables 2 each
+    cents = 30 * 1700 + 2 * 2700 + 144 * 50 + 48 * 25 + (4 * 8 + 6 + 2 * 6 + 4 + 6 * 2) * 100
     grams = 30 * 500 + 2 * 1000 + 144 * 20 + 48 * 10
     assert figures_of() == (cents, grams)
 

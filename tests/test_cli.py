@@ -34,7 +34,7 @@ def audited(folders: Folders, file: Path, *options: str) -> Result:
 
 def by_hand() -> Build:
     """The build made by hand, with what it costs and weighs."""
-    claim = Claim(want="cheapest", status="by hand", cost_cents=69_200, mass_g=20_360, seed=1, workers=1)
+    claim = Claim(want="cheapest", status="by hand", cost_cents=71_400, mass_g=20_360, seed=1, workers=1)
     return replace(handmade.build(), claim=claim)
 
 
@@ -231,7 +231,7 @@ def test_a_build_that_fails_its_audit_is_neither_shown_nor_written(
     assert "inverter-1500" not in result.stdout
     for stderr in (result.stderr, as_json.stderr):
         assert stderr.startswith("FAULT OF THE PROGRAM")
-        assert "breach: claim.cost[0.01]: the build says 0.01, which is 691.99 from what it costs" in stderr
+        assert "breach: claim.cost[0.01]: the build says 0.01, which is 713.99 from what it costs" in stderr
     answer = json.loads(as_json.stdout)
     assert [answer[key] for key in ("status", "cost", "mass", "bound", "gap", "build")] == ["breach", *[None] * 5]
     assert not (tmp_path / "build.json").exists()
@@ -273,11 +273,11 @@ def test_audit_lists_every_finding(trailer: Folders, build_file: Path) -> None:
 
     text = re.sub(r" +", " ", result.stdout)
     assert result.exit_code == 0
-    assert "handmade (handmade): 692.00 cu, 20.360 kg\n" in text
+    assert "handmade (handmade): 714.00 cu, 20.360 kg\n" in text
     assert "\n mass.payload kg 120 20.4 99.64 pass\n" in text
     assert f"\n{len(answer['findings'])} findings, no breaches.\n" in text
     assert set(CAUTIONS) <= set(result.stdout.splitlines())
-    assert (answer["status"], answer["cost"], answer["mass"]) == ("pass", 692, 20.36)
+    assert (answer["status"], answer["cost"], answer["mass"]) == ("pass", 714, 20.36)
 
 
 def test_a_breach_is_code_1_with_its_sentence(trailer: Folders, build_file: Path) -> None:

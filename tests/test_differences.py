@@ -294,8 +294,8 @@ def test_side_by_side_says_what_each_has() -> None:
     before, after = WORLD.build, TWO_ARRAYS
     rows = {row.what: row for row in side_by_side(WORLD.case, WORLD.catalogue, before, after)}
     expected = {  # two panels at 27.00 and 1 kg, a regulator, a fuse and a holder at 17.00 and 0.5 kg, and
-        # cables of 0.6 m and 2.3 m at 0.50 and 20 g the 100 mm, with ends at 4.00
-        "cost": ("692.00 cu", "819.50 cu"),
+        # cables of 0.6 m and 2.3 m at 0.50 and 20 g the 100 mm, with six ends each at 1.00
+        "cost": ("714.00 cu", "845.50 cu"),
         "mass": ("20.360 kg", "24.440 kg"),
         "system voltage": ("12 V", "12 V"),
         "bank": ("2 x module-100, 1 in series, 2 in parallel, 1 row of 2; 200 Ah",) * 2,
@@ -340,6 +340,6 @@ def test_side_by_side_of_a_part_that_stays_and_of_two_cases() -> None:
     rows = side_by_side(WORLD.case, WORLD.catalogue, WORLD.build, after, case_after=longer)
     found = {row.what: (row.before, row.after) for row in rows if row.differs}
     cost = cost_and_mass(longer, WORLD.catalogue, after).cents
-    assert found["cost"] == ("692.00 cu", f"{cost / 100:.2f} cu")
+    assert found["cost"] == ("714.00 cu", f"{cost / 100:.2f} cu")
     assert found["inverter"] == ("inverter-1500 on locker wall", "inverter-1500 on locker wall (existing)")
     assert found["main run"] == ("50 mm2, 200 A bolt-in, 1.6 m", "50 mm2, 200 A bolt-in, 2.6 m")

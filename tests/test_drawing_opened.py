@@ -8,11 +8,10 @@ import pytest
 from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.filemanagement import read
 
-from optimiser.basis.money import STEP_MM
 from optimiser.drawing import to_dxf
 from optimiser.drawing.bays.opened import cables_in, flat, lines_of, opened_bays
 from optimiser.fitted import Fit
-from optimiser.fitted.drawn import Leg, drawn_mm, legs_of, through
+from optimiser.fitted.drawn import Leg, pieces_of, through
 from optimiser.fitted.wiring import routed_runs
 from tests.asking import world
 from tests.packing_help import SOLVED, WANTS, shipped
@@ -56,18 +55,18 @@ def test_folded_down_by_hand() -> None:
 
 
 @EACH
-def test_each_run_is_cut_no_shorter_than_its_cables_are_drawn(name: str, want: str) -> None:
-    """Ways, and what is drawn of the core that goes further; all boards of these vehicles are surveyed."""
+def test_each_piece_is_cut_no_shorter_than_it_is_drawn(name: str, want: str) -> None:
+    """With what its ends take; all boards of these vehicles are surveyed."""
     fit = shipped(name, want)
     for run, laid in routed_runs(fit).items():
-        drawn = [
-            sum(long_mm(fit, leg.bay, leg) for leg in core if all(leg.patches)) for core in legs_of(fit, laid)
-        ] or [0.0]
-        between = sum(long_mm(fit, leg.bay, leg) for leg in through(fit, laid))
-        whole_mm = sum(way.length_mm for way in laid.ways) + between + max(drawn)
+        ways_mm = sum(way.length_mm for way in laid.ways)
+        ways_mm += sum(long_mm(fit, leg.bay, leg) for leg in through(fit, laid))
+        for piece in (piece for core in pieces_of(fit, laid) for piece in core):
+            inside_mm = sum(long_mm(fit, leg.bay, leg) for leg in piece.legs if all(leg.patches))
+            whole_mm = inside_mm + (ways_mm if piece.ways_mm else 0)
 
-        assert whole_mm == pytest.approx(drawn_mm(fit, laid)), run
-        assert whole_mm <= laid.steps * STEP_MM, run
+            assert whole_mm == pytest.approx(piece.drawn_mm), run
+            assert whole_mm + 2 * fit.case.rules["end_mm"] <= piece.cut_mm, run
 
 
 @EACH

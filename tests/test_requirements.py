@@ -300,9 +300,9 @@ OWN = [
     pair("run.ampacity[main]", "parts.dc-50.duct_ampacity_a", 157.25, 157.24, *LITTLE_FUSES, *DATA_BESIDE),
     # 300 x 0.7 x sqrt(65 / 75) = 195.50
     pair("run.copper[main]", "parts.fuse-200.rating_a", 195.4, 195.6, ANY_FUSE, *THICK, *beside(1500)),
-    pair("run.length[step_down]", "fitted.step_down.x_mm", 510, 511, *AT_24_V),  # 310 and 90 from the row, 200
-    # 2 x 200 of cable: the bank ends at 320, the isolator stands from 500 to 600
-    pair("run.length[main]", "fitted.busbar.x_mm", 820, 821, *BANK_BESIDE_THE_BUSBAR, *ISOLATOR_THERE, *MUCH_DROP),
+    pair("run.length[step_down]", "fitted.step_down.x_mm", 400, 401, *AT_24_V),  # 250 and 350 from the busbar
+    # 2 x 200 of cable: the bank ends at 320; by the isolator, from 500 to 600, it is 300
+    pair("run.length[main]", "fitted.busbar.x_mm", 720, 721, *BANK_BESIDE_THE_BUSBAR, *ISOLATOR_THERE, *MUCH_DROP),
     pair("run.ampacity[main]", "ways.piece_1.length_mm", 610, 611, *LITTLE_FUSES, WEAK_CABLE, *beside(610)),
     pair("run.ampacity[main]", "ways.piece_3.length_mm", 305, 306, *LITTLE_FUSES, WEAK_CABLE, *beside(890, 305, 305)),
     pair("run.drop[dc_loads]", "rules.drop_share", 0.00889, 0.00888, *AT_24_V),  # 7.5 A, 1.8 m of 6 mm2, of 12 V

@@ -60,6 +60,7 @@ ENDS = {  # figure: just inside, just outside
     "restraint_along_g": ((1, 100), (0, 0.9, 101)),
     "restraint_across_g": ((1, 100), (0, 0.9, 101)),
     "bend_of_outside": ((1, 30), (0, 0.9, 31)),
+    "end_mm": ((0, 10_000), (-1, 10_001)),
 }  # fmt: skip
 
 

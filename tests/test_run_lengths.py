@@ -24,7 +24,7 @@ from optimiser.solve import Stop
 from optimiser.solve.search import Infeasible, search
 from tests import handmade
 from tests.asking import Change, Changes, broken, cut_to, finding, long_enough, taken, world
-from tests.edges import OFF_TERMINAL
+from tests.edges import MUCH_DROP, OFF_TERMINAL
 from tests.handmade import World, way
 from tests.packing_help import shipped
 
@@ -51,6 +51,35 @@ def needed_mm(run: str, *changes: Change) -> float:
 )
 def test_what_a_run_needs_as_drawn_is_measured_from_edge_to_edge(run: str, by_hand_mm: int) -> None:
     assert needed_mm(run, *SHORT) == by_hand_mm
+
+
+@pytest.mark.parametrize(
+    ("run", "by_hand_mm"),
+    [
+        ("regulator_1", 250 + 4 * 50),  # cut for its fuse; the other core is one piece
+        ("alternator", 400 + 4 * 50),  # cut for its fuse, and the other core for its shunt
+        ("solar_a", 2150 + 4 * 50),
+        ("inverter_out", 400 + 2 * 50),
+        ("switch", 250 + 2 * 50),
+        ("main", 1050 + 4 * 50),  # cut for the isolator, not for a fuse that is on the bank
+        ("pass_aerial", 800 + 2 * 50),
+    ],
+)
+def test_each_end_of_a_piece_takes_as_much_as_the_rule_set_says(run: str, by_hand_mm: int) -> None:
+    assert needed_mm(run, *SHORT, ("bays.nose.cable_allowance_mm", 0), ("rules.end_mm", 50)) == by_hand_mm
+
+
+def test_a_fuse_on_a_board_takes_two_ends_more() -> None:
+    assert needed_mm("main", *SHORT, OFF_TERMINAL, ("rules.end_mm", 50)) == 1150 + 6 * 50
+
+
+@pytest.mark.parametrize(("end_mm", "holds"), [(87.5, True), (87.6, False)])
+def test_what_ends_take_a_cable_has_or_not(end_mm: float, holds: bool) -> None:
+    """Two pieces, with 250 between the bodies and 600 of cable; two ends are rounded up to a millimetre."""
+    at = cut_to(long_enough(world(("rules.end_mm", end_mm), *MUCH_DROP)), "regulator_1", 600)
+
+    assert broken(at) == (set() if holds else {"run.length[regulator_1]"})
+    assert taken(at) is holds
 
 
 def test_allowances_of_the_bays_count_where_they_are_more() -> None:
@@ -103,15 +132,16 @@ def test_runs_of_a_build_that_was_once_called_proven_are_refused() -> None:
 
     Main: 500; from the bank (x 30..530, y 25..495 of a floor) to the hole at 295, 0, 465 25 + 465; from that at 605,
     260, 0 to the isolator (x 925..1015, z 265..355 of the right wall) 320 + 260 + 265, on to the busbar 250 + 165. The
-    inlet: 700; from 0, 260, 220 to the box (x 925..1055, z 45..245) 925 + 260.
+    inlet: 700; from 0, 260, 220 to the box (x 925..1055, z 45..245) 925 + 260. Each end takes 50: two of the inlet's
+    cable, four of a core that is cut for a fuse, or for the isolator.
     """
     case, catalogue = read_inputs(shipped_cases() / "grey-month-van", shipped_catalogue())
     build = from_json((Path(__file__).parent / "builds" / "cut-too-short.json").read_text(encoding="utf-8"))
     short = {f.place: (f.limit, f.actual) for f in audit(case, catalogue, build) if f.name == "run.length" and not f.ok}
 
-    assert short["main"] == (1100, 500 + 490 + 845 + 415)
-    assert short["mains_inlet"] == (1000, 700 + 1185)
-    within = {"inverter": (600, 614), "regulator_1": (600, 910), "regulator_2": (600, 690)}  # the bay, by its bodies
+    assert short["main"] == (1100, 500 + 490 + 845 + 415 + 4 * 50)
+    assert short["mains_inlet"] == (1000, 700 + 1185 + 2 * 50)
+    within = {"inverter": (600, 814), "regulator_1": (600, 1110), "regulator_2": (600, 890)}  # the bay, by its bodies
     by_holes = {"solar_array_1", "solar_array_2", "alternator", "alternator_feed", "mains_charger", "mains_feed"}
     assert within.items() <= short.items()
     assert short.keys() == {"main", "mains_inlet", "dc_loads", *within, *by_holes}
@@ -222,20 +252,24 @@ def roof(face: Face, left_mm: int, bottom_mm: int) -> Changes:
 
 
 FUSE_ASIDE: Changes = (OFF_TERMINAL, ("rules.fuse_distance_mm", 1220))
+ISOLATOR_ASIDE: Changes = (("fitted.isolator.x_mm", 800), ("fitted.isolator.y_mm", 350))
 PIECES = {
-    # shunt row (250..450, 350..450) to regulator (50..150, 200..300) 100 + 50, ways of 2000; the hole 150 above the row
-    "to a hole in its wall": Piece("solar_a", 2300, lambda at: roof("left", 350, at), 600, 601),
+    # shunt row (250..450, 350..450) to regulator (50..150, 200..300) 100 + 50, ways of 2000; the hole is 300 above the
+    # regulator, and 200 + 150 from the row
+    "to a hole in its wall": Piece("solar_a", 2500, lambda at: roof("left", 50, at), 600, 601),
     # at 200, 100 of the rear: 250 + 400 + 250 from the shunt row, which is 100 + 200 from the busbar; ways of 1500
     "round a corner to a hole": Piece(
         "dc_loads", 2700, lambda at: on_left(hole("loads_way", "locker", "rear", at, 100)), 200, 199
     ),
     # in the right wall: 600 across, and from the shunt row to the wall between and back; left there is forward
-    "by the ceiling to a hole opposite": Piece(  # 350, 100
-        "solar_a", 3200, lambda at: roof("right", 700, at), 700, 699
+    "by the ceiling to a hole opposite": Piece(  # 350, 50, and the row begins 150 before the hole
+        "solar_a", 3300, lambda at: roof("right", 900, at), 750, 749
     ),
     "by the floor to a hole opposite": Piece("solar_a", 3200, lambda at: roof("right", 700, at), 100, 101),  # 350, 100
     "by the rear to a hole opposite": Piece("solar_a", 3200, lambda at: roof("right", at, 400), 800, 799),  # 250, 200
-    "by the front to a hole opposite": Piece("solar_a", 3400, lambda at: roof("right", at, 400), 100, 101),  # 550, 100
+    "by the front to a hole opposite": Piece(  # 550, 150, and the regulator is 350 + 50 from the row
+        "solar_a", 3700, lambda at: (*roof("right", at, 400), ("fitted.regulator_1.x_mm", 800)), 150, 151
+    ),
     # busbar (50..150, 50..150) to fuse row (50..200, 350..410) 200, to hole 400; by the shunt row 300 + 150: less
     "by the fuse row to a hole": Piece(
         "dc_loads", 2100, lambda at: on_left(hole("loads_way", "locker", "left", at, 400)), 600, 601
@@ -252,10 +286,15 @@ PIECES = {
     ),
     # 500 + 800, from hole to hole 100 + 200 + 100, and the nose's allowance of 300
     "from hole to hole of a bay gone through": Piece("pass_aerial", 2000, through_the_box, 100, 101),
-    # the fuse on the bank, which ends at 670: 330 + 120; ways of 1000; from the hole 200 to the isolator, 50 on
-    "from the bank that its fuse is on": Piece("main", 1700, on_the_floor, 120, 121),
-    # bank to fuse (770..870) 100, on to the hole 130 + 220
-    "from a fuse beside the bank": Piece("main", 1700, lambda at: (*FUSE_ASIDE, *on_the_floor(at)), 220, 221),
+    # the bank ends at 670: 330 + 170; ways of 1000; from the hole 100 + 200 to the busbar, by the isolator 200 + 50
+    "from the bank to the busbar": Piece("main", 1800, on_the_floor, 170, 171),
+    # the same to the hole, the fuse on the bank; isolator (800..900, 350..450) 550 from the hole, 650 + 200 to the
+    # busbar
+    "from the bank that its fuse is on": Piece("main", 2900, lambda at: (*ISOLATOR_ASIDE, *on_the_floor(at)), 170, 171),
+    # bank to fuse (770..870) 100, on to the hole 130 + 170
+    "from a fuse beside the bank": Piece(
+        "main", 2800, lambda at: (*FUSE_ASIDE, *ISOLATOR_ASIDE, *on_the_floor(at)), 170, 171
+    ),
 }
 
 

@@ -41,13 +41,17 @@ ENDS = {  # run -> the slots it goes between; points and entries have names of t
 }
 LINES = {  # run -> what its cores go by
     "inverter": (("busbar", "fuse_row", "inverter"), ("busbar", "shunt_row", "inverter")),
-    "main": (("bank", "main_fuse", "isolator", "busbar"),),
+    "main": (("bank", "main_fuse", "isolator", "busbar"), ("bank", "busbar")),
     "inverter_out": (("inverter", "mains_box"),),
-    "regulator_1": (("regulator_1", "fuse_row", "busbar"),),
+    "regulator_1": (("regulator_1", "fuse_row", "busbar"), ("regulator_1", "busbar")),
     "solar_array_1": (("shunt_row", "regulator_1"),),
     "dc_loads": (("busbar", "fuse_row"), ("busbar", "shunt_row")),
     "display": (("shunt_row", "display"),),
     "switch": (("inverter", "switch"),),
+}
+ENDS_TO_MAKE = {  # of all its cores; of main with a fuse on the bank's terminal, else two more
+    **{"main": 6, "inverter": 8, "inverter_out": 2, "regulator_1": 6, "solar_array_1": 6, "dc_loads": 8},
+    **{"display": 2, "switch": 2},
 }
 SAGGING = ("cable:main", "cable:inverter", "bank@", "busbar@", "inverter@")
 FUSED = ("main", "inverter", "regulator_1", "dc_loads")
@@ -72,7 +76,7 @@ class Twin:
 
     case: Case
     catalogue: Catalogue
-    worths: dict[tuple[str, Any], CostAndMass] = field(default_factory=dict)
+    worths: dict[tuple[Any, ...], CostAndMass] = field(default_factory=dict)
     between: dict[tuple[str, str], tuple[tuple[str, ...], int]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -140,9 +144,15 @@ class Twin:
         kind, _, run = name.partition(":")
         if value is ABSENT or name.endswith("@"):
             return CostAndMass(0, 0)
-        key = (value, self._path(run, at)[1]) if kind == "cable" else (name, value)
+        key = (run, value, self._path(run, at)[1]) if kind == "cable" else (name, value)
         if key not in self.worths:
             self.worths[key] = self._cable(*key) if kind == "cable" else self._parts(name, value)
+        if name in ("cable:main", "fuse:main") and {"cable:main", "fuse:main"} <= {*at, name}:
+            both = {**at, name: value}  # whichever of the two comes last
+            if not self._rides("main_fuse", both):
+                rate = self.case.brief.labour_per_h
+                more = money.cable_end_worth(self.part(both["cable:main"]), rate).times(2)
+                return together([self.worths[key], more])
         return self.worths[key]
 
     def _parts(self, name: str, value: Any) -> CostAndMass:
@@ -166,9 +176,10 @@ class Twin:
     def _part(self, name: str) -> CostAndMass:
         return money.part_worth(self.part(name), self.case.brief.labour_per_h)
 
-    def _cable(self, name: str, steps: int) -> CostAndMass:
+    def _cable(self, run: str, name: str, steps: int) -> CostAndMass:
         part, rate = self.part(name), self.case.brief.labour_per_h
-        return together([money.cable_worth_a_step(part, rate).times(steps), money.cable_ends_worth(part, rate)])
+        ends = money.cable_end_worth(part, rate).times(ENDS_TO_MAKE[run])
+        return together([money.cable_worth_a_step(part, rate).times(steps), ends])
 
     def _floor(self, name: str) -> CostAndMass:
         """The least a decision can add, whatever the others are."""
@@ -177,7 +188,7 @@ class Twin:
         values = self.values(name, {})
         if name.startswith("cable:"):
             shortest = min(bay.cable_allowance_mm for bay in self.case.bays) // money.STEP_MM
-            each = [self._cable(value, shortest) for value in values]
+            each = [self._cable(name.removeprefix("cable:"), value, shortest) for value in values]
         else:
             each = [self.cost_and_mass(name, value, {}) for value in values]
         return CostAndMass(min(w.cents for w in each), min(w.grams for w in each))

@@ -56,7 +56,6 @@ def cable_worth_a_step(cable: Cable, rate_per_h: float) -> CostAndMass:
     return CostAndMass(at_least(a_metre * share, CENTS), at_least(cable.mass_kg * share, GRAMS))
 
 
-def cable_ends_worth(cable: Cable, rate_per_h: float) -> CostAndMass:
-    """Both ends of a run: lugs and their labour."""
-    ends = 2 * cores(cable)
-    return CostAndMass(ends * (exact(cable.end_price, CENTS) + labour_cents(cable.end_minutes, rate_per_h)), 0)
+def cable_end_worth(cable: Cable, rate_per_h: float) -> CostAndMass:
+    """An end of a piece of one core: lug and labour."""
+    return CostAndMass(exact(cable.end_price, CENTS) + labour_cents(cable.end_minutes, rate_per_h), 0)

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from itertools import pairwise
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from math import ceil
 
-from optimiser.basis import faces, paths
-from optimiser.fitted.currents import currents
+from optimiser.basis import faces, money, paths
+from optimiser.fitted.cores import bodies_of, cores_of
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import Standing, standing_in
-from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs
+from optimiser.fitted.wiring import RoutedRun
 from optimiser.physics.surfaces import Patch, between_patches_mm
 
-_DATA = {"display": ("shunt_row", "display"), "switch": ("inverter", "switch")}
+_CM = 10  # mm
 
 
 def reach_mm(fit: Fit, laid: RoutedRun) -> int:
@@ -26,14 +25,70 @@ def reach_mm(fit: Fit, laid: RoutedRun) -> int:
 def drawn_mm(fit: Fit, laid: RoutedRun) -> int:
     """The least that a run needs as it is drawn, one way [mm].
 
-    Square along the faces of the bays: from edge to edge of what it goes by, from the last body to the hole by which
-    its bay is left, and from hole to hole of bays that it goes through. By the fuse row or by the shunt row, whichever
-    is further: a core may pass one of them only. Where boards are not surveyed, the bay's allowance is taken from one
-    to another, and nothing to a hole. Distances within bodies, lugs and detours are left out, and the way to a body in
-    a bay where the run does not end: see `gone_by_elsewhere`.
+    Square along the faces of the bays: from edge to edge of what a core goes by, from the last body to the hole by
+    which its bay is left, and from hole to hole of bays that it goes through; and so much for each end of its pieces
+    as the rule set says. The core that needs more counts: by its fuse, or by its shunt. Where boards are not surveyed,
+    the bay's allowance is taken from one to another, and nothing to a hole. Distances within bodies and detours are
+    left out, and the way to a body in a bay where the run does not end: see `gone_by_elsewhere`.
     """
-    inside_mm = max((sum(leg.mm for leg in legs) for legs in legs_of(fit, laid)), default=0)
-    return faces.ways_mm(fit.case, laid.ways) + inside_mm
+    return max(sum(piece.needed_mm for piece in core) for core in pieces_of(fit, laid))
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A piece of a core: what it joins, slots or "" for a point outside the bays, and how long it has to be.
+
+    ``ways_mm`` : of it in ways, and from hole to hole of bays that it goes through. ``ends_mm`` : for its two ends.
+    """
+
+    pole: str
+    ends: tuple[str, str]
+    legs: tuple[Leg, ...]
+    ways_mm: int
+    ends_mm: int
+    cut_mm: int = 0
+
+    @property
+    def drawn_mm(self) -> int:
+        """From edge to edge."""
+        return self.ways_mm + sum(leg.mm for leg in self.legs)
+
+    @property
+    def needed_mm(self) -> int:
+        """With its ends."""
+        return self.drawn_mm + self.ends_mm
+
+
+def pieces_of(fit: Fit, laid: RoutedRun) -> list[list[Piece]]:
+    """The pieces of each core of a run, from its start to its end, cut to what the core is.
+
+    What is spare is shared out alike, in whole cm, and the rest goes to the longest.
+    """
+    return [_cut(pieces, laid.steps * money.STEP_MM) for pieces in _pieces(fit, laid)]
+
+
+def _pieces(fit: Fit, laid: RoutedRun) -> Iterator[list[Piece]]:
+    ends_mm = ceil(2 * fit.case.rules["end_mm"])
+    ways_mm = faces.ways_mm(fit.case, laid.ways)
+    for core in cores_of(fit, laid):
+        legs = [tuple(_legs(fit, laid, pair)) for pair in core.pieces]
+        leaves = [k for k, pair in enumerate(core.pieces) if _leaves(fit, pair)]
+        by_ways = leaves[0] if leaves else 0
+        yield [
+            Piece(core.pole, pair, its, ways_mm if k == by_ways else 0, ends_mm)
+            for k, (pair, its) in enumerate(zip(core.pieces, legs, strict=True))
+        ]
+
+
+def _cut(pieces: list[Piece], core_mm: int) -> list[Piece]:
+    spare_mm = core_mm - sum(piece.needed_mm for piece in pieces)
+    share_mm = max(0, spare_mm // len(pieces) // _CM * _CM)
+    longest = max(range(len(pieces)), key=lambda k: pieces[k].needed_mm)
+    rest_mm = spare_mm - share_mm * len(pieces)
+    return [
+        replace(piece, cut_mm=piece.needed_mm + share_mm + (rest_mm if k == longest else 0))
+        for k, piece in enumerate(pieces)
+    ]
 
 
 @dataclass(frozen=True)
@@ -50,8 +105,8 @@ class Leg:
 
 
 def legs_of(fit: Fit, laid: RoutedRun) -> list[list[Leg]]:
-    """For each way that its cores may go, what they go in the bays at its ends."""
-    return [list(_legs(fit, laid, chain)) for chain in _cores(fit, laid)]
+    """For each of its cores, what it goes in the bays at its ends."""
+    return [[leg for piece in core for leg in piece.legs] for core in pieces_of(fit, laid)]
 
 
 def through(fit: Fit, laid: RoutedRun) -> Iterator[Leg]:
@@ -62,27 +117,19 @@ def through(fit: Fit, laid: RoutedRun) -> Iterator[Leg]:
             yield Leg(bay, (one, other), patches, _along_faces_mm(fit, bay, *patches))
 
 
-def _cores(fit: Fit, laid: RoutedRun) -> Iterator[tuple[str, ...]]:
-    """As `_chains`; "" for the end that is outside the bays."""
-    if wanted := required_runs(fit).get(laid.run.name):
-        outside = ("",) if len(wanted.ends) == 1 else ()
-        yield from ((*outside, *chain) for chain in _chains(fit, laid, wanted))
+def _leaves(fit: Fit, pair: tuple[str, str]) -> bool:
+    """Whether a piece goes from one bay to another, or outside."""
+    one, other = (bodies_of(fit).get(slot) for slot in pair)
+    return one is None or other is None or one.board.bay != other.board.bay
 
 
-def _legs(fit: Fit, laid: RoutedRun, chain: Sequence[str]) -> Iterator[Leg]:
-    """From body to body, and where neighbours stand in two bays from each to its hole."""
-    bodies = _bodies(fit)
-    for pair in pairwise(slot for slot in chain if not slot or slot in bodies):
-        one, other = (bodies.get(slot) for slot in pair)
-        if one and other and one.board.bay == other.board.bay:
-            yield Leg(one.board.bay, pair, (_patch(fit, one), _patch(fit, other)), between_mm(fit, one, other))
-        else:
-            yield from (_to_hole(fit, laid, body) for body in (one, other) if body)
-
-
-def _bodies(fit: Fit) -> dict[str, Standing]:
-    """Slot -> what fills it. A fuse on the bank takes no board, and a fixture of that name is not it."""
-    return {slot: body for slot, body in standing_in(fit).items() if not body.fixture}
+def _legs(fit: Fit, laid: RoutedRun, pair: tuple[str, str]) -> Iterator[Leg]:
+    """From body to body, and where they stand in two bays from each to its hole."""
+    one, other = (bodies_of(fit).get(slot) for slot in pair)
+    if one and other and one.board.bay == other.board.bay:
+        yield Leg(one.board.bay, pair, (_patch(fit, one), _patch(fit, other)), between_mm(fit, one, other))
+    else:
+        yield from (_to_hole(fit, laid, body) for body in (one, other) if body)
 
 
 def _to_hole(fit: Fit, laid: RoutedRun, body: Standing) -> Leg:
@@ -117,14 +164,14 @@ def _is_measured(fit: Fit, one: Standing, other: Standing) -> bool:
 
 def gone_by_elsewhere(fit: Fit, laid: RoutedRun) -> Standing | None:
     """A body that its cores go by in a bay where it does not end, as the shunt of an array: no length has that way."""
-    by = (body for core in _cores(fit, laid) for slot in core if (body := _bodies(fit).get(slot)))
+    by = (body for core in cores_of(fit, laid) for slot in core.by if (body := bodies_of(fit).get(slot)))
     return next((body for body in by if body.board.bay not in (laid.run.start, laid.run.end)), None)
 
 
 def by_allowance(fit: Fit, laid: RoutedRun) -> bool:
     """Whether it goes from board to board of a bay that are not surveyed: for that the bay's allowance is taken."""
-    chains = [[body for slot in chain if (body := _bodies(fit).get(slot))] for chain in _cores(fit, laid)]
-    pairs = [pair for chain in chains for pair in pairwise(chain) if pair[0].board.bay == pair[1].board.bay]
+    both = ([bodies_of(fit).get(slot) for slot in pair] for core in cores_of(fit, laid) for pair in core.pieces)
+    pairs = ((one, other) for one, other in both if one and other and one.board.bay == other.board.bay)
     return not all(_is_measured(fit, *pair) for pair in pairs)
 
 
@@ -135,18 +182,3 @@ def between_mm(fit: Fit, one: Standing, other: Standing) -> int:
     bay = fit.case.bay_of[one.board.bay]
     patches = _patch(fit, one), _patch(fit, other)
     return _along_faces_mm(fit, bay.name, *patches) if all(patches) else bay.cable_allowance_mm
-
-
-def _chains(fit: Fit, laid: RoutedRun, wanted: RequiredRun) -> Iterator[tuple[str, ...]]:
-    """Slots that a core of the run goes by, in order."""
-    if wanted.name == "main":
-        yield "bank", "main_fuse", "isolator", "busbar"
-        return
-    if wanted.kind == "data":
-        yield _DATA.get(wanted.name, ())
-        return
-    *start, end = wanted.ends or ("",)
-    rows = {"fuse_row": laid.run in fit.row_runs, "shunt_row": wanted.name in dict(currents(fit))}
-    passed = [row for row, there in rows.items() if there]
-    for row in passed or [""]:
-        yield tuple(slot for slot in (*start, row, end) if slot)

@@ -8,6 +8,7 @@ from optimiser.basis import money, paths, volts, year
 from optimiser.basis.money import CostAndMass
 from optimiser.case import Trailer, Van
 from optimiser.fitted import hours
+from optimiser.fitted.cores import ends_to_make
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.wiring import routed_runs
 from optimiser.measures import Measure
@@ -99,7 +100,8 @@ def _wiring(fit: Fit) -> Iterator[Item]:
     rate, middle = fit.case.brief.labour_per_h, paths.wiring_at_mm(fit.case)
     for name, run in routed_runs(fit).items():
         yield Item(money.cable_worth_a_step(run.cable, rate).times(run.steps), *middle, f"cable of {name}")
-        yield Item(money.cable_ends_worth(run.cable, rate), *middle, f"cable of {name}")
+        ends = money.cable_end_worth(run.cable, rate).times(ends_to_make(fit, run))
+        yield Item(ends, *middle, f"cable of {name}")
     for entry in fit.build.entries:
         its = money.part_worth(fit.part(entry.entry, Entry), rate).times(entry.count)
         yield Item(its, *middle, f"entry {entry.purpose}: {entry.entry}")

@@ -12,7 +12,8 @@ from optimiser.basis import faces, money, paths
 from optimiser.builds import Run
 from optimiser.connections import CONNECTIONS, ROWS, SLOTS, Connection, connection_of, is_regulator
 from optimiser.model.context import FitOut, Mass
-from optimiser.model.decisions import Bool, Expr, Route, RunChoice, Value, total
+from optimiser.model.cores import cores_of, ends_mm, least_pieces
+from optimiser.model.decisions import Bool, Expr, Literal, Route, RunChoice, Value, total
 from optimiser.model.slots import add_row, add_slot, options_of, row_member
 from optimiser.tables import Surroundings
 
@@ -95,6 +96,7 @@ def _add(ctx: FitOut, connection: Connection, on: Expr, start: Ends, end: Ends, 
             ctx.define(total(r.var for r in run.routes if getattr(r.path, side) == node) <= there)
     shortest = min((r.steps for r in run.routes), default=0)
     longest = max((r.steps for r in run.routes), default=0) + _most_inside(ctx)
+    sure_ends, more_ends = _ends_to_make(ctx, connection)
     for cable in ctx.catalogue.of("cables").values():
         if cable.kind != kind or _too_thin(ctx, name, cable.section_mm2, kind):
             continue
@@ -104,7 +106,10 @@ def _add(ctx: FitOut, connection: Connection, on: Expr, start: Ends, end: Ends, 
         run.cables[cable.name] = (cable, chosen, steps)
         x, y = ctx.wiring_at
         ctx.count(ctx.tables.cable_step(cable), steps, x_mm=x, y_mm=y)
-        ctx.count(ctx.tables.cable_ends(cable), chosen, x_mm=x, y_mm=y)
+        an_end = ctx.tables.cable_end(cable)
+        ctx.count(an_end.times(sure_ends), chosen, x_mm=x, y_mm=y)
+        for more, when in more_ends:
+            ctx.count(an_end.times(more), _both(ctx, chosen, when), x_mm=x, y_mm=y)
     ctx.define(total(chosen for _, chosen, _ in run.cables.values()) == on)
     ctx.define(total(steps for _, _, steps in run.cables.values()) >= total(r.steps * r.var for r in run.routes))
     if name in BEFORE_FUSES:
@@ -114,9 +119,33 @@ def _add(ctx: FitOut, connection: Connection, on: Expr, start: Ends, end: Ends, 
     ctx.d.runs[name] = run
 
 
+def _ends_to_make(ctx: FitOut, connection: Connection) -> tuple[int, list[tuple[int, Literal]]]:
+    """Of all cores of a run: so many for sure, and so many more where a literal holds."""
+    cores = list(cores_of(ctx, connection.name))
+    if connection.kind == "data":
+        return cores[0].ends, []
+    sure = sum(core.ends for core in cores if not core.when)
+    at_times: dict[str, tuple[Literal, int]] = {}
+    for core in cores:
+        for literal in core.when:
+            _, so_far = at_times.get(str(literal), (literal, 0))
+            at_times[str(literal)] = literal, so_far + core.ends
+    least = min((ends for _, ends in at_times.values()), default=0)
+    return sure + least, [(ends - least, literal) for literal, ends in at_times.values() if ends > least]
+
+
+def _both(ctx: FitOut, chosen: Bool, literal: Literal) -> Bool:
+    both = ctx.flag(f"{chosen.name} where {literal}")
+    ctx.m.add_implication(both, chosen)
+    ctx.m.add_implication(both, literal)
+    ctx.m.add_bool_or(both, ~chosen, ~literal)
+    return both
+
+
 def _most_inside(ctx: FitOut) -> int:
-    """Steps of three legs between bodies in a bay and two to holes, as no run has more (see `lengths`)."""
-    return money.cut_steps(5 * max(2 * sum(bay.inside) + bay.cable_allowance_mm for bay in ctx.case.bays))
+    """Steps of three legs between bodies, two to holes, and six ends: no run has more (see `lengths`)."""
+    inside_mm = 5 * max(2 * sum(bay.inside) + bay.cable_allowance_mm for bay in ctx.case.bays)
+    return money.cut_steps(inside_mm + ends_mm(ctx, 3))
 
 
 def _least(ctx: FitOut, run: RunChoice) -> None:
@@ -152,10 +181,11 @@ def _lengths(ctx: FitOut, run: str, path: paths.Path) -> tuple[int, int, int]:
     """Along its ways [mm], and the least steps that its cable is cut to; and those that hold a fault back."""
     case, a, b = ctx.case, path.start, path.end
     ways_mm = faces.ways_mm(case, path.ways)
-    least_mm = paths.run_length_mm(case, a, b, ways_mm)
+    cut_mm = ways_mm + ends_mm(ctx, least_pieces(ctx, run))
+    least_mm = max(paths.run_length_mm(case, a, b, ways_mm), cut_mm)
     if path.ways and connection_of(run).guard != "panel":  # its ends in bays are bodies on boards
         ends = [(node, way.name) for node, way in ((a, path.ways[0]), (b, path.ways[-1])) if node in case.bay_of]
-        least_mm = max(least_mm, ways_mm + sum(faces.nearest_board_mm(case, *end) for end in ends))
+        least_mm = max(least_mm, cut_mm + sum(faces.nearest_board_mm(case, *end) for end in ends))
     fault_mm = paths.run_length_mm(case, a, b, sum(way.length_mm for way in path.ways))
     return ways_mm, money.cut_steps(least_mm), money.cut_steps(fault_mm)
 

@@ -1,15 +1,16 @@
 """Lengths: every run is cut to reach by the bodies that it goes by, as these stand.
 
 A core goes from body to body along the faces of their bay, and from the last one in a bay to the hole by which the
-bay is left. By the fuse row or by the shunt row: whichever is further says how long both cores are.
+bay is left; each end of a piece takes something too. Whichever core needs more says how long both are.
 """
 
 from collections.abc import Iterator, Sequence
 
 from optimiser.basis import money
-from optimiser.connections import ROWS, connection_of, slot_of
+from optimiser.connections import ROWS, slot_of
 from optimiser.model.along_faces import AlongFaces
 from optimiser.model.context import FitOut
+from optimiser.model.cores import cores_of, ends_mm
 from optimiser.model.decisions import Bool, Expr, Literal, Route, RunChoice, total
 
 Chain = tuple[str, ...]  # bodies on the way of a core, from the start of its run to its end; "" for a point outside
@@ -21,10 +22,9 @@ def require(ctx: FitOut, along: AlongFaces) -> None:
     for run in ctx.d.runs.values():
         cut_mm = money.STEP_MM * total(steps for _, _, steps in run.cables.values())
         ways_mm = total(route.ways_mm * route.var for route in run.routes)
-        for chain, when in _chains(ctx, run):
-            inside = total(leg for k in range(len(chain) - 1) for leg in _legs(ctx, along, run, chain, k))
-            if not isinstance(inside, int):
-                ctx.define(cut_mm >= ways_mm + inside, when)
+        for core in cores_of(ctx, run.name):
+            legs = (leg for k in range(len(core.by) - 1) for leg in _legs(ctx, along, run, core.by, k))
+            ctx.define(cut_mm >= ways_mm + total(legs) + ends_mm(ctx, core.pieces) * run.on, core.when)
 
 
 def _legs(ctx: FitOut, along: AlongFaces, run: RunChoice, chain: Chain, k: int) -> Iterator[Expr]:
@@ -89,39 +89,3 @@ def _at(ctx: FitOut, body: str) -> dict[str, Bool]:
     if not body:
         return {}
     return ctx.d.rows[body].at if body in ctx.d.rows else ctx.d.slots[body].at
-
-
-def _chains(ctx: FitOut, run: RunChoice) -> Iterator[tuple[Chain, list[Literal]]]:
-    """What the cores of a run go by, and when."""
-    connection = connection_of(run.name)
-    if connection.guard == "panel":  # from the 12 V panel to the entry in a board, whose place nobody chooses
-        return
-    if run.name == "main":  # a fuse on the bank's terminal takes no board
-        rides = [stand.var for stand in ctx.d.slots["main_fuse"].stands if stand.rides]
-        on_terminal = ctx.is_sum(rides, "main_fuse:on_terminal") if rides else None
-        yield ("bank", "main_fuse", "isolator", "busbar"), [] if on_terminal is None else [~on_terminal]
-        if on_terminal is not None:
-            yield ("bank", "isolator", "busbar"), [on_terminal]
-        return
-    if run.name == "dc_loads":
-        at_12_v = ctx.d.voltage.get(12)
-        if at_12_v is not None:
-            yield ("busbar", "fuse_row", ""), [at_12_v]
-            yield ("busbar", "shunt_row", ""), [at_12_v]
-        if "step_down" in ctx.d.slots:
-            yield ("step_down", "shunt_row", ""), [] if at_12_v is None else [~at_12_v]
-        return
-    start, end = _ends(ctx, run)
-    rows = [row for row, on in (("fuse_row", connection.guard == "fuse_row"), ("shunt_row", connection.measured)) if on]
-    for row in rows:
-        yield (start, row, end), []
-    if not rows:
-        yield (start, end), []
-
-
-def _ends(ctx: FitOut, run: RunChoice) -> Sequence[str]:
-    """Slots at both ends of a run; "" for a point."""
-    connection = connection_of(run.name)
-    regulators = (strings.regulator for strings in ctx.d.strings.values() if strings.run == run.name)
-    ends = connection.start, next(regulators, connection.end)
-    return [end if end in ctx.d.slots or end in ctx.d.rows else "" for end in ends]

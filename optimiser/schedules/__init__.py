@@ -6,12 +6,13 @@ from optimiser.auditing import Finding
 from optimiser.fitted import Fit
 from optimiser.fixings import Fixing
 from optimiser.schedules.books import to_csv, to_xlsx
-from optimiser.schedules.cables import cable_ends, cables
+from optimiser.schedules.cables import cables
 from optimiser.schedules.drilling import drilling
 from optimiser.schedules.forces import TOLD, forces
 from optimiser.schedules.labels import labels
 from optimiser.schedules.masses import axle_loads, masses
 from optimiser.schedules.materials import NOT_IN_THE_BUILD, materials, not_in_the_build
+from optimiser.schedules.pieces import pieces
 from optimiser.schedules.protection import protection
 from optimiser.schedules.quotation import OptionLine, Quotation, quotation
 from optimiser.schedules.table import Column, Schedule
@@ -30,7 +31,7 @@ def schedules(fit: Fit, findings: Iterable[Finding], fixings: Iterable[Fixing]) 
     return (
         materials(fit),
         cables(fit),
-        cable_ends(fit),
+        pieces(fit),
         protection(fit, found),
         drilling(fit, fixings),
         forces(fit),

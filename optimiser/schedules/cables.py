@@ -1,20 +1,17 @@
-"""The cable cutting list: each run way by way and the length it is cut to; then its ends and their labels."""
+"""The runs of cable: each way by way, and the length its cores are cut to."""
 
 from collections.abc import Iterator
 
 from optimiser.basis import faces, money, paths
 from optimiser.fitted import Fit
-from optimiser.fitted.currents import currents
 from optimiser.fitted.drawn import by_allowance, gone_by_elsewhere, reach_mm
 from optimiser.fitted.numbers import run_numbers
 from optimiser.fitted.wiring import RoutedRun, routed_runs
-from optimiser.parts import Cable
-from optimiser.schedules.ends import ends_of, hole, label
+from optimiser.schedules.ends import ends_of
 from optimiser.schedules.run_lengths import bend_mm, bend_notes, longest_mm
 from optimiser.schedules.table import PRACTICE, Column, Row, Schedule
 from optimiser.units import at_least
 
-NONE_GIVEN = "-"
 _MM_IN_M = 1000
 
 _CUT = (
@@ -28,26 +25,12 @@ _CUT = (
     Column("length", "mm", "whole"),
     Column("cut", "mm", "whole"),
     Column("spare", "mm", "whole"),
-    Column("pieces to cut", "", "whole"),
     Column("to cut in all", "m", "number", 1),
     Column("cable"),
     Column("section", "mm2", "number", None),
     Column("outside", "mm", "number", 1),
     Column("least bend radius", "mm", "whole"),
     Column("remark"),
-)
-_ENDS = (
-    Column("no."),
-    Column("run"),
-    Column("cable"),
-    Column("marks"),
-    Column("ends to make", "", "whole"),
-    Column("lug for", "mm2", "number", None),
-    Column("hole at its start"),
-    Column("hole at its end"),
-    Column("fuse"),
-    Column("label at its start"),
-    Column("label at its end"),
 )
 
 
@@ -58,7 +41,7 @@ def cables(fit: Fit) -> Schedule:
     total_m = sum(_total_m(laid) for laid in found)
     return Schedule(
         key="cables",
-        title="Cable cutting list",
+        title="Cable runs",
         columns=_CUT,
         rows=tuple(_cut(fit, laid) for laid in found),
         totals=tuple((blank | {"no.": "total", "to cut in all": total_m}).values()),
@@ -68,14 +51,15 @@ def cables(fit: Fit) -> Schedule:
 
 def _notes(fit: Fit) -> Iterator[str]:
     yield (
-        "Lengths are one way. A d.c. run is two single cores, each a piece of the length given; a mains or data "
-        "run is one cable. The run main has the main_fuse and the isolator on its way."
+        "Lengths are one way. A d.c. run is two single cores, each of the length given; a mains or data run is one "
+        "cable. The run main has the main_fuse and the isolator on its way. What each core is cut in is in the cutting "
+        "list."
     )
     yield (
         "length: ways with the cable allowances of the bays at both ends, or as drawn where that is more: ways, square "
-        "along the faces from edge to edge of what it goes by, by the fuse row or the shunt row, and to the middle of "
-        "the holes that are surveyed; not within bodies, nor lugs, bends and detours. ways: with what lies from hole "
-        f"to hole in bays that it goes through. cut: the length rounded up to {money.STEP_MM} mm, or more. spare: cut "
+        "along the faces from edge to edge of what its cores go by, to the middle of the holes that are surveyed, and "
+        "what its ends take; not within bodies, nor detours. ways: with what lies from hole to hole in bays that it "
+        f"goes through. cut: the length rounded up to {money.STEP_MM} mm, or more. spare: cut "
         "less length. Allowances are the survey's; measure on the vehicle before you cut."
     )
     if _divided(fit):
@@ -106,28 +90,6 @@ def _at_the_ends(fit: Fit) -> Iterator[str]:
     )
 
 
-def cable_ends(fit: Fit) -> Schedule:
-    """The same runs, with what is made and written at either end."""
-    found = routed_runs(fit).values()
-    blank = dict.fromkeys((column.title for column in _ENDS), None)
-    return Schedule(
-        key="cable_ends",
-        title="Cable ends",
-        columns=_ENDS,
-        rows=tuple(_ends(fit, laid) for laid in found),
-        totals=tuple((blank | {"no.": "total", "ends to make": sum(_count(laid.cable) for laid in found)}).values()),
-        notes=(
-            "ends to make: both ends of each core, as they are priced. Where a core is cut on its way for a fuse, "
-            "an isolator or a shunt, each place takes two more; these are not in the bill of materials. "
-            f"{_more_ends(fit)}",
-            "hole: by the part; its thread is in the catalogue where it is known. takes: the largest conductor. Where "
-            f"a part clamps, its maker says what is crimped on. {NONE_GIVEN}: no lug.",
-            "marks: polarity only; colours of cores are fixed by local codes. fuse: at the busbar's end, "
-            "in the fuse row; of main at the bank, of alternator_feed at its feed, of pass-throughs at the 12 V panel.",
-        ),
-    )
-
-
 def _cut(fit: Fit, laid: RoutedRun) -> Row:
     run, cable = laid.run, laid.cable
     start, end = ends_of(fit, laid)
@@ -141,7 +103,7 @@ def _cut(fit: Fit, laid: RoutedRun) -> Row:
     return (
         run_numbers(fit)[run.name],
         run.name, start.text, end.text, ways, ways_mm, allowances, length_mm, cut_mm, cut_mm - length_mm,
-        money.cores(cable), _total_m(laid), cable.name, cable.section_mm2 or None, cable.outside_mm,
+        _total_m(laid), cable.name, cable.section_mm2 or None, cable.outside_mm,
         at_least(bend_mm(fit, cable)), _remark(fit, laid),
     )  # fmt: skip
 
@@ -179,34 +141,5 @@ def _divided(fit: Fit) -> set[str]:
     return {name for name, found in kinds.items() if len(found) > 1}
 
 
-def _more_ends(fit: Fit) -> str:
-    """How many ends parted cores need beyond those that are priced."""
-    holder = fit.main_holder
-    on_terminal = bool(holder and holder.on_terminal)
-    fuses = sum(bool(laid.fuse) and not (name == "main" and on_terminal) for name, laid in routed_runs(fit).items())
-    isolators, shunts = int(fit.build.slot("isolator") is not None), len(currents(fit))
-    return (
-        f"In this build that is 2 x ({fuses} + {isolators} + {shunts}) = {2 * (fuses + isolators + shunts)} more ends: "
-        "fuses (one on a terminal of the bank parts no core), isolator, measured currents."
-    )
-
-
-def _ends(fit: Fit, laid: RoutedRun) -> Row:
-    cable = laid.cable
-    dc = cable.paired
-    poles, fuse = "+ and -" if dc else "", laid.fuse
-    holes = [hole(fit, end) if dc else NONE_GIVEN for end in ends_of(fit, laid)]
-    return (
-        run_numbers(fit)[laid.run.name],
-        laid.run.name, cable.name, "marked + and -" if dc else NONE_GIVEN, _count(cable),
-        cable.section_mm2 if dc else None, *holes, f"{fuse.rating_a:g} A {fuse.family}" if fuse else "none",
-        label(fit, laid, at_start=True, pole=poles), label(fit, laid, at_start=False, pole=poles),
-    )  # fmt: skip
-
-
 def _total_m(laid: RoutedRun) -> float:
     return laid.steps * money.STEP_MM * money.cores(laid.cable) / _MM_IN_M
-
-
-def _count(cable: Cable) -> int:
-    return 2 * money.cores(cable)

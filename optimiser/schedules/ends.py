@@ -5,11 +5,10 @@ from typing import NamedTuple
 from optimiser.builds import Fitted
 from optimiser.connections import CONNECTIONS, Connection, connection_of
 from optimiser.fitted import Fit
-from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import RoutedRun
 from optimiser.parts import Body
 
-POLES = ("+", "-")
+NONE_GIVEN = "-"
 
 
 class End(NamedTuple):
@@ -56,25 +55,30 @@ def _side(fit: Fit, connection: Connection, end: str) -> str:
     return f"{end}, {'bank' if connection.end == 'busbar' else 'feed'} side"
 
 
-def label(fit: Fit, laid: RoutedRun, *, at_start: bool, pole: str = "") -> str:
-    """What is written at one end of a run: its number, name and pole, what it is, and where the other end is."""
-    start, end = ends_of(fit, laid)
-    other = end if at_start else start
+def label(fit: Fit, laid: RoutedRun, mark: str, other: str) -> str:
+    """What is written at one end of a piece: its mark, where the other end is, and what it is."""
     size = f"{laid.cable.section_mm2:g} mm2" if laid.cable.section_mm2 else laid.cable.kind
     mains = f", mains {fit.case.brief.place.mains_v:g} V" if laid.cable.kind == "mains" else ""
-    return f"{numbered(fit, laid.run.name)}{f' {pole}' if pole else ''}: to {other.text} ({size}{mains})"
+    return f"{mark}: to {other} ({size}{mains})"
 
 
-def hole(fit: Fit, end: End) -> str:
-    """The part that the hole of a lug goes by at one end of a run, and the largest conductor its terminal takes."""
-    slot = end.what.partition(",")[0]
-    if slot.startswith("gland of"):
-        return "no lug: joint to the panels' leads"
-    part = fit.module if slot == "bank" else fit.at(slot, Body) if fit.build.slot(slot) else None
-    takes = f", takes {part.terminal_mm2:g} mm2" if part and part.terminal_mm2 > 0 else ""
+def terminal(fit: Fit, laid: RoutedRun, slot: str, pole: str) -> str:
+    """What a lug goes on at one end of a piece, and the largest conductor that takes; the part says which hole."""
+    if not laid.cable.paired:
+        return NONE_GIVEN
+    if not slot:
+        return "no lug: joint to the panels' leads" if laid.run.name.startswith("solar_") else "by what is there"
     holder = fit.main_holder
-    by = "by main_fuse for +, by bank for -" if slot == "bank" and holder and holder.on_terminal else f"by {slot}"
-    return f"{by}{takes}"
+    if slot == "bank" and pole == "+" and holder and holder.on_terminal:
+        return _takes("main_fuse", holder)
+    if slot == "fuse_row":
+        return _takes(slot, fit.part(laid.fuse.holder, Body) if laid.fuse else None)
+    fitted = fit.build.slot(slot)
+    return _takes(slot, fit.module if slot == "bank" else fit.at(slot, Body) if fitted and fitted.part else None)
+
+
+def _takes(slot: str, part: Body | None) -> str:
+    return f"{slot}, takes {part.terminal_mm2:g} mm2" if part and part.terminal_mm2 > 0 else slot
 
 
 def place_of(fit: Fit, fitted: Fitted) -> str:

@@ -8,7 +8,8 @@ from optimiser.fitted import Fit
 from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Fuse
-from optimiser.schedules.ends import POLES, ends_of, fuse_place, label, module_fuse_place, place_of
+from optimiser.schedules.ends import fuse_place, label, module_fuse_place, place_of
+from optimiser.schedules.pieces import cuts
 from optimiser.schedules.table import Column, Row, Schedule
 
 BY_CODE = "wording by local code where it fixes one"
@@ -40,12 +41,9 @@ def labels(fit: Fit) -> Schedule:
 
 
 def _runs(fit: Fit) -> Iterator[Row]:
-    for name, laid in routed_runs(fit).items():
-        poles = POLES if laid.cable.paired else ("",)
-        for at_start, end in zip((True, False), ends_of(fit, laid), strict=True):
-            for pole in poles:
-                text = label(fit, laid, at_start=at_start, pole=pole)
-                yield "run end", name, end.text, text, 1, ""
+    for cut in cuts(fit):
+        for here, there in ((cut.start, cut.end), (cut.end, cut.start)):
+            yield "cable end", cut.laid.run.name, here, label(fit, cut.laid, cut.mark, there), 1, ""
 
 
 def _fuses(fit: Fit) -> Iterator[Row]:

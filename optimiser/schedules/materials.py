@@ -8,6 +8,7 @@ from typing import Literal
 from optimiser.basis import money
 from optimiser.basis.money import CostAndMass
 from optimiser.fitted import Fit
+from optimiser.fitted.cores import ends_to_make
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import PARTS, Cable, Entry, Panel, Part, Vent
 from optimiser.schedules.table import Column, Row, Schedule
@@ -172,14 +173,14 @@ def _kind(fit: Fit, part: Part) -> str:
 
 def _cables(fit: Fit) -> Iterator[Line]:
     steps: Counter[str] = Counter()
-    runs: Counter[str] = Counter()
+    ends: Counter[str] = Counter()
     for run in routed_runs(fit).values():
         steps[run.cable.name] += run.steps
-        runs[run.cable.name] += 1
+        ends[run.cable.name] += ends_to_make(fit, run)
     for name in sorted(steps):
         cable = fit.part(name, Cable)
         yield _metres(fit, cable, steps[name])
-        yield _ends(fit, cable, runs[name])
+        yield _ends(fit, cable, ends[name])
 
 
 def _metres(fit: Fit, cable: Cable, steps: int) -> Line:
@@ -200,8 +201,7 @@ def _metres(fit: Fit, cable: Cable, steps: int) -> Line:
     )
 
 
-def _ends(fit: Fit, cable: Cable, runs: int) -> Line:
-    ends = 2 * money.cores(cable) * runs
+def _ends(fit: Fit, cable: Cable, ends: int) -> Line:
     price = exact(cable.end_price, CENTS)
     size = f"{cable.section_mm2:g} mm2 " if cable.section_mm2 else ""
     return Line(
@@ -213,7 +213,7 @@ def _ends(fit: Fit, cable: Cable, runs: int) -> Line:
         price=price,
         minutes=cable.end_minutes,
         parts_cents=price * ends,
-        worth=money.cable_ends_worth(cable, fit.case.brief.labour_per_h).times(runs),
+        worth=money.cable_end_worth(cable, fit.case.brief.labour_per_h).times(ends),
     )
 
 
@@ -244,7 +244,6 @@ NOT_IN_THE_BUILD: tuple[tuple[str, Applies], ...] = (
     ("a disconnector between panels and regulators", lambda fit: bool(fit.build.arrays)),
     ("links between the modules of the bank", lambda fit: fit.modules > 1),
     ("restraint of the bank: straps, brackets, trays", lambda _: True),
-    ("lugs and ends where a core is cut for a fuse, the isolator or a shunt", lambda fit: bool(fit.build.runs)),
     ("a link from the busbar to the fuse row, and a bar that feeds its holders", lambda fit: bool(fit.row_runs)),
     ("earthing and bonding conductors", lambda _: True),
     ("the signal wire of the charger fed by the engine", lambda fit: fit.alternator_charger is not None),

@@ -1,0 +1,84 @@
+"""Which bodies each core of a run goes by, from its start to its end: so many pieces it is cut in."""
+
+from collections.abc import Iterator, Sequence
+from math import ceil
+from typing import NamedTuple
+
+from optimiser.connections import connection_of
+from optimiser.model.context import FitOut
+from optimiser.model.decisions import Literal
+
+
+class Core(NamedTuple):
+    """A core, or a cable of several: the bodies that it goes by, "" for a point outside, and when it is so."""
+
+    by: tuple[str, ...]
+    when: Sequence[Literal]
+
+    @property
+    def pieces(self) -> int:
+        """It is cut in so many."""
+        return len(self.by) - 1
+
+    @property
+    def ends(self) -> int:
+        """Ends to make."""
+        return 2 * self.pieces
+
+
+def cores_of(ctx: FitOut, name: str) -> Iterator[Core]:
+    """Of a run, each by itself: by its fuse and isolator, and by its shunt."""
+    connection = connection_of(name)
+    if name == "main":
+        yield from _main(ctx)
+    elif name == "dc_loads":
+        yield from _loads(ctx)
+    elif connection.guard == "panel" or connection.kind in ("mains", "data"):
+        start, end = _ends(ctx, name)
+        for _ in range(2 if connection.guard == "panel" and connection.kind == "dc" else 1):
+            yield Core(("", "") if connection.guard == "panel" else (start, end), [])
+    else:
+        start, end = _ends(ctx, name)
+        for row, by in (("fuse_row", connection.guard == "fuse_row"), ("shunt_row", connection.measured)):
+            yield Core((start, row, end) if by else (start, end), [])
+
+
+def _main(ctx: FitOut) -> Iterator[Core]:
+    """A fuse on the bank's terminal parts no core, and takes no board."""
+    rides = [stand.var for stand in ctx.d.slots["main_fuse"].stands if stand.rides]
+    on_terminal = ctx.is_sum(rides, "main_fuse:on_terminal") if rides else None
+    yield Core(("bank", "main_fuse", "isolator", "busbar"), [] if on_terminal is None else [~on_terminal])
+    if on_terminal is not None:
+        yield Core(("bank", "isolator", "busbar"), [on_terminal])
+    yield Core(("bank", "busbar"), [])
+
+
+def _loads(ctx: FitOut) -> Iterator[Core]:
+    """From the busbars, or without a fuse from the step-down."""
+    at_12_v = ctx.d.voltage.get(12)
+    if at_12_v is not None:
+        yield from (Core(("busbar", row, ""), [at_12_v]) for row in ("fuse_row", "shunt_row"))
+    if len(ctx.d.voltage) > (at_12_v is not None):
+        when = [] if at_12_v is None else [~at_12_v]
+        yield Core(("step_down", ""), when)
+        yield Core(("step_down", "shunt_row", ""), when)
+
+
+def _ends(ctx: FitOut, name: str) -> tuple[str, str]:
+    """Slots at both ends of a run; "" for a point."""
+    connection = connection_of(name)
+    regulators = (strings.regulator for strings in ctx.d.strings.values() if strings.run == name)
+    start, end = connection.start, next(regulators, connection.end)
+    known = ctx.d.slots.keys() | ctx.d.rows.keys()
+    return start if start in known else "", end if end in known else ""
+
+
+def ends_mm(ctx: FitOut, pieces: int) -> int:
+    """Of cable for the ends of so many pieces."""
+    return ceil(2 * ctx.case.rules["end_mm"]) * pieces
+
+
+def least_pieces(ctx: FitOut, name: str) -> int:
+    """Of that core which is cut in most of them for sure."""
+    cores = list(cores_of(ctx, name))
+    return max((core.pieces for core in cores if not core.when), default=min(core.pieces for core in cores))

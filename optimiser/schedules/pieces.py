@@ -1,0 +1,109 @@
+"""The cutting list, piece by piece: what each core is cut in, from terminal to terminal, and its ends."""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from optimiser.basis import money
+from optimiser.connections import connection_of
+from optimiser.fitted import Fit
+from optimiser.fitted.drawn import Piece, pieces_of
+from optimiser.fitted.numbers import numbered
+from optimiser.fitted.wiring import RoutedRun, routed_runs
+from optimiser.schedules.ends import ends_of, fuse_place, terminal
+from optimiser.schedules.table import PRACTICE, Column, Row, Schedule
+
+_COLUMNS = (
+    Column("piece"),
+    Column("run"),
+    Column("from"),
+    Column("to"),
+    Column("ways in order, or the bay it lies in"),
+    Column("as drawn", "mm", "whole"),
+    Column("for its ends", "mm", "whole"),
+    Column("cut", "mm", "whole"),
+    Column("spare", "mm", "whole"),
+    Column("cable"),
+    Column("section", "mm2", "number", None),
+    Column("ends to make", "", "whole"),
+    Column("terminal at its start"),
+    Column("terminal at its end"),
+)
+_MM_IN_M = 1000
+
+
+class Cut(NamedTuple):
+    """A piece with its mark, and what it goes from and to."""
+
+    mark: str
+    piece: Piece
+    laid: RoutedRun
+    start: str
+    end: str
+
+
+def cuts(fit: Fit) -> list[Cut]:
+    """All pieces of a build, run by run; those of a core in their order from its start."""
+    return [cut for laid in routed_runs(fit).values() for core in pieces_of(fit, laid) for cut in _of(fit, laid, core)]
+
+
+def _of(fit: Fit, laid: RoutedRun, core: list[Piece]) -> Iterator[Cut]:
+    start, end = (end.text for end in ends_of(fit, laid))
+    if core[0].pole == "+" and connection_of(laid.run.name).guard == "feed":
+        start = f"its fuse at {laid.run.start}"
+    stops = [start, *(_between(fit, laid, piece.ends[1]) for piece in core[:-1]), end]
+    for number, piece in enumerate(core, start=1):
+        mark = f"{piece.pole}{number if len(core) > 1 else ''}"
+        yield Cut(f"{numbered(fit, laid.run.name)} {mark}".rstrip(), piece, laid, stops[number - 1], stops[number])
+
+
+def _between(fit: Fit, laid: RoutedRun, slot: str) -> str:
+    """Where a core is cut: at its holder, the isolator or a shunt."""
+    at = fit.node(slot)
+    return f"{fuse_place(fit, laid.run.name).partition(':')[0]}, {at}" if slot == "fuse_row" else f"{slot}, {at}"
+
+
+def pieces(fit: Fit) -> Schedule:
+    """A row for every piece."""
+    found = cuts(fit)
+    blank = dict.fromkeys((column.title for column in _COLUMNS), None)
+    cut_mm, ends = sum(cut.piece.cut_mm for cut in found), 2 * len(found)
+    return Schedule(
+        key="pieces",
+        title="Cutting list, piece by piece",
+        columns=_COLUMNS,
+        rows=tuple(_row(fit, cut) for cut in found),
+        totals=tuple((blank | {"piece": "total", "cut": cut_mm, "ends to make": ends}).values()),
+        notes=tuple(_notes(fit)),
+    )
+
+
+def _row(fit: Fit, cut: Cut) -> Row:
+    piece, cable = cut.piece, cut.laid.cable
+    by = ", ".join(way.name for way in cut.laid.ways) if piece.ways_mm else ""
+    inside = next((leg.bay for leg in piece.legs), cut.laid.run.start)
+    both = [terminal(fit, cut.laid, slot, piece.pole) for slot in piece.ends]
+    return (
+        cut.mark, cut.laid.run.name, cut.start, cut.end, by or f"in {inside}", piece.drawn_mm, piece.ends_mm,
+        piece.cut_mm, piece.cut_mm - piece.needed_mm, cable.name, cable.section_mm2 or None, 2, *both,
+    )  # fmt: skip
+
+
+def _notes(fit: Fit) -> Iterator[str]:
+    figure = fit.case.rules.figures["end_mm"]
+    yield (
+        "Each core is cut where its fuse, the isolator or its shunt stands: + and - are its poles, numbered from the "
+        "start of the run. A mains or data run is one piece of cable with all its cores."
+    )
+    yield (
+        "as drawn: ways, and square along the faces from edge to edge of what the piece joins, or to the middle of a "
+        f"hole. for its ends: {figure.value:g} mm each, in the lug and round to the terminal ({figure.state}). spare: "
+        "what the core has beyond that, shared out alike. Where a board or a hole is not surveyed, nothing is drawn to "
+        "it: the bay's cable allowance is then in the spare. Lay a string along each before you cut."
+    )
+    yield (
+        "Each circuit has pieces of its own from the busbars to its fuse and to its shunt: nothing is looped from "
+        f"holder to holder ({PRACTICE})."
+    )
+    total_m = sum(cut.piece.cut_mm for cut in cuts(fit)) / _MM_IN_M
+    laid_m = sum(laid.steps * money.STEP_MM * money.cores(laid.cable) for laid in routed_runs(fit).values()) / _MM_IN_M
+    yield f"All pieces together: {total_m:.1f} m of core or cable; the runs are cut to {laid_m:.1f} m."
