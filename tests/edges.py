@@ -37,6 +37,14 @@ FUSE_ROUND_THE_CORNER = (  # on the rear wall of the box, 280 from its right wal
     *(("fitted.main_fuse.board", "box.shelf"), ("fitted.main_fuse.x_mm", 20), ("fitted.main_fuse.y_mm", 20)),
 )
 MUCH_DROP = (("rules.drop_share", 0.2), ("rules.drop_share_inverter", 0.2))
+HOLE_FROM_160 = (  # 10 to either side of it, in the locker's left wall
+    *WALL_ON_THE_LEFT,
+    (
+        "cable_openings",
+        (c.CableOpening(way="roof_way", bay="locker", face="left", left_mm=170, bottom_mm=100, bore_mm=20),),
+    ),
+    *MUCH_DROP,
+)
 BEFORE_THE_BOX = (  # the locker's wall is its left one; the switch stands on its floor, before the mains box
     (
         "boards",
@@ -273,6 +281,7 @@ BAYS = [
     Edge("bay.hydrogen[nose]", "bays.nose.vent_cm2", 16.8, 16.7),  # 28 x 0.05 x 6 x 20 x 100 / 1000
     Edge("bay.electronics[busbar]", "bays.locker.electronics", True, False),
     Edge("bay.electronics[inverter]", "bays.locker.air", "closed", "sealed"),
+    Edge("bay.cable_opening[busbar]", "fitted.busbar.x_mm", 60, 61, HOLE_FROM_160),
     Edge("bay.space[switch]", "fitted.switch.y_mm", 420, 421, BEFORE_THE_BOX),  # 600 less 60 and 20, less 100
     Edge("bay.reach[isolator]", "boards.wall.reach", True, False),
     Edge("bay.reach[fuse_row]", "boards.wall.reach", True, False),

@@ -59,7 +59,7 @@ def test_each_piece_is_cut_no_shorter_than_it_is_drawn(name: str, want: str) -> 
     """With what its ends take; all boards of these vehicles are surveyed."""
     fit = shipped(name, want)
     for run, laid in routed_runs(fit).items():
-        ways_mm = sum(way.length_mm for way in laid.ways)
+        ways_mm = float(sum(way.length_mm for way in laid.ways))
         ways_mm += sum(long_mm(fit, leg.bay, leg) for leg in through(fit, laid))
         for piece in (piece for core in pieces_of(fit, laid) for piece in core):
             inside_mm = sum(long_mm(fit, leg.bay, leg) for leg in piece.legs if all(leg.patches))

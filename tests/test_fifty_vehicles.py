@@ -13,7 +13,7 @@ import pytest
 from optimiser.basis import faces
 from optimiser.case import Board, Case
 from optimiser.fitted import Fit, fit_of
-from optimiser.fitted.drawn import legs_of
+from optimiser.fitted.drawn import pieces_of
 from optimiser.fitted.places import Standing, standing_in
 from optimiser.fitted.wiring import routed_runs
 from optimiser.reading import read_catalogue, shipped_catalogue
@@ -75,22 +75,24 @@ def hole_in(case: Case, bay: str, way: str) -> Box | None:
 
 
 def short_of_cable(fit: Fit) -> Iterator[str]:
-    """Runs whose cable is shorter than its ways and what it goes through the air of the bays at its ends."""
+    """Pieces that are shorter than their ways, what they go through the air of bays, and what their ends take."""
     bodies = standing_in(fit)
     for name, laid in routed_runs(fit).items():
         ways_mm = sum(way.length_mm for way in laid.ways)
-        for legs in legs_of(fit, laid):
-            inside = 0.0
-            for leg in legs:
+        for piece in (piece for core in pieces_of(fit, laid) for piece in core):
+            needed = 2 * fit.case.rules["end_mm"] + (ways_mm if piece.ways_mm else 0.0)
+            for leg in piece.legs:
                 ends = [
                     box_of(fit, bodies[end], 0) if end in bodies else hole_in(fit.case, leg.bay, end)
                     for end in leg.ends
                 ]
                 if ends[0] and ends[1]:
-                    inside += apart_mm(ends[0], ends[1])
-            assert laid.run.cut_mm is not None
-            if laid.run.cut_mm < ways_mm + inside:
-                yield f"{name}: {laid.run.cut_mm} of {ways_mm + inside:.0f} mm"
+                    needed += apart_mm(ends[0], ends[1])
+            if piece.cut_mm < needed:
+                yield f"{name}, {piece.ends}: {piece.cut_mm} of {needed:.0f} mm"
+        for core in pieces_of(fit, laid):
+            assert sum(piece.cut_mm for piece in core) == laid.run.cut_mm
+            assert sum(piece.ways_mm > 0 for piece in core) == bool(laid.ways)
 
 
 def meeting(fit: Fit) -> Iterator[str]:
@@ -114,7 +116,8 @@ def test_cables_reach_and_bodies_do_not_meet(seeds: range) -> None:
         if not isinstance(found, Solved | Undecided) or found.build is None:
             continue
         fit, builds = fit_of(case, catalogue, found.build), builds + 1
-        measured += sum(leg.mm > 0 for laid in routed_runs(fit).values() for legs in legs_of(fit, laid) for leg in legs)
+        cores = [core for laid in routed_runs(fit).values() for core in pieces_of(fit, laid)]
+        measured += sum(leg.mm > 0 for core in cores for piece in core for leg in piece.legs)
 
         assert list(short_of_cable(fit)) == [], seed
         assert list(meeting(fit)) == [], seed

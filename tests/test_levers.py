@@ -35,6 +35,7 @@ NO_LEVER = {
     "string.portable": "whether there is a portable panel is the brief as such",
     "battery.module_under_main": "which fuses are fitted is the build itself",
     "bay.space": "definition",
+    "bay.cable_opening": "definition",
     "bay.orientation": "a way of standing is a list of words of the maker, with no step to it",
     "run.complete": "definition",
     "run.length": "definition",

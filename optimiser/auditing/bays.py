@@ -22,6 +22,7 @@ def check(fit: Fit) -> Iterator[Finding]:
             yield from _place(body)
         if not body.existing:
             yield from _space(fit, body, everything)
+            yield from _cable_openings(fit, body)
             yield _clearance(body, [x for x in everything if x is not body and x.board.place == body.board.place])
     for fitted in fit.build.fitted:
         yield from _manner(fit, fitted)
@@ -69,6 +70,16 @@ def _space(fit: Fit, body: Standing, everything: tuple[Standing, ...]) -> Iterat
     theirs = [solids for other in others if (solids := _solids(fit, other))]
     if ours and theirs:
         yield checked("bay.space", body.slot, limit=0, actual=min(_between(ours, solids) for solids in theirs))
+
+
+def _cable_openings(fit: Fit, body: Standing) -> Iterator[Finding]:
+    """It is not over a hole that cables come in by, nor so near before one that they could not turn."""
+    ours = _solids(fit, body)
+    openings = [opening for opening in fit.case.cable_openings if opening.bay == body.board.bay]
+    taken = [room for opening in openings if (room := faces.before_hole(fit.case, opening))]
+    if ours and taken:
+        actual = min(_between((ours[0], ours[0]), (room, room)) for room in taken)
+        yield checked("bay.cable_opening", body.slot, limit=0, actual=actual)
 
 
 def _solids(fit: Fit, body: Standing) -> tuple[faces.Solid, faces.Solid] | None:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil
 
-from optimiser.case import Bay, Case, Way
+from optimiser.case import Bay, CableOpening, Case, Way
 from optimiser.physics.surfaces import Patch, Point, along_faces_mm, between_patches_mm, furthest_mm, on_face_mm
 
 
@@ -152,6 +152,22 @@ def solid(case: Case, board: str, *, x: Span, y: Span, off_mm: float) -> Solid |
         high[axis] += off_mm
     else:
         low[axis] -= off_mm
+    return (low[0], low[1], low[2]), (high[0], high[1], high[2])
+
+
+def before_hole(case: Case, opening: CableOpening) -> Solid | None:
+    """What a way's cables take of their bay where they come in: as deep as their hole is wide, else none could turn.
+
+    None where the way is not surveyed, of which the bore is.
+    """
+    bores = (way.bore_mm for way in case.ways if way.name == opening.way)
+    bore_mm = next(bores, None) if opening.bore_mm is None else opening.bore_mm
+    at = opening_point(case, opening.bay, opening.way)
+    if bore_mm is None or at is None:
+        return None
+    low, high = [mm - bore_mm / 2 for mm in at], [mm + bore_mm / 2 for mm in at]
+    axis, inwards = (2, False) if opening.face == "ceiling" else INWARDS[opening.face]
+    low[axis], high[axis] = (at[axis], at[axis] + bore_mm) if inwards else (at[axis] - bore_mm, at[axis])
     return (low[0], low[1], low[2]), (high[0], high[1], high[2])
 
 

@@ -1,11 +1,12 @@
-"""Space: bodies on two boards of a bay do not meet, where it is surveyed where the boards are."""
+"""Space: bodies on two boards of a bay do not meet, nor a body cables that come in, where these are surveyed."""
 
 from itertools import combinations, permutations
+from math import ceil, floor
 from typing import NamedTuple
 
 from ortools.sat.python import cp_model
 
-from optimiser.basis.faces import INWARDS
+from optimiser.basis.faces import INWARDS, before_hole
 from optimiser.case import Board
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Expr, Row, Shape, Slot, total
@@ -42,6 +43,26 @@ def require(ctx: FitOut) -> None:
                 solids = _solid(ctx, boards[0], one, of_one), _solid(ctx, boards[1], other, of_other)
                 _apart(ctx, f"{one.name}|{other.name}@{p}|{q}", solids, [one.on[p], other.on[q]])
 
+    _off_holes(ctx, [(shape, deep[shape.name]) for shape in ctx.d.shapes])
+
+
+def _off_holes(ctx: FitOut, bodies: list[tuple[Shape, tuple[Expr, Expr]]]) -> None:
+    """No body is over the hole of a way, nor nearer before it than it is wide: cables turn there."""
+    for opening in ctx.case.cable_openings:
+        room = before_hole(ctx.case, opening)
+        if room is None:
+            continue
+        spans = tuple((floor(low), ceil(high)) for low, high in zip(*room, strict=True))
+        for shape, (deep, _) in bodies:
+            for place in shape.on:
+                board = ctx.case.board_of[place]
+                if board.bay != opening.bay or board.corner is None or isinstance(shape.x, int):
+                    continue
+                whole = _whole(ctx, board)
+                if all(a[0] < b[1] and b[0] < a[1] for a, b in zip(whole, spans, strict=True)):
+                    hole, body = _Solid(spans, spans), _solid(ctx, board, shape, (deep, deep))
+                    _apart(ctx, f"{shape.name}@{place}|{opening.place}", (body, hole), [shape.on[place]])
+
 
 def _apart(ctx: FitOut, name: str, solids: tuple[_Solid, _Solid], on: list[Expr]) -> None:
     sides = list[cp_model.IntVar]()
@@ -58,11 +79,13 @@ def _may_meet(ctx: FitOut, one: Board, other: Board) -> bool:
     """Whether bodies as deep as their boards allow could be in one another's way."""
     if one.bay != other.bay or one.corner is None or other.corner is None:
         return False
-    whole = [
-        _solid(ctx, board, Shape("", 0, 0, board.length_mm, board.width_mm, 0, 0, {}, 0, 0), (board.depth_mm,) * 2).body
-        for board in (one, other)
-    ]
-    return all(a[0] < b[1] and b[0] < a[1] for a, b in zip(*whole, strict=True))
+    return all(a[0] < b[1] and b[0] < a[1] for a, b in zip(_whole(ctx, one), _whole(ctx, other), strict=True))
+
+
+def _whole(ctx: FitOut, board: Board) -> tuple[Span, ...]:
+    """What bodies on a board may take of its bay."""
+    all_of_it = Shape("", 0, 0, board.length_mm, board.width_mm, 0, 0, {}, 0, 0)
+    return _solid(ctx, board, all_of_it, (board.depth_mm,) * 2).body
 
 
 def _solid(ctx: FitOut, board: Board, shape: Shape, depths: tuple[Expr, Expr]) -> _Solid:

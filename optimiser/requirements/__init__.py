@@ -160,6 +160,8 @@ _ALL = (
                 "{place} stands as its maker does not allow"),
     Requirement("bay.space", LEAST, "mm", "", None, "definition",
                 "{place} has {actual} mm to what stands on another board of its bay, {limit} mm required"),
+    Requirement("bay.cable_opening", LEAST, "mm", "", None, "definition",
+                "{place} has {actual} mm to where cables come into its bay, {limit} mm required"),
     Requirement("bay.depth", MOST, "mm", "boards.depth_mm", 10, "definition",
                 "{place} takes {actual} mm in front of its board with its clearance, {limit} mm free"),
     Requirement("bay.opening", MOST, "yes/no", "bays.opening_length_mm", 10, "definition",

@@ -231,6 +231,10 @@ def _fed_by_tow(fit: Fit) -> bool:
     return bool(fit.case.towed and fit.case.brief.alternator and fit.alternator_charger)
 
 
+def _fused_in_the_panel(fit: Fit) -> bool:
+    return any(run.fuse and run.name.startswith("pass_") for run in fit.build.runs)
+
+
 NOT_IN_THE_BUILD: tuple[tuple[str, Applies], ...] = (
     ("leads and connectors from the panels to the roof glands", _roof),
     (
@@ -244,7 +248,11 @@ NOT_IN_THE_BUILD: tuple[tuple[str, Applies], ...] = (
     ("a disconnector between panels and regulators", lambda fit: bool(fit.build.arrays)),
     ("links between the modules of the bank", lambda fit: fit.modules > 1),
     ("restraint of the bank: straps, brackets, trays", lambda _: True),
-    ("a link from the busbar to the fuse row, and a bar that feeds its holders", lambda fit: bool(fit.row_runs)),
+    (
+        "the tail from the feed of the charger fed by the engine to its fuse",
+        lambda fit: fit.alternator_charger is not None,
+    ),
+    ("tails in the 12 V panel to the fuses of pass-throughs", _fused_in_the_panel),
     ("earthing and bonding conductors", lambda _: True),
     ("the signal wire of the charger fed by the engine", lambda fit: fit.alternator_charger is not None),
     ("the tow connector, and the towing vehicle's own cable to it with its fuse", _fed_by_tow),

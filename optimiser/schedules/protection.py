@@ -84,10 +84,10 @@ def _tails(fit: Fit) -> str:
     section = f" ({main.cable.section_mm2:g} mm2)" if main else ""
     length = "of a length that is not surveyed" if apart_mm is None else f"at least {apart_mm} mm each as drawn"
     return (
-        f"The tails from the busbar to the fuse row, {length}, are behind the main fuse only. Keep them as short as "
-        f"local codes ask. Longer ones leave a choice: one link or cable of the main run's section{section} at least "
-        "to a bar that feeds all holders of the row, or the holders on the busbar's studs. Neither is in the build, "
-        "so it is not in the price."
+        f"The tails from the busbar to the fuse row, {length}, are behind the main fuse only: a piece of each "
+        "circuit's own section, in the cutting list and in the price. Keep them as short as local codes ask. Where "
+        f"these want more, one link or cable of the main run's section{section} at least goes to a bar that feeds all "
+        "holders of the row, or the holders go on the busbar's studs: neither is in the build."
     )
 
 
