@@ -38,16 +38,17 @@ def test_proven_audited_and_as_good_as_the_stored_build(name: str, want: Want, c
 
 
 def test_impossible_only_together(catalogue: Catalogue) -> None:
-    """More load on the coupling alone is not enough: from a bank that carries so many days, what the fuses break asks
-    for thin cable or longer ways, the drop for thick cable and short ones."""
+    """Neither more load on the coupling is enough, nor fewer days without sun: the drop asks for thicker cable than
+    terminals take."""
     case = read_case(shipped_cases() / "impossible-teardrop", catalogue)
 
     def without(*names: str) -> type[Outcome]:
         return type(Question(case, catalogue, active=all_but(*names)).any_build(stop=Stop()))
 
     assert without() is without("mass.hitch_high") is Impossible
-    assert without("energy.autonomy") is without("mass.hitch_high", "run.drop") is Solved
-    assert without("mass.hitch_high", "run.fuse_breaking") is without("mass.hitch_high", "battery.cold") is Solved
+    assert without("energy.autonomy") is without("run.drop") is Impossible
+    assert without("energy.autonomy", "run.drop") is without("mass.hitch_high", "run.drop") is Solved
+    assert without("energy.autonomy", "run.terminal") is without("mass.hitch_high", "run.terminal") is Solved
 
 
 def test_together_alone_is_already_impossible(catalogue: Catalogue) -> None:

@@ -227,8 +227,8 @@ def test_a_point_that_is_not_proven_says_so_and_is_not_kept(fronted: Folders, so
     assert "part of the front of cost and mass: 2 points, 1 of them best found, not proven; " in (
         result.stdout.replace("\n", " ")
     )
-    assert re.search(r"^ +2 +560\.50 cu .*best found$", result.stdout, re.MULTILINE)
-    assert "point 2: 560.50 cu, 15.180 kg (best found)\n" in result.stderr
+    assert re.search(r"^ +2 +578\.50 cu .*best found$", result.stdout, re.MULTILINE)
+    assert "point 2: 578.50 cu, 15.180 kg (best found)\n" in result.stderr
     solves.count = 0
     answer = json.loads(compared(fronted, "--fresh", "--json").stdout)
     assert [point["proven"] for point in answer["points"]] == [True, False]
@@ -248,7 +248,7 @@ def test_a_build_that_fails_its_audit_is_neither_shown_nor_kept(
 
     assert (result.exit_code, as_json.exit_code) == (1, 1)
     assert "Status: breach\nWhat was found did not pass the audit: it is neither shown nor kept.\n" in result.stdout
-    assert rows(result.stdout) == [] and "560.50" not in result.output
+    assert rows(result.stdout) == [] and "578.50" not in result.output
     assert "FAULT OF THE PROGRAM" in result.stderr and "claim.cost[0.01]" in result.stderr
     answer = json.loads(as_json.stdout)
     assert (answer["status"], answer["points"], answer["steps"]) == ("breach", [], [])

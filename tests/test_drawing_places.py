@@ -81,13 +81,13 @@ def test_an_opening_before_the_datum_is_told_with_its_place() -> None:
 
 
 def test_lengths_from_an_opening_are_the_most_along_the_faces() -> None:
-    """The regulator is 120 x 110 x 65 at 20, 100 of a board 20, 15 on the left wall, 280 across: its furthest
-    corner is at 160, 280, 225, and the opening at 0, 60, 60. 160 + 220 + 165, and 65 off the board."""
+    """The regulator is 120 x 110 x 65 at 370, 125 of a board 20, 15 on the left wall, 280 across: its furthest
+    corner is at 510, 280, 250, and the opening at 0, 60, 60. 510 + 220 + 190, and 65 off the board."""
     notes = told(sheet_of(shipped("tiny-trailer"), "side_locker"))
     assert (
         "side wall comes in on the rear wall, 60 from its left edge seen from inside, 60 up (middle), bore 50" in notes
     )
-    assert "regulator 1 from there to 1 at most 610 along the faces" in notes
+    assert "regulator 1 from there to 1 at most 985 along the faces" in notes
     assert "not surveyed, where" not in notes.lower()
 
 

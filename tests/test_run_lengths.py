@@ -214,7 +214,8 @@ class Piece(NamedTuple):
 
 
 def hole(way: str, bay: str, face: Face, left_mm: int, bottom_mm: int) -> CableOpening:
-    return CableOpening(way=way, bay=bay, face=face, left_mm=left_mm, bottom_mm=bottom_mm)
+    place = {"left_mm": left_mm, "bottom_mm": bottom_mm, "bore_mm": 20}
+    return CableOpening.model_validate({"way": way, "bay": bay, "face": face, **place})
 
 
 def on_left(*holes: CableOpening) -> Changes:
@@ -243,7 +244,7 @@ def through_the_box(bottom_mm: int) -> Changes:
 def on_the_floor(bottom_mm: int) -> Changes:
     """The bank on the floor of the box, whose hole to the front is 400 from the left: x 1000, y 200."""
     face = (("boards.floor.face", "floor"), ("boards.floor.left_mm", 0), ("boards.floor.bottom_mm", 0))
-    box, locker = hole("main_way", "box", "front", 400, bottom_mm), hole("main_way", "locker", "left", 250, 350)
+    box, locker = hole("main_way", "box", "front", 400, bottom_mm), hole("main_way", "locker", "left", 235, 335)
     return (*on_left(box, locker), *face)
 
 
@@ -276,7 +277,7 @@ PIECES = {
     ),
     # to the shunt row 100 + 200, to the hole 200; by the fuse row 200 and nothing
     "by the shunt row to a hole": Piece(
-        "dc_loads", 2000, lambda at: on_left(hole("loads_way", "locker", "left", at, 400)), 50, 49
+        "dc_loads", 2000, lambda at: on_left(hole("loads_way", "locker", "left", at, 425)), 50, 49
     ),
     # regulator y 20..120 of the rear, 480 from its left; 50 of that wall, and z 180..280, 70 below the row; 200 on
     "round a corner to a board": Piece("regulator_1", 800, lambda at: regulator_on("rear", 600, 20, at), 180, 179),
@@ -286,14 +287,13 @@ PIECES = {
     ),
     # 500 + 800, from hole to hole 100 + 200 + 100, and the nose's allowance of 300
     "from hole to hole of a bay gone through": Piece("pass_aerial", 2000, through_the_box, 100, 101),
-    # the bank ends at 670: 330 + 170; ways of 1000; from the hole 100 + 200 to the busbar, by the isolator 200 + 50
-    "from the bank to the busbar": Piece("main", 1800, on_the_floor, 170, 171),
-    # the same to the hole, the fuse on the bank; isolator (800..900, 350..450) 550 from the hole, 650 + 200 to the
-    # busbar
-    "from the bank that its fuse is on": Piece("main", 2900, lambda at: (*ISOLATOR_ASIDE, *on_the_floor(at)), 170, 171),
-    # bank to fuse (770..870) 100, on to the hole 130 + 170
+    # the bank ends at 670: 330 + 200; ways of 1000; from the hole 85 + 185 to the busbar, by the isolator 185 + 50
+    "from the bank to the busbar": Piece("main", 1800, on_the_floor, 200, 201),
+    # 330 + 140, the fuse on the bank; isolator (800..900, 350..450) 565 + 15 from the hole, 650 + 200 to the busbar
+    "from the bank that its fuse is on": Piece("main", 2900, lambda at: (*ISOLATOR_ASIDE, *on_the_floor(at)), 140, 141),
+    # bank to fuse (770..870) 100, on to the hole 130 + 140
     "from a fuse beside the bank": Piece(
-        "main", 2800, lambda at: (*FUSE_ASIDE, *ISOLATOR_ASIDE, *on_the_floor(at)), 170, 171
+        "main", 2800, lambda at: (*FUSE_ASIDE, *ISOLATOR_ASIDE, *on_the_floor(at)), 140, 141
     ),
 }
 

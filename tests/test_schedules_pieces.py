@@ -1,5 +1,6 @@
 """The cutting list: every piece from terminal to terminal, as long as it is drawn, and together what is bought."""
 
+import re
 from itertools import pairwise
 
 import pytest
@@ -17,6 +18,11 @@ from tests.packing_help import shipped
 from tests.schedules_help import every_build, fit_made, number, rows_of, total
 
 
+def which(mark: str) -> str:
+    """Pole and number of a piece."""
+    return re.sub("R[0-9]+", "", mark)
+
+
 def by_hand(run: str, *changes: tuple[str, object]) -> list[tuple[str, str, str, int]]:
     """Mark, from, to and as drawn, of the pieces of a run of the world by hand."""
     rows = rows_of(pieces(fit_made(world(*changes))))
@@ -31,7 +37,7 @@ def test_a_core_is_cut_at_its_fuse_and_the_other_at_its_shunt() -> None:
     found = by_hand("mains_charger")
     ends = [(start, end, mm) for _, start, end, mm in found]
 
-    assert [mark.split()[-1] for mark, *_ in found] == ["+1", "+2", "-1", "-2"]
+    assert [which(mark) for mark, *_ in found] == ["+1", "+2", "-1", "-2"]
     assert ends == [
         ("mains_charger, locker", "fuse_row, 4 of 5, locker", 300 + 50),
         ("fuse_row, 4 of 5, locker", "busbar, locker", 200),
@@ -42,13 +48,13 @@ def test_a_core_is_cut_at_its_fuse_and_the_other_at_its_shunt() -> None:
 
 def test_the_main_run_is_cut_for_the_isolator_and_for_a_fuse_on_a_board() -> None:
     """Ways of 1000; the fuse on the bank parts nothing, that on the board is 100 from the bank."""
-    assert [(mark.split()[-1], mm) for mark, *_, mm in by_hand("main")] == [("+1", 1000), ("+2", 50), ("-", 1000)]
+    assert [(which(mark), mm) for mark, *_, mm in by_hand("main")] == [("+1", 1000), ("+2", 50), ("-", 1000)]
     aside = by_hand("main", OFF_TERMINAL)
-    assert [(mark.split()[-1], mm) for mark, *_, mm in aside] == [("+1", 100), ("+2", 1000), ("+3", 50), ("-", 1000)]
+    assert [(which(mark), mm) for mark, *_, mm in aside] == [("+1", 100), ("+2", 1000), ("+3", 50), ("-", 1000)]
 
 
 def test_an_array_is_cut_for_its_shunt_and_a_feed_begins_at_its_fuse() -> None:
-    assert [(mark.split()[-1], mm) for mark, *_, mm in by_hand("solar_a")] == [("+", 2000), ("-1", 2000), ("-2", 150)]
+    assert [(which(mark), mm) for mark, *_, mm in by_hand("solar_a")] == [("+", 2000), ("-1", 2000), ("-2", 150)]
     (plus, minus) = by_hand("alternator_feed")
     assert (plus[1], minus[1]) == ("its fuse at tow_point", "tow connector, tow_point")
 
@@ -91,4 +97,4 @@ def test_a_piece_begins_where_the_one_before_it_ends_and_both_its_ends_are_label
             assert one.end == other.start
     texts = [str(row["text"]) for row in rows_of(labels(fit)) if row["what"] == "cable end"]
     for cut in found:
-        assert sum(text.startswith(f"{cut.mark}: to ") for text in texts) == 2
+        assert sum(text.startswith(f"{cut.mark} {cut.laid.run.name}: to ") for text in texts) == 2

@@ -16,7 +16,7 @@ from optimiser.schedules.run_lengths import longest_mm
 from tests.handmade import World, world
 from tests.knobs import changed
 from tests.packing_help import shipped
-from tests.schedules_help import every_build, fit_made, found_in, only_row, rows_of
+from tests.schedules_help import every_build, fit_made, found_in, only_row
 
 # --- ways with mains and low voltage in them -------------------------------------------------------------
 
@@ -57,16 +57,6 @@ def test_the_longest_length_told_is_by_ohms_law(name: str, want: str) -> None:
         run, longest = laid.run.name, longest_mm(fit, laid)
         allowed_v = wanted[run].volt * wanted[run].share
         assert longest and _by_ohms_law(fit, run, longest) <= allowed_v < _by_ohms_law(fit, run, longest + 1), run
-
-
-def test_the_way_to_a_shunt_in_another_bay_is_told() -> None:
-    """The trailer's array ends in the side locker, and its shunt is by the busbars in the galley."""
-    fit = shipped("tiny-trailer")
-    told = {row["run"]: str(row["remark"]) for row in rows_of(cables(fit))}
-    aside = {run for run, remark in told.items() if "where it does not end" in remark}
-
-    assert aside == {"solar_array_1"}
-    assert "its shunt is in the shunt_row in galley_base" in told["solar_array_1"]
 
 
 # --- ends ------------------------------------------------------------------------------------------------

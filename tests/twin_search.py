@@ -115,6 +115,7 @@ class Search:
             found.add(name)
             kind, _, run = name.partition(":")
             found |= {f"{slot}@" for slot in ENDS[run] if f"{slot}@" in at} if kind == "cable" else set()
+            found |= {"fuse:main"} if run == "main" else {"busbar@"} if run == "solar_array_1" else set()
         return found
 
     def _judge(self, at: Values) -> set[str] | None:

@@ -44,13 +44,13 @@ LINES = {  # run -> what its cores go by
     "main": (("bank", "main_fuse", "isolator", "busbar"), ("bank", "busbar")),
     "inverter_out": (("inverter", "mains_box"),),
     "regulator_1": (("regulator_1", "fuse_row", "busbar"), ("regulator_1", "busbar")),
-    "solar_array_1": (("shunt_row", "regulator_1"),),
+    "solar_array_1": (),  # see `_lines`
     "dc_loads": (("busbar", "fuse_row"), ("busbar", "shunt_row")),
     "display": (("shunt_row", "display"),),
     "switch": (("inverter", "switch"),),
 }
-ENDS_TO_MAKE = {  # of all its cores; of main with a fuse on the bank's terminal, else two more
-    **{"main": 6, "inverter": 8, "inverter_out": 2, "regulator_1": 6, "solar_array_1": 6, "dc_loads": 8},
+ENDS_TO_MAKE = {  # of all its cores, those of arrays and of main without what `_more_ends` adds
+    **{"main": 6, "inverter": 8, "inverter_out": 2, "regulator_1": 6, "solar_array_1": 4, "dc_loads": 8},
     **{"display": 2, "switch": 2},
 }
 SAGGING = ("cable:main", "cable:inverter", "bank@", "busbar@", "inverter@")
@@ -144,16 +144,35 @@ class Twin:
         kind, _, run = name.partition(":")
         if value is ABSENT or name.endswith("@"):
             return CostAndMass(0, 0)
-        key = (run, value, self._path(run, at)[1]) if kind == "cable" else (name, value)
+        key: tuple[Any, ...] = (name, value)
+        if kind == "cable":
+            key = (run, value, self._path(run, at)[1], ENDS_TO_MAKE[run] + self._more_ends(run, at))
         if key not in self.worths:
             self.worths[key] = self._cable(*key) if kind == "cable" else self._parts(name, value)
-        if name in ("cable:main", "fuse:main") and {"cable:main", "fuse:main"} <= {*at, name}:
-            both = {**at, name: value}  # whichever of the two comes last
-            if not self._rides("main_fuse", both):
-                rate = self.case.brief.labour_per_h
-                more = money.cable_end_worth(self.part(both["cable:main"]), rate).times(2)
-                return together([self.worths[key], more])
         return self.worths[key]
+
+    def _more_ends(self, run: str, at: Values) -> int:
+        """Fuses and places are decided before cables."""
+        return (
+            2
+            * {
+                "main": lambda: not self._rides("main_fuse", at),
+                "solar_array_1": lambda: not self._aside(at),
+                "regulator_1": lambda: self._aside(at),
+            }.get(run, lambda: False)()
+        )
+
+    def _aside(self, at: Values) -> bool:
+        """Whether the array ends where no shunt is: it is measured behind its regulator then."""
+        return self._node("regulator_1", at) != self._node("busbar", at)
+
+    def _lines(self, run: str, at: Values) -> tuple[tuple[str, ...], ...]:
+        """What its cores go by."""
+        if run == "solar_array_1":
+            return () if self._aside(at) else (("shunt_row", "regulator_1"),)
+        if run == "regulator_1" and self._aside(at):
+            return *LINES[run], ("regulator_1", "shunt_row", "busbar")
+        return LINES[run]
 
     def _parts(self, name: str, value: Any) -> CostAndMass:
         if name.startswith("fuse:"):
@@ -176,9 +195,9 @@ class Twin:
     def _part(self, name: str) -> CostAndMass:
         return money.part_worth(self.part(name), self.case.brief.labour_per_h)
 
-    def _cable(self, run: str, name: str, steps: int) -> CostAndMass:
+    def _cable(self, run: str, name: str, steps: int, ends_to_make: int) -> CostAndMass:
         part, rate = self.part(name), self.case.brief.labour_per_h
-        ends = money.cable_end_worth(part, rate).times(ENDS_TO_MAKE[run])
+        ends = money.cable_end_worth(part, rate).times(ends_to_make)
         return together([money.cable_worth_a_step(part, rate).times(steps), ends])
 
     def _floor(self, name: str) -> CostAndMass:
@@ -188,7 +207,8 @@ class Twin:
         values = self.values(name, {})
         if name.startswith("cable:"):
             shortest = min(bay.cable_allowance_mm for bay in self.case.bays) // money.STEP_MM
-            each = [self._cable(name.removeprefix("cable:"), value, shortest) for value in values]
+            run = name.removeprefix("cable:")
+            each = [self._cable(run, value, shortest, ENDS_TO_MAKE[run]) for value in values]
         else:
             each = [self.cost_and_mass(name, value, {}) for value in values]
         return CostAndMass(min(w.cents for w in each), min(w.grams for w in each))
@@ -282,10 +302,10 @@ class Twin:
 
     def _near(self, here: list[str], at: Values) -> Iterator[tuple[tuple[int, ...], int]]:
         """What runs go by on one board, by their numbers, and what is left for it of what the runs are cut to."""
-        for run, lines in LINES.items():
+        for run in LINES:
             if not at.get(f"cable:{run}"):
                 continue
-            for line in lines:
+            for line in self._lines(run, at):
                 stand = [slot for slot in line if at.get(f"{slot}@") and not self._rides(slot, at)]
                 legs = [pair for pair in pairwise(stand) if self._node(pair[0], at) == self._node(pair[1], at)]
                 apart = [self._node(one, at) for one, other in legs if at[f"{one}@"][0] != at[f"{other}@"][0]]
@@ -372,7 +392,10 @@ class Twin:
             "run": lambda: self._of_run(finding, at),
             "way": lambda: self._of_way(finding, at),
             "protect": lambda: {what, "busbar", "isolator", "inverter", "regulator_1", "array", "fuse:main"},
-            "measure": lambda: {"shunts", "display", "switch", "inverter", "array", *(f"fuse:{run}" for run in FUSED)},
+            "measure": lambda: {
+                *("shunts", "display", "switch", "inverter", "array", "regulator_1", "regulator_1@", "busbar@"),
+                *("shunt_row@", *(f"fuse:{run}" for run in FUSED)),
+            },
             "entry": lambda: {"gland", "array", "cable:solar_array_1"},
             "energy": lambda: {"bank", "array", "regulator_1", "inverter", "shunts", "display"},
         }.get(family, lambda: set(self.names))()

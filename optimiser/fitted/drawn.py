@@ -29,7 +29,7 @@ def drawn_mm(fit: Fit, laid: RoutedRun) -> int:
     which its bay is left, and from hole to hole of bays that it goes through; and so much for each end of its pieces
     as the rule set says. The core that needs more counts: by its fuse, or by its shunt. Where boards are not surveyed,
     the bay's allowance is taken from one to another, and nothing to a hole. Distances within bodies and detours are
-    left out, and the way to a body in a bay where the run does not end: see `gone_by_elsewhere`.
+    left out.
     """
     return max(sum(piece.needed_mm for piece in core) for core in pieces_of(fit, laid))
 
@@ -160,12 +160,6 @@ def tail_mm(fit: Fit) -> int | None:
 
 def _is_measured(fit: Fit, one: Standing, other: Standing) -> bool:
     return one.board.place == other.board.place or all(_patch(fit, body) for body in (one, other))
-
-
-def gone_by_elsewhere(fit: Fit, laid: RoutedRun) -> Standing | None:
-    """A body that its cores go by in a bay where it does not end, as the shunt of an array: no length has that way."""
-    by = (body for core in cores_of(fit, laid) for slot in core.by if (body := bodies_of(fit).get(slot)))
-    return next((body for body in by if body.board.bay not in (laid.run.start, laid.run.end)), None)
 
 
 def by_allowance(fit: Fit, laid: RoutedRun) -> bool:

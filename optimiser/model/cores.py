@@ -37,10 +37,24 @@ def cores_of(ctx: FitOut, name: str) -> Iterator[Core]:
         start, end = _ends(ctx, name)
         for _ in range(2 if connection.guard == "panel" and connection.kind == "dc" else 1):
             yield Core(("", "") if connection.guard == "panel" else (start, end), [])
+    elif name in ctx.d.strings or connection.kind == "solar":
+        yield from _of_array(ctx, name)
     else:
         start, end = _ends(ctx, name)
         for row, by in (("fuse_row", connection.guard == "fuse_row"), ("shunt_row", connection.measured)):
             yield Core((start, row, end) if by else (start, end), [])
+
+
+def _of_array(ctx: FitOut, name: str) -> Iterator[Core]:
+    """From it to its regulator, or on to the busbars: the one or the other goes by a shunt."""
+    strings = next(strings for strings in ctx.d.strings.values() if name in (strings.run, strings.regulator))
+    assert strings.measured is not None
+    where_it_ends, behind = strings.measured
+    start, end = ("", strings.regulator) if name == strings.run else (name, "busbar")
+    shunt = where_it_ends if name == strings.run else behind
+    yield Core((start, end) if name == strings.run else (start, "fuse_row", end), [])
+    yield Core((start, end), [~shunt])
+    yield Core((start, "shunt_row", end), [shunt])
 
 
 def _main(ctx: FitOut) -> Iterator[Core]:

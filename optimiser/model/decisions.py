@@ -142,6 +142,7 @@ class Strings:
     options: dict[ArrayOption, Bool]
     used: Bool
     by_voltage: dict[tuple[str, int], Bool] = field(default_factory=dict)  # regulator, system voltage -> chosen
+    measured: tuple[Bool, Bool] | None = None  # where it ends, or behind its regulator, as no shunt is where it ends
 
     @property
     def run(self) -> str:

@@ -6,7 +6,7 @@ from optimiser.basis import money
 from optimiser.builds import FittedEntry, Measuring
 from optimiser.connections import CONNECTIONS
 from optimiser.model.context import FitOut
-from optimiser.model.decisions import Expr, Value, total
+from optimiser.model.decisions import Bool, Expr, Strings, Value, total
 from optimiser.model.slots import add_row, add_slot, options_of, row_member
 from optimiser.parts import Entry
 from optimiser.units import MILLI, at_least, at_most
@@ -30,7 +30,20 @@ def decide(ctx: FitOut) -> None:
         row.grams = row.grams + worth.grams * count
         ctx.d.shunts[shunt.name] = count
     ctx.d.slots["switch"] = add_slot(ctx, "switch", options_of(ctx, "switches"))
+    for strings in ctx.d.strings.values():
+        strings.measured = _where(ctx, strings)
     _decide_entries(ctx)
+
+
+def _where(ctx: FitOut, strings: Strings) -> tuple[Bool, Bool]:
+    """Whether an array is measured where it ends, or not: if there is a shunt, as they all are by the busbars."""
+    at_shunts, shunts = ctx.d.slots[strings.regulator].at, ctx.d.rows["shunt_row"].at
+    here, behind = (ctx.flag(f"{strings.run}:measured_{where}") for where in ("here", "behind"))
+    ctx.define(here + behind == strings.used)
+    for bay, ends in at_shunts.items():
+        ctx.define(here + ends <= 1 + shunts.get(bay, 0))
+        ctx.define(behind + ends + shunts.get(bay, 0) <= 2)
+    return here, behind
 
 
 def _decide_entries(ctx: FitOut) -> None:
@@ -76,10 +89,7 @@ def require(ctx: FitOut) -> None:
 
 
 def _currents(ctx: FitOut) -> Iterator[tuple[int, int, Expr]]:
-    """Currents to measure: mA that a channel must stand, how many of them, and whether they are there."""
-    for strings in ctx.d.strings.values():
-        for option, var in strings.options.items():
-            yield ctx.tables.solar_ma(option.panel, 1), option.parallel, var
+    """Currents to measure but those of arrays: mA that a channel must stand, how many, and whether they are there."""
     for name in (c.name for c in CONNECTIONS.values() if c.measured and c.name != "solar"):
         if name in ctx.d.runs:
             for fuse, chosen in ctx.d.runs[name].fuses.values():
@@ -96,9 +106,26 @@ def _channels(ctx: FitOut) -> None:
     for rating in sorted({0, *ratings.values()}):
         above = total(shunts[n].channels * count for n, count in ctx.d.shunts.items() if ratings[n] > rating)
         wanted = total(n * there for amps, n, there in currents if amps > rating or not rating)
+        wanted += total(_of_array(ctx, strings, rating) for strings in ctx.d.strings.values())
         ctx.require("measure.channels", above >= wanted, f"{rating // MILLI} A")
-    shown = ctx.d.slots["display"].picked(lambda o: o.body.channels)
-    ctx.require("measure.display", shown >= total(n * there for _, n, there in currents))
+        if not rating:
+            shown = ctx.d.slots["display"].picked(lambda o: o.body.channels)
+            ctx.require("measure.display", shown >= wanted)
+
+
+def _of_array(ctx: FitOut, strings: Strings, rating: int) -> Expr:
+    """Channels that an array needs, of more mA than that: one for each string, or for its regulator's output."""
+    assert strings.measured is not None
+    _, behind = strings.measured
+    most = max((option.parallel for option in strings.options), default=0)
+    needed = ctx.number(0, max(most, 1), f"{strings.run}:channels:{rating}")
+    ours = [(ctx.tables.solar_ma(o.panel, 1), o.parallel, var) for o, var in strings.options.items()]
+    ctx.define(needed >= total(n * var for amps, n, var in ours if amps > rating or not rating) - most * behind)
+    if strings.regulator in ctx.d.runs:
+        fuses = ctx.d.runs[strings.regulator].fuses.values()
+        large = [chosen for fuse, chosen in fuses if at_least(fuse.rating_a, MILLI) > rating or not rating]
+        ctx.define(needed >= total(large) + behind - 1)
+    return needed
 
 
 def _glands(ctx: FitOut, plane: str) -> None:

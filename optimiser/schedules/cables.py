@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from optimiser.basis import faces, money, paths
 from optimiser.fitted import Fit
-from optimiser.fitted.drawn import by_allowance, gone_by_elsewhere, reach_mm
+from optimiser.fitted.drawn import by_allowance, reach_mm
 from optimiser.fitted.numbers import run_numbers
 from optimiser.fitted.wiring import RoutedRun, routed_runs
 from optimiser.schedules.ends import ends_of
@@ -117,12 +117,7 @@ def _remark(fit: Fit, laid: RoutedRun) -> str:
 
 
 def _as_drawn(fit: Fit, laid: RoutedRun) -> Iterator[str]:
-    """What is not calculated of its length: to a shunt in another bay, from board to board that are not surveyed."""
-    if aside := gone_by_elsewhere(fit, laid):
-        yield (
-            f"WARNING: its shunt is in the {aside.slot} in {aside.board.bay}, where it does not end; the way there and "
-            "back is in no length, price, mass or drop: plan it, or put the shunt where the run ends"
-        )
+    """What is not calculated of its length: from board to board that are not surveyed."""
     if by_allowance(fit, laid):
         yield "it goes from board to board of a bay, for which the bay's allowance is taken"
         longest = longest_mm(fit, laid)

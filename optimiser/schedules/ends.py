@@ -59,7 +59,7 @@ def label(fit: Fit, laid: RoutedRun, mark: str, other: str) -> str:
     """What is written at one end of a piece: its mark, where the other end is, and what it is."""
     size = f"{laid.cable.section_mm2:g} mm2" if laid.cable.section_mm2 else laid.cable.kind
     mains = f", mains {fit.case.brief.place.mains_v:g} V" if laid.cable.kind == "mains" else ""
-    return f"{mark}: to {other} ({size}{mains})"
+    return f"{mark} {laid.run.name}: to {other} ({size}{mains})"
 
 
 def terminal(fit: Fit, laid: RoutedRun, slot: str, pole: str) -> str:

@@ -7,7 +7,7 @@ from optimiser.basis import money
 from optimiser.connections import connection_of
 from optimiser.fitted import Fit
 from optimiser.fitted.drawn import Piece, pieces_of
-from optimiser.fitted.numbers import numbered
+from optimiser.fitted.numbers import run_numbers
 from optimiser.fitted.wiring import RoutedRun, routed_runs
 from optimiser.schedules.ends import ends_of, fuse_place, terminal
 from optimiser.schedules.table import PRACTICE, Column, Row, Schedule
@@ -24,7 +24,6 @@ _COLUMNS = (
     Column("spare", "mm", "whole"),
     Column("cable"),
     Column("section", "mm2", "number", None),
-    Column("ends to make", "", "whole"),
     Column("terminal at its start"),
     Column("terminal at its end"),
 )
@@ -52,8 +51,8 @@ def _of(fit: Fit, laid: RoutedRun, core: list[Piece]) -> Iterator[Cut]:
         start = f"its fuse at {laid.run.start}"
     stops = [start, *(_between(fit, laid, piece.ends[1]) for piece in core[:-1]), end]
     for number, piece in enumerate(core, start=1):
-        mark = f"{piece.pole}{number if len(core) > 1 else ''}"
-        yield Cut(f"{numbered(fit, laid.run.name)} {mark}".rstrip(), piece, laid, stops[number - 1], stops[number])
+        mark = f"{run_numbers(fit)[laid.run.name]}{piece.pole}{number if len(core) > 1 else ''}"
+        yield Cut(mark, piece, laid, stops[number - 1], stops[number])
 
 
 def _between(fit: Fit, laid: RoutedRun, slot: str) -> str:
@@ -66,13 +65,13 @@ def pieces(fit: Fit) -> Schedule:
     """A row for every piece."""
     found = cuts(fit)
     blank = dict.fromkeys((column.title for column in _COLUMNS), None)
-    cut_mm, ends = sum(cut.piece.cut_mm for cut in found), 2 * len(found)
+    cut_mm = sum(cut.piece.cut_mm for cut in found)
     return Schedule(
         key="pieces",
         title="Cutting list, piece by piece",
         columns=_COLUMNS,
         rows=tuple(_row(fit, cut) for cut in found),
-        totals=tuple((blank | {"piece": "total", "cut": cut_mm, "ends to make": ends}).values()),
+        totals=tuple((blank | {"piece": "total", "cut": cut_mm}).values()),
         notes=tuple(_notes(fit)),
     )
 
@@ -84,7 +83,7 @@ def _row(fit: Fit, cut: Cut) -> Row:
     both = [terminal(fit, cut.laid, slot, piece.pole) for slot in piece.ends]
     return (
         cut.mark, cut.laid.run.name, cut.start, cut.end, by or f"in {inside}", piece.drawn_mm, piece.ends_mm,
-        piece.cut_mm, piece.cut_mm - piece.needed_mm, cable.name, cable.section_mm2 or None, 2, *both,
+        piece.cut_mm, piece.cut_mm - piece.needed_mm, cable.name, cable.section_mm2 or None, *both,
     )  # fmt: skip
 
 
@@ -104,6 +103,7 @@ def _notes(fit: Fit) -> Iterator[str]:
         "Each circuit has pieces of its own from the busbars to its fuse and to its shunt: nothing is looped from "
         f"holder to holder ({PRACTICE})."
     )
+    yield f"Ends to make: {2 * len(cuts(fit))}, two of each piece."
     total_m = sum(cut.piece.cut_mm for cut in cuts(fit)) / _MM_IN_M
     laid_m = sum(laid.steps * money.STEP_MM * money.cores(laid.cable) for laid in routed_runs(fit).values()) / _MM_IN_M
     yield f"All pieces together: {total_m:.1f} m of core or cable; the runs are cut to {laid_m:.1f} m."

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from optimiser.auditing import Finding, breaches
 from optimiser.basis import money
 from optimiser.builds import PanelArray
-from optimiser.connections import SLOTS, connection_of
+from optimiser.connections import SLOTS, connection_of, is_regulator
 from optimiser.fitted import Fit
 from optimiser.fitted.currents import currents
 from optimiser.fitted.numbers import numbered
@@ -254,6 +254,8 @@ def _measured(run: str) -> str:
     serves = connection_of(run).serves
     if run == "dc_loads":
         return "12 V loads"
+    if is_regulator(serves):
+        return f"{serves}, output"
     return SLOTS[serves].words if serves else f"a string of {run.removeprefix('solar_')}"
 
 
