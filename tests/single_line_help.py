@@ -1,5 +1,6 @@
 """Builds for the tests of the single-line diagram: the trailer by hand and changed, and stored ones."""
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
@@ -48,6 +49,15 @@ def arrays(*regulators: str) -> Drawn:
     runs += tuple(b.Run(slot, "locker", "locker", (), "dc-6", "fuse-30") for slot in slots)
     kept = tuple(run for run in build.runs if run.name != "solar_a")
     return made(replace(build, panels=(), arrays=found, fitted=build.fitted + fitted, runs=kept + runs))
+
+
+def strings_in_parallel() -> Drawn:
+    """The handmade build with its two panels side by side, not one behind the other."""
+    build = WORLD.build
+    panels = tuple(replace(panel, string=f"a.{k}") for k, panel in enumerate(build.panels, start=1))
+    shunts = tuple(replace(shunts, count=2) for shunts in build.measuring)  # a channel for either
+    arrays_of = (replace(build.arrays[0], series=1, parallel=2),)
+    return made(replace(build, panels=panels, arrays=arrays_of, measuring=shunts))
 
 
 def on_24_v() -> Drawn:
@@ -125,6 +135,7 @@ VARIED: dict[str, Callable[[], Drawn]] = {
     ),
     "two regulators": lambda: arrays("regulator_1", "regulator_2"),
     "solar on the alternator charger": lambda: arrays("regulator_1", "alternator_charger"),
+    "strings in parallel": strings_in_parallel,
     "four arrays": lambda: arrays("regulator_1", "regulator_2", "regulator_3", "alternator_charger"),
     "three arrays on two inputs": lambda: arrays("regulator_1", "regulator_1", "alternator_charger"),
     "two arrays on the alternator charger": lambda: arrays("alternator_charger", "alternator_charger"),
@@ -147,6 +158,8 @@ VARIED: dict[str, Callable[[], Drawn]] = {
         )
     ),
 }
+METER = re.compile("A[0-9]*")
+"""What stands in an ammeter: the number of its channel, if one is free for it."""
 SHIPPED = {f"{name} {want}": (name, want) for name in SOLVED for want in WANTS}
 ALL = [*VARIED, *SHIPPED]
 
@@ -158,14 +171,24 @@ def subject(key: str) -> Drawn:
 
 
 @cache
-def drawn(key: str) -> Sheet:
-    """Its diagram."""
+def sheets(key: str) -> tuple[Sheet, ...]:
+    """Its sheets."""
     return single_line(*subject(key))
 
 
+def drawn(key: str) -> Sheet:
+    """Its sheet of the d.c. side."""
+    return sheets(key)[0]
+
+
+def mains(key: str) -> Sheet:
+    """Its sheet of the mains."""
+    return next(sheet for sheet in sheets(key) if sheet.key == "single-line-mains")
+
+
 def texts(key: str) -> list[str]:
-    """Every text of its diagram."""
-    return [text.text for text in drawn(key).texts()]
+    """Every text of its sheets."""
+    return [text.text for sheet in sheets(key) for text in sheet.texts()]
 
 
 def bars(sheet: Sheet) -> list[Path]:

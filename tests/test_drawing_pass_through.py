@@ -12,7 +12,7 @@ from tests.packing_help import findings, shipped
 
 def _under(fit: Fit, node: str) -> list[str]:
     """What stands below a bold node, in lines 3.25 mm apart at most."""
-    texts = [s for s in single_line(fit, findings("travelling-clinic")).shapes if isinstance(s, Text)]
+    texts = [s for s in single_line(fit, findings("travelling-clinic"))[0].shapes if isinstance(s, Text)]
     head = next(t for t in texts if t.text == node and t.bold)
     below = sorted((t for t in texts if abs(t.at[0] - head.at[0]) < 1 and t.at[1] < head.at[1]), key=lambda t: -t.at[1])
     found, last = [], head.at[1]

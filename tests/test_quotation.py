@@ -117,7 +117,7 @@ def test_what_the_build_does_not_hold_is_told_in_quotation_and_bill() -> None:
 
     assert _of(made).exclusions == (*EXCLUSIONS, *missing)
     assert any(all(line in note for line in missing) for note in materials(fit_made(made)).notes)
-    for words in ("roof glands", "disconnector", "links", "restraint", "to its fuse", "earthing", "signal wire", "tow",
+    for words in ("roof glands", "disconnector", "links", "restraint", "earthing", "signal wire", "tow",
                   "inlet", "final circuits", "sundries"):  # fmt: skip
         assert words in "; ".join(missing)
     assert len(set(missing)) == len(missing)

@@ -86,7 +86,7 @@ def test_wherever_a_number_stands_with_a_name_they_belong_together(name: str) ->
     assert alone and all(bare <= seen[where] for where, bare in alone.items())
     everything = set(names)
     dc = {number for run, number in numbers.items() if routed_runs(shipped(name))[run].cable.paired}
-    assert seen["single-line"] == seen["labels"] == everything
+    assert seen["single-line"] | seen["single-line-mains"] == seen["labels"] == everything
     assert seen["vehicle-plan"] == seen["vehicle-side"] == everything
     assert seen["test sheet"] <= dc and len(seen["test sheet"]) > 3
     assert any(key.startswith("bay-") for key in seen)

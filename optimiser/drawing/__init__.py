@@ -23,7 +23,7 @@ def drawings(fit: Fit, findings: tuple[Finding, ...], fixings: tuple[Fixing, ...
         *bay_elevations(fit, findings, fixings),
         *opened_bays(fit),
         *vehicle_views(fit),
-        single_line(fit, findings),
+        *single_line(fit, findings),
     )
 
 

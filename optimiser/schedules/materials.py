@@ -9,6 +9,7 @@ from optimiser.basis import money
 from optimiser.basis.money import CostAndMass
 from optimiser.fitted import Fit
 from optimiser.fitted.cores import ends_to_make
+from optimiser.fitted.currents import currents
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import PARTS, Cable, Entry, Panel, Part, Vent
 from optimiser.schedules.table import Column, Row, Schedule
@@ -231,10 +232,6 @@ def _fed_by_tow(fit: Fit) -> bool:
     return bool(fit.case.towed and fit.case.brief.alternator and fit.alternator_charger)
 
 
-def _fused_in_the_panel(fit: Fit) -> bool:
-    return any(run.fuse and run.name.startswith("pass_") for run in fit.build.runs)
-
-
 NOT_IN_THE_BUILD: tuple[tuple[str, Applies], ...] = (
     ("leads and connectors from the panels to the roof glands", _roof),
     (
@@ -243,23 +240,27 @@ NOT_IN_THE_BUILD: tuple[tuple[str, Applies], ...] = (
     ),
     (
         "cores of its own for each string in parallel: they share one run, so one channel shows their sum",
-        lambda fit: any(array.roof_plane and array.parallel > 1 for array in fit.build.arrays),
+        lambda fit: any(count > 1 for count in Counter(current.run for current in currents(fit)).values()),
     ),
     ("a disconnector between panels and regulators", lambda fit: bool(fit.build.arrays)),
     ("links between the modules of the bank", lambda fit: fit.modules > 1),
     ("restraint of the bank: straps, brackets, trays", lambda _: True),
-    (
-        "the tail from the feed of the charger fed by the engine to its fuse",
-        lambda fit: fit.alternator_charger is not None,
-    ),
-    ("tails in the 12 V panel to the fuses of pass-throughs", _fused_in_the_panel),
     ("earthing and bonding conductors", lambda _: True),
     ("the signal wire of the charger fed by the engine", lambda fit: fit.alternator_charger is not None),
     ("the tow connector, and the towing vehicle's own cable to it with its fuse", _fed_by_tow),
     ("the body of the mains inlet, and its hook-up lead", lambda fit: fit.case.brief.inlet is not None),
     ("the body of the socket for the portable panel", lambda fit: fit.case.brief.portable is not None),
     ("mains sockets and their boxes", lambda fit: bool(fit.case.brief.circuits)),
-    ("cables of mains final circuits", lambda fit: fit.build.slot("mains_box") is not None),
+    ("cables of mains final circuits", lambda fit: bool(fit.build.slot("mains_box") and fit.case.brief.circuits)),
+    (
+        "ratings of the breakers in the mains box, and a main switch or residual-current device before them",
+        lambda fit: fit.build.slot("mains_box") is not None,
+    ),
+    (
+        "what joins neutral to earth, in each state exactly once",
+        lambda fit: bool(fit.inverter or fit.case.brief.inlet),
+    ),
+    ("the fuse panel of the 12 V loads, with its fuses and what lies behind them", lambda _: True),
     ("what protects the mains cable from the inverter", lambda fit: fit.build.run("inverter_out") is not None),
     ("small materials beyond the catalogue's sundries: heat-shrink, ferrules, clips, conduit, labels", lambda _: True),
 )

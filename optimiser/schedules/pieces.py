@@ -103,6 +103,8 @@ def _notes(fit: Fit) -> Iterator[str]:
         "Each circuit has pieces of its own from the busbars to its fuse and to its shunt: nothing is looped from "
         f"holder to holder ({PRACTICE})."
     )
+    if any(cut.laid.fuse and connection_of(cut.laid.run.name).guard in ("feed", "panel") for cut in cuts(fit)):
+        yield "What lies before a fuse at its feed, or in the 12 V panel, is in no length or price: keep it short."
     yield f"Ends to make: {2 * len(cuts(fit))}, two of each piece."
     total_m = sum(cut.piece.cut_mm for cut in cuts(fit)) / _MM_IN_M
     laid_m = sum(laid.steps * money.STEP_MM * money.cores(laid.cable) for laid in routed_runs(fit).values()) / _MM_IN_M

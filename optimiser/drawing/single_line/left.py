@@ -1,14 +1,13 @@
 """Left of the busbars of a single-line diagram: arrays, alternator, chargers, each with its run."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from optimiser.builds import PanelArray
 from optimiser.connections import CHARGERS, CONNECTIONS, SLOTS, SlotKind
 from optimiser.drawing.shapes import Point
-from optimiser.drawing.single_line import symbols
-from optimiser.drawing.single_line.mains import inlet_width
-from optimiser.drawing.single_line.rows import Cable, Diagram, Item, Part, or_absent
+from optimiser.drawing.single_line import fills, symbols
+from optimiser.drawing.single_line.rows import Cable, Diagram, Inside, Item, Part, or_absent
 from optimiser.drawing.single_line.symbols import Symbol
 
 _JOIN_MM = 10.0  # left of a charger's middle: where arrays in rows above come down
@@ -42,13 +41,34 @@ def feeding(diagram: Diagram) -> Iterator[Feeding]:
 
 
 def _array(diagram: Diagram, array: PanelArray) -> tuple[Item, Item]:
-    source = Part(symbols.photovoltaic, diagram.words.array(array), down=5.0)
-    run = diagram.cable(f"solar_{array.name}", measured=True)
-    return source, replace(run, under=diagram.words.strings(array))
+    words = diagram.words
+    source = Part(symbols.photovoltaic, words.array(array), down=5.0)
+    inside = [_way_in(diagram, array)]
+    if array.roof_plane:
+        inside.append(Inside(symbols.gland, words.gland(array), down=3.0))
+    inside.append(Inside(fills.disconnector, words.disconnector(array), 16.0, fills.HALF_MM))
+    diagram.to_fill(fills.DISCONNECTOR)
+    return source, diagram.cable(f"solar_{array.name}", before=inside)
+
+
+def _way_in(diagram: Diagram, array: PanelArray) -> Inside:
+    """What joins panels to the run: leads on the roof, a socket for what is carried out."""
+    if not array.roof_plane:
+        diagram.to_fill(fills.SOCKET)
+        return _box(fills.plug, "socket")
+    diagram.to_fill(fills.LEADS)
+    if array.parallel == 1:
+        return _box(fills.plug, "leads, plugs")
+    diagram.to_fill(fills.BRANCHES)
+    return _box(fills.plug, "leads, plugs,", "branches")
+
+
+def _box(draw: symbols.Draw, *words: str) -> Inside:
+    return Inside(draw, [*words, "to be filled in"], 12.0, fills.HALF_MM)
 
 
 def _charger(diagram: Diagram, slot: str) -> Iterator[Feeding]:
-    """A charger with what feeds it: at low voltage a source of its own, at mains the box below."""
+    """A charger with what feeds it: at low voltage a source of its own, at mains the sheet of the mains."""
     fit = diagram.fit
     feed, out = (next(c for c in CONNECTIONS.values() if c.serves == slot and c.end == end) for end in (slot, "busbar"))
     arrays = [array for array in fit.build.arrays if array.regulator == slot]
@@ -57,42 +77,57 @@ def _charger(diagram: Diagram, slot: str) -> Iterator[Feeding]:
         return
     for array in arrays:
         yield Feeding((*_array(diagram, array), None, None), joins=True)
-    drawn = symbols.MAINS_CHARGER if mains else symbols.REGULATOR
-    body = Part(or_absent(drawn, fitted=slot in fit.chargers), diagram.words.charger(slot), least=_CHARGER_MM)
-    source = None if mains else _source(diagram, SLOTS[slot])
-    fed = None
-    if not mains or diagram.laid(feed.name) or fit.case.brief.inlet:
-        fed = diagram.cable(feed.name, dash="dashed" if mains else "solid", fuse_first=feed.fused)
-    yield Feeding((source, fed, body, diagram.cable(out.name, measured=True)), solar_port=not mains)
+    words = diagram.words.charger(slot)
+    if not mains and slot in fit.chargers:
+        diagram.to_fill(fills.SIGNAL)
+        words = [*words, f"signal wire: {fills.BLANK}"]
+    body = Part(
+        or_absent(symbols.MAINS_CHARGER if mains else symbols.REGULATOR, fitted=slot in fit.chargers),
+        words, least=_CHARGER_MM,
+    )  # fmt: skip
+    source: tuple[Item, Item] = (None, Part(symbols.terminal, ["mains", "on its own sheet"], down=1.0, dash="dashed"))
+    if not mains:
+        source = _source(diagram, SLOTS[slot], feed.name, feed.fused)
+    yield Feeding((*source, body, diagram.cable(out.name)), solar_port=not mains)
 
 
-def _source(diagram: Diagram, charger: SlotKind) -> Item:
+def _source(diagram: Diagram, charger: SlotKind, feed: str, fused: bool) -> tuple[Item, Item]:
+    """The starter battery and the run from there; of what is towed also the other side of the plug."""
     table = getattr(diagram.fit.case.brief, charger.source)
+    run = diagram.cable(feed, fuse_first=fused)
     if table is None:
-        return None
-    rating = f", {table.rating_a:g} A" if charger.source == "alternator" else ""
-    return Part(symbols.generator, [charger.fed_by, f"{table.system_v} V{rating}", f"at {table.point}"], down=5.0)
+        return None, run
+    volt, engine = f"{table.system_v} V", f"alternator {table.rating_a:g} A"
+    if not (diagram.fit.case.towed and charger.name in diagram.fit.chargers):
+        return Part(symbols.battery, ["starter battery", volt, engine, f"at {table.point}"], down=4.0), run
+    diagram.to_fill(fills.TOW)
+    cable = f"cable {fills.BLANK} mm2"
+    inside = (
+        Inside(symbols.battery, ["starter battery", volt, engine], down=4.0),
+        Inside(fills.fuse, ["source fuse", f"{fills.BLANK} A"], 16.0, fills.HALF_MM),
+        Inside(fills.plug, [f"at {table.point}", f"plug {fills.BLANK}", cable], 12.0, fills.HALF_MM),
+    )
+    return Cable(["towing vehicle, to be filled in"], inside), run
 
 
-def columns(diagram: Diagram, rows: Sequence[Feeding]) -> list[float]:
-    """Width of each column on the left [mm]."""
+def columns(rows: Sequence[Feeding]) -> list[float]:
+    """Width of each column on the left [mm]; a source with its run may divide the first two otherwise."""
     found = [max((item.width for row in rows if (item := row.items[k])), default=0.0) for k in range(4)]
-    if diagram.laid("mains_feed"):  # leads down into the box, which begins right of the inlet
-        found[0] = max(found[0], inlet_width(diagram) + 6)
+    both = [sum(item.width for item in row.items[:2] if item) for row in rows if isinstance(row.items[0], Cable)]
+    found[1] = max([found[1], *(wide - found[0] for wide in both)])
     return found
 
 
 def draw_feeding(
     diagram: Diagram, rows: Sequence[Feeding], columns: Sequence[float], levels: Sequence[float], bus_x: float
-) -> Point | None:
-    """Draw the left; gives where the mains charger's feed starts down."""
+) -> None:
+    """Draw the left."""
     coming: list[Point] = []  # wires of arrays on their way down to the next charger
-    feed = None
     for row, y in zip(rows, levels, strict=True):
-        start = None
-        if isinstance(row.items[1], Cable) and row.items[1].dash == "dashed" and row.items[1].laid:
-            start = feed = (columns[0], y)
-        drawn = diagram.row(row.items, columns, 0.0, y, start)
+        widths = list(columns)
+        if isinstance(row.items[0], Cable):
+            widths[:2] = row.items[0].width, columns[0] + columns[1] - row.items[0].width
+        drawn = diagram.row(row.items, widths, 0.0, y, None)
         if row.joins and drawn.end:
             coming.append(drawn.end)
         elif not row.joins:
@@ -103,7 +138,6 @@ def draw_feeding(
             if drawn.end and isinstance(row.items[3], Cable) and row.items[3].laid:
                 diagram.wire(drawn.end, (bus_x, y))
                 diagram.dot((bus_x, y))
-    return feed
 
 
 def _join(diagram: Diagram, coming: Sequence[Point], charger: Symbol, *, port: bool) -> None:

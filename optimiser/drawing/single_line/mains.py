@@ -1,142 +1,236 @@
-"""The mains of a single-line diagram: inlet, mains box with a side for hook-up and one for the inverter, circuits."""
+"""The mains of a single-line diagram, on a sheet of its own: supply, inlet, mains box, converters, circuits, earth.
+
+Of what is in a mains box the catalogue says how many circuits it takes and the largest inlet; all ratings are blanks.
+"""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from optimiser.drawing.shapes import TEXT_MM, Box, Point, text_mm
-from optimiser.drawing.single_line import symbols
-from optimiser.drawing.single_line.rows import Diagram, Item, Part, widest
+from optimiser.connections import CHARGERS, SLOTS
+from optimiser.drawing.shapes import TEXT_MM, Box, text_mm
+from optimiser.drawing.single_line import fills, symbols
+from optimiser.drawing.single_line.earth import EARTH_MM, draw_earth, draw_neutral, earth_mm, neutral_mm
+from optimiser.drawing.single_line.fills import BLANK
+from optimiser.drawing.single_line.rows import Cable, Diagram, Inside, Item, Part, or_absent, stacked, widest
+from optimiser.drawing.single_line.words import Lines
 
-BAND_MM = 15.0  # between the rows above and the box, for the runs that lead down
-_BAR_MM = 5.5  # of a side's bar below the upper edge of the box
-_DEEP_MM = 25.0  # the box
-_BREAKER_MM = 10.0  # of a breaker's middle below the bar
-_SIDE_GAP_MM = 6.0
-
-
-def inlet_width(diagram: Diagram) -> float:
-    """How far right of the drawing's left edge the box begins [mm]."""
-    return sum(item.width for item in _inlet(diagram) if item)
-
-
-def _inlet(diagram: Diagram) -> list[Item]:
-    """The inlet and its run; nothing if the brief has none."""
-    inlet = diagram.fit.case.brief.inlet
-    if not inlet:
-        return []
-    mains_v = diagram.fit.case.brief.place.mains_v
-    words = ["inlet", f"{inlet.rating_a:g} A, {mains_v:g} V", f"at {inlet.point}"]
-    return [Part(symbols.inlet, words, down=3.0), diagram.cable("mains_inlet", dash="dashed")]
+_RUN_MM = 18.0  # from a converter's middle down to the texts of its run
+_UPPER_MM = _RUN_MM + 13.0  # the box's upper edge below a converter's middle
+_BAR_MM = 23.0  # of a side's bar below the upper edge of the box
+_BREAKER_MM = 10.5  # of an upright breaker's middle above the bar
+_RESIDUAL_MM = 10.0  # of a residual-current breaker's middle below the bar
+_DEEP_MM = 54.0  # the box
+_SIDE_GAP_MM = 8.0
+_ABOVE_MM = 38.0  # of the way to the mains box above a converter's middle, where it stands there
+_BACK_MM = 12.0  # of its wire on the way back to the box's left
+_LEFT_MM = 4.0  # from there to the box
+_HEAD_MM = 13.0  # from a wire that goes up to a converter's middle
+SIDES = {"hook_up": "hook-up side", "inverter": "inverter side"}
 
 
-def draw_mains(
-    diagram: Diagram, *, left: float, top: float, feed: Point | None, back: Point | None, out: Point | None
-) -> None:
-    """Draw it below ``top``; ``feed``, ``back`` and ``out`` are where the runs to the mains charger, to the inverter
-    and from it start down."""
-    brief, fit = diagram.fit.case.brief, diagram.fit
-    if not (fit.build.slot("mains_box") or brief.inlet or brief.circuits):
-        return
-    upper = top - BAND_MM
-    bar, lower = upper - _BAR_MM, upper - _DEEP_MM
-    edge = _entering(diagram, left, bar, out)
-    hook_ups = [x for x in (_down(diagram, "mains_feed", feed, bar), _down(diagram, "inverter_in", back, bar)) if x]
-    first = end = edge
-    if brief.inlet or hook_ups or fit.case.circuits_from("hook_up"):
-        first = end = _side(diagram, "hook_up", (edge if brief.inlet else edge + 3, bar), lower, hook_ups)
-    start = max(end + _SIDE_GAP_MM, out[0] + 4 - _wide(diagram, "inverter") if out else 0.0)
-    if out or fit.case.circuits_from("inverter"):
-        joined = [max(start + 2, out[0])] if out else []
-        if out:
-            _labelled(diagram, "inverter_out", out)
-            jog = upper + 3  # where hook-up's circuits need more room than there is left of the inverter
-            diagram.wire(out, (out[0], jog), (joined[0], jog), (joined[0], bar), dash="dashed")
-        end = _side(diagram, "inverter", (start, bar), lower, joined)
-    box = Box(edge, lower, end + 4, upper)
+def has_mains(diagram: Diagram) -> bool:
+    """Whether there is anything to draw."""
+    brief, build = diagram.fit.case.brief, diagram.fit.build
+    laid = any(run.cable.kind == "mains" for run in diagram.words.laid.values())
+    bodies = any(map(build.slot, ("mains_box", "mains_charger", "inverter")))
+    return bool(bodies or brief.inlet or brief.circuits or laid)
+
+
+@dataclass
+class _Mains:
+    diagram: Diagram
+    bar: float = -_UPPER_MM - _BAR_MM
+
+    @property
+    def lower(self) -> float:
+        """The box's lower edge."""
+        return -_UPPER_MM - _DEEP_MM
+
+    def up(self, run: str, x: float, guard: Lines, top: float, *, inverter: bool = False) -> None:
+        """A run in the box and above it: its guard, the run's texts, to ``top``."""
+        diagram = self.diagram
+        box = diagram.place(fills.upright_breaker, x, self.bar + _BREAKER_MM)
+        diagram.stack(guard, x + 6, box.box.middle[1] + stacked(guard) / 2, start=True, head=False)
+        diagram.wire((x, self.bar), box["bottom"], dash="dashed")
+        diagram.dot((x, self.bar))
+        diagram.wire(box["top"], (x, top), dash="dashed")
+        diagram.drawn.add(run)
+        diagram.stack(diagram.words.run(run), x + 1.5, -_RUN_MM, start=True)
+        if inverter:
+            diagram.to_fill(fills.INVERTER_OUT)
+
+
+def draw_mains(diagram: Diagram, *, above: bool = False) -> None:
+    """Draw it all; ``above``: the way to the mains box stands above it, where all beside each other is too wide."""
+    mains, fit = _Mains(diagram), diagram.fit
+    edge, x = _entering(mains, above=above)
+    hook_up = [run for run in ("mains_feed", "inverter_in") if diagram.laid(run)]
+    circuits = fit.case.circuits_from("hook_up")
+    out = None
+    if fit.case.brief.inlet or hook_up or circuits:
+        start = x
+        x = start + max(2.0, 0.0 if hook_up else widest([SIDES["hook_up"]]) + 4)
+        x, out = _risers(mains, start + 4, hook_up)
+        x = max(x, _circuits(mains, "hook_up", start))
+        if "inverter_in" in hook_up:  # the bar ends where its last riser stands
+            ends = [c for c in (out and out[0], _circuits_mm(diagram, "hook_up") + start) if c]
+            _bar(mains, "hook_up", start, max(ends))
+            x = max(x, *ends)
+        else:
+            _bar(mains, "hook_up", start, x)
+        x += _SIDE_GAP_MM
+    if diagram.laid("inverter_out") or fit.inverter or fit.case.circuits_from("inverter"):
+        x = _inverter_side(mains, x, out)
+    draw_earth(diagram, edge + 4, mains.lower)
+    box = Box(edge, mains.lower, x + 4, -_UPPER_MM)
     diagram.sheet.rect(box, layer="outline", dash="chain", weight=0.25)
-    words = diagram.words.mains_box()
-    between = end > first and start - first > widest([*words, *_EARTH]) + 16
-    diagram.stack(words, (first if between else box.x1) + 4, upper - (4 if between else 0), start=True)
-    _earth(diagram, *(((first + 8, lower), 0.0) if between else ((box.x1, lower + 3), 4.0)))
+    _undrawn_chargers(diagram, x)
+    if above:
+        draw_neutral(diagram, diagram.sheet.extent().x1 - neutral_mm(diagram), _ABOVE_MM + 13)
+    else:
+        draw_neutral(diagram, edge, mains.lower - EARTH_MM)
 
 
-def _entering(diagram: Diagram, left: float, bar: float, out: Point | None) -> float:
-    """Draw the inlet and its run; gives the left edge of the box [mm], which lies under the inverter without inlet."""
-    items = _inlet(diagram)
-    if not items:
-        sides = sum(_wide(diagram, source) + _SIDE_GAP_MM for source in _SIDES)
-        return max(left, out[0] + 4 - sides) if out else left
-    widths = [item.width for item in items if item]
-    drawn = diagram.row(items, widths, left, bar, None)
-    edge = left + sum(widths)
-    if drawn.end:
-        diagram.wire(drawn.end, (edge, bar), dash="dashed")
-    return edge
+def _entering(mains: _Mains, *, above: bool) -> tuple[float, float]:
+    """Supply, lead, inlet and its run, the first things in the box; gives the left edge of the box and of its sides."""
+    diagram, inlet = mains.diagram, mains.diagram.fit.case.brief.inlet
+    box_words = diagram.words.mains_box()
+    edge = 0.0
+    if inlet:
+        diagram.to_fill(fills.INLET)
+        lead = Inside(fills.plug, ["hook-up lead", "to be filled in"], 12.0, fills.HALF_MM)
+        volt = f"{diagram.fit.case.brief.place.mains_v:g} V"
+        words = ["inlet", f"{inlet.rating_a:g} A, {volt}", f"at {inlet.point}", "its body:", BLANK]
+        supply = ["hook-up supply", f"{volt}, {BLANK} A", f"its RCD {BLANK} mA"]
+        items: list[Item] = [
+            Part(fills.empty, supply, down=fills.HALF_MM, dash="dashed"),
+            Cable([], (lead,), dash="dashed"),
+            Part(symbols.inlet, words, down=3.0),
+            diagram.cable("mains_inlet", dash="dashed"),
+        ]
+        widths = [item.width for item in items if item]
+        drawn = diagram.row(items, widths, 0.0, _ABOVE_MM if above else mains.bar, None)
+        edge = _LEFT_MM if above else sum(widths)
+        end, right = (edge, mains.bar), sum(widths)
+        back = [(right, _ABOVE_MM), (right, _BACK_MM), (0.0, _BACK_MM), (0.0, mains.bar)] if above else []
+        if drawn.end:
+            diagram.wire(drawn.end, *back, end, dash="dashed")
+    diagram.stack(box_words, edge + 3, -_UPPER_MM - 1.5, start=True)
+    if diagram.fit.build.slot("mains_box"):
+        diagram.to_fill(fills.BREAKERS)
+    inside = 0.0
+    if inlet:
+        asked = [f"for {inlet.rating_a:g} A"]
+        switch = Inside(fills.breaker, ["main switch, RCD", f"type {BLANK}, {BLANK} A", f"{BLANK} mA"], 16.0, 4.0)
+        breaker = Inside(fills.breaker, ["breaker of inlet", f"{BLANK} A,", *asked], 16.0, 4.0)
+        cable = Cable([], (switch, breaker), dash="dashed")
+        placed = diagram.row([cable], [cable.width], edge, mains.bar, end if diagram.laid("mains_inlet") else None)
+        inside = max(cable.width, earth_mm() + 6)
+        if placed.end:
+            diagram.wire(placed.end, (edge + inside, mains.bar), dash="dashed")
+    return edge, edge + max(inside, earth_mm() + 6, 0.0 if inlet else widest(box_words) + 8)
 
 
-def _labelled(diagram: Diagram, name: str, start: Point) -> None:
-    """A run that leads down, its texts to the right of it."""
-    diagram.drawn.add(name)
-    diagram.stack(diagram.words.run(name), start[0] + 1.5, diagram.band - 1.5, start=True)
+def _risers(mains: _Mains, x: float, runs: Sequence[str]) -> tuple[float, tuple[float, float] | None]:
+    """Runs up from the hook-up side, each with its converter; gives where they end, and of an inverter-charger where
+    its wire comes in and what is to the right of it."""
+    diagram, out = mains.diagram, None
+    for run in runs:
+        guard = [f"breaker of {'charger' if run == 'mains_feed' else 'inverter'}", f"{BLANK} A"]
+        if run == "mains_feed":
+            words = diagram.words.charger("mains_charger")
+            fitted = "mains_charger" in diagram.fit.chargers
+            head = diagram.place(or_absent(symbols.MAINS_CHARGER, fitted=fitted), x + _HEAD_MM, 0.0)
+            diagram.wire((x, 0.0), head["left"], dash="dashed")
+            diagram.stack(words, x + _HEAD_MM + 8, stacked(words) / 2, start=True)
+            mains.up(run, x, guard, 0.0)
+            wide = max(_HEAD_MM + 8 + widest(words), 6 + widest(guard), 2 + widest(diagram.words.run(run)))
+            x += wide + 6
+        else:
+            wide = max(6 + widest(guard), 2 + widest(diagram.words.run(run)), 2 * _HEAD_MM)
+            mains.up(run, x, guard, -12.0)
+            out = x, x + wide + 4
+            x += wide + 4
+    return x, out
 
 
-def _down(diagram: Diagram, name: str, start: Point | None, bar: float) -> float | None:
-    """A run straight down onto the hook-up side; gives where it joins it."""
-    if start is None:
-        return None
-    if name != "mains_feed":  # whose texts stand on its row
-        _labelled(diagram, name, start)
-    diagram.wire(start, (start[0], bar), dash="dashed")
-    return start[0]
+def _inverter_side(mains: _Mains, x: float, coming: tuple[float, float] | None) -> float:
+    """The inverter, its run and the side of the box that it feeds; gives where all that ends."""
+    diagram, fit = mains.diagram, mains.diagram.fit
+    words = diagram.words.inverter()
+    start, joint, y = x, x + 4.0, -4.0
+    if fit.inverter or diagram.laid("inverter_out"):
+        transfers = bool(fit.inverter and fit.inverter.transfers)
+        draw = or_absent(symbols.inverter_charger if transfers else symbols.INVERTER, fitted=bool(fit.inverter))
+        at = coming[0] + _HEAD_MM if coming else x + 8
+        joint = max(at + 10, x + 4)
+        head = diagram.place(draw, at, 0.0)
+        y = head["out"][1]
+        if coming:
+            into = head["in"]
+            top = (coming[0], -12.0)
+            diagram.wire(top, (coming[0], into[1]), into, dash="dashed")
+        diagram.stack(words, joint + 3, max(stacked(words) / 2, y + 3.4 + stacked(words)), start=True)
+        if diagram.laid("inverter_out"):
+            diagram.wire(head["out"], (joint, y), dash="dashed")
+    guard = ["protects cable and", f"circuits: {BLANK} A"]
+    end = joint + 4
+    if diagram.laid("inverter_out"):
+        mains.up("inverter_out", joint, guard, y, inverter=True)
+        end = joint + max(6 + widest(guard), 3 + widest(words), 2 + widest(diagram.words.run("inverter_out")))
+    elif fit.inverter:
+        end = joint + 3 + widest(words)
+    last = _circuits(mains, "inverter", start)
+    if fit.case.circuits_from("inverter") or diagram.laid("inverter_out"):
+        _bar(mains, "inverter", start, max(last, joint + 4 if diagram.laid("inverter_out") else last))
+    return max(end, last)
 
 
-_SIDES = {"hook_up": "hook-up side", "inverter": "inverter side"}
-
-
-def _circuits(diagram: Diagram, source: str) -> dict[str, float]:
+def _columns(diagram: Diagram, source: str) -> list[tuple[Lines, float]]:
     """What is written at each circuit of a side, and how wide it is [mm]."""
-    words = [f"circuit {circuit}" for circuit in diagram.fit.case.circuits_from(source)]
-    return {word: max(widest([word]), 12.0) + 4 for word in words}
+    found = [[f"circuit {c}", f"cable {BLANK} mm2", f"sockets {BLANK}"] for c in diagram.fit.case.circuits_from(source)]
+    return [(words, max(4 + widest(words), 6 + widest(_RESIDUAL)) + 3) for words in found]
 
 
-def _wide(diagram: Diagram, source: str) -> float:
-    """How long a side's bar is for its circuits [mm]; 0 if it has none."""
-    circuits = _circuits(diagram, source)
-    return text_mm(_SIDES[source], TEXT_MM, bold=True) + 4 + sum(circuits.values()) if circuits else 0.0
+_RESIDUAL = ("30 mA, 2 poles", f"{BLANK} A")
 
 
-def _side(diagram: Diagram, source: str, start: Point, lower: float, joined: Sequence[float]) -> float:
-    """A side of the box: its bar, what joins it, and its circuits below; gives the bar's right end."""
-    x, bar = start
-    diagram.stack([_SIDES[source]], x + 2, bar - 1.5, start=True)
-    at = x + text_mm(_SIDES[source], TEXT_MM, bold=True) + 4
-    drops = []
-    for word, wide in _circuits(diagram, source).items():
-        drops.append(at + wide / 2)
-        _circuit(diagram, word, (drops[-1], bar), lower)
-        at += wide
-    end = max([at, *(j + 4 for j in joined)])
-    diagram.sheet.line((x, bar), (end, bar), layer="mains", weight=0.7)
-    for joint in (*joined, *drops):
-        diagram.dot((joint, bar))
-    return end
+def _circuits_mm(diagram: Diagram, source: str) -> float:
+    return _label(source) + sum(wide for _, wide in _columns(diagram, source))
 
 
-def _circuit(diagram: Diagram, word: str, at: Point, lower: float) -> None:
-    x, bar = at
-    breaker = diagram.place(symbols.residual_breaker, x, bar - _BREAKER_MM)
-    diagram.wire(at, breaker["top"], dash="dashed")
-    head = diagram.place(symbols.outgoing, x, lower - 4)
-    diagram.wire(breaker["bottom"], head["top"], dash="dashed")
-    diagram.stack([word], x, lower - 7)
+def _label(source: str) -> float:
+    return text_mm(SIDES[source], TEXT_MM, bold=True) + 6
 
 
-_EARTH = ("protective conductor, bond to the chassis", "by a licensed electrician, not in the build")
+def _circuits(mains: _Mains, source: str, start: float) -> float:
+    """Circuits of a side, from its label on; gives where they end."""
+    diagram = mains.diagram
+    x = start + _label(source)
+    for words, wide in _columns(diagram, source):
+        at = x + 4
+        breaker = diagram.place(symbols.residual_breaker, at, mains.bar - _RESIDUAL_MM)
+        diagram.wire((at, mains.bar), breaker["top"], dash="dashed")
+        diagram.dot((at, mains.bar))
+        diagram.stack(_RESIDUAL, at + 1.5, mains.bar - _RESIDUAL_MM - 9, start=True, head=False)
+        head = diagram.place(symbols.outgoing, at, mains.lower - 4)
+        diagram.wire(breaker["bottom"], head["top"], dash="dashed")
+        diagram.stack(words, at - 1.3, mains.lower - 7, start=True)
+        diagram.to_fill(fills.MAINS_SOCKETS)
+        if diagram.fit.build.slot("mains_box"):
+            diagram.to_fill(fills.MAINS_CABLES)
+        x += wide
+    return x
 
 
-def _earth(diagram: Diagram, edge: Point, aside: float) -> None:
-    """The protective conductors' bond, which no build holds, from the box's edge and so far aside."""
-    x, y = edge
-    earth = diagram.place(symbols.protective_earth, x + aside, y - 7)
-    start = [(x, y)] if aside else []
-    diagram.sheet.line(*start, (x + aside, y), earth["top"], layer="mains", dash="chain", weight=0.35)
-    diagram.stack(_EARTH, x + aside + 5, y - 2, start=True)
+def _bar(mains: _Mains, source: str, start: float, end: float) -> None:
+    """The bar of a side, its name below it."""
+    mains.diagram.sheet.line((start, mains.bar), (end, mains.bar), layer="mains", weight=0.7)
+    mains.diagram.stack([SIDES[source]], start + 2, mains.bar - 1.5, start=True)
+
+
+def _undrawn_chargers(diagram: Diagram, x: float) -> None:
+    """Chargers fed by the mains whose run there is not in the build."""
+    for slot in CHARGERS:
+        if SLOTS[slot].source == "inlet" and slot in diagram.fit.chargers and not diagram.laid("mains_feed"):
+            diagram.stack(["mains_feed", f"to {slot}", "not in the build"], x + 6, 4.0, start=True)

@@ -2,52 +2,70 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from optimiser.drawing.shapes import Dash, Point
-from optimiser.drawing.single_line import symbols
-from optimiser.drawing.single_line.rows import Cable, Diagram, Gap, Item, Part, Row, high, or_absent, widest
+from optimiser.drawing.shapes import TEXT_MM, Dash, Point
+from optimiser.drawing.single_line import fills, symbols
+from optimiser.drawing.single_line.rows import Cable, Diagram, Gap, Inside, Item, Part, Row, high, or_absent, widest
 
-_FIRST_ROWS = 2  # bank and loads
-_SIDE_MM = 6.0  # beside the inverter, for its mains
+FIRST_ROWS = 2  # way to the bank, and loads
+_MAINS = ("mains: on its own sheet",)
 _TRANSFER_DOWN_MM = 14.0  # of an inverter-charger below its wire
 _INVERTERS = ("inverter", "inverter_out", "inverter_in", "switch")
 _DASHES: dict[str, Dash] = {"dc": "solid", "solar": "solid", "mains": "dashed", "data": "dotted"}
 
 
 def fed(diagram: Diagram) -> Iterator[list[Item]]:
-    """Rows of the right; the inverter's, if any, is last."""
+    """Rows of the right: the way to the bank first, the inverter's, if any, last."""
     fit, words, slot = diagram.fit, diagram.words, diagram.fit.build.slot
     yield [
+        *_to_busbar(diagram),
         Part(or_absent(symbols.isolator, fitted=bool(slot("isolator"))), words.isolator(), down=1.6),
         diagram.cable("main", fused=False),
-        Part(or_absent(symbols.fuse, fitted=diagram.has_fuse("main")), words.main_fuse(), down=1.5),
-        Part(symbols.fused_battery if fit.build.bank.fuse else symbols.battery, words.bank(), down=4.0),
     ]
-    panel = ["12 V loads", f"panel at {fit.case.brief.dc_panel_point},", "its fuses not in the build"]
-    loads = Part(symbols.panel, panel, down=4.0)
+    panel = ["12 V loads", f"panel at {fit.case.brief.dc_panel_point},", f"fuses, circuits: {fills.BLANK}"]
+    diagram.to_fill(fills.DC_PANEL)
+    loads = Part(fills.panel, panel, down=fills.PANEL_MM)
     if fit.system_v == 12:
-        yield [diagram.cable("dc_loads", measured=True, fuse_first=True), loads]
+        yield [diagram.cable("dc_loads", fuse_first=True), loads]
     else:
         body = Part(or_absent(symbols.REGULATOR, fitted=bool(fit.step_down)), words.step_down())
-        yield [diagram.cable("step_down"), body, diagram.cable("dc_loads", measured=True), loads]
+        yield [diagram.cable("step_down", fuse_first=True), body, diagram.cable("dc_loads"), loads]
     if _has_inverter(diagram):
         yield _inverter(diagram)
 
 
+def _to_busbar(diagram: Diagram) -> list[Item]:
+    """From the bar of the fuse row to the positive busbar; nothing where no circuit has its fuse in the row."""
+    if not diagram.fit.row_runs:
+        return []
+    tails = Inside(symbols.link, diagram.words.tails(), 16.0, fills.HALF_MM)
+    draw = or_absent(symbols.busbar, fitted=bool(diagram.fit.build.slot("busbar")))
+    return [Cable([], (tails,)), Part(draw, diagram.words.busbar(), down=5.0)]
+
+
 def loose(diagram: Diagram) -> Iterator[list[Item]]:
-    """What does not join the busbars: measuring and display, then runs from point to point."""
-    words, slot = diagram.words, diagram.fit.build.slot
-    yield [
-        Part(or_absent(symbols.shunts, fitted=bool(slot("shunt_row"))), words.shunt_row(), down=4.0),
-        diagram.cable("display", dash="dotted"),
-        Part(or_absent(symbols.display, fitted=bool(slot("display"))), words.display(), down=4.0),
-    ]
-    yield from _others(diagram)
+    """What does not join the busbars: runs from point to point, and what the build has beyond what it must."""
+    brief = diagram.fit.case.brief
+    elsewhere = {*diagram.drawn, "display", *(_INVERTERS if _has_inverter(diagram) else ())}
+    elsewhere |= {"mains_feed", "inverter_in", "inverter_out", *(("mains_inlet",) if brief.inlet else ())}
+    entries = {f"pass_{wanted.name}": wanted.name for wanted in brief.pass_throughs}
+    for name in dict.fromkeys([*diagram.words.laid, *entries]):
+        if name not in elsewhere:
+            laid = diagram.words.laid.get(name)
+            kind = laid.cable.kind if laid else "dc"
+            entry = diagram.words.pass_through(entries[name]) if name in entries else ["not called for"]
+            start, end = (laid.run.start, laid.run.end) if laid else ("", "")
+            at_start = name in entries and start in diagram.words.entry_bays(entries[name])
+            yield [
+                Part(symbols.terminal, [start or "start", *(entry if at_start else [])], down=1.0),
+                diagram.cable(name, dash=_DASHES[kind]),
+                Part(symbols.terminal, [end or "end", *([] if at_start else entry)], down=1.0),
+            ]
 
 
 def filled(rows: Sequence[list[Item]], loose: Iterable[list[Item]], room: float) -> list[list[Item]]:
     """The rows, with what is loose at the end of those that have ``room`` [mm] or in rows before the inverter's."""
     found, room = list(rows), max([room, *map(length, rows)])
-    fixed = len(found) - _FIRST_ROWS  # the inverter's row, which holds no more
+    fixed = len(found) - FIRST_ROWS  # the inverter's row, which holds no more
     for items in loose:
         places = [k for k in range(len(found) - fixed) if length(found[k]) + length([Gap(), *items]) <= room]
         if places:
@@ -57,15 +75,17 @@ def filled(rows: Sequence[list[Item]], loose: Iterable[list[Item]], room: float)
     return found
 
 
-def aside(left: Sequence[Sequence[Item]], right: list[list[Item]], fixed: int, room: float) -> list[list[Item]]:
-    """Takes loose rows from the right, for below the left's rows, as long as both sides are the lower for it.
+def aside(
+    left: Sequence[Sequence[Item]], right: list[list[Item]], fixed: int, room: float, low: float
+) -> list[list[Item]]:
+    """Takes loose rows from the right, for below the left's rows, as long as all is the lower for it.
 
-    ``fixed``: how many of the right's rows are not loose; ``room``: from the wire down on the left to the busbars [mm].
+    ``fixed``: how many of the right's rows are not loose; ``room``: left of the busbars; ``low``:
+    of what stands below the right's rows [mm].
     """
     taken: list[list[Item]] = []
-    for row in reversed(right[_FIRST_ROWS : len(right) - (fixed - _FIRST_ROWS)]):
-        rest = [other for other in right if other is not row]
-        if length(row) > room or high([*left, *taken, row]) > high(rest):
+    for row in reversed(right[FIRST_ROWS : len(right) - (fixed - FIRST_ROWS)]):
+        if length(row) > room or high([*left, *taken, row]) >= high(right) + low:
             break
         right.remove(row)
         taken.append(row)
@@ -82,72 +102,51 @@ def _has_inverter(diagram: Diagram) -> bool:
 
 
 def _inverter(diagram: Diagram) -> list[Item]:
-    """The inverter's row; the switch's wire lies above the inverter's."""
+    """The inverter's row; the switch's wire lies above the inverter's, where its mains goes below it."""
     fit, words = diagram.fit, diagram.words
     transfers = bool(fit.inverter and fit.inverter.transfers)
     draw = symbols.inverter_charger if transfers else symbols.INVERTER
-    down = _TRANSFER_DOWN_MM if transfers else 6.0
-    beside = max(widest(words.run(name)) for name in ("inverter_in", "inverter_out")) if transfers else 0.0
+    fitted = bool(fit.build.slot("switch"))
     return [
-        diagram.cable("inverter", measured=True, fuse_first=True),
-        Part(or_absent(draw, fitted=bool(fit.inverter)), words.inverter(), _SIDE_MM, beside, up=17.0, down=down),
-        diagram.cable("switch", dash="dotted"),
-        Part(or_absent(symbols.switch, fitted=bool(fit.build.slot("switch"))), words.slot("switch"), down=2.0),
+        diagram.cable("inverter", fuse_first=True),
+        Part(
+            or_absent(draw, fitted=bool(fit.inverter)),
+            words.inverter(),
+            up=17.0,
+            down=_TRANSFER_DOWN_MM if transfers else 6.0,
+        ),
+        diagram.cable("switch", dash="dotted", least=widest(_MAINS) + 6.0),
+        Part(or_absent(symbols.switch, fitted=fitted), words.slot("switch"), down=2.0),
     ]
 
 
-def _others(diagram: Diagram) -> Iterator[list[Item]]:
-    """Runs from point to point: pass-throughs, and what the build has beyond what it must."""
-    brief = diagram.fit.case.brief
-    elsewhere = {*diagram.drawn, *(_INVERTERS if _has_inverter(diagram) else ())}
-    elsewhere |= {"mains_inlet"} if brief.inlet else set()
-    entries = {f"pass_{wanted.name}": wanted.name for wanted in brief.pass_throughs}
-    for name in dict.fromkeys([*diagram.words.laid, *entries]):
-        if name not in elsewhere:
-            laid = diagram.words.laid.get(name)
-            kind = laid.cable.kind if laid else "dc"
-            entry = diagram.words.pass_through(entries[name]) if name in entries else ["not called for"]
-            start, end = (laid.run.start, laid.run.end) if laid else ("", "")
-            at_start = name in entries and start in diagram.words.entry_bays(entries[name])
-            yield [
-                Part(symbols.terminal, [start or "start", *(entry if at_start else [])], down=1.0),
-                diagram.cable(name, dash=_DASHES[kind]),
-                Part(symbols.terminal, [end or "end", *([] if at_start else entry)], down=1.0),
-            ]
-
-
-def draw_fed(
-    diagram: Diagram, rows: Sequence[Sequence[Item]], levels: Sequence[float], x: float
-) -> tuple[Point | None, Point | None]:
-    """Draw the right; gives where the mains runs into and out of the inverter start down."""
-    ends: tuple[Point | None, Point | None] = None, None
+def draw_fed(diagram: Diagram, rows: Sequence[Sequence[Item]], levels: Sequence[float], x: float) -> Point | None:
+    """Draw the right; gives where the main run ends, if the build has one."""
+    main: Point | None = None
     for k, (row, y) in enumerate(zip(rows, levels, strict=True)):
-        widths, joined = [item.width if item else 0.0 for item in row], k < _FIRST_ROWS
+        widths, joined = [item.width if item else 0.0 for item in row], k < FIRST_ROWS
         if k == len(rows) - 1 and _has_inverter(diagram):
             joined = diagram.laid("inverter")
             drawn = diagram.row(row[:2], widths[:2], x, y, (x, y) if joined else None)
-            ends = _ends(diagram, drawn, x + widths[0], widths[1])
+            _mains(diagram, drawn, x + sum(widths[:2]))
             _switch(diagram, drawn, row[2:], widths[2:], x + sum(widths[:2]))
         else:
             joined = joined and not (isinstance(row[0], Cable) and not row[0].laid)
-            diagram.row(row, widths, x, y, (x, y) if joined else None)
+            drawn = diagram.row(row, widths, x, y, (x, y) if joined else None)
+            main = drawn.end if k == 0 else main
         if joined:
             diagram.dot((x, y))
-    return ends
+    return main
 
 
-def _ends(diagram: Diagram, drawn: Row, x: float, width: float) -> tuple[Point | None, Point | None]:
-    """Wires of the inverter's mains to beside its texts, on the left what comes in, on the right what goes out."""
+def _mains(diagram: Diagram, drawn: Row, x: float) -> None:
+    """Where the inverter's mains goes on."""
     inverter = drawn.placed[1]
-    assert inverter is not None
-    back, out = None, None
-    if diagram.laid("inverter_in"):
-        back = x + 2, inverter["in"][1]
-        diagram.wire(back, inverter["in"], dash="dashed")
-    if diagram.laid("inverter_out"):
-        out = x + width - 2, inverter["out"][1]
-        diagram.wire(inverter["out"], out, dash="dashed")
-    return back, out
+    if inverter and diagram.fit.inverter:
+        start = inverter["out"]
+        ring = diagram.place(symbols.terminal, x + 2, start[1])
+        diagram.wire(start, ring["left"], dash="dashed")
+        diagram.stack(_MAINS, x + 5, start[1] + TEXT_MM / 2, start=True, head=False)
 
 
 def _switch(diagram: Diagram, drawn: Row, items: Sequence[Item], widths: Sequence[float], x: float) -> None:

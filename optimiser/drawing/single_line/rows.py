@@ -6,7 +6,7 @@ from math import cos, pi, sin
 
 from optimiser.drawing.shapes import TEXT_MM, Dash, Layer, Point, text_mm
 from optimiser.drawing.sheet import Sheet
-from optimiser.drawing.single_line import symbols
+from optimiser.drawing.single_line import fills, symbols
 from optimiser.drawing.single_line.symbols import Draw, Symbol
 from optimiser.drawing.single_line.words import Lines, Words
 from optimiser.fitted import Fit
@@ -17,7 +17,6 @@ OVER_MM = 3.2  # from a wire to the texts above it
 DOT_MM = 0.7  # radius of a junction
 GAP_MM = 2.0  # between rows
 UNDER_MM = 1.5  # from a symbol to the texts below it
-_INSIDE_MM = 2.3  # of what sits in a run, below its wire
 _ABSENT_MM = 6.0  # of the box of what is missing, below its wire
 
 
@@ -31,6 +30,7 @@ class Part:
     least: float = 16.0
     up: float = 7.0  # what it takes above and below the wire, without its texts
     down: float = 6.0
+    dash: Dash | None = None  # of the wire behind it, if another
 
     @property
     def low(self) -> float:
@@ -44,39 +44,35 @@ class Part:
 
 
 @dataclass(frozen=True)
-class Cable:
-    """A run along a row, its texts above; ``fuse`` are the texts of the fuse that sits in it, none: no fuse.
+class Inside:
+    """What sits in a run, with its texts below; ``down`` is what it takes below the wire."""
 
-    ``under`` stands below the wire: what belongs to what the run comes from.
-    """
+    draw: Draw
+    words: Lines = field(default_factory=list)
+    least: float = 12.0
+    down: float = 1.5
+    like: Draw | None = None  # the symbol that the legend has for it, if not its own
+
+    @property
+    def width(self) -> float:
+        """What it needs, with its texts [mm]."""
+        return max(widest(self.words) + 2 if self.words else 0.0, self.least)
+
+
+@dataclass(frozen=True)
+class Cable:
+    """A run along a row, its texts above, with what sits in it."""
 
     words: Lines
-    fuse: Lines = field(default_factory=list)
-    under: Lines = field(default_factory=list)
+    inside: tuple[Inside, ...] = ()
     laid: bool = True
-    measured: bool = False
-    fuse_first: bool = False
     dash: Dash = "solid"
+    least: float = 8.0
 
     @property
     def width(self) -> float:
         """What it needs, with its texts and what sits in it [mm]."""
-        inside = sum(wide for _, wide, _ in self.inside)
-        return max(widest(self.words), widest(self.under), inside, 8.0) + 2 * PAD_MM
-
-    @property
-    def low(self) -> float:
-        """Where ``under`` begins below the wire [mm]."""
-        return _INSIDE_MM + UNDER_MM + (stacked(self.fuse) + 0.8 if self.fuse else 0.0)
-
-    @property
-    def inside(self) -> list[tuple[Draw, float, Lines]]:
-        """Symbol, width and texts of what sits in it."""
-        found: list[tuple[Draw, float, Lines]] = [(symbols.ammeter, 9.0, [])] if self.measured else []
-        if self.fuse:
-            draw = symbols.fuse if len(self.fuse) > 2 else symbols.terminal
-            found.insert(0 if self.fuse_first else len(found), (draw, max(widest(self.fuse) + 2, 12.0), self.fuse))
-        return found
+        return max(widest(self.words), sum(item.width for item in self.inside), self.least) + 2 * PAD_MM
 
 
 @dataclass(frozen=True)
@@ -104,16 +100,22 @@ def stacked(lines: Sequence[str]) -> float:
     return (len(lines) - 1) * LINE_MM + TEXT_MM if lines else 0.0
 
 
+def over(cable: Cable) -> float:
+    """From a run's wire to the texts above it: over what sits in it [mm]."""
+    return max([OVER_MM, *(item.down + 1.4 for item in cable.inside)])
+
+
 def above(items: Sequence[Item]) -> float:
     """What a row needs above its wire [mm]."""
-    cables = [OVER_MM + stacked(i.words) for i in items if isinstance(i, Cable)]
+    cables = [over(i) + stacked(i.words) for i in items if isinstance(i, Cable)]
     return max([0.0, *cables, *(i.up for i in items if isinstance(i, Part))])
 
 
 def below(items: Sequence[Item]) -> float:
     """What a row needs below its wire [mm]."""
     parts = [i.low + stacked(i.words) for i in items if isinstance(i, Part)]
-    return max([0.0, *parts, *(i.low + stacked(i.under) for i in items if isinstance(i, Cable))])
+    inside = [k for item in items if isinstance(item, Cable) for k in item.inside]
+    return max([0.0, *parts, *(k.down + UNDER_MM + stacked(k.words) for k in inside)])
 
 
 def levels(rows: Sequence[Sequence[Item]]) -> tuple[list[float], float]:
@@ -147,7 +149,7 @@ class Diagram:
     words: Words
     used: list[Draw] = field(default_factory=list)
     drawn: set[str] = field(default_factory=set)  # runs
-    band: float = 0.0  # where the rows end
+    filled: list[str] = field(default_factory=list)  # what blanks and boxes are for, as the bill lists it
 
     @property
     def fit(self) -> Fit:
@@ -172,10 +174,14 @@ class Diagram:
         corners = [(at[0] + DOT_MM * cos(k * pi / 6), at[1] + DOT_MM * sin(k * pi / 6)) for k in range(12)]
         self.sheet.polygon(*corners, layer="symbol", fill="solid")
 
-    def place(self, draw: Draw, x: float, y: float) -> Symbol:
-        """A symbol, remembered for the legend."""
-        self.used.append(draw)
+    def place(self, draw: Draw, x: float, y: float, like: Draw | None = None) -> Symbol:
+        """A symbol, remembered for the legend, as ``like`` if it has no place of its own there."""
+        self.used += [fills.empty, fills.INNER[draw]] if draw in fills.INNER else [like or draw]
         return draw(self.sheet, x, y)
+
+    def to_fill(self, *listed: str) -> None:
+        """Note that a box or blank on the sheet is for what the bill lists as not in the build."""
+        self.filled += listed
 
     def stack(self, lines: Sequence[str], x: float, top: float, *, start: bool = False, head: bool = True) -> None:
         """Texts below each other, the ``head`` bold, from ``top`` down, about ``x`` or from it."""
@@ -184,13 +190,28 @@ class Diagram:
             self.sheet.text(line, at, anchor="start" if start else "middle", bold=head and k == 0)
 
     def cable(
-        self, name: str, *, measured: bool = False, fuse_first: bool = False, fused: bool = True, dash: Dash = "solid"
+        self,
+        name: str,
+        *,
+        fuse_first: bool = False,
+        fused: bool = True,
+        dash: Dash = "solid",
+        before: Sequence[Inside] = (),
+        least: float = 8.0,
     ) -> Cable:
-        """A run with its texts; ``fused`` False: its fuse is drawn elsewhere."""
+        """A run with its texts and what sits in it: ``before``, its fuse, where its current is measured.
+
+        ``fused`` False: its fuse is drawn elsewhere; ``fuse_first``: the busbars are at its start.
+        """
         self.drawn.add(name)
-        fuse = self.words.fuse(name) if fused else []
-        laid = self.laid(name)
-        return Cable(self.words.run(name), fuse, [], laid, measured and laid, fuse_first, dash)
+        words = self.words.fuse(name) if fused else []
+        meters = [self._meter(channel) for channel in self.words.channels_of(name)] if self.laid(name) else []
+        fuses = [Inside(symbols.fuse if self.has_fuse(name) else symbols.terminal, words)] if words else []
+        inside = (*before, *((*fuses, *meters) if fuse_first else (*meters, *fuses)))
+        return Cable(self.words.run(name), inside, self.laid(name), dash, least)
+
+    def _meter(self, number: int | None) -> Inside:
+        return Inside(symbols.numbered_ammeter(number), least=8.0, down=symbols.AMMETER_MM, like=symbols.ammeter)
 
     def row(self, items: Sequence[Item], widths: Sequence[float], x: float, y: float, start: Point | None) -> Row:
         """Items from left to right along a wire that comes from ``start``; None: from nowhere."""
@@ -204,7 +225,7 @@ class Diagram:
                 if end and "left" in symbol.terminals:
                     self.wire(end, symbol["left"], dash=dash)
                 self.stack(item.words, x + width / 2, y - item.low)
-                end = symbol.terminals.get("right")
+                end, dash = symbol.terminals.get("right"), item.dash or dash
             elif isinstance(item, Cable):
                 end, dash = self._along(item, x, y, width, end), item.dash
             elif isinstance(item, Gap):
@@ -215,14 +236,13 @@ class Diagram:
 
     def _along(self, item: Cable, x: float, y: float, width: float, end: Point | None) -> Point | None:
         """A run's wire up to the last thing that sits in it."""
-        self.stack(item.words, x + width / 2, y + OVER_MM + stacked(item.words))
-        self.stack(item.under, x + width / 2, y - item.low, head=False)
-        at = x + (width - sum(wide for _, wide, _ in item.inside)) / 2
-        for draw, wide, lines in item.inside:
-            symbol = self.place(draw, at + wide / 2, y)
+        self.stack(item.words, x + width / 2, y + over(item) + stacked(item.words))
+        at = x + (width - sum(inside.width for inside in item.inside)) / 2
+        for inside in item.inside:
+            symbol = self.place(inside.draw, at + inside.width / 2, y, inside.like)
             if end:
                 self.wire(end, symbol["left"], dash=item.dash)
-            self.stack(lines, at + wide / 2, y - 1.5 - UNDER_MM)
+            self.stack(inside.words, at + inside.width / 2, y - inside.down - UNDER_MM)
             end = symbol["right"]
-            at += wide
+            at += inside.width
         return end if item.laid else None

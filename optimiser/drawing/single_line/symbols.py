@@ -10,9 +10,9 @@ to conform to it. Where each shape comes from:
 - second hand, a public set of rules for schematics: IEC 60617 has a junction with a dot (S00020) and without (S00019);
 - the fuse as a rectangle with the conductor through it is from memory; a public library of circuit drawings (schemdraw)
   has that shape too, but calls another one, with a bar near each end, the form of IEC;
-- from memory: battery, photovoltaic generator, rotating generator, ammeter, residual-current mark, protective earth,
-  shunt, plug of an inlet, make contact, changeover contact, terminal, outgoing circuit;
-- own shapes: display, panel of loads, the box around the shunts, the dashed box of what is not in the build.
+- from memory: battery, photovoltaic generator, ammeter, residual-current mark, protective earth, shunt, plug of an
+  inlet, plug and socket, make contact, changeover contact, terminal, outgoing circuit;
+- own shapes: display, panel of loads, gland, link, busbar, the dashed boxes of what is not in the build.
 
 The isolator has the bar alone: whether it may be opened under load is not in the catalogue.
 Sizes are in mm of paper; every drawing with symbols has the scale 1.
@@ -69,11 +69,30 @@ def fuse(sheet: Sheet, x: float, y: float) -> Symbol:
     return _made(sheet, x, y, (-5, -1.5, 5, 1.5), left=(-5, 0), right=(5, 0))
 
 
+AMMETER_MM = 2.8  # radius: holds an A and the number of a channel
+
+
 def ammeter(sheet: Sheet, x: float, y: float) -> Symbol:
     """A circle with an A, on a path whose current is measured."""
-    sheet.circle((x, y), 2.3, layer="symbol", weight=WEIGHT)
-    sheet.text("A", (x, y))
-    return _made(sheet, x, y, (-2.3, -2.3, 2.3, 2.3), left=(-2.3, 0), right=(2.3, 0))
+    return numbered_ammeter(None)(sheet, x, y)
+
+
+def numbered_ammeter(number: int | None) -> Draw:
+    """The same with the number of the channel that measures it; None: none does."""
+
+    def draw(sheet: Sheet, x: float, y: float) -> Symbol:
+        sheet.circle((x, y), AMMETER_MM, layer="symbol", weight=WEIGHT)
+        sheet.text(f"A{number or ''}", (x, y))
+        sides = (-AMMETER_MM, -AMMETER_MM, AMMETER_MM, AMMETER_MM)
+        return _made(sheet, x, y, sides, left=(-AMMETER_MM, 0), right=(AMMETER_MM, 0))
+
+    return draw
+
+
+def busbar(sheet: Sheet, x: float, y: float) -> Symbol:
+    """A short thick bar."""
+    sheet.rect(Box(x - 0.8, y - 5, x + 0.8, y + 5), layer="symbol", fill="solid")
+    return _made(sheet, x, y, (-0.8, -5, 0.8, 5), left=(-0.8, 0), right=(0.8, 0))
 
 
 def isolator(sheet: Sheet, x: float, y: float) -> Symbol:
@@ -97,29 +116,60 @@ def residual_breaker(sheet: Sheet, x: float, y: float) -> Symbol:
     return _made(sheet, x, y, (-3.4, -7, 1.5, 7), top=(0, 7), bottom=(0, -7))
 
 
+def breaker(sheet: Sheet, x: float, y: float) -> Symbol:
+    """An open contact with the cross of a circuit breaker."""
+    _line(sheet, x, y, (-6, 0), (-3, 0), (2.6, 3))
+    _line(sheet, x, y, (3, 0), (6, 0))
+    for up in (-1, 1):
+        _line(sheet, x, y, (2.1, -0.9 * up), (3.9, 0.9 * up))
+    return _made(sheet, x, y, (-6, -0.9, 6, 3), left=(-6, 0), right=(6, 0))
+
+
+def upright_breaker(sheet: Sheet, x: float, y: float) -> Symbol:
+    """The same in an upright wire."""
+    _line(sheet, x, y, (0, 5.5), (0, 3))
+    _line(sheet, x, y, (-2.6, 2.6), (0, -3), (0, -5.5))
+    for up in (-1, 1):
+        _line(sheet, x, y, (-0.9, 3 - 0.9 * up), (0.9, 3 + 0.9 * up))
+    return _made(sheet, x, y, (-2.6, -5.5, 0.9, 5.5), top=(0, 5.5), bottom=(0, -5.5))
+
+
+def plug(sheet: Sheet, x: float, y: float) -> Symbol:
+    """The male side of a plug and socket and the female one, joined."""
+    _line(sheet, x, y, (-4, 0), (-2, 0))
+    sheet.rect(Box(x - 2, y - 0.7, x + 0.5, y + 0.7), layer="symbol", weight=WEIGHT, fill="solid")
+    sheet.circle((x, y), 2, layer="symbol", weight=WEIGHT, arc=(270, 90))
+    _line(sheet, x, y, (2, 0), (4, 0))
+    return _made(sheet, x, y, (-4, -2, 4, 2), left=(-4, 0), right=(4, 0))
+
+
+def link(sheet: Sheet, x: float, y: float) -> Symbol:
+    """A short thick conductor."""
+    _line(sheet, x, y, (-5, 0), (5, 0), weight=1.0)
+    return _made(sheet, x, y, (-5, -0.5, 5, 0.5), left=(-5, 0), right=(5, 0))
+
+
+def gland(sheet: Sheet, x: float, y: float) -> Symbol:
+    """A wire through a wall."""
+    _line(sheet, x, y, (-3, 0), (3, 0))
+    for side in (-0.8, 0.8):
+        for up in (-1, 1):
+            _line(sheet, x, y, (side, up * 0.8), (side, up * 3))
+    return _made(sheet, x, y, (-3, -3, 3, 3), left=(-3, 0), right=(3, 0))
+
+
 # --- at the end of a wire ----------------------------------------------------------------------------
 
 
 def battery(sheet: Sheet, x: float, y: float) -> Symbol:
-    """Long and short plates, two cells for any number."""
-    _line(sheet, x, y, (-5, 0), (-2.2, 0))
-    _plates(sheet, x, y)
-    return _made(sheet, x, y, (-5, -4, 3.2, 4), left=(-5, 0))
-
-
-def _plates(sheet: Sheet, x: float, y: float) -> None:
-    for at in (-2.2, 1.6):
+    """Long and short plates, two cells for any number; the long plate of each is the positive one, on the right."""
+    _line(sheet, x, y, (-5, 0), (-2.9, 0))
+    _line(sheet, x, y, (2.2, 0), (5, 0))
+    for at in (-1.6, 2.2):
         _line(sheet, x, y, (at, -4), (at, 4))
-        _line(sheet, x, y, (at + 1.3, -2), (at + 1.3, 2), weight=0.6)
-    sheet.line((x - 0.9, y), (x + 1.6, y), layer="symbol", dash="dotted", weight=WEIGHT)
-
-
-def fused_battery(sheet: Sheet, x: float, y: float) -> Symbol:
-    """A fuse before the plates of a battery, one for all strings of modules as the wire is one for all."""
-    _rect(sheet, x - 4.2, y, (4, 1.5))
-    _line(sheet, x, y, (-9.2, 0), (2, 0))
-    _plates(sheet, x + 4.2, y)
-    return _made(sheet, x, y, (-9.2, -4, 7.4, 4), left=(-9.2, 0))
+        _line(sheet, x, y, (at - 1.3, -2), (at - 1.3, 2), weight=0.6)
+    sheet.line((x - 1.6, y), (x + 0.9, y), layer="symbol", dash="dotted", weight=WEIGHT)
+    return _made(sheet, x, y, (-5, -4, 5, 4), left=(-5, 0), right=(5, 0))
 
 
 def photovoltaic(sheet: Sheet, x: float, y: float) -> Symbol:
@@ -135,13 +185,6 @@ def photovoltaic(sheet: Sheet, x: float, y: float) -> Symbol:
         tip = (-5.3 + dx, 5.2 if dx else 3.6)
         _line(sheet, x, y, (tip[0] - 1.1, tip[1] - 0.1), tip, (tip[0] - 0.4, tip[1] + 1), weight=0.18)
     return _made(sheet, x, y, (-8.5, -5, 5, 6.5), right=(5, 0))
-
-
-def generator(sheet: Sheet, x: float, y: float) -> Symbol:
-    """A circle with a G: the alternator."""
-    sheet.circle((x, y), 5, layer="symbol", weight=WEIGHT)
-    sheet.text("G", (x, y))
-    return _made(sheet, x, y, (-5, -5, 5, 5), right=(5, 0))
 
 
 def inlet(sheet: Sheet, x: float, y: float) -> Symbol:
@@ -167,15 +210,14 @@ def display(sheet: Sheet, x: float, y: float) -> Symbol:
     return _made(sheet, x, y, (-6, -4, 6, 4), left=(-6, 0))
 
 
-def shunts(sheet: Sheet, x: float, y: float) -> Symbol:
-    """The shunts of the shunt row, in one box: resistors with two taps each."""
-    _rect(sheet, x, y, (6, 4))
-    for up in (-2.2, 1.2):
-        sheet.rect(Box(x - 2.5, y + up - 0.7, x + 2.5, y + up + 0.7), layer="symbol", weight=WEIGHT)
-        for side in (-1, 1):
-            _line(sheet, x, y, (side * 2.5, up), (side * 4.6, up))
-            _line(sheet, x, y, (side * 1.6, up + 0.7), (side * 1.6, up + 1.7), weight=0.18)
-    return _made(sheet, x, y, (-6, -4, 6, 4), right=(6, 0))
+def shunt(sheet: Sheet, x: float, y: float) -> Symbol:
+    """A resistor in an upright wire, with the two taps of what measures."""
+    sheet.rect(Box(x - 0.9, y - 2.5, x + 0.9, y + 2.5), layer="symbol", weight=WEIGHT)
+    for up in (-4.5, 2.5):
+        _line(sheet, x, y, (0, up), (0, up + 2))
+    for up in (-1.6, 1.6):
+        _line(sheet, x, y, (0.9, up), (2.4, up), weight=0.18)
+    return _made(sheet, x, y, (-0.9, -4.5, 2.4, 4.5), top=(0, 4.5), bottom=(0, -4.5))
 
 
 def switch(sheet: Sheet, x: float, y: float) -> Symbol:
@@ -189,6 +231,12 @@ def terminal(sheet: Sheet, x: float, y: float) -> Symbol:
     """A ring."""
     sheet.circle((x, y), 1, layer="symbol", weight=WEIGHT)
     return _made(sheet, x, y, (-1, -1, 1, 1), left=(-1, 0), right=(1, 0))
+
+
+def upright_terminal(sheet: Sheet, x: float, y: float) -> Symbol:
+    """The same in an upright wire."""
+    sheet.circle((x, y), 1, layer="symbol", weight=WEIGHT)
+    return _made(sheet, x, y, (-1, -1, 1, 1), top=(0, 1), bottom=(0, -1))
 
 
 def outgoing(sheet: Sheet, x: float, y: float) -> Symbol:

@@ -2,13 +2,16 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import ceil, isfinite
 
-from optimiser.auditing import Finding, breaches
+from optimiser.auditing import Finding
 from optimiser.basis import money
 from optimiser.builds import PanelArray
-from optimiser.connections import SLOTS, connection_of, is_regulator
+from optimiser.drawing.single_line.fills import BLANK
 from optimiser.fitted import Fit
+from optimiser.fitted.channels import channels
 from optimiser.fitted.currents import currents
+from optimiser.fitted.drawn import tail_mm
 from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs, source_v_of
 from optimiser.parts import AlternatorCharger, Busbar, Display, Entry, Fuse, Isolator, MainsBox
@@ -53,7 +56,16 @@ class Words:
             return []
         if laid.fuse is None:
             return ["no fuse", "in the build"] if wanted and wanted.feed else []
-        return _told(laid.fuse, source_v_of(self.fit, wanted) if wanted else None)
+        return [*_told(laid.fuse, source_v_of(self.fit, wanted) if wanted else None), *self._why(name)]
+
+    def _why(self, name: str) -> Lines:
+        """Why it is larger than what its run carries: how the least rating that the audit asks comes about."""
+        found = next((f for f in self.findings if (f.name, f.place) == ("run.fuse_over_load", name)), None)
+        fuse, wanted = self.laid[name].fuse, self.wanted.get(name)
+        if not fuse or not found or not wanted or not 0 < wanted.amps < fuse.rating_a:
+            return []
+        factor = self.fit.case.rules["fuse_over_load"]
+        return [f"at least {factor:g} x {wanted.amps:.3g} A"]
 
     # --- bodies --------------------------------------------------------------------------------------
 
@@ -67,7 +79,7 @@ class Words:
         return [line for line in (slot, part, *about, *existing, f"on {fitted.board}") if line]
 
     def array(self, array: PanelArray) -> Lines:
-        """Panel, and where it is."""
+        """Panel, how its strings are made, and where it is."""
         brief = self.fit.case.brief
         at = (
             f"roof plane {array.roof_plane}"
@@ -76,15 +88,24 @@ class Words:
             if brief.portable
             else ""
         )
-        return [array.name, array.panel, *([at] if at else [])]
+        strings = f"{array.series} in series,", f"{array.parallel} in parallel"
+        return [array.name, array.panel, *strings, *([at] if at else [])]
 
-    def strings(self, array: PanelArray) -> Lines:
-        """Panels in series and parallel, cold voltage and short-circuit current."""
-        volt = self.actual("string.ceiling", array.name, "V")
-        amps = self.actual("string.short_circuit", array.name, "A")
+    def disconnector(self, array: PanelArray) -> Lines:
+        """What a disconnector between panels and regulator is for: the audit's figures, and both rounded up."""
+        found = {f.name: f for f in self.findings if f.place == array.name}
+        volt, amps = found.get("string.ceiling"), found.get("string.short_circuit")
         factor = self.fit.case.rules["solar_current_factor"]
-        strings = f"{array.series} in series x {array.parallel} in parallel"
-        return [strings, f"cold Voc {volt}", f"{factor:g} x Isc = {amps}"]
+        least = f"at least {_whole(volt)} V d.c., {_whole(amps)} A"
+        told = [f"cold Voc {volt.numbers[1]} V"] if volt else ["not audited"]
+        told += [f"{factor:g} x Isc = {amps.numbers[1]} A"] if amps else []
+        return ["PV disconnector", f"to be filled in: {BLANK}", *([least] if volt and amps else []), *told]
+
+    def gland(self, array: PanelArray) -> Lines:
+        """What its cables come through the roof by."""
+        fitted = [e for e in self.fit.build.entries if e.purpose == array.roof_plane]
+        parts = dict.fromkeys(self.fit.part(e.entry, Entry) for e in fitted)
+        return ["gland", *([line for p in parts for line in (p.name, f"IP{p.ip_class}")] or ["not in the build"])]
 
     def actual(self, name: str, place: str, unit: str) -> str:
         """What the audit found, as it shows it."""
@@ -119,11 +140,14 @@ class Words:
         return self.slot("inverter", power, f"charges {part.charge_a:g} A", f"transfer switch {part.transfer_a:g} A")
 
     def bank(self) -> Lines:
-        """Modules, voltage and capacity."""
+        """Modules, voltage and capacity, fuses of strings, links and where both conductors are taken off."""
         bank, module = self.fit.build.bank, self.fit.module
         volt, capacity = bank.series * module.nominal_v, bank.parallel * module.capacity_ah
         modules = f"{bank.series} in series x {bank.parallel} in parallel"
-        return self.slot("bank", module.name, modules, *self._module_fuses(), f"{volt:g} V, {capacity:g} Ah")
+        off = [f"+ off string 1, - off string {bank.parallel}"] if bank.parallel > 1 else []
+        links = [f"links to be filled in: {BLANK} mm2"] if self.fit.modules > 1 else []
+        about = (module.name, modules, *self._module_fuses(), f"{volt:g} V, {capacity:g} Ah", *off, *links)
+        return self.slot("bank", *about)
 
     def _module_fuses(self) -> Lines:
         """The fuse on the terminal of each string of modules."""
@@ -135,11 +159,25 @@ class Words:
         part = self.fit.at("isolator", Isolator)
         return self.slot("isolator", f"{part.rating_a:g} A" if part else "")
 
-    def busbar(self) -> str:
-        """The pair of busbars, on a line."""
+    def busbar(self) -> Lines:
+        """The pair of busbars."""
         part = self.fit.at("busbar", Busbar)
-        about = f"pair, {part.rating_a:g} A, {part.studs} studs each" if part else ""
-        return ", ".join(self.slot("busbar", about))
+        about = ("positive of a pair", f"{part.rating_a:g} A, {part.studs} studs") if part else ()
+        return self.slot("busbar", "", *about)
+
+    def fuse_row(self) -> str:
+        """The fuse row, on a line."""
+        fitted = self.fit.build.slot("fuse_row")
+        return f"fuse_row, on {fitted.board}" if fitted else "fuse_row, not in the build"
+
+    def tails(self) -> Lines:
+        """The tails from busbar to fuse row, with what guards them and how long they may be."""
+        found = next((f for f in self.findings if f.name == "run.tail_distance"), None)
+        apart = tail_mm(self.fit)
+        drawn = f"{apart} mm or more as drawn" if apart is not None else "length not surveyed"
+        allowed = [f"at most {found.numbers[0]} mm allowed"] if found else []
+        guard = "behind the main fuse alone"
+        return ["tails of the runs", "of their own sections", guard, drawn, *allowed]
 
     def main_fuse(self) -> Lines:
         """The main fuse in its holder."""
@@ -151,14 +189,6 @@ class Words:
         """What shows the currents."""
         part = self.fit.at("display", Display)
         return self.slot("display", f"{part.channels} channels" if part else "")
-
-    def shunt_row(self) -> Lines:
-        """Shunts and hubs."""
-        shunts = [
-            f"{n} x {s.name}: {s.channels} channel{'s' * (s.channels > 1)}, {s.rating_a:g} A"
-            for s, n in self.fit.shunts
-        ]
-        return self.slot("shunt_row", "", *shunts)
 
     def mains_box(self) -> Lines:
         """The mains box with what the catalogue says of it."""
@@ -177,89 +207,21 @@ class Words:
         """Bays whose boards the entries of a pass-through go through."""
         return {e.board.partition(".")[0] for e in self.fit.build.entries if e.purpose == purpose}
 
-    # --- notes ---------------------------------------------------------------------------------------
+    # --- what is measured ----------------------------------------------------------------------------
 
-    def measured(self) -> list[tuple[str, float]]:
-        """What is measured and its design current [A], as the audit counts it."""
-        return [(_measured(current.run), current.amps) for current in currents(self.fit)]
-
-    def notes(self) -> Lines:
-        """What the picture cannot say, in paragraphs."""
-        return [
-            "One line stands for both conductors of a d.c. run (2 cores) and for all cores of a mains or data cable; "
-            "lengths are those the cable is cut to, one way. Fuses stand in the positive conductor (common practice, "
-            "no source). Symbols: shapes of IEC 60617 second hand or from memory, and own ones; conformity is not "
-            "claimed. The isolator's symbol does not say that it may be opened under load.",
-            f"{self._measured_note()} {self._fuse_row_note()}",
-            *([" ".join(mains)] if (mains := self._mains_notes()) else []),
-            *self._breach_note(),
-        ]
-
-    def _measured_note(self) -> str:
-        counted: dict[str, int] = {}
-        for name, amps in self.measured():
-            line = f"{name} {amps:.1f} A"
-            counted[line] = counted.get(line, 0) + 1
-        listed = ", ".join(f"{n} x {line}" if n > 1 else line for line, n in counted.items())
-        shared = any(array.parallel > 1 for array in self.fit.build.arrays)
-        strings = " Strings in parallel share one run: where each is measured is not in the build." if shared else ""
-        return (
-            f"A: current that must be measured, with its design figure: {listed}. The bank's own current is not "
-            "among them. The shunts are in the shunt row; which channel takes which current is not in the "
-            f"build.{strings}"
-        )
-
-    def _fuse_row_note(self) -> str:
-        row = self.fit.row_runs
-        fitted = self.fit.build.slot("fuse_row")
-        place = f"fuse_row on {fitted.board}" if fitted else "fuse_row, not in the build"
-        held = (
-            ", ".join(f"{numbered(self.fit, r.name)} ({self.fit.part(r.fuse, Fuse).holder})" for r in row) or "no fuse"
-        )
-        return f"{place}: the fuses, in their holders, of {held}."
-
-    def _mains_notes(self) -> Lines:
-        fit, found = self.fit, []
-        if fit.build.slot("mains_box"):
-            found.append(
-                "Mains box: a residual-current breaker a circuit, taken as 30 mA and double pole, and breakers for "
-                "inlet and chargers; not in the build: their ratings, cables of circuits, and what protects the "
-                "cable from the inverter."
-            )
-        if fit.inverter and fit.inverter.transfers:
-            found.append(
-                "On hook-up the inverter-charger's transfer switch passes the mains on to the inverter circuits; "
-                "otherwise its inverter feeds them."
-            )
-        elif fit.inverter and fit.case.brief.inlet:
-            found.append(
-                "The build has no changeover: inverter circuits are fed by the inverter alone, also on hook-up, and "
-                "hook-up circuits by the inlet alone. The two sides of the mains box must not be joined."
-            )
-        if fit.inverter or fit.case.brief.inlet:
-            found.append(
-                "Neutral-earth bond: exactly one at a time, on hook-up and on the inverter (common practice, no "
-                "source). What makes it in each state is not in the build."
-            )
-        return found
-
-    def _breach_note(self) -> Lines:
-        found = breaches(self.findings)
-        named = ", ".join(f.requirement for f in found)
-        return [f"The audit found breaches; do not build from this sheet: {named}."] if found else []
-
-
-def _measured(run: str) -> str:
-    """What is measured in a run."""
-    serves = connection_of(run).serves
-    if run == "dc_loads":
-        return "12 V loads"
-    if is_regulator(serves):
-        return f"{serves}, output"
-    return SLOTS[serves].words if serves else f"a string of {run.removeprefix('solar_')}"
+    def channels_of(self, run: str) -> list[int | None]:
+        """Numbers of the channels that measure a run, one for each current in it; None for one that has none."""
+        numbers = [channel.number for channel in channels(self.fit) if channel.current and channel.current.run == run]
+        wanted = sum(current.run == run for current in currents(self.fit))
+        return [*numbers, *[None] * (wanted - len(numbers))]
 
 
 def _told(fuse: Fuse, source_v: int | None) -> Lines:
     """Name, rating, family and voltage of a fuse, and what it breaks at the voltage of its source; None: no source."""
     breaks_a = fuse.breaking_a(source_v) if source_v is not None else 0
     return [fuse.name, f"{fuse.rating_a:g} A {fuse.family}, {fuse.volt_max_v:g} V", f"breaks {breaks_a / 1000:g} kA"]
+
+
+def _whole(finding: Finding | None) -> str:
+    """What was found, up to the next whole number."""
+    return f"{ceil(finding.actual)}" if finding and isfinite(finding.actual) else BLANK

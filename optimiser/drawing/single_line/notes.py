@@ -1,0 +1,71 @@
+"""What the pictures of a single-line diagram cannot say, in paragraphs."""
+
+from optimiser.auditing import breaches
+from optimiser.drawing.single_line.words import Lines, Words
+from optimiser.fitted.numbers import numbered
+from optimiser.parts import Fuse
+
+_SYMBOLS = (
+    "Symbols: shapes of IEC 60617 second hand or from memory, and own ones; conformity is not claimed. Dashed boxes "
+    "and blanks are for what is not in the build: it is in no bill, price or mass, and whoever fits it fills them in."
+)
+
+
+def direct_notes(words: Words, *, legend: bool) -> Lines:
+    """Of the sheet of the d.c. side; ``legend``: whether it has one of its own."""
+    elsewhere = "" if legend else " What symbols and lines mean is said on the last sheet of the diagram."
+    shared = any(array.parallel > 1 for array in words.fit.build.arrays)
+    strings = " Strings in parallel share one run: its channel shows their sum." if shared else ""
+    return [
+        "One line stands for both conductors of a d.c. run (2 cores) and for all cores of a data cable; from the bank "
+        "to the negative busbar, and below that, minus conductors are drawn by themselves. Lengths are those the cable "
+        "is cut to, one way. Fuses stand in the positive conductor, shunts in the negative one (common practice, no "
+        f"source). {_SYMBOLS} The isolator's symbol does not say that it may be opened under load.{elsewhere}",
+        "A: current that must be measured, with the number of its channel in the shunt row; design: the most it "
+        "carries. The bank's own current is not among them. Which channel takes which current is proposed; each stands "
+        f"what the fuse of its circuit lets through.{strings} {_fuse_row(words)}",
+        *_breach(words),
+    ]
+
+
+def _fuse_row(words: Words) -> str:
+    fit = words.fit
+    held = ", ".join(f"{numbered(fit, r.name)} ({fit.part(r.fuse, Fuse).holder})" for r in fit.row_runs) or "no fuse"
+    return f"{words.fuse_row()}: the fuses, in their holders, of {held}."
+
+
+def mains_notes(words: Words) -> Lines:
+    """Of the sheet of the mains."""
+    fit, found = words.fit, []
+    if fit.build.slot("mains_box"):
+        found.append(
+            "Mains box: a residual-current breaker a circuit, taken as 30 mA and double pole, and breakers for "
+            "inlet and chargers; not in the build: their ratings, cables of circuits, and what protects the "
+            "cable from the inverter."
+        )
+    if fit.inverter and fit.inverter.transfers:
+        found.append(
+            "On hook-up the inverter-charger's transfer switch passes the mains on to the inverter circuits; "
+            "otherwise its inverter feeds them."
+        )
+    elif fit.inverter and fit.case.brief.inlet:
+        found.append(
+            "The build has no changeover: inverter circuits are fed by the inverter alone, also on hook-up, and "
+            "hook-up circuits by the inlet alone. The two sides of the mains box must not be joined."
+        )
+    if fit.inverter or fit.case.brief.inlet:
+        found.append(
+            "Neutral-earth bond: exactly one at a time, on hook-up and on the inverter (common practice, no "
+            "source). What makes it in each state is not in the build."
+        )
+    return [
+        f"One line stands for all cores of a mains cable; lengths are those the cable is cut to. {_SYMBOLS}",
+        *([" ".join(found)] if found else []),
+        *_breach(words),
+    ]
+
+
+def _breach(words: Words) -> Lines:
+    found = breaches(words.findings)
+    named = ", ".join(f.requirement for f in found)
+    return [f"The audit found breaches; do not build from this sheet: {named}."] if found else []
