@@ -163,6 +163,23 @@ def test_every_drawing_is_there_twice_and_opens(name: str) -> None:
         assert not document.audit().has_errors
 
 
+def test_every_template_is_there_twice_and_the_page_links_it_with_its_caution(name: str) -> None:
+    files, html = files_of(name), page_of(name)
+    wanted = {f"templates/{one.key}.{kind}" for one in packed(name).templates for kind in ("pdf", "dxf")}
+
+    assert wanted == {file for file in files if file.startswith("templates/")} != set()
+    assert all(f'href="{file}"' in html for file in wanted)
+    told = " ".join(_page(name).sections["templates"].split())
+    assert "Print at 100 %, no scaling." in told and "by the part itself" in told
+
+
+def test_the_page_says_how_many_pages_a_template_has() -> None:
+    """560 x 370 by hand in test_drawing_templates_tiles; on its last column, from 372 on, the trailer has nothing."""
+    rows = _page("tiny-trailer").table("templates").body
+
+    assert ["side_locker.back", "560 x 370", "6 of A4", "2 x 3", "1, 2, 4, 5", "PDF, DXF"] in rows
+
+
 def test_no_text_of_any_drawing_covers_another(name: str) -> None:
     assert {sheet.key: sheet.clashes() for sheet in packed(name).sheets if sheet.clashes()} == {}
 
@@ -171,9 +188,12 @@ def test_the_page_needs_nothing_beside_it(name: str) -> None:
     html = page_of(name)
 
     outside = re.findall(r"""(?:src|href)=["']([^"'#]+)["']|url\((?!#)([^)]+)\)|@import""", html)
-    assert {link for pair in outside for link in pair if link and not link.startswith(("drawings/", "schedules"))} == {
-        "test-sheet.csv"
-    }
+    assert {
+        link
+        for pair in outside
+        for link in pair
+        if link and not link.startswith(("drawings/", "schedules", "templates/"))
+    } == {"test-sheet.csv"}
 
 
 def test_the_same_build_gives_the_same_bytes() -> None:

@@ -9,6 +9,7 @@ from optimiser.basis.money import CostAndMass
 from optimiser.builds import Build, digest
 from optimiser.commissioning import Check, Report, test_sheet
 from optimiser.drawing import Sheet, drawings, in_frames
+from optimiser.drawing.templates import Template, board_templates
 from optimiser.fitted import Fit
 from optimiser.fixings import fixings
 from optimiser.packing.options import Decided, Option, options, proven_as, what_decides
@@ -42,6 +43,7 @@ class Dossier:
     version: Version
     options: tuple[Option, ...]
     sheets: tuple[Sheet, ...]
+    templates: tuple[Template, ...]
     plots: tuple[Plot, ...]
     schedules: tuple[Schedule, ...]
     quotation: Quotation
@@ -73,6 +75,7 @@ def dossier(inputs: Inputs, options: tuple[Option, ...], report: Report | None =
         version=version,
         options=options,
         sheets=sheets,
+        templates=board_templates(fit, holes),
         plots=plots(fit, findings),
         schedules=schedules(fit, findings, holes),
         quotation=quotation(fit, findings, options=others, version=version.text),

@@ -8,6 +8,7 @@ from pathlib import Path
 from optimiser.builds import to_json
 from optimiser.commissioning import to_csv as sheet_csv
 from optimiser.drawing import to_dxf, to_svg
+from optimiser.drawing.templates import template_dxf, template_pdf
 from optimiser.packing.dossier import Dossier
 from optimiser.packing.page import page
 from optimiser.pipeline import Comparison, Unusable
@@ -16,8 +17,11 @@ from optimiser.schedules import to_csv, to_xlsx
 
 def pack_files(made: Dossier, found: Comparison | None) -> dict[str, bytes]:
     """Name -> content. The same dossier gives the same bytes."""
-    return {name: text.encode() for name, text in _texts(made, found)} | {
-        "schedules.xlsx": to_xlsx(made.schedules, made.quotation)
+    version = made.version.text
+    return {
+        **{name: text.encode() for name, text in _texts(made, found)},
+        **{f"templates/{one.key}.pdf": template_pdf(one, version) for one in made.templates},
+        "schedules.xlsx": to_xlsx(made.schedules, made.quotation),
     }
 
 
@@ -28,6 +32,8 @@ def _texts(made: Dossier, found: Comparison | None) -> Iterator[tuple[str, str]]
     for sheet in made.sheets:
         yield f"drawings/{sheet.key}.svg", to_svg(sheet)
         yield f"drawings/{sheet.key}.dxf", to_dxf(sheet)
+    for template in made.templates:
+        yield f"templates/{template.key}.dxf", template_dxf(template, made.version.text)
     for schedule in made.schedules:
         yield f"schedules/{schedule.key}.csv", to_csv(schedule)
 

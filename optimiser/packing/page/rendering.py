@@ -14,6 +14,7 @@ from optimiser.auditing import Finding, breaches
 from optimiser.cautions import CAUTIONS
 from optimiser.checking import oddities
 from optimiser.drawing import PAPERS, Sheet, to_svg
+from optimiser.drawing.templates import HONEST, UNSCALED, Template
 from optimiser.packing.dossier import Dossier
 from optimiser.packing.options import Option
 from optimiser.packing.page.chart import chart
@@ -72,6 +73,9 @@ def page(made: Dossier, found: Comparison | None) -> str:
         missing=not_in_the_build(made.fit),
         odd=[f"{oddity.place}: {oddity.text}" for oddity in oddities(made.fit.case, made.fit.catalogue)],
         drawings=[_drawing(sheet) for sheet in made.sheets],
+        templates=[_template(template) for template in made.templates],
+        unscaled=UNSCALED,
+        honest=HONEST,
         schedules=[_schedule(schedule) for schedule in made.schedules],
         quotation=made.quotation,
         prices=[(price.name, f"{price.cents / CENTS:.2f}") for price in made.quotation.prices],
@@ -113,6 +117,8 @@ def _pages(made: Dossier) -> Iterator[tuple[str, str]]:
     yield "plots", "plots"
     yield "work", "order of work"
     yield from ((f"drawing-{sheet.key}", sheet.title) for sheet in made.sheets)
+    if made.templates:
+        yield "templates", "templates"
     yield from ((f"schedule-{schedule.key}", schedule.title) for schedule in made.schedules)
     yield "quotation", "quotation"
     yield "checks", "test sheet"
@@ -162,6 +168,19 @@ def _drawing(sheet: Sheet) -> dict[str, Any]:
         "fits": sheet.fits,
         "svg": Markup(to_svg(sheet)),
         "words": scale,
+    }
+
+
+def _template(template: Template) -> dict[str, Any]:
+    board, pages = template.board, template.tiles
+    marked = [str(tile.number) for tile in pages if template.marks(tile)]
+    return {
+        "key": template.key,
+        "place": board.place,
+        "size": f"{board.length_mm} x {board.width_mm}",
+        "pages": f"{len(pages)} of {PAPERS[pages[0].leaf.lie].name}",
+        "lie": f"{pages[0].rows} x {pages[0].columns}",
+        "marked": ", ".join(marked) if len(marked) < len(pages) else "all",
     }
 
 
