@@ -58,7 +58,7 @@ def test_an_opening_above_its_board_is_drawn_there_and_dimensioned() -> None:
     assert (circle.centre, circle.radius) == ((295, 1420), 25)
     dimensions = {(shape.along, shape.mm) for shape in sheet.shapes if isinstance(shape, Dimension)}
     assert {("x", 295), ("y", 1420)} <= dimensions
-    assert "panel stub, bore 50" in told(sheet)
+    assert "panel stub, bore Ø50: R8" in told(sheet)
     assert "on the left wall, 15 from its left edge seen from inside, 20 up" in told(sheet)
 
 
@@ -76,7 +76,7 @@ def test_an_opening_before_the_datum_is_told_with_its_place() -> None:
     sheet = sheet_of(
         Fit(replace(fit.case, cable_openings=moved, boards=boards), fit.catalogue, fit.build), "tall_cupboard"
     )
-    assert "panel stub, bore 10 at -5, -10" in told(sheet)
+    assert "panel stub, bore Ø10 at -5, -10: R8" in told(sheet)
     assert sheet.clashes() == []
 
 

@@ -72,7 +72,7 @@ def _texts(name: str) -> Iterator[tuple[str, str]]:
 def test_wherever_a_number_stands_with_a_name_they_belong_together(name: str) -> None:
     """In diagram, bays, vehicle, labels and test sheet; in bays a name may have spaces for its underscores.
 
-    Beside the cables of a bay opened out a number stands alone, and below with its name.
+    Beside cables and cable openings of a bay a number stands alone, and below with its name.
     """
     numbers = run_numbers(shipped(name))
     names = {number: run for run, number in numbers.items()}
@@ -81,7 +81,7 @@ def test_wherever_a_number_stands_with_a_name_they_belong_together(name: str) ->
         for match in _NUMBER.finditer(text):
             run, told = names[match[1]], text[match.end() :]
             together = told.startswith((run, run.replace("_", " ")))
-            assert together or where.startswith("opened-"), (where, told[:40])
+            assert together or where.startswith(("bay-", "opened-", "isometric-")), (where, told[:40])
             (seen if together else alone).setdefault(where, set()).add(match[1])
     assert alone and all(bare <= seen[where] for where, bare in alone.items())
     everything = set(names)

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from optimiser.auditing import Finding
-from optimiser.drawing.bays import bay_elevations, opened_bays
+from optimiser.drawing.bays import bay_elevations, isometric_bays, opened_bays
 from optimiser.drawing.dxf import to_dxf
 from optimiser.drawing.frame import Cells, TitleBlock
 from optimiser.drawing.paper import PAPERS
@@ -22,6 +22,7 @@ def drawings(fit: Fit, findings: tuple[Finding, ...], fixings: tuple[Fixing, ...
         roof_plan(fit, fixings),
         *bay_elevations(fit, findings, fixings),
         *opened_bays(fit),
+        *isometric_bays(fit),
         *vehicle_views(fit),
         *single_line(fit, findings),
     )

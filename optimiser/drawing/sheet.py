@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations
-from math import cos, pi, sin
+from math import cos, dist, pi, sin
 from typing import Literal
 
 from optimiser.drawing.frame import Frame, TitleBlock, frame_round
@@ -38,6 +38,7 @@ _GAP_MM = 0.6  # between two texts
 _INSET_MM = 3.0  # of the later rows of a note in columns
 _COLUMN_GAP_MM = 5.0
 _ANGLES = tuple(k * pi / 8 for k in (0, 8, 4, 12, 2, 6, 10, 14, 1, 3, 5, 7, 9, 11, 13, 15))
+_ARROW_MM = (2.4, 0.7)  # length and half its width
 _NEAR_MM = (3, 5, 8, 11, 15, 20, 25, 30, 40)
 _FAR_MM = (50, 60, 80, 100, 130, 160, 200, 300)
 
@@ -110,11 +111,23 @@ class Sheet:
     # --- what is placed ------------------------------------------------------------------------------
 
     def label(
-        self, text: str, at: Point, *, room: Box | None = None, size: float = TEXT_MM, bold: bool = False
+        self,
+        text: str,
+        at: Point,
+        *,
+        room: Box | None = None,
+        size: float = TEXT_MM,
+        bold: bool = False,
+        arrow_mm: float | None = None,
+        or_at: Sequence[Point] = (),
+        rather: Sequence[Box] = (),
     ) -> Text:
         """A text for the thing at a point: within ``room`` if there is room, else beside it with a leader.
 
-        It never covers another text, a leader or what is ``solid``, and goes as far out as that takes.
+        It never covers another text, a leader or what is ``solid``, and goes as far out as that takes. ``arrow_mm``:
+        so far from the point the leader ends as an arrow that points to it. ``or_at``: where
+        else the leader may end. ``rather``: areas, best first, where it
+        stands if it can, not far off, and if it can in any of them with a leader over nothing ``solid``.
         """
         texts = [other.box for other in self.texts()]  # once: some hundred places are tried
         taken = self._spaced(texts)
@@ -123,17 +136,40 @@ class Sheet:
                 self.shapes.append(placed)
                 return placed
         taken += self.solid
-        for rings in (_NEAR_MM, _FAR_MM):
-            for lenient in (False, True):  # a leader may pass behind a text where nothing near is left
-                for placed in self._around(text, at, rings, size, bold):
-                    foot = self._foot(placed, at)
-                    free = self._free(placed, taken, () if lenient else self.leaders)
-                    if free and (lenient or not any(box.crossed(at, foot) for box in texts)):
-                        self.shapes.append(Path(points=(at, foot), layer="dimension", weight=0.13))
-                        self.shapes.append(placed)
-                        self.leaders.append((at, foot))
-                        return placed
+        ways = [(rings, lenient, None, ()) for rings in (_NEAR_MM, _FAR_MM) for lenient in (False, True)]
+        near = [(_NEAR_MM, False, area, over) for over in (self.solid, ()) for area in rather]
+        for rings, lenient, area, over in [*near, *ways]:  # lenient: a leader may pass behind a text
+            for start, placed in ((p, t) for p in (at, *or_at) for t in self._around(text, p, rings, size, bold)):
+                if area and not area.holds(placed.box(self.scale)):
+                    continue
+                if not self._free(placed, taken, () if lenient else self.leaders):
+                    continue
+                foot, passed = self._foot(placed, start), (*over, *(() if lenient else texts))
+                if not any(box.crossed(start, foot) for box in passed):
+                    self._lead(start, foot, arrow_mm)
+                    self.shapes.append(placed)
+                    return placed
         raise ValueError(f"no place for the label {text!r} within {_FAR_MM[-1]} mm of paper")
+
+    def arrow(self, tail: Point, tip: Point) -> None:
+        """A line with a head at its tip."""
+        far, (long, half) = dist(tail, tip), (mm * self.scale for mm in _ARROW_MM)
+        dx, dy = (tail[0] - tip[0]) / far, (tail[1] - tip[1]) / far
+        back = tip[0] + long * dx, tip[1] + long * dy
+        wings = ((back[0] - side * half * dy, back[1] + side * half * dx) for side in (1, -1))
+        self.line(tail, tip, layer="dimension", weight=0.25)
+        self.polygon(tip, *wings, layer="dimension", weight=0.13, fill="solid")
+
+    def _lead(self, at: Point, foot: Point, arrow_mm: float | None) -> None:
+        """A leader, plain or with an arrow."""
+        far = dist(at, foot)
+        if arrow_mm is None or far <= arrow_mm:
+            self.line(at, foot, layer="dimension", weight=0.13)
+            self.leaders.append((at, foot))
+            return
+        tip = at[0] + arrow_mm * (foot[0] - at[0]) / far, at[1] + arrow_mm * (foot[1] - at[1]) / far
+        self.arrow(foot, tip)
+        self.leaders.append((tip, foot))
 
     def _foot(self, placed: Text, at: Point) -> Point:
         """Where a label's leader ends: the point of its box next to what it is for."""

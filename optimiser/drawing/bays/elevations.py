@@ -9,9 +9,19 @@ from optimiser.case import Bay
 from optimiser.cautions import CAUTIONS
 from optimiser.drawing.arranging import in_rows, moved
 from optimiser.drawing.bays.bank import bank_notes, reach, scheme
-from optimiser.drawing.bays.board_view import board_view, caption, datum_mark, draw_hole, middles, overall, running
+from optimiser.drawing.bays.board_view import (
+    board_view,
+    caption,
+    datum_mark,
+    draw_hole,
+    edges,
+    hole_box,
+    middles,
+    overall,
+    running,
+)
 from optimiser.drawing.bays.notes import KEY, audit_note, body_notes, place_note, tail_notes, through_note, vent_notes
-from optimiser.drawing.bays.places import Hole, holes, place_notes, space_notes
+from optimiser.drawing.bays.places import Hole, holes_in, place_notes, space_notes
 from optimiser.drawing.bays.standing_bodies import MarkedBody, marked, plain
 from optimiser.drawing.paper import PAPERS
 from optimiser.drawing.shapes import Box
@@ -39,7 +49,9 @@ _LEAST_MM = 95.0  # of notes beside them
 _FACTS = ("bay.heat", "bay.mass", "bay.vents", "bay.vent_place", "bay.hydrogen")
 _DATUM = (
     "Datum of each board: its lower left corner (circle with cross); x to the right, y up; dimensions run from it to "
-    "the lower left corner of each body and to the middle of each pass-through and cable opening (circle)."
+    "the lower left corner of each body and to the middle of each pass-through and cable opening (circle). Small "
+    "cross: middle of a body. Arrow: where runs come in, by their numbers, in this face or by the one beyond that "
+    "edge; Ø: bore."
 )
 
 
@@ -89,7 +101,8 @@ class _Bay:
     ) -> None:
         self.fit, self.bay, self.bodies, self.through, self.vents = fit, bay, bodies, through, vents
         self.facts, self.distance = facts, distance
-        self.openings: list[Hole] = holes(fit.case.cable_openings, fit.case.ways, bay.name)
+        self.views = dict[int, list[Sheet]]()  # once a scale: they do not turn on paper and notes
+        self.openings: list[Hole] = holes_in(fit, bay.name)
 
     def sheet(self) -> Sheet:
         """The first of the tries that its paper holds; the last if none does."""
@@ -110,7 +123,9 @@ class _Bay:
     def _drawn(self, scale: int, width: float, *, beside: bool) -> Sheet:
         """With its words below the views, or ``beside`` them where that leaves a column."""
         sheet = Sheet(f"bay-{self.bay.name}", f"{self.fit.case.brief.title}: bay {plain(self.bay.name)}", scale)
-        views = self._views(scale)
+        if scale not in self.views:
+            self.views[scale] = self._views(scale)
+        views = self.views[scale]
         extents = [view.extent() for view in views]
         corners = in_rows([extent.size for extent in extents], width=width * scale, gap=_BETWEEN_MM * scale)
         shifts = [(x - extent.x0, y - extent.y1) for (x, y), extent in zip(corners, extents, strict=True)]
@@ -141,8 +156,8 @@ class _Bay:
             bored = [hole for hole in self.through if hole.place == board.place]
             placed = [hole for hole in bored if middles([hole])]
             if bodies or bored:
-                openings = [hole for hole in self.openings if hole.opening.face == board.face]
-                views.append(board_view(board, bodies, placed, self._remarks(bodies), openings, scale=scale))
+                remarks = self._remarks(bodies)
+                views.append(board_view(board, bodies, placed, remarks, self.openings, self.bay, scale=scale))
         vents = [vent for vent in self.vents if middles([vent])]
         if vents:
             views.append(self._side_view(vents, scale))
@@ -166,8 +181,9 @@ class _Bay:
         bay = self.bay
         view, whole = Sheet("view", "", scale), Box(0, 0, wall_mm(self.fit.case, bay), bay.height_mm)
         view.rect(whole, layer="outline", weight=0.5)
+        view.solid += [*edges(whole), *map(hole_box, vents)]
         for vent in vents:
-            draw_hole(view, vent)
+            draw_hole(view, vent, [whole])
         datum_mark(view)
         running(view, middles(vents), [])
         overall(view, whole)

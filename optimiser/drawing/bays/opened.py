@@ -4,14 +4,14 @@ Each cable lies there in its true length, square along the faces, from edge to e
 middle of its hole.
 """
 
-from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain, pairwise
 
 from optimiser.basis import faces
 from optimiser.basis.faces import Span
 from optimiser.case import Bay
 from optimiser.cautions import CAUTIONS
-from optimiser.drawing.bays.places import Hole, draw_opening, holes
+from optimiser.drawing.bays.places import FACE_NAMES, Hole, draw_opening, holes
 from optimiser.drawing.bays.standing_bodies import MarkedBody, marked, plain
 from optimiser.drawing.shapes import Box, Point
 from optimiser.drawing.sheet import SCALES, Sheet
@@ -30,7 +30,9 @@ _NOTES = (
     "the same height of the next. Not drawn: what lies within bodies, lugs, bends and detours. Lay a string before "
     "cutting.",
 )
-_LANES, _LANE_MM = 7, 0.7  # how many cables lie beside one another, and how far apart on paper
+LANES, LANE_MM = 7, 0.7
+"""How many cables lie beside one another, and how far apart on paper."""
+
 _FACES = ("floor", "left", "right", "front", "rear", "ceiling")
 
 
@@ -49,6 +51,13 @@ def cables_in(fit: Fit, bay: str) -> dict[Leg, list[str]]:
             if leg.bay == bay and leg.mm and all(leg.patches):
                 found.setdefault(leg, []).append(number)
     return found
+
+
+def key_of(fit: Fit, numbers: Iterable[str]) -> str:
+    """The names of the runs of which a sheet shows the numbers."""
+    shown = set(numbers)
+    key = ", ".join(numbered(fit, run) for run, number in run_numbers(fit).items() if number in shown)
+    return f"Cables: {plain(key)}."
 
 
 def lines_of(bay: Bay, leg: Leg) -> list[list[Point]]:
@@ -134,13 +143,15 @@ class _Opened:
             sheet.label(f"way {plain(hole.opening.way)}", at)
         for face in self._seen():
             box = self._whole(face)
-            sheet.label(face if face in ("floor", "ceiling") else f"{face} wall", (box.x0, box.y1))
+            sheet.label(FACE_NAMES[face], (box.x0, box.y1))
         extent = sheet.extent()
         sheet.dimension((0, 0), (length, 0), along="x", at=extent.y0, out=-1)
         sheet.dimension((0, 0), (0, width), along="y", at=extent.x0, out=-1)
-        shown = {number for runs in self.legs.values() for number in runs}
-        key = ", ".join(numbered(self.fit, run) for run, number in run_numbers(self.fit).items() if number in shown)
-        sheet.notes += [*_NOTES, f"Bay {length} x {width} x {height} high.", f"Cables: {plain(key)}."]
+        sheet.notes += [
+            *_NOTES,
+            f"Bay {length} x {width} x {height} high.",
+            key_of(self.fit, chain.from_iterable(self.legs.values())),
+        ]
         sheet.finish(CAUTIONS, columns=2)
         return sheet
 
@@ -170,7 +181,7 @@ class _Opened:
 
     def _draw_cable(self, sheet: Sheet, leg: Leg, lane: int) -> Point:
         """Beside the others; the middle of its longest stretch, for its numbers."""
-        by = (lane % _LANES - _LANES // 2) * _LANE_MM * sheet.scale
+        by = (lane % LANES - LANES // 2) * LANE_MM * sheet.scale
         lines = [[(x + by, y + by) for x, y in line] for line in lines_of(self.bay, leg)]
         for line in lines:
             sheet.line(*line, layer="cable", weight=0.35)

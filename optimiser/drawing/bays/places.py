@@ -1,7 +1,7 @@
 """Where boards and cable openings are in their bay, in words and as holes: as one sees each face from inside."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 from optimiser.basis.faces import OnBoard, meet, solid, to_opening
@@ -10,7 +10,7 @@ from optimiser.drawing.bays.standing_bodies import MarkedBody, plain
 from optimiser.drawing.shapes import Box, Point
 from optimiser.drawing.sheet import Sheet
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.numbers import numbered
+from optimiser.fitted.numbers import numbered, run_numbers
 from optimiser.fitted.wiring import required_runs, routed_runs
 
 SEEN = {
@@ -24,11 +24,15 @@ SEEN = {
 """Face -> what a view of it shows."""
 
 
+FACE_NAMES = {face: face if face in ("floor", "ceiling") else f"{face} wall" for face in SEEN}
+"""Face -> what it is called."""
+
+
 def on_face(face: str, left_mm: int, bottom_mm: int) -> str:
     """A place on a face as one measures it."""
     if face in ("floor", "ceiling"):
         return f"on the {face}, {left_mm} from the rear wall, {bottom_mm} from the right wall"
-    return f"on the {face} wall, {left_mm} from its left edge seen from inside, {bottom_mm} up"
+    return f"on the {FACE_NAMES[face]}, {left_mm} from its left edge seen from inside, {bottom_mm} up"
 
 
 def of_board(board: Board) -> str:
@@ -38,16 +42,27 @@ def of_board(board: Board) -> str:
 
 @dataclass(frozen=True)
 class Hole:
-    """A cable opening with its bore."""
+    """A cable opening with its bore, and the numbers of the runs that come in by it."""
 
     opening: CableOpening
     bore_mm: int
+    runs: tuple[str, ...] = ()
 
     @property
     def words(self) -> str:
         """Its way, where the middle is, and how wide."""
         it = self.opening
         return f"{plain(it.way)} comes in {on_face(it.face, it.left_mm, it.bottom_mm)} (middle), bore {self.bore_mm}"
+
+    @property
+    def named(self) -> str:
+        """Its way, and how wide."""
+        return f"{plain(self.opening.way)}, bore Ø{self.bore_mm}"
+
+    @property
+    def by(self) -> str:
+        """What comes in by it, behind its name."""
+        return f": {', '.join(self.runs)}" if self.runs else ""
 
     def seen_from(self, left_mm: int, bottom_mm: int) -> Point:
         """Its middle, from a corner on its face."""
@@ -59,6 +74,16 @@ def holes(openings: Iterable[CableOpening], ways: Iterable[Way], bay: str) -> li
     bores = {way.name: way.bore_mm for way in ways}
     ours = ((o, bores.get(o.way) if o.bore_mm is None else o.bore_mm) for o in openings if o.bay == bay)
     return [Hole(opening, bore) for opening, bore in ours if bore is not None]
+
+
+def holes_in(fit: Fit, bay: str) -> list[Hole]:
+    """Those of a bay with what comes in by them."""
+    laid = routed_runs(fit)
+    by = {run: {way.name for way in laid[run].ways} for run in run_numbers(fit)}
+    return [
+        replace(hole, runs=tuple(n for run, n in run_numbers(fit).items() if hole.opening.way in by[run]))
+        for hole in holes(fit.case.cable_openings, fit.case.ways, bay)
+    ]
 
 
 def draw_opening(view: Sheet, hole: Hole, at: Point) -> Box:
@@ -118,12 +143,15 @@ def _reaches(fit: Fit, hole: Hole, bodies: Sequence[MarkedBody]) -> Iterator[str
     """Along the faces, square, to the furthest corner of a body and as far off the board as it reaches."""
     required = required_runs(fit)
     for name, run in routed_runs(fit).items():
-        if hole.opening.way in (way.name for way in run.ways) and name in required:
+        if hole.opening.way in (way.name for way in run.ways):
             named = plain(numbered(fit, name))
+            ends = required[name].ends if name in required else ()
             if hole.opening.bay not in (run.run.start, run.run.end):
                 yield f"{named} goes through"
+            elif not ends:
+                yield f"{named} comes in"
             for body in bodies:
-                if body.body.slot in required[name].ends:
+                if body.body.slot in ends:
                     box, off = body.box, body.body.foot.depth_mm
                     corners = ((x, y) for x in (box.x0, box.x1) for y in (box.y0, box.y1))
                     at = (OnBoard(body.body.board.place, x, y, off) for x, y in corners)

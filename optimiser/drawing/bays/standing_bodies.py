@@ -62,7 +62,12 @@ class MarkedBody:
     def lines(self) -> tuple[str, ...]:
         """All that may stand in its rectangle."""
         part = () if self.cells else (self.part,)
-        return (f"{self.mark} {self.name}", *part, self.depth, *([self.manner] if self.manner else []))
+        return (f"{self.mark} {self.name}", *part, self.size, *([self.manner] if self.manner else []))
+
+    @property
+    def size(self) -> str:
+        """As it stands, along x and y of its board, and how far off it."""
+        return f"{self.body.foot.length_mm} x {self.body.foot.width_mm}, {self.depth}"
 
     @property
     def depth(self) -> str:
@@ -73,8 +78,7 @@ class MarkedBody:
     def key(self) -> str:
         """Its line of the key."""
         rect, foot = self.body.rect, self.body.foot
-        size = f"{foot.length_mm} x {foot.width_mm}, {self.depth}"
-        facts = [f"{size}, at {rect.x0}, {rect.y0}", f"clear {foot.clear_x_mm}, {foot.clear_y_mm}"]
+        facts = [f"{self.size}, at {rect.x0}, {rect.y0}", f"clear {foot.clear_x_mm}, {foot.clear_y_mm}"]
         facts += [text for text in (self.manner, self.conductor) if text]
         return f"{self.mark} {self.name}: {self.part}; {'; '.join(facts)}"
 
