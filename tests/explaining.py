@@ -86,9 +86,18 @@ class Solving:
         tie: Measure = "mass" if measure == "cost" else "cost"
         return Question(case, catalogue, active=active).best((measure, tie), stop=STOP)
 
-    def nearest(self, case: Case, catalogue: Catalogue, ladders: Sequence[Ladder], *, seconds: float | None) -> Outcome:
+    def nearest(
+        self,
+        case: Case,
+        catalogue: Catalogue,
+        ladders: Sequence[Ladder],
+        *,
+        seconds: float | None,
+        active: Active = everything,
+        lighter_than: int | None = None,
+    ) -> Outcome:
         self.asked.append("nearest")
-        question = Question(case, catalogue, ladders=tuple(ladders))
+        question = Question(case, catalogue, active=active, ladders=tuple(ladders), lighter_than=lighter_than)
         return question.any_build(stop=STOP) if seconds is None else question.nearest(stop=STOP)
 
 

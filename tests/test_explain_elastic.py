@@ -22,7 +22,7 @@ from optimiser.solve import Impossible, Question, Solved
 from tests import handmade
 from tests.conflicting import hitch_and_autonomy, roof_and_string
 from tests.explaining import STOP, Solving, inputs_of, names_of, soon
-from tests.knobs import altered
+from tests.knobs import Change, altered
 from tests.test_explain_proofs import why
 
 TOURING = Path(__file__).parent / "impossible" / "touring-trailer"
@@ -104,6 +104,42 @@ def test_of_values_without_a_ladder_as_few_steps_are_moved_as_are_enough(budget:
     counts = {eased.move.address: eased.count for eased in found.eased}
     assert counts.pop("limits.budget", None) is not None or budget is None
     assert counts == {built.lever: built.steps}
+
+
+DARK: tuple[Change, ...] = (
+    ("scenarios.summer.clearness", 0), ("limits.autonomy_days", 0), ("limits.recharge_h", None),
+    ("brief.mains_charger", "no"), ("scenarios.summer.drive_to_h", 20),
+)  # fmt: skip
+"""Eleven hours on the road, and nothing else that charges."""
+NO_FEED: tuple[Change, ...] = (*DARK, ("alternator.system_v", 24))  # of 12 V are all chargers there are
+
+
+@pytest.mark.parametrize(
+    ("beside", "others"),
+    [
+        ((), set()),
+        # 2 A at 230 V are 460 W, of which the heater wants 500
+        pytest.param((("inlet.rating_a", 2),), {"load.fire.watt_w"}, marks=pytest.mark.slow),
+        pytest.param(
+            (("inlet.rating_a", 2), ("limits.budget", 1)), {"load.fire.watt_w", "limits.budget"}, marks=pytest.mark.slow
+        ),
+    ],
+    ids=["alone", "beside a load too large for the inlet", "and a budget"],
+)
+def test_a_value_that_cuts_both_ways_is_tried_beside_all_the_room_there_is(
+    beside: tuple[Change, ...], others: set[str]
+) -> None:
+    """All at once leaves no build: a larger inlet is too much for the only mains box."""
+    world = altered(handmade.world(), *NO_FEED, *beside)
+    assert possible(altered(handmade.world(), *DARK).case, world.catalogue, ())
+
+    found = brief_of(world.case, world.catalogue)
+
+    moves = tuple(Move(eased.move.address, eased.move.after) for eased in found.eased)
+    assert {move.address for move in moves} == {"alternator.system_v"} | others
+    assert possible(world.case, world.catalogue, moves) and not breaches(found.findings)
+    for left_out in moves:
+        assert not possible(world.case, world.catalogue, tuple(move for move in moves if move != left_out))
 
 
 @pytest.mark.slow

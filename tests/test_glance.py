@@ -2,12 +2,13 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.explaining import Glance, at_a_glance, nearest_or_missed
+from optimiser.explaining import Budget, Glance, at_a_glance, everything, nearest_or_missed
 from optimiser.explaining.easing import base_of
 from optimiser.moves import Ladder
 from optimiser.pipeline import Answer, glance
@@ -15,7 +16,7 @@ from optimiser.printing import answer_object, answer_sheet
 from optimiser.solve import Impossible, Outcome, Question, Solved, Stop, Undecided
 from tests import handmade
 from tests.conflicting import WORLDS, Built
-from tests.explaining import STOP, Solving, inputs_of, names_of, soon, without
+from tests.explaining import STOP, Active, Solving, inputs_of, names_of, soon, without
 from tests.handmade import World
 from tests.knobs import changed
 
@@ -181,11 +182,35 @@ def test_the_least_budget_beside_another_value_moved() -> None:
     assert {move["address"] for move in shown["nearest_brief"]["moves"]} == {"vehicle.payload_kg", "limits.budget"}
 
 
-def test_where_no_brief_comes_what_is_missed_is_told_as_before() -> None:
+def test_a_value_without_a_ladder_is_told_where_nothing_can_be_given_up() -> None:
     world = changed(handmade.world(), "bays.locker.electronics", False)
 
     found = first_seen(world)
 
+    assert found.brief is not None and found.in_vain == seen(world).in_vain
+    assert [eased.move.address for eased in found.brief.eased] == ["bay.locker.electronics"]
+    said = printed(world, found)
+    assert "With this value moved there is a build (found and audited; less may be enough):" in said
+    assert "--set bay.locker.electronics=yes" in said.replace("\n", " ")
+
+
+def test_where_no_brief_comes_in_the_moment_what_is_missed_is_told_as_before() -> None:
+    world = changed(handmade.world(), "bays.locker.electronics", False)
+
+    class Until(Solving):
+        """The moment ends with the first question about other values."""
+
+        over = False
+
+        def nearest(self, *args: Any, **options: Any) -> Outcome:
+            self.over = options["seconds"] is None
+            return super().nearest(*args, **options)
+
+    solver = Until()
+    budget = Budget(soon(120).until, lambda: solver.over)
+    found = nearest_or_missed(world.case, world.catalogue, names_of(world.case, world.catalogue), solver, budget)
+
+    assert solver.over
     assert found.brief is None and found.least_budget is None and found.in_vain == seen(world).in_vain
 
 
@@ -195,7 +220,14 @@ def test_the_nearest_brief_has_most_of_the_moment() -> None:
 
     class Slow(Solving):
         def nearest(
-            self, case: Case, catalogue: Catalogue, ladders: Sequence[Ladder], *, seconds: float | None
+            self,
+            case: Case,
+            catalogue: Catalogue,
+            ladders: Sequence[Ladder],
+            *,
+            seconds: float | None,
+            active: Active = everything,
+            lighter_than: int | None = None,
         ) -> Outcome:
             assert seconds is not None
             given.append(seconds)

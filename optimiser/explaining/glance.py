@@ -1,6 +1,7 @@
 """What an impossible case has to give up, as far as a moment shows it: before it is explained.
 
-The nearest brief says most, where one is found in the moment; else a few questions say what a build has to miss.
+The nearest brief says most, where one is found in the moment; else a few questions say what a build has to miss. Where
+that is nothing that may be given up, values without a ladder are moved, if the moment lasts.
 """
 
 from dataclasses import dataclass, replace
@@ -10,7 +11,7 @@ from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.explaining.asker import AnswersClash, Fails, Holds
 from optimiser.explaining.conflict import within
-from optimiser.explaining.elastic import NearestBrief, nearest_brief
+from optimiser.explaining.elastic import NearestBrief, beyond_ladders, nearest_brief
 from optimiser.explaining.nearest import LeastBudget, least_budget, solved_for
 from optimiser.explaining.subject import Asking, Budget, Solver, by_name
 
@@ -44,6 +45,11 @@ def nearest_or_missed(
     if brief:
         return Glance(brief=brief, least_budget=least_budget(case, catalogue, brief, solver, budget))
     seen = at_a_glance(case, catalogue, names, solver, budget)
+    if not seen.missed and budget.go_on():
+        brief = beyond_ladders(case, catalogue, names, solver, budget)
+        return replace(
+            seen, brief=brief, least_budget=least_budget(case, catalogue, brief, solver, budget) if brief else None
+        )
     if [finding.requirement for finding in seen.missed] != ["money.budget"]:
         return seen
     found = solved_for(case, catalogue, "money.budget", solver, budget)

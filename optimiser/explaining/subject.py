@@ -97,8 +97,20 @@ class Solver(Protocol):
     def bounds(self, case: Case, catalogue: Catalogue, given_up: Collection[str], *, seconds: float) -> Bounds:
         """What builds can have at best that may miss some requirements, at once and roughly."""
 
-    def nearest(self, case: Case, catalogue: Catalogue, ladders: Sequence[Ladder], *, seconds: float | None) -> Outcome:
-        """The build for which values are eased by least, as their ladders weigh it; any at all without ``seconds``."""
+    def nearest(
+        self,
+        case: Case,
+        catalogue: Catalogue,
+        ladders: Sequence[Ladder],
+        *,
+        seconds: float | None,
+        active: Active = everything,
+        lighter_than: int | None = None,
+    ) -> Outcome:
+        """The build for which values are eased by least, as their ladders weigh it; any at all without ``seconds``.
+
+        ``lighter_than`` : what all that is eased weighs less than.
+        """
 
 
 @dataclass(frozen=True)

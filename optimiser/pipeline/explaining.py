@@ -278,9 +278,18 @@ class _Solver:
         question = Question(case, catalogue, active=active)
         return self._best(question, (measure, "mass" if measure == "cost" else "cost"), seconds, self.stop)
 
-    def nearest(self, case: Case, catalogue: Catalogue, ladders: Sequence[Ladder], *, seconds: float | None) -> Outcome:
+    def nearest(
+        self,
+        case: Case,
+        catalogue: Catalogue,
+        ladders: Sequence[Ladder],
+        *,
+        seconds: float | None,
+        active: Callable[[str], bool] = everything,
+        lighter_than: int | None = None,
+    ) -> Outcome:
         """The build for which values are eased by least."""
-        question = Question(case, catalogue, ladders=tuple(ladders))
+        question = Question(case, catalogue, active=active, ladders=tuple(ladders), lighter_than=lighter_than)
         with self.room:
             self._count()
             stop = replace(self.stop, seconds=max(1.0, min(self._left_s(), seconds or _QUESTION_S)))

@@ -115,7 +115,7 @@ class Question:
     """A case to be solved once or many times; what one solve learns of the roof serves the next.
 
     ``active`` : which requirements hold. ``below`` : a measure and a figure that builds are better than, if given.
-    ``ladders`` : values of the case that may be eased, for `nearest`.
+    ``ladders`` : values of the case that may be eased, for `nearest`. ``lighter_than``: what that weighs less than.
     """
 
     case: Case
@@ -124,6 +124,7 @@ class Question:
     below: tuple[Measure, int] | None = None
     learned: list[Learned] = field(default_factory=list)
     ladders: tuple[Ladder, ...] = ()
+    lighter_than: int | None = None
 
     def nearest(self, *, stop: Stop | None = None, watch: Watch = lambda _: None, halt: Halt | None = None) -> Outcome:
         """A build for which values of the case are eased by least, as the ladders weigh it; then the fewest."""
@@ -278,6 +279,8 @@ class Question:
             ladders=self.ladders,
             apart=False,
         )
+        if self.lighter_than is not None:
+            ctx.define(ctx.easing < self.lighter_than)
         if self.below:
             ctx.define(_loss(ctx, self.below[0]) < MEASURES[self.below[0]].loss(self.below[1]))
         return ctx, pose(ctx)
