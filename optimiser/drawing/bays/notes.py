@@ -87,9 +87,9 @@ def tail_notes(fit: Fit, bodies: Sequence[MarkedBody]) -> Iterator[str]:
     rating = f" ({main.fuse.rating_a:g} A)" if main and main.fuse else ""
     section = f" of the main run's section ({main.cable.section_mm2:g} mm2)" if main else ""
     yield (
-        f"WARNING: {far}. They have no fuse but the main fuse{rating}, which does not guard thinner cables: lead one "
-        f"cable{section} to a common bar on the row, which is not in the build, or put the holders on the busbar's "
-        "studs; as short as local codes ask."
+        f"WARNING: {far}. Each is a piece of its run's own section, and has no fuse but the main fuse{rating}, which "
+        "does not guard thinner cables: as short as local codes ask; where these ask more, lead one cable"
+        f"{section} to a common bar on the row, which is not in the build, or put the holders on the busbar's studs."
     )
 
 
