@@ -57,7 +57,7 @@ class Connection:
     through: tuple[str, ...] = ()  # slots on its way, on whose terminals it goes too
     instead: tuple[str, ...] = ()  # slots that it may start or end at instead
     drop: str = "drop_share"  # figure of the rule set: share of its voltage that it may lose
-    measured: bool = False  # what it carries is measured; of arrays each string
+    measured: bool = False  # what it carries is measured; of an array that ends by the shunts each string
 
     @property
     def fused(self) -> bool:

@@ -39,6 +39,7 @@ class Solving:
 
     instead: Callable[[Callable[[str], bool]], Outcome | None] = lambda _: None
     asked: list[str] = field(default_factory=list)
+    stop: Stop = STOP  # of each question
 
     def any_build(
         self,
@@ -51,7 +52,7 @@ class Solving:
         seconds: float | None = None,
     ) -> Outcome:
         self.asked.append("any")
-        return self.instead(active) or Question(case, catalogue, active=active, below=below).any_build(stop=STOP)
+        return self.instead(active) or Question(case, catalogue, active=active, below=below).any_build(stop=self.stop)
 
     def best(
         self,
@@ -67,7 +68,7 @@ class Solving:
         work: float = inf,
     ) -> Outcome:
         self.asked.append(want)
-        stop = replace(STOP, lone=True, first=first, seed=STOP.seed + again, work=work)
+        stop = replace(self.stop, lone=True, first=first, seed=self.stop.seed + again, work=work)
         return self.instead(active) or Question(case, catalogue, active=active, below=below).best(
             WANTS[want], stop=stop
         )
@@ -84,7 +85,7 @@ class Solving:
     ) -> Outcome:
         self.asked.append(measure)
         tie: Measure = "mass" if measure == "cost" else "cost"
-        return Question(case, catalogue, active=active).best((measure, tie), stop=STOP)
+        return Question(case, catalogue, active=active).best((measure, tie), stop=self.stop)
 
     def nearest(
         self,
@@ -98,7 +99,7 @@ class Solving:
     ) -> Outcome:
         self.asked.append("nearest")
         question = Question(case, catalogue, active=active, ladders=tuple(ladders), lighter_than=lighter_than)
-        return question.any_build(stop=STOP) if seconds is None else question.nearest(stop=STOP)
+        return question.any_build(stop=self.stop) if seconds is None else question.nearest(stop=self.stop)
 
 
 def soon(seconds: float = 60) -> Budget:

@@ -234,7 +234,7 @@ def test_tails_say_what_guards_them_and_how_long_they_may_be(key: str) -> None:
     at = shown.index("tails of the runs")
     link, guard, actual, allowed = shown[at + 1 : at + 5]
     assert (link, guard) == ("of their own sections", "behind the main fuse alone")
-    assert actual == f"{tail.numbers[1]} mm or more as drawn" and allowed == f"at most {tail.numbers[0]} mm allowed"
+    assert actual == f"{tail.numbers[1]} mm or more with ends" and allowed == f"at most {tail.numbers[0]} mm allowed"
 
 
 def test_the_length_allowed_is_that_of_the_rule_set() -> None:

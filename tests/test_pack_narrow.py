@@ -64,7 +64,7 @@ def test_on_a_phone_what_is_wider_scrolls_in_its_own_box_and_says_so(page: Page)
     boxes = _boxes(page, PHONE)
     wider = [box for box in boxes if box["wider"]]
 
-    assert {"Bill of materials", "Cable cutting list"} <= {box["name"] for box in wider}
+    assert {"Bill of materials", "Cable runs", "Cutting list, piece by piece"} <= {box["name"] for box in wider}
     assert [box["name"] for box in boxes if box["wider"] != box["said"].startswith("More to the right")] == []
     assert all(box["scrolls"] and box["right"] <= PHONE for box in wider)
 

@@ -134,6 +134,25 @@ def test_an_old_rule_set_gets_the_shipped_figures_it_has_not() -> None:
     assert [note for note in read_notes() if "terminal_c 75 C" in note]
 
 
+def test_a_rule_set_without_what_came_later_gets_that_alone(tmp_path: Path) -> None:
+    """It has all that rule sets had before `end_mm`."""
+    folder = Path(shutil.copytree(shipped_catalogue(), tmp_path / "parts"))
+    rows = (folder / "rule_sets.csv").read_text(encoding="utf-8").splitlines(keepends=True)
+    kept = [row for row in rows if not row.startswith("small-craft,end_mm,")]
+    (folder / "rule_sets.csv").write_text("".join(kept), encoding="utf-8")
+
+    with pytest.warns(OlderFile):
+        catalogue = read_catalogue(folder)
+
+    assert len(kept) == len(rows) - 1
+    assert (
+        catalogue.rule_sets["small-craft"].figures
+        == read_catalogue(shipped_catalogue()).rule_sets["small-craft"].figures
+    )
+    (note,) = [str(note) for note in catalogue.notes]
+    assert "rule set 'small-craft' was written for an earlier version" in note and "come end_mm 50 mm" in note
+
+
 def test_a_rule_set_of_today_without_a_figure_is_refused_as_ever(tmp_path: Path) -> None:
     folder = Path(shutil.copytree(shipped_catalogue(), tmp_path / "catalogue"))
     rows = (folder / "rule_sets.csv").read_text(encoding="utf-8").splitlines(keepends=True)

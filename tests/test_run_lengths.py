@@ -73,6 +73,15 @@ def test_a_fuse_on_a_board_takes_two_ends_more() -> None:
     assert needed_mm("main", *SHORT, OFF_TERMINAL, ("rules.end_mm", 50)) == 1150 + 6 * 50
 
 
+@pytest.mark.parametrize(("limit_mm", "holds"), [(300, True), (299, False)])
+def test_tails_are_as_long_as_their_conductor(limit_mm: int, holds: bool) -> None:
+    """200 from the busbar to the row of fuses, and two ends of 50."""
+    at = long_enough(world(("rules.end_mm", 50), ("rules.tail_distance_mm", limit_mm), *MUCH_DROP))
+
+    assert broken(at) == (set() if holds else {"run.tail_distance"})
+    assert taken(at) is holds
+
+
 @pytest.mark.parametrize(("end_mm", "holds"), [(87.5, True), (87.6, False)])
 def test_what_ends_take_a_cable_has_or_not(end_mm: float, holds: bool) -> None:
     """Two pieces, with 250 between the bodies and 600 of cable; two ends are rounded up to a millimetre."""

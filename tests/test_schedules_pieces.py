@@ -6,6 +6,7 @@ from itertools import pairwise
 import pytest
 
 from optimiser.basis import money
+from optimiser.fitted import Fit
 from optimiser.fitted.cores import ends_to_make
 from optimiser.fitted.drawn import drawn_mm, pieces_of
 from optimiser.fitted.wiring import routed_runs
@@ -60,11 +61,42 @@ def test_an_array_is_cut_for_its_shunt_and_a_feed_begins_at_its_fuse() -> None:
 
 
 def test_what_is_spare_is_shared_out_in_whole_centimetres() -> None:
-    """550 of 700 are drawn: 75 of spare for each piece, 70 and the rest for the longer one; the other core has 400."""
+    """550 of 700 are drawn: all that is spare is for the piece before the fuse, nothing for that to the busbar, which
+    the main fuse alone guards. The other core has 400: 150 for each of its two."""
     rows = [row for row in rows_of(pieces(fit_made(cut_to(world(), "mains_charger", 700)))) if row["cut"]]
     ours = [(row["cut"], row["spare"]) for row in rows if row["run"] == "mains_charger"]
 
-    assert ours == [(350 + 80, 80), (200 + 70, 70), (100 + 150, 150), (300 + 150, 150)]
+    assert ours == [(350 + 150, 150), (200, 0), (100 + 150, 150), (300 + 150, 150)]
+
+
+def test_what_is_spare_goes_to_a_hole_that_nobody_surveyed() -> None:
+    """Cut to ways of 1500 and an allowance of 300: 200 from busbar to fuse row leave 100, 300 to the shunt row none."""
+    rows = [row for row in rows_of(pieces(fit_made(world()))) if row["run"] == "dc_loads"]
+
+    assert [row["spare"] for row in rows] == [0, 100, 0, 0]
+    told = [str(row["ways in order, or the bay it lies in"]) for row in rows]
+    assert ["not surveyed" in text for text in told] == [False, True, False, True]
+
+
+def test_a_lug_at_the_portable_panels_socket_is_not_one_at_a_gland() -> None:
+    rows = [row for row in rows_of(pieces(shipped_van())) if str(row["run"]).startswith("solar_")]
+    starts = {str(row["terminal at its start"]) for row in rows if "shunt" not in str(row["from"])}
+
+    assert starts == {"socket of the portable panel", "no lug: joint to the panels' leads"}
+
+
+def shipped_van() -> Fit:
+    """With an array of the customer's own, and one on the roof."""
+    return shipped("grey-month-van")
+
+
+def test_pieces_that_can_hardly_be_made_are_told() -> None:
+    """The clinic's loads: 16 mm2 on a shunt whose terminals take 10; the van's isolator is next to its busbar."""
+    clinic, van = (" ".join(pieces(shipped(name)).notes) for name in ("travelling-clinic", "grey-month-van"))
+
+    assert "thicker than the terminal" in clinic and "16 mm2 on A" in clinic
+    assert "short for their bend" in van and "R1+2 (180 mm, least bend radius 111)" in van
+    assert "thicker than" not in van
 
 
 def test_a_core_that_is_cut_too_short_says_so_in_its_list() -> None:

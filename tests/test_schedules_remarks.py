@@ -1,4 +1,4 @@
-"""What the cutting list, the cable ends and the protection say beside their figures."""
+"""What the list of runs, the cutting list and the protection say beside their figures."""
 
 from dataclasses import replace
 

@@ -1,7 +1,7 @@
 """Fuses, isolator, busbars and mains box: what a fault and a load ask of them."""
 
 from collections.abc import Iterator, Mapping
-from math import inf
+from math import ceil, inf
 from typing import NamedTuple
 
 from optimiser.auditing.converters import bank_ohm
@@ -101,7 +101,7 @@ def _far_corners_mm(fit: Fit) -> float:
 
 def _tail_distance(fit: Fit) -> Iterator[Finding]:
     if fit.row_runs and fit.bay("busbar") and fit.bay("fuse_row"):
-        distance = _apart_mm(fit, "busbar", "fuse_row")
+        distance = _apart_mm(fit, "busbar", "fuse_row") + ceil(2 * fit.case.rules["end_mm"])  # along the conductor
         yield checked("run.tail_distance", limit=fit.case.rules["tail_distance_mm"], actual=distance)
 
 

@@ -14,6 +14,7 @@ from optimiser.fitted.wiring import RoutedRun
 from optimiser.physics.surfaces import Patch, between_patches_mm
 
 _CM = 10  # mm
+_UNFUSED = ({"busbar", "fuse_row"}, {"bank", "main_fuse"})
 
 
 def reach_mm(fit: Fit, laid: RoutedRun) -> int:
@@ -49,6 +50,11 @@ class Piece:
     cut_mm: int = 0
 
     @property
+    def surveyed(self) -> bool:
+        """Whether it is known how far it goes to the holes that it goes by."""
+        return all(all(leg.patches) for leg in self.legs if leg.ends != self.ends)
+
+    @property
     def drawn_mm(self) -> int:
         """From edge to edge."""
         return self.ways_mm + sum(leg.mm for leg in self.legs)
@@ -62,7 +68,8 @@ class Piece:
 def pieces_of(fit: Fit, laid: RoutedRun) -> list[list[Piece]]:
     """The pieces of each core of a run, from its start to its end, cut to what the core is.
 
-    What is spare is shared out alike, in whole cm, and the rest goes to the longest.
+    What is spare is shared out alike, in whole cm, and the rest goes to the longest: among those whose way to a hole
+    nobody surveyed, where there are any, else among all but those that the main fuse alone guards, or nothing does.
     """
     return [_cut(pieces, laid.steps * money.STEP_MM) for pieces in _pieces(fit, laid)]
 
@@ -82,13 +89,14 @@ def _pieces(fit: Fit, laid: RoutedRun) -> Iterator[list[Piece]]:
 
 def _cut(pieces: list[Piece], core_mm: int) -> list[Piece]:
     spare_mm = core_mm - sum(piece.needed_mm for piece in pieces)
-    share_mm = max(0, spare_mm // len(pieces) // _CM * _CM)
-    longest = max(range(len(pieces)), key=lambda k: pieces[k].needed_mm)
-    rest_mm = spare_mm - share_mm * len(pieces)
-    return [
-        replace(piece, cut_mm=piece.needed_mm + share_mm + (rest_mm if k == longest else 0))
-        for k, piece in enumerate(pieces)
-    ]
+    taking = [k for k, piece in enumerate(pieces) if not piece.surveyed]
+    taking = (
+        taking or [k for k, piece in enumerate(pieces) if set(piece.ends) not in _UNFUSED] or list(range(len(pieces)))
+    )
+    share_mm = max(0, spare_mm // len(taking) // _CM * _CM)
+    longest = max(taking, key=lambda k: pieces[k].needed_mm)
+    more_mm = dict.fromkeys(taking, share_mm) | {longest: spare_mm - share_mm * (len(taking) - 1)}
+    return [replace(piece, cut_mm=piece.needed_mm + more_mm.get(k, 0)) for k, piece in enumerate(pieces)]
 
 
 @dataclass(frozen=True)

@@ -198,10 +198,10 @@ def _mains(fit: Fit) -> Iterator[RequiredRun]:
             "mains_feed", box if inlet else None, fit.node("mains_charger"), amps, ("mains_box", "mains_charger")
         )
     if inverter and box:
-        both = ("mains_box", "inverter")
+        both = ("inverter", "mains_box")
         passed_a = inlet.rating_a if inlet and inverter.transfers else 0.0  # on hook-up, with no breaker of its own
         amps = max(inverter.watt_25c_w / mains_v, passed_a)
-        yield mains("inverter_out", fit.node("inverter"), box, amps, both[::-1])
+        yield mains("inverter_out", fit.node("inverter"), box, amps, both)
     if inverter and inverter.transfers and inlet:
         yield mains("inverter_in", box, fit.node("inverter"), inlet.rating_a, ("mains_box", "inverter"))
 

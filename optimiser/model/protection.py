@@ -9,6 +9,7 @@ from optimiser.case import Trailer
 from optimiser.connections import connection_of, slot_of
 from optimiser.model.along_faces import AlongFaces
 from optimiser.model.context import FitOut
+from optimiser.model.cores import ends_mm
 from optimiser.model.currents import bank_parallel, bank_series, circuits_on_busbars, of_bank, system_v_of
 from optimiser.model.decisions import Bool, Carried, Literal, RunChoice, Shape, Slot, total
 from optimiser.model.uses import carried, step_downs
@@ -204,7 +205,7 @@ def _tail_distance(ctx: FitOut, along: AlongFaces) -> None:
     """The row of fuses is near the busbars, since the main fuse alone guards what joins them."""
     if not ctx.is_active("run.tail_distance"):
         return
-    limit = int(ctx.case.rules["tail_distance_mm"])
+    limit = int(ctx.case.rules["tail_distance_mm"]) - ends_mm(ctx, 1)  # along the conductor
     row, busbar = ctx.d.rows["fuse_row"], ctx.d.slots["busbar"]
     _near_on_two(ctx, along, limit, _shape(ctx, "fuse_row"), _shape(ctx, "busbar"))
     on_board = all(ctx.is_active("bay.board", name) for name in ("fuse_row", "busbar"))

@@ -129,12 +129,16 @@ class _Layers:
 
     def _bring_up_to_date(self, name: str) -> None:
         """Give a rule set of an earlier version the shipped figures of what it had not, with a note."""
-        if any((name, figure) in self._told for figure in older.FIGURES):
+        groups = (older.FIGURES, older.LATER_FIGURES)
+        missing = [
+            figure for group in groups if not any((name, each) in self._told for each in group) for figure in group
+        ]
+        if not missing:
             return
         shipped = _Layers(Gathered())
         shipped.lay_rules(read_sheet(shipped_catalogue() / f"{RULE_SETS}.csv", "", _RuleRow, Gathered()))
         like = name if name in shipped.rules else "default"
-        taken = {figure: shipped.rules[like][figure] for figure in older.FIGURES}
+        taken = {figure: shipped.rules[like][figure] for figure in missing}
         self.rules[name] |= taken
         self._told |= {(name, figure) for figure in taken}
         listed = ", ".join(f"{figure} {row.value:g} {row.unit}" for figure, row in taken.items())

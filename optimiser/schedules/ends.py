@@ -5,6 +5,7 @@ from typing import NamedTuple
 from optimiser.builds import Fitted
 from optimiser.connections import CONNECTIONS, Connection, connection_of
 from optimiser.fitted import Fit
+from optimiser.fitted.channels import channels
 from optimiser.fitted.wiring import RoutedRun
 from optimiser.parts import Body
 
@@ -67,10 +68,15 @@ def terminal(fit: Fit, laid: RoutedRun, slot: str, pole: str) -> str:
     if not laid.cable.paired:
         return NONE_GIVEN
     if not slot:
-        return "no lug: joint to the panels' leads" if laid.run.name.startswith("solar_") else "by what is there"
+        start, end = ends_of(fit, laid)
+        point = start if start.node not in fit.case.bay_of else end
+        return "no lug: joint to the panels' leads" if point.what.startswith("gland of") else point.what
     holder = fit.main_holder
     if slot == "bank" and pole == "+" and holder and holder.on_terminal:
         return _takes("main_fuse", holder)
+    if slot == "shunt_row":
+        ours = [c for c in channels(fit) if c.current and c.current.run == laid.run.name]
+        return ", ".join(_takes(f"shunt A{channel.number}", channel.shunt) for channel in ours) or slot
     if slot == "fuse_row":
         return _takes(slot, fit.part(laid.fuse.holder, Body) if laid.fuse else None)
     fitted = fit.build.slot(slot)

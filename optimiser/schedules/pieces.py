@@ -4,13 +4,17 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from optimiser.basis import money
+from optimiser.basis.terminals import LUG_MM
 from optimiser.connections import connection_of
 from optimiser.fitted import Fit
+from optimiser.fitted.channels import channels
 from optimiser.fitted.drawn import Piece, pieces_of
 from optimiser.fitted.numbers import run_numbers
 from optimiser.fitted.wiring import RoutedRun, routed_runs
 from optimiser.schedules.ends import ends_of, fuse_place, terminal
+from optimiser.schedules.run_lengths import bend_mm
 from optimiser.schedules.table import PRACTICE, Column, Row, Schedule
+from optimiser.units import at_least
 
 _COLUMNS = (
     Column("piece"),
@@ -79,12 +83,38 @@ def pieces(fit: Fit) -> Schedule:
 def _row(fit: Fit, cut: Cut) -> Row:
     piece, cable = cut.piece, cut.laid.cable
     by = ", ".join(way.name for way in cut.laid.ways) if piece.ways_mm else ""
+    by += "" if piece.surveyed or not by else "; a hole is not surveyed: measure before you cut"
     inside = next((leg.bay for leg in piece.legs), cut.laid.run.start)
     both = [terminal(fit, cut.laid, slot, piece.pole) for slot in piece.ends]
     return (
         cut.mark, cut.laid.run.name, cut.start, cut.end, by or f"in {inside}", piece.drawn_mm, piece.ends_mm,
         piece.cut_mm, piece.cut_mm - piece.needed_mm, cable.name, cable.section_mm2 or None, *both,
     )  # fmt: skip
+
+
+def _warnings(fit: Fit) -> Iterator[str]:
+    """Pieces too short and stiff to be made, and too thick for the shunt that is proposed for them."""
+    stiff = [
+        f"{cut.mark} ({cut.piece.cut_mm} mm, least bend radius {at_least(bend_mm(fit, cut.laid.cable))})"
+        for cut in cuts(fit)
+        if cut.laid.cable.paired and cut.piece.cut_mm < 2 * (LUG_MM + bend_mm(fit, cut.laid.cable))
+    ]
+    if stiff:
+        yield (
+            f"WARNING: short for their bend, so lead them out along the board, or take a bar: {', '.join(stiff)} "
+            f"({PRACTICE})."
+        )
+    thick = [
+        f"{cut.mark} ({cut.laid.cable.section_mm2:g} mm2 on A{channel.number}, {channel.shunt.terminal_mm2:g})"
+        for cut in cuts(fit)
+        for channel in channels(fit)
+        if "shunt_row" in cut.piece.ends
+        and channel.current
+        and channel.current.run == cut.laid.run.name
+        and 0 < channel.shunt.terminal_mm2 < cut.laid.cable.section_mm2
+    ]
+    if thick:
+        yield f"WARNING: thicker than the terminal of the shunt proposed takes; ask for another: {', '.join(thick)}."
 
 
 def _notes(fit: Fit) -> Iterator[str]:
@@ -96,13 +126,15 @@ def _notes(fit: Fit) -> Iterator[str]:
     yield (
         "as drawn: ways, and square along the faces from edge to edge of what the piece joins, or to the middle of a "
         f"hole. for its ends: {figure.value:g} mm each, in the lug and round to the terminal ({figure.state}). spare: "
-        "what the core has beyond that, shared out alike. Where a board or a hole is not surveyed, nothing is drawn to "
-        "it: the bay's cable allowance is then in the spare. Lay a string along each before you cut."
+        "what the core has beyond that, shared out alike. Where a hole is not surveyed nothing is drawn to it, and all "
+        "that is spare goes there; else none goes to what only the main fuse guards. Lay a string along each before "
+        "you cut."
     )
     yield (
         "Each circuit has pieces of its own from the busbars to its fuse and to its shunt: nothing is looped from "
         f"holder to holder ({PRACTICE})."
     )
+    yield from _warnings(fit)
     if any(cut.laid.fuse and connection_of(cut.laid.run.name).guard in ("feed", "panel") for cut in cuts(fit)):
         yield "What lies before a fuse at its feed, or in the 12 V panel, is in no length or price: keep it short."
     yield f"Ends to make: {2 * len(cuts(fit))}, two of each piece."

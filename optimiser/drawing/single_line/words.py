@@ -173,8 +173,8 @@ class Words:
     def tails(self) -> Lines:
         """The tails from busbar to fuse row, with what guards them and how long they may be."""
         found = next((f for f in self.findings if f.name == "run.tail_distance"), None)
-        apart = tail_mm(self.fit)
-        drawn = f"{apart} mm or more as drawn" if apart is not None else "length not surveyed"
+        known = found is not None and tail_mm(self.fit) is not None
+        drawn = f"{found.numbers[1]} mm or more with ends" if found and known else "length not surveyed"
         allowed = [f"at most {found.numbers[0]} mm allowed"] if found else []
         guard = "behind the main fuse alone"
         return ["tails of the runs", "of their own sections", guard, drawn, *allowed]

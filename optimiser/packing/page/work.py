@@ -73,8 +73,8 @@ def _fitted(fit: Fit) -> Iterator[str]:
             "connectors capped, and let sealant cure."
         )
     yield (
-        f"Pull the {len(build.runs) - len(mains)} low-voltage and data runs of the cutting list through their ways, "
-        "both ends labelled, not connected."
+        f"Pull the {len(build.runs) - len(mains)} low-voltage and data runs of the list of cable runs through their "
+        "ways, both ends labelled, not connected."
     )
     yield (
         "Fix the parts on their boards as the elevations show. The bank is live from the maker on: its terminals stay "
