@@ -163,14 +163,14 @@ def test_the_shipped_impossible_case() -> None:
     catalogue = read_catalogue(shipped_catalogue())
     case = read_case(shipped_cases() / "impossible-teardrop", catalogue)
 
-    why = why_impossible(case, catalogue, names_of(case, catalogue), Solving(), soon(120))
+    why = why_impossible(case, catalogue, names_of(case, catalogue), Solving(), soon(300))
 
     assert {reason.name for reason in why.reasons} == {"energy.autonomy", "mass.hitch_high", "inverter.present"}
     assert why.smallest
     stepped = [change for change in why.changes if change.levers[0].step is not None]
     moved = [{move.address for move in change.moves} for change in stepped]
-    assert [addresses for addresses in moved if len(addresses) == 1] == [{"limits.autonomy_days"}]
-    assert all("vehicle.hitch_max_kg" in addresses for addresses in moved if len(addresses) > 1) and len(moved) > 1
+    assert all(addresses & {"limits.autonomy_days", "vehicle.hitch_max_kg"} for addresses in moved) and len(moved) > 1
+    assert all(len(addresses) > 1 for addresses in moved)  # neither is enough by itself
     for change in why.changes:
         assert not breaches(f for f in audit(change.case, catalogue, change.build) if not f.name.startswith("claim."))
 

@@ -4,7 +4,6 @@ Nothing here knows what they are: values are taken from what `explain` suggests,
 """
 
 import shlex
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -33,8 +32,7 @@ def asked() -> tuple[Case, Catalogue]:
 @cache
 def suggested() -> NearestBrief:
     case, catalogue = asked()
-    patient = Solving(stop=replace(STOP, seconds=120))  # so that a busy machine does not say undecided
-    found = nearest_brief(case, catalogue, names_of(case, catalogue), patient, soon(900))
+    found = nearest_brief(case, catalogue, names_of(case, catalogue), Solving(), soon(900))
     assert found is not None
     return found
 

@@ -280,6 +280,7 @@ def test_what_gives_a_build_of_a_shipped_case_is_named(folder: str, sets: tuple[
 
     found = why(case, catalogue, seconds=240)
 
-    if found.core is not None:
+    # That each of a core is needed takes the van with its larger inlet longer: it is then not said to be.
+    if found.core is not None and found.core.minimal:
         core_decides(case, catalogue, found.core)
     assert held_against(case, catalogue, found, MOVES) > 0

@@ -174,10 +174,10 @@ def test_every_template_is_there_twice_and_the_page_links_it_with_its_caution(na
 
 
 def test_the_page_says_how_many_pages_a_template_has() -> None:
-    """560 x 370 by hand in test_drawing_templates_tiles; on its last column, from 372 on, the trailer has nothing."""
+    """The floor of the drawbar box, of which the bank takes 50 to 270: nothing is on its last column, from 372 on."""
     rows = _page("tiny-trailer").table("templates").body
 
-    assert ["side_locker.back", "560 x 370", "6 of A4", "2 x 3", "1, 2, 4, 5", "PDF, DXF"] in rows
+    assert ["drawbar_box.floor", "460 x 660", "9 of A4", "3 x 3", "1, 2, 4, 5, 7, 8", "PDF, DXF"] in rows
 
 
 def test_no_text_of_any_drawing_covers_another(name: str) -> None:

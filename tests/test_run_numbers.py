@@ -109,9 +109,7 @@ def test_both_ends_of_every_pole_carry_the_number_on_their_labels(name: str) -> 
     fit = shipped(name)
     labels = _lists(name)["labels"]
     texts = [
-        str(text)
-        for what, text in zip(labels.column("what"), labels.column("text"), strict=True)
-        if what == "cable end"
+        str(text) for what, text in zip(labels.column("what"), labels.column("text"), strict=True) if what == "cable"
     ]
 
     for run, number in run_numbers(fit).items():

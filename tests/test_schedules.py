@@ -286,8 +286,8 @@ def test_everything_gets_its_label_once(name: str, want: str) -> None:
     assert of("panel") == [f"P{number + 1}" for number in range(len(build.panels))]
     assert of("entry") == [entry.purpose for entry in build.entries]
     assert of("vent") == [vent.bay for vent in build.vents]
-    assert of("cable end") == [cut.laid.run.name for cut in cuts(fit) for _ in range(2)]
-    texts = [row["text"] for row in rows if row["what"] == "cable end"]
+    assert of("cable") == [cut.laid.run.name for cut in cuts(fit) for _ in range(2)]
+    texts = [row["text"] for row in rows if row["what"] == "cable"]
     assert len(set(texts)) == len(texts)
     assert total(labels(fit), "copies") == sum(number(row["copies"]) for row in rows)
 

@@ -127,6 +127,6 @@ def test_a_piece_begins_where_the_one_before_it_ends_and_both_its_ends_are_label
     for one, other in pairwise(found):
         if one.laid is other.laid and one.piece.pole == other.piece.pole:
             assert one.end == other.start
-    texts = [str(row["text"]) for row in rows_of(labels(fit)) if row["what"] == "cable end"]
+    texts = [str(row["text"]) for row in rows_of(labels(fit)) if row["what"] == "cable"]
     for cut in found:
         assert sum(text.startswith(f"{cut.mark} {cut.laid.run.name}: to ") for text in texts) == 2

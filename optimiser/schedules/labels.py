@@ -43,7 +43,7 @@ def labels(fit: Fit) -> Schedule:
 def _runs(fit: Fit) -> Iterator[Row]:
     for cut in cuts(fit):
         for here, there in ((cut.start, cut.end), (cut.end, cut.start)):
-            yield "cable end", cut.laid.run.name, here, label(fit, cut.laid, cut.mark, there), 1, ""
+            yield "cable", cut.laid.run.name, here, label(fit, cut.laid, cut.mark, there), 1, ""
 
 
 def _fuses(fit: Fit) -> Iterator[Row]:
