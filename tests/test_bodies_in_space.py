@@ -11,10 +11,10 @@ from itertools import product
 import pytest
 
 from optimiser import case as c
-from optimiser.basis.faces import meet, solid
+from optimiser.basis.faces import meet
 from optimiser.fitted import fit_of
-from optimiser.fitted.places import standing
 from tests.asking import Changes, broken, finding, long_enough, reaching, taken, world
+from tests.boxes_help import boxes_of
 from tests.edges import BEFORE_THE_BOX
 from tests.packing_help import SOLVED, WANTS, shipped
 
@@ -99,19 +99,7 @@ def test_no_two_bodies_of_a_best_build_take_the_same_room(name: str, want: str) 
     """By their boxes, whatever the finding says."""
     fit = shipped(name, want)
     fit = fit_of(fit.case, fit.catalogue, fit.build)
-    boxes = [
-        (s.board.bay, box)
-        for s in standing(fit)
-        if (
-            box := solid(
-                fit.case,
-                s.board.place,
-                x=(s.rect.x0, s.rect.x1),
-                y=(s.rect.y0, s.rect.y1),
-                off_mm=s.foot.depth_mm - s.foot.clear_z_mm,
-            )
-        )
-    ]
+    boxes = [(s.board.bay, box) for s, box in boxes_of(fit)]
 
     assert len(boxes) > 8
     assert not [

@@ -9,10 +9,10 @@ from itertools import product
 
 import pytest
 
-from optimiser.basis.faces import before_hole, meet, solid
+from optimiser.basis.faces import before_hole, meet
 from optimiser.case import CableOpening, Existing, Face
-from optimiser.fitted.places import standing
 from tests.asking import broken, finding, long_enough, taken, world
+from tests.boxes_help import boxes_of
 from tests.edges import MUCH_DROP, WALL_ON_THE_LEFT
 from tests.handmade import World
 from tests.packing_help import SOLVED, WANTS, shipped
@@ -90,20 +90,7 @@ def test_no_body_of_a_best_build_is_before_a_hole(name: str, want: str) -> None:
     """By their boxes, whatever the finding says."""
     fit = shipped(name, want)
     holes = [(o.bay, room) for o in fit.case.cable_openings if (room := before_hole(fit.case, o))]
-    boxes = [
-        (s.board.bay, box)
-        for s in standing(fit)
-        if not s.existing
-        if (
-            box := solid(
-                fit.case,
-                s.board.place,
-                x=(s.rect.x0, s.rect.x1),
-                y=(s.rect.y0, s.rect.y1),
-                off_mm=s.foot.depth_mm - s.foot.clear_z_mm,
-            )
-        )
-    ]
+    boxes = [(s.board.bay, box) for s, box in boxes_of(fit) if not s.existing]
 
     assert len(holes) > 4 and len(boxes) > 8
     assert not [1 for (bay, box), (there, room) in product(boxes, holes) if bay == there and meet(box, room)]

@@ -94,6 +94,11 @@ def test_pieces_that_can_hardly_be_made_are_told() -> None:
     """The clinic's loads: 16 mm2 on a shunt whose terminals take 10; the van's isolator is next to its busbar."""
     clinic, van = (" ".join(pieces(shipped(name)).notes) for name in ("travelling-clinic", "grey-month-van"))
 
+    rows = rows_of(pieces(shipped("travelling-clinic")))
+    assert any(
+        "shunt A" in str(row["terminal at its end"]) and "takes 10 mm2" in str(row["terminal at its end"])
+        for row in rows
+    )
     assert "thicker than the terminal" in clinic and "16 mm2 on A" in clinic
     assert "short for their bend" in van and "R1+2 (180 mm, least bend radius 111)" in van
     assert "thicker than" not in van

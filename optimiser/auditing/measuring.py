@@ -5,7 +5,8 @@ from collections.abc import Iterator, Mapping
 from optimiser.auditing.finding import Finding, checked
 from optimiser.basis import money
 from optimiser.builds import FittedEntry
-from optimiser.fitted.currents import Current, currents
+from optimiser.fitted.channels import through_a
+from optimiser.fitted.currents import currents
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.wiring import RoutedRun, routed_runs
 from optimiser.parts import Display, Entry
@@ -16,7 +17,7 @@ ROOF_IP = 65  # driving rain at speed (common practice, no source)
 def check(fit: Fit) -> Iterator[Finding]:
     """Currents, display, switch; then entries."""
     runs = routed_runs(fit)
-    amps = [_through_a(current, runs.get(current.run)) for current in currents(fit)]
+    amps = [through_a(fit, current) for current in currents(fit)]
     for current in sorted(set(amps)):
         wanted = sum(other >= current for other in amps)
         channels = sum(shunt.channels * count for shunt, count in fit.shunts if shunt.rating_a >= current)
@@ -27,11 +28,6 @@ def check(fit: Fit) -> Iterator[Finding]:
         yield checked("measure.switch", limit=1, actual=1 if fit.build.slot("switch") else 0)
     yield from _glands(fit, runs)
     yield from _pass_throughs(fit, runs)
-
-
-def _through_a(current: Current, run: RoutedRun | None) -> float:
-    """What its channel must stand: as much as the fuse of its circuit lets through for long [A]."""
-    return run.fuse.rating_a if run and run.fuse else current.amps
 
 
 def _entries(fit: Fit, purpose: str) -> list[tuple[FittedEntry, Entry]]:

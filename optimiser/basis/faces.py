@@ -156,7 +156,8 @@ def solid(case: Case, board: str, *, x: Span, y: Span, off_mm: float) -> Solid |
 
 
 def before_hole(case: Case, opening: CableOpening) -> Solid | None:
-    """What a way's cables take of their bay where they come in: as deep as their hole is wide, else none could turn.
+    """What a way's cables take of their bay where they come in: as deep as their hole is wide, so that they can turn
+    (common practice, no source).
 
     None where the way is not surveyed, of which the bore is.
     """

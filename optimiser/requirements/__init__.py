@@ -160,6 +160,7 @@ _ALL = (
                 "{place} stands as its maker does not allow"),
     Requirement("bay.space", LEAST, "mm", "", None, "definition",
                 "{place} has {actual} mm to what stands on another board of its bay, {limit} mm required"),
+    # That nothing stands over a hole is what a build is; how deep before it is common practice, no source.
     Requirement("bay.cable_opening", LEAST, "mm", "", None, "definition",
                 "{place} has {actual} mm to where cables come into its bay, {limit} mm required"),
     Requirement("bay.depth", MOST, "mm", "boards.depth_mm", 10, "definition",
