@@ -6,6 +6,7 @@ import re
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -147,9 +148,14 @@ def _note(kind: str, loc: tuple[Step, ...], data: Any, brief: BriefText, problem
     problems.add(FILE, brief.line(*path), dotted(path), message)
 
 
+@cache
+def _whole_schema() -> Schema:
+    return Brief.model_json_schema()
+
+
 def _follow(loc: tuple[Step, ...], data: Any) -> tuple[tuple[Step, ...], Any, Schema, list[str]]:
     """Walk data and schema along a location: path in the file, value there, its schema, keys of its table."""
-    root = Brief.model_json_schema()
+    root = _whole_schema()
     schema: Schema = root
     path: list[Step] = []
     siblings: list[str] = []

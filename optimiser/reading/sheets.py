@@ -9,6 +9,7 @@ import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any, Generic, TypeVar
 
@@ -17,7 +18,7 @@ from pydantic import BaseModel, ValidationError
 from optimiser import older
 from optimiser.reading.problems import Gathered
 from optimiser.reading.text import read_text
-from optimiser.reading.wording import expected, single, unknown_field
+from optimiser.reading.wording import Schema, expected, single, unknown_field
 
 T = TypeVar("T", bound=BaseModel)
 
@@ -129,6 +130,14 @@ def _columns(line: int, header: list[str], file: str, model: type[BaseModel], pr
     return columns
 
 
+@cache
+def _schemas(model: type[BaseModel]) -> tuple[dict[str, Schema], frozenset[str]]:
+    """What each column takes, and which must be filled in: once a table, as it takes longer than most reading."""
+    schema = model.model_json_schema()
+    takes = {name: single(field, {}) for name, field in schema["properties"].items()}
+    return takes, frozenset(schema.get("required", ()))
+
+
 class _RowReader(Generic[T]):
     """Turns the cells of one table into rows."""
 
@@ -138,9 +147,7 @@ class _RowReader(Generic[T]):
         self.file, self.model, self.columns, self.problems = file, model, columns, problems
         self.added = added  # cells of the last columns, which the file has not
         self.decimal_comma = decimal_comma
-        schema = model.model_json_schema()
-        self.schemas = {name: single(field, {}) for name, field in schema["properties"].items()}
-        self.required = set(schema.get("required", ()))
+        self.schemas, self.required = _schemas(model)
 
     def row(self, line: int, cells: list[str]) -> Row[T]:
         """Read one row."""
