@@ -4,7 +4,6 @@ from collections.abc import Sequence
 
 from optimiser.auditing import Finding
 from optimiser.drawing.bays import bay_elevations, isometric_bays, opened_bays
-from optimiser.drawing.dxf import to_dxf
 from optimiser.drawing.frame import Cells, TitleBlock
 from optimiser.drawing.paper import PAPERS
 from optimiser.drawing.roof import roof_plan
@@ -26,6 +25,13 @@ def drawings(fit: Fit, findings: tuple[Finding, ...], fixings: tuple[Fixing, ...
         *vehicle_views(fit),
         *single_line(fit, findings),
     )
+
+
+def to_dxf(sheet: Sheet) -> str:
+    """As `dxf.to_dxf`; what writes DXF is loaded when one is written, since that takes as long as reading a case."""
+    from optimiser.drawing import dxf
+
+    return dxf.to_dxf(sheet)
 
 
 def in_frames(sheets: Sequence[Sheet], vehicle: str, made_from: Cells) -> None:

@@ -8,6 +8,8 @@ from itertools import combinations
 from math import cos, dist, pi, sin
 from typing import Literal
 
+import numpy as np
+
 from optimiser.drawing.frame import Frame, TitleBlock, frame_round
 from optimiser.drawing.paper import Paper, fits, paper_for
 from optimiser.drawing.shapes import (
@@ -131,18 +133,20 @@ class Sheet:
         """
         texts = [other.box for other in self.texts()]  # once: some hundred places are tried
         taken = self._spaced(texts)
-        for placed in self._within(text, room, size, bold) if room else ():
-            if self._free(placed, taken, self.leaders):
-                self.shapes.append(placed)
-                return placed
-        taken += self.solid
+        if room:
+            written = _Taken(taken)
+            for placed in self._within(text, room, size, bold):
+                if self._free(placed, written, self.leaders):
+                    self.shapes.append(placed)
+                    return placed
+        outside = _Taken([*taken, *self.solid])
         ways = [(rings, lenient, None, ()) for rings in (_NEAR_MM, _FAR_MM) for lenient in (False, True)]
         near = [(_NEAR_MM, False, area, over) for over in (self.solid, ()) for area in rather]
         for rings, lenient, area, over in [*near, *ways]:  # lenient: a leader may pass behind a text
             for start, placed in ((p, t) for p in (at, *or_at) for t in self._around(text, p, rings, size, bold)):
                 if area and not area.holds(placed.box(self.scale)):
                     continue
-                if not self._free(placed, taken, () if lenient else self.leaders):
+                if not self._free(placed, outside, () if lenient else self.leaders):
                     continue
                 foot, passed = self._foot(placed, start), (*over, *(() if lenient else texts))
                 if not any(box.crossed(start, foot) for box in passed):
@@ -203,9 +207,9 @@ class Sheet:
         """Texts with half the gap that two of them keep."""
         return [box.grown(_GAP_MM * self.scale / 2) for box in texts]
 
-    def _free(self, placed: Text, taken: Sequence[Box], lines: Sequence[tuple[Point, Point]]) -> bool:
+    def _free(self, placed: Text, taken: _Taken, lines: Sequence[tuple[Point, Point]]) -> bool:
         (box,) = self._spaced([placed.box(self.scale)])
-        return not any(box.meets(other) for other in taken) and not any(box.crossed(*line) for line in lines)
+        return not taken.meets(box) and not any(box.crossed(*line) for line in lines)
 
     def dimension(self, start: Point, end: Point, *, along: Literal["x", "y"], at: float, out: int = 1) -> Dimension:
         """The distance of two points; its line goes further ``out`` (1 or -1) than ``at`` where texts would meet."""
@@ -214,7 +218,7 @@ class Sheet:
         middle = (start[axis] + end[axis]) / 2
         others = [shape for shape in self.shapes if isinstance(shape, Dimension)]
         texts = [other.box for other in self.texts()]
-        taken = self._spaced(texts)
+        taken = _Taken(self._spaced(texts))
         for level in range(1, 60):
             line_at = at + out * level * _AWAY_MM * self.scale
             beside = line_at + (TEXT_MM * 0.5 + 0.7) * self.scale * (1 if along == "x" else -1)
@@ -291,6 +295,19 @@ class Placed:
 
     text: str
     box: Box
+
+
+class _Taken:
+    """Many boxes at once: a crowded drawing asks of some hundred places whether any of some hundred boxes is there."""
+
+    def __init__(self, boxes: Sequence[Box]) -> None:
+        corners = [(box.x0, box.y0, box.x1, box.y1) for box in boxes]
+        self._x0, self._y0, self._x1, self._y1 = np.array(corners, dtype=float).reshape(-1, 4).T.copy()
+
+    def meets(self, box: Box) -> bool:
+        """Whether one of them shares more than an edge with it, as `Box.meets` says it."""
+        across = (self._x0 < box.x1) & (box.x0 < self._x1)
+        return bool((across & (self._y0 < box.y1) & (box.y0 < self._y1)).any())
 
 
 def wrapped(line: str, width_mm: float, *, size: float = TEXT_MM, bold: bool = False) -> list[str]:

@@ -1,11 +1,10 @@
 """A template as files: a PDF of pages, and a DXF of the whole board, both in mm 1:1."""
 
 from optimiser.cautions import CAUTIONS
-from optimiser.drawing.dxf import to_dxf
+from optimiser.drawing import to_dxf
 from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.templates.board import Template
 from optimiser.drawing.templates.pages import HONEST, page
-from optimiser.drawing.templates.pdf import to_pdf
 from optimiser.drawing.templates.words import LARGE_MM, Words, label
 
 _NOTE_MM = 6.0  # from line to line below the board in a DXF
@@ -13,6 +12,8 @@ _NOTE_MM = 6.0  # from line to line below the board in a DXF
 
 def template_pdf(template: Template, version: str) -> bytes:
     """Its pages. ``version``: what the pack was made from."""
+    from optimiser.drawing.templates.pdf import to_pdf  # here, as loading what writes PDF takes long
+
     pages = [(tile.leaf.size, page(template, tile, version)) for tile in template.tiles]
     return to_pdf(pages, template.title)
 
