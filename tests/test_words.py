@@ -39,14 +39,15 @@ OLD = (re.escape(name) for name in older.NOW.keys() - MEANS_MORE)
 PATTERN = re.compile(rf"\b({'|'.join((*INSTEAD, *OLD))})\b", re.IGNORECASE)
 
 
-def _read() -> dict[str, str]:
-    """What users read, by where it is."""
-    page = README.parent / "optimiser" / "packing" / "page"
-    files = [README, *PAGES.glob("*.md"), *SCHEMAS.glob("*.json"), *FOLDER.rglob("*.txt"), *page.glob("*.js")]
-    found = {str(path.relative_to(README.parent)): path.read_text(encoding="utf-8") for path in files}
-    commands = {"": main, **main.commands}
-    found["messages"] = "\n".join(text for path in (README.parent / "optimiser").rglob("*.py") for text in _texts(path))
-    return found | {f"help {name}": c.get_help(click.Context(c, info_name=name)) for name, c in commands.items()}
+PAGE = README.parent / "optimiser" / "packing" / "page"
+FILES = [README, *PAGES.glob("*.md"), *SCHEMAS.glob("*.json"), *FOLDER.rglob("*.txt"), *PAGE.glob("*.js")]
+COMMANDS = {"": main, **main.commands}
+WRITTEN = {str(path.relative_to(README.parent)): path for path in FILES}
+
+
+def _messages() -> str:
+    """What the program may print, of all its files."""
+    return "\n".join(text for path in (README.parent / "optimiser").rglob("*.py") for text in _texts(path))
 
 
 def _texts(path: Path) -> list[str]:
@@ -59,6 +60,20 @@ def _texts(path: Path) -> list[str]:
     return [node.value for node in texts if isinstance(node.value, str)]
 
 
-@pytest.mark.parametrize(("where", "text"), _read().items(), ids=_read().keys())
-def test_no_word_stands_there_that_a_fitter_would_not_say(where: str, text: str) -> None:
-    assert [text[max(0, m.start() - 40) : m.end() + 40] for m in PATTERN.finditer(text)] == []
+def _strange(text: str) -> list[str]:
+    """Words that a fitter would not say, with what stands round them."""
+    return [text[max(0, m.start() - 40) : m.end() + 40] for m in PATTERN.finditer(text)]
+
+
+@pytest.mark.parametrize("where", WRITTEN)
+def test_no_word_stands_in_a_file_that_a_fitter_would_not_say(where: str) -> None:
+    assert _strange(WRITTEN[where].read_text(encoding="utf-8")) == []
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_none_stands_in_the_help(name: str) -> None:
+    assert _strange(COMMANDS[name].get_help(click.Context(COMMANDS[name], info_name=name))) == []
+
+
+def test_none_stands_in_a_message() -> None:
+    assert _strange(_messages()) == []
