@@ -13,6 +13,7 @@ from optimiser.packing.page import page
 from optimiser.pipeline import Choice, Comparison, Inputs, read
 from optimiser.pipeline.comparing import step
 from tests.packing_help import WANTS, findings, shipped
+from tests.parsed import Parsed, parsed
 
 
 def inputs(name: str) -> Inputs:
@@ -50,6 +51,12 @@ def packed(name: str, want: str = "cheapest") -> Dossier:
 def page_of(name: str, want: str = "cheapest") -> str:
     """The page of its pack."""
     return page(packed(name, want), compared(name))
+
+
+@cache
+def read_page(name: str, want: str = "cheapest") -> Parsed:
+    """Its text and tables; not to be changed."""
+    return parsed(page_of(name, want))
 
 
 @cache

@@ -17,7 +17,7 @@ from optimiser.printing.wording import kg, money
 from optimiser.schedules import quotation
 from optimiser.units import GRAMS
 from tests.handmade import world
-from tests.packed_help import packed, page_of
+from tests.packed_help import packed, page_of, read_page
 from tests.packing_help import SLOW_BUT_ONE, findings, shipped
 from tests.parsed import parsed
 
@@ -29,7 +29,7 @@ def name(request: pytest.FixtureRequest) -> str:
 
 
 def _told(name: str, section: str = "customer") -> str:
-    return " ".join(parsed(page_of(name)).sections[section].split())
+    return " ".join(read_page(name).sections[section].split())
 
 
 def _shown(fit: Fit, found: tuple[Finding, ...]) -> dict[str, str]:

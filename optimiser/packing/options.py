@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import cached_property
 
 from optimiser import pipeline
 from optimiser.auditing import Finding, audit
@@ -10,8 +11,10 @@ from optimiser.auditing.room import tightest
 from optimiser.basis.money import CostAndMass
 from optimiser.builds import Build
 from optimiser.differences import Row, one_line, side_by_side, totals
+from optimiser.drawing import Sheet, drawings
 from optimiser.explaining import Deciding
 from optimiser.fitted import Fit, cost_and_mass, fit_of
+from optimiser.fixings import fixings
 from optimiser.moves import moved, set_to
 from optimiser.pipeline import Choice, Comparison, Ended, Inputs, never
 from optimiser.printing.deciders import by_whose, decider_words, deciding_words, doubtful_words, wish_words
@@ -51,6 +54,11 @@ class Option:
     rows: tuple[Row, ...]
     decided: str  # what is known of what decides it
     deciders: tuple[str, ...]
+
+    @cached_property
+    def sheets(self) -> tuple[Sheet, ...]:
+        """Its drawings, without frames: drawn where they are wanted, and once."""
+        return drawings(self.fit, self.findings, fixings(self.fit))
 
 
 def options(

@@ -13,9 +13,8 @@ from optimiser.auditing import Finding
 from optimiser.basis.money import CostAndMass
 from optimiser.case import Case
 from optimiser.differences.change import plain
-from optimiser.drawing import Sheet, drawings, in_frames, to_svg
+from optimiser.drawing import Sheet, in_frames, to_svg
 from optimiser.fitted import Fit
-from optimiser.fixings import fixings
 from optimiser.packing.dossier import Dossier
 from optimiser.packing.options import Option
 from optimiser.parts import Panel
@@ -165,7 +164,7 @@ def drawings_of(made: Dossier, option: Option) -> Sequence[Sheet]:
     """The drawings of an option; those of the pack's own build are there already."""
     if option.chosen:
         return made.sheets
-    sheets = drawings(option.fit, option.findings, fixings(option.fit))
+    sheets = tuple(map(replace, option.sheets))  # their frames are this dossier's
     in_frames(sheets, made.fit.case.brief.title, (("case and catalogue", made.version.inputs), OTHER))
     return sheets
 
