@@ -24,8 +24,8 @@ from optimiser.solve.fitout import Question
 from optimiser.tables import Tables
 from tests import handmade
 from tests.attack import Attack
+from tests.pairs import all_but
 from tests.pinning import takes
-from tests.test_requirements import all_but
 from tests.vehicles import vehicle
 
 STORED = Path(__file__).parent / "builds"

@@ -11,7 +11,7 @@ from optimiser.pipeline.trying import NOTHING, solved
 from optimiser.requirements import REGISTER
 from optimiser.solve import Halt
 from tests.asking import Changes, world
-from tests.test_requirements import PAIRS, Pair
+from tests.pairs import PAIRS, Pair
 from tests.trying_help import STOP, UNREACHED, refused, tried
 
 SUNNY: Changes = (  # what only panels can feed, so that there are some

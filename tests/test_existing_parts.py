@@ -9,7 +9,7 @@ from optimiser import case as c
 from tests import handmade
 from tests.asking import Changes, broken, taken, world
 from tests.handmade import way
-from tests.test_requirements import NO_HOOK_UP
+from tests.pairs import NO_HOOK_UP
 
 CASE = handmade.case()
 FITTED = {f.slot: f for f in handmade.build().fitted}

@@ -11,10 +11,10 @@ from optimiser.reading import read_catalogue, shipped_catalogue
 from tests import handmade
 from tests.asking import Change, broken, found, taken
 from tests.knobs import altered
+from tests.pairs import beside
 from tests.references import abyc_e11, bs_7671, canadian_code, iec_60228
 from tests.references import cfr_33_183 as cfr
 from tests.references import iso_small_craft as iso
-from tests.test_requirements import beside
 
 CABLE = "parts.dc-50"
 OPEN_WAY = ("ways.main_way.closed", False)

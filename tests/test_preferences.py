@@ -13,8 +13,8 @@ from optimiser.reading import read_case, shipped_cases
 from tests import handmade
 from tests.asking import Changes, broken, reaching, taken, world
 from tests.edges import MODULES_FUSED
+from tests.pairs import TWINS, types
 from tests.test_model_and_audit import EXISTING_FILLS_ITS_BOARD
-from tests.test_requirements import TWINS, types
 from tests.worlds import AT_24_V
 
 PARTS = [name for table in handmade.catalogue().tables.values() for name in table]
