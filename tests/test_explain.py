@@ -107,6 +107,9 @@ def test_what_makers_and_rules_demand_is_never_offered(known: tuple[Built, Why])
     assert all(lever.act for change in why.changes for lever in change.levers)
 
 
+@pytest.mark.parametrize(
+    "known", [*(pytest.param(make, marks=pytest.mark.slow) for make in WORLDS[:-1]), WORLDS[-1]], indirect=True
+)
 def test_an_open_question_stays_marked(known: tuple[Built, Why]) -> None:
     """The proof that the conflict alone fails stays open: it may not be called smallest, nor minimal."""
     built, _ = known

@@ -83,6 +83,7 @@ def test_several_limits_give_way_together_and_the_build_is_audited() -> None:
         assert not possible(world.case, world.catalogue, (*fewer, Move(eased.move.address, f"={short}")))
 
 
+@pytest.mark.slow  # steps of a number, below, are told sooner than a value in words
 def test_what_has_no_ladder_is_given_up_and_then_moved() -> None:
     world = altered(handmade.world(), ("bays.locker.electronics", False))
 

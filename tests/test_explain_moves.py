@@ -177,7 +177,13 @@ def possible(made: World) -> bool:
     return isinstance(outcome, Solved)
 
 
-@pytest.mark.parametrize("wrong", WRONG.values(), ids=WRONG)
+SLOW = ("an inlet too small for a charger",)  # as an alternator
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [pytest.param(of, id=name, marks=pytest.mark.slow if name in SLOW else ()) for name, of in WRONG.items()],
+)
 def test_the_value_that_is_wrong_is_told_and_set_as_told_there_is_a_build(wrong: Wrong) -> None:
     assert possible(wrong.make(wrong.inside)) and not possible(wrong.make(wrong.outside))
     made = wrong.make(wrong.outside)

@@ -42,7 +42,10 @@ def held_on_both_sides(world: World, nearest: Nearest) -> None:
 
 @pytest.mark.parametrize(
     ("label", "address", "want"),
-    [("a budget of nothing", "limits.budget", "cheapest"), ("1 kg", "vehicle.payload_kg", "lightest")],
+    [
+        ("a budget of nothing", "limits.budget", "cheapest"),
+        pytest.param("1 kg", "vehicle.payload_kg", "lightest", marks=pytest.mark.slow),
+    ],
 )
 def test_the_lowest_budget_and_the_least_payload_are_the_optimum_without_them(
     label: str, address: str, want: str
