@@ -7,7 +7,16 @@ from optimiser import builds as b
 from optimiser import case as c
 from tests import handmade
 from tests.edge import Edge
+from tests.edges_places import (
+    BEFORE_THE_BOX,
+    FUSE_ROUND_THE_CORNER,
+    HOLE_FROM_160,
+    MUCH_DROP,
+    ROW_ON_THE_OTHER_WALL,
+    ROW_ROUND_THE_CORNER,
+)
 from tests.edges_preferences import PREFERENCES
+from tests.edges_roof import ROOF
 
 GONE = None
 FITTED = {f.slot: f for f in handmade.build().fitted}
@@ -16,58 +25,6 @@ FITTED = {f.slot: f for f in handmade.build().fitted}
 INVERTER = "parts.inverter-1500"
 STEP_DOWN = b.Fitted("step_down", "step-down-24", "locker.wall", 200, 500)
 AT_24_V = (("build.system_v", 24), ("fitted", (*handmade.build().fitted, STEP_DOWN)))
-OTHER_WALL = c.Board(
-    bay="locker", name="side", kind="wall", length_mm=600, width_mm=400, depth_mm=100, reach=True, sight=True
-)
-ROW_ON_THE_OTHER_WALL = (
-    ("boards", (*handmade.case().boards, OTHER_WALL)),
-    ("fitted.fuse_row.board", "locker.side"),
-    ("fitted.fuse_row.y_mm", 50),
-)
-WALL_ON_THE_LEFT = (("boards.wall.face", "left"), ("boards.wall.left_mm", 0), ("boards.wall.bottom_mm", 0))
-ROW_ROUND_THE_CORNER = (  # the other wall is the rear one, 600 wide, measured from the right wall of the locker
-    *ROW_ON_THE_OTHER_WALL,
-    ("boards", (*handmade.case().boards, OTHER_WALL.model_copy(update={"face": "rear", "left_mm": 0, "bottom_mm": 0}))),
-    *WALL_ON_THE_LEFT,
-)
-AT_THE_REAR = {"face": "rear", "left_mm": 280, "bottom_mm": 0}
-FUSE_ROUND_THE_CORNER = (  # on the rear wall of the box, 280 from its right wall; its floor from that corner on
-    ("boards", (*handmade.case().boards, OTHER_WALL.model_copy(update={"bay": "box", "name": "shelf", **AT_THE_REAR}))),
-    *(("boards.floor.face", "floor"), ("boards.floor.left_mm", 0), ("boards.floor.bottom_mm", 0)),
-    *(("fitted.main_fuse.board", "box.shelf"), ("fitted.main_fuse.x_mm", 20), ("fitted.main_fuse.y_mm", 20)),
-)
-MUCH_DROP = (("rules.drop_share", 0.2), ("rules.drop_share_inverter", 0.2))
-HOLE_FROM_160 = (  # 10 to either side of it, in the locker's left wall
-    *WALL_ON_THE_LEFT,
-    (
-        "cable_openings",
-        (c.CableOpening(way="roof_way", bay="locker", face="left", left_mm=170, bottom_mm=100, bore_mm=20),),
-    ),
-    *MUCH_DROP,
-)
-BEFORE_THE_BOX = (  # the locker's wall is its left one; the switch stands on its floor, before the mains box
-    (
-        "boards",
-        (
-            *handmade.case().boards,
-            c.Board(
-                bay="locker",
-                name="floor_of_locker",
-                kind="floor",
-                length_mm=1000,
-                width_mm=600,
-                depth_mm=300,
-                reach=True,
-                sight=True,
-                face="floor",
-                left_mm=0,
-                bottom_mm=0,
-            ),
-        ),
-    ),
-    *WALL_ON_THE_LEFT,
-    *(("fitted.switch.board", "locker.floor_of_locker"), ("fitted.switch.x_mm", 650)),
-)
 SHUNTS_ASIDE = ("fitted.shunt_row.x_mm", 600)
 TAIL_OF_250 = ("rules.tail_distance_mm", 250)
 HOT_CABIN = (("bays.locker.air", "cabin"), ("place.cabin_rise_k", 20))
@@ -128,25 +85,6 @@ HOT_WAY = ("ways.main_way.temp_c", 60)
 WEAK_IN_DUCTS = ("parts.dc-50.duct_ampacity_a", 157)
 NOT_KNOWN_IN_DUCTS = ("parts.dc-50.duct_ampacity_a", 0)
 
-ROOF = [  # panels at x 600..1600 and 1630..2630, y 200..710, on 500..3500 by -900..900
-    Edge("roof.inside[roof]", "panels.0.x_mm", 500, 499),
-    Edge("roof.inside[roof]", "panels.0.rotated", False, True, given=(("panels.0.y_mm", 390),)),
-    Edge("roof.overlap[roof]", "panels.1.x_mm", 1600, 1599),
-    Edge("roof.panel_gap[roof]", "panels.1.x_mm", 1625, 1624),
-    Edge("roof.set_back[roof]", "panels.0.x_mm", 550, 549),
-    Edge("roof.set_back[roof]", "panels.0.y_mm", 340, 341),  # 900 - 510 - 50
-    Edge("roof.front_set_back[roof]", "panels.1.x_mm", 2400, 2401),  # 3500 - 1000 - 100
-    Edge("roof.body[hatch]", "panels.1.y_mm", -200, -201),
-    Edge("roof.obstacle[hatch]", "obstacles.hatch.clear_mm", 400, 401),  # hatch up to y -200
-    Edge("roof.lid[hatch]", "obstacles.hatch.lid_reach_mm", 400, 401),
-    Edge("roof.shadow[hatch]", "obstacles.hatch.height_mm", 400, 401),  # tan 45 = 1
-    Edge("roof.walkway[roof]", "zones.roof.walkway_mm", 1100, 1101),
-    Edge("roof.mass[roof]", "zones.roof.mass_max_kg", 2.0, 1.999),  # 2 x (0.5 + 0.5)
-    Edge("roof.crown[roof]", "zones.roof.crown_mm", 373, 374),  # 510^2 x crown / 1800^2 against 30
-    # 1800^2 / (8 x 30)
-    Edge("roof.bend[roof]", "parts.panel-100.bend_radius_mm", 13500, 13501, (("parts.panel-100.kind", "flexible"),)),
-    Edge("roof.rigid[roof]", "zones.roof.rigid", True, False),
-]
 STRINGS = [
     Edge("string.complete[a]", "panels.1.string", "a.1", "a.2"),
     Edge("string.complete[a]", "panels.1.panel", "panel-100", "panel-flex"),

@@ -12,11 +12,11 @@ from tests.edges import (
     COLD_ENDS,
     LITTLE_FUSES,
     MODULES_FUSED,
-    MUCH_DROP,
     OFF_TERMINAL,
     OWN_SUN,
     POWER_OUTSIDE,
 )
+from tests.edges_places import MUCH_DROP
 from tests.worlds import (
     AT_24_V,
     BANK_BESIDE_THE_BUSBAR,

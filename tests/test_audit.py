@@ -10,6 +10,7 @@ from optimiser import builds as b
 from optimiser import case as c
 from optimiser.auditing import Finding, audit, breaches
 from optimiser.auditing.finding import checked, judged
+from optimiser.basis import volts
 from optimiser.builds import BuildProblem
 from optimiser.fitted import cost_and_mass, trace
 from optimiser.requirements import REGISTER
@@ -198,65 +199,6 @@ def test_a_bare_build_is_audited() -> None:
     assert {"battery.voltage", "run.complete[bank]", "run.complete[step_down]", "measure.display"} <= found
 
 
-# --- roof and strings --------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("side", "x_mm", "y_mm", "free"),
-    [  # the hatch is 1700..2100 by -600..-200; the panel 1000 by 510
-        ("front", 2400, -500, 300),
-        ("rear", 600, -500, 100),
-        ("left", 1500, 150, 350),
-        ("right", 1500, -1300, 190),
-        ("right", 1500, 150, 350),  # behind it: nothing in its way
-        ("front", 2400, -200, 350),  # passes beside it
-        ("left", 1500, -300, 0),  # on it
-    ],
-)
-def test_lid(side: str, x_mm: int, y_mm: int, free: int) -> None:
-    panel = b.PlacedPanel("roof", "panel-100", x_mm, y_mm, rotated=False, string="a.1")
-    found = findings(("panels", (panel,)), ("obstacles.hatch.lid_side", side))
-    assert found["roof.lid[hatch]"].actual == free
-
-
-def test_two_arrays_on_one_regulator_are_found() -> None:
-    second = b.PanelArray("b", "panel-fold", "", 1, 1, "regulator_1")
-    at = broken(("arrays", (*handmade.build().arrays, second)))
-    assert "run.complete[solar_b]" in at
-
-
-def test_a_portable_panel_on_a_regulator_of_its_own() -> None:
-    build = handmade.build()
-    changes: list[Change] = [
-        ("brief.portable", c.Portable(panel="panel-fold", point="socket_point")),
-        ("ways", (*handmade.case().ways, handmade.way("socket_way", "socket_point", "locker", 400, 20))),
-        ("scenarios.summer.portable_from_h", 8),
-        ("scenarios.summer.portable_to_h", 16),
-        ("arrays", (*build.arrays, b.PanelArray("folding", "panel-fold", "", 1, 1, "regulator_2"))),
-        ("fitted", (*build.fitted, b.Fitted("regulator_2", "regulator-20", "locker.wall", 50, 500))),
-        (
-            "runs",
-            (
-                *build.runs,
-                b.Run("regulator_2", "locker", "locker", (), "dc-6", "fuse-30"),
-                b.Run("solar_folding", "socket_point", "locker", ("socket_way",), "solar-6"),
-            ),
-        ),
-        ("parts.shunt-4x50.channels", 5),
-        ("parts.regulator-20.start_above_v", 1),
-        ("parts.panel-fold.vmp_v", 21),
-        ("claim.cost_cents", None),
-        ("claim.mass_g", None),
-    ]
-    assert broken(*changes) == set()
-    plain, with_it = world(), world(*changes)
-    gain = trace(with_it.case, with_it.catalogue, with_it.build, with_it.case.scenarios[0]).given_w["sun"]
-    gain = gain - trace(plain.case, plain.catalogue, plain.build, plain.case.scenarios[0]).given_w["sun"]
-    out = np.array([8 <= hour % 24 < 16 for hour in range(48)])
-    assert (gain[out] > 0).all()
-    assert np.allclose(gain[~out], 0)
-
-
 # --- bays --------------------------------------------------------------------------------------------
 
 ON_TERMINAL: Change = ("parts.holder-main.on_terminal", True)
@@ -344,6 +286,54 @@ def test_a_cable_hotter_than_its_insulation_carries_nothing() -> None:
 
 def test_rows_belong_to_the_busbar() -> None:
     assert "run.complete[shunt_row]" in broken(("fitted.shunt_row.board", "nose.side"))
+
+
+# --- energy and mass ---------------------------------------------------------------------------------
+
+
+def test_trace_balances() -> None:
+    at = world(("scenarios.summer.start_pct", 50.0))
+    found = trace(at.case, at.catalogue, at.build, at.case.scenarios[0])
+    net = found.given_w["sun"] + found.given_w["alternator"] + found.given_w["hook-up"] - found.loads_w
+    capacity = 2 * 1280 * 0.9
+    stored = np.concatenate([[50.0], found.soc_pct]) * capacity / 100
+    gained = np.diff(stored)
+    charging = net > 0
+    full = found.soc_pct > 99.999
+    assert np.allclose(gained[charging & ~full], net[charging & ~full] * volts.CHARGE_EFFICIENCY)
+    assert np.allclose(gained[~charging], net[~charging] / volts.DISCHARGE_EFFICIENCY)
+    assert list(found.hour[:3]) == [0, 1, 2]
+
+
+def test_a_shortage_shows_below_zero() -> None:
+    changes: list[Change] = [("loads.kettle.to_h", 14), ("scenarios.summer.clearness", 0.0)]
+    finding = findings(*changes)["energy.floor[summer]"]
+    assert finding.actual < 0
+
+
+def test_hook_up_past_an_inverter_charger_leaves_the_bank_alone() -> None:
+    on_hook_up: Change = ("scenarios.summer.hook_up_to_h", 10)
+    plain, passing = world(on_hook_up), world(on_hook_up, ("parts.inverter-1500.charge_a", 20.0))
+    drawn = [trace(w.case, w.catalogue, w.build, w.case.scenarios[0]).loads_w[8] for w in (plain, passing)]
+    assert drawn[0] - drawn[1] == pytest.approx(600 / 0.9)
+
+
+def test_no_inlet_no_hook_up() -> None:
+    at = world(("brief.inlet", None))
+    assert not trace(at.case, at.catalogue, at.build, at.case.scenarios[0]).given_w["hook-up"].any()
+
+
+def test_a_van_has_two_axles() -> None:
+    van = c.Van(
+        kind="van", front_axle_x_mm=4000, rear_axle_x_mm=1000, track_mm=1800, payload_kg=100, base_front_kg=1000,
+        base_rear_kg=1000, front_max_kg=1010, rear_max_kg=1020, balance_max_kg=50,
+    )  # fmt: skip
+    found = findings(("brief.vehicle", van))
+    # kg x mm ahead of the rear axle: panels 100 and 1130, box 2 x 1500, locker 11 x 500, wiring 5.36 x 1666.67
+    front = (100 + 1130 + 2 * 1500 + 11 * 500 + 5.36 * 5000 / 3) / 3000
+    assert found["mass.axle[front axle]"].actual == pytest.approx(1000 + front)
+    assert found["mass.axle[rear axle]"].actual == pytest.approx(1000 + 20.36 - front)
+    assert "mass.hitch_low" not in found
 
 
 def test_a_build_read_back_is_audited_alike() -> None:

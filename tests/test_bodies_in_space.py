@@ -15,7 +15,7 @@ from optimiser.basis.faces import meet
 from optimiser.fitted import fit_of
 from tests.asking import Changes, broken, finding, long_enough, reaching, taken, world
 from tests.boxes_help import boxes_of
-from tests.edges import BEFORE_THE_BOX
+from tests.edges_places import BEFORE_THE_BOX
 from tests.packing_help import SOLVED, WANTS, shipped
 
 

@@ -13,7 +13,7 @@ from optimiser.basis.faces import before_hole, meet
 from optimiser.case import CableOpening, Existing, Face
 from tests.asking import broken, finding, long_enough, taken, world
 from tests.boxes_help import boxes_of
-from tests.edges import MUCH_DROP, WALL_ON_THE_LEFT
+from tests.edges_places import MUCH_DROP, WALL_ON_THE_LEFT
 from tests.handmade import World
 from tests.packing_help import SOLVED, WANTS, shipped
 

@@ -11,7 +11,7 @@ from optimiser.fitted.currents import currents
 from optimiser.fitted.wiring import routed_runs
 from tests import handmade
 from tests.asking import Change, broken, cut_to, finding, long_enough, taken, world
-from tests.edges import MUCH_DROP
+from tests.edges_places import MUCH_DROP
 from tests.handmade import World, way
 
 IN_THE_NOSE = (

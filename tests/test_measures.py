@@ -38,7 +38,8 @@ from tests.handmade import World
 from tests.knobs import altered, changed
 from tests.test_twins import case, catalogue, like
 from tests.twin_search import Search, cheapest
-from tests.twins import Twin, Values
+from tests.twin_tables import Values
+from tests.twins import Twin
 
 STOP = Stop(seconds=60, seed=1, workers=1)
 PAIRS: list[Measures] = [pair for pair in permutations(MEASURES, 2) if set(pair) != {"mass", "spare_payload"}]

@@ -16,7 +16,8 @@ from optimiser.model.currents import bank_parallel
 from optimiser.requirements import REGISTER
 from tests import handmade
 from tests.asking import Changes, broken, reaching, taken, world
-from tests.edges import ALONE, MODULES_FUSED, MUCH_DROP, OFF_TERMINAL
+from tests.edges import ALONE, MODULES_FUSED, OFF_TERMINAL
+from tests.edges_places import MUCH_DROP
 from tests.pairs import ONE_ABOVE_THE_OTHER, all_but, without
 from tests.pinning import accepts
 from tests.worlds import AT_24_V, FUSED_AT_24_V, THREE_FUSED, UNLIKE_HOLDERS

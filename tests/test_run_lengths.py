@@ -24,7 +24,8 @@ from optimiser.solve import Stop
 from optimiser.solve.search import Infeasible, search
 from tests import handmade
 from tests.asking import Change, Changes, broken, cut_to, finding, long_enough, taken, world
-from tests.edges import MUCH_DROP, OFF_TERMINAL
+from tests.edges import OFF_TERMINAL
+from tests.edges_places import MUCH_DROP
 from tests.handmade import World, way
 from tests.packing_help import shipped
 

@@ -16,7 +16,8 @@ from optimiser.auditing import Finding, audit, breaches
 from optimiser.basis.money import CostAndMass
 from optimiser.fitted import cost_and_mass
 from tests.placing import TooMuch
-from tests.twins import ENDS, VALUES_BY, Twin, Values, together
+from tests.twin_tables import ENDS, VALUES_BY, Values
+from tests.twins import Twin, together
 
 Nogood = frozenset[tuple[str, Any]]
 Weigh = Callable[[CostAndMass], int]

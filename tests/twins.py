@@ -13,61 +13,27 @@ from optimiser import builds as b
 from optimiser.auditing import Finding
 from optimiser.basis import bodies, money, paths
 from optimiser.basis.money import CostAndMass
-from optimiser.case import Case, Obstacle
+from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from tests.placing import Field, Rect, Thing, place
-
-Values = dict[str, Any]  # decision -> value
-Corners = dict[str, tuple[int, int]]
-Corner = tuple[int, int]
-
-ABSENT = None
-ROWS = ("fuse_row", "shunt_row")
-SLOTS = ("bank", "main_fuse", "isolator", "busbar", "display", "regulator_1", "inverter", "switch", "mains_box", *ROWS)
-OF_INVERTER = ("inverter", "switch", "mains_box", "inverter_out")
-TABLES = {
-    "isolator": "isolators", "busbar": "busbars", "display": "displays", "regulator_1": "regulators",
-    "inverter": "inverters", "switch": "switches", "mains_box": "mains_boxes",
-}  # fmt: skip
-ENDS = {  # run -> the slots it goes between; points and entries have names of the case
-    "main": ("bank", "busbar"),
-    "inverter": ("busbar", "inverter"),
-    "inverter_out": ("inverter", "mains_box"),
-    "regulator_1": ("regulator_1", "busbar"),
-    "solar_array_1": ("@roof", "regulator_1"),
-    "dc_loads": ("busbar", "@loads"),
-    "display": ("busbar", "display"),
-    "switch": ("inverter", "switch"),
-}
-LINES = {  # run -> what its cores go by
-    "inverter": (("busbar", "fuse_row", "inverter"), ("busbar", "shunt_row", "inverter")),
-    "main": (("bank", "main_fuse", "isolator", "busbar"), ("bank", "busbar")),
-    "inverter_out": (("inverter", "mains_box"),),
-    "regulator_1": (("regulator_1", "fuse_row", "busbar"), ("regulator_1", "busbar")),
-    "solar_array_1": (),  # see `_lines`
-    "dc_loads": (("busbar", "fuse_row"), ("busbar", "shunt_row")),
-    "display": (("shunt_row", "display"),),
-    "switch": (("inverter", "switch"),),
-}
-ENDS_TO_MAKE = {  # of all its cores, those of arrays and of main without what `_more_ends` adds
-    **{"main": 6, "inverter": 8, "inverter_out": 2, "regulator_1": 6, "solar_array_1": 4, "dc_loads": 8},
-    **{"display": 2, "switch": 2},
-}
-SAGGING = ("cable:main", "cable:inverter", "bank@", "busbar@", "inverter@")
-FUSED = ("main", "inverter", "regulator_1", "dc_loads")
-PARTS_OF_RUN = {  # whose currents and terminals it has
-    "main": {"bank", "inverter", "regulator_1", "isolator", "busbar"},
-    "inverter": {"inverter", "busbar"},
-    "inverter_out": {"inverter", "mains_box"},
-    "regulator_1": {"regulator_1", "busbar"},
-    "solar_array_1": {"array", "regulator_1"},
-    "dc_loads": {"busbar"},
-}
-VALUES_BY = {  # decisions that say what the values of another are
-    "bank@": {"bank"},
-    **{name: {"array"} for name in ("regulator_1", "regulator_1@", "gland")},
-    **{name: {"array"} for name in ("fuse:regulator_1", "cable:regulator_1", "cable:solar_array_1")},
-}
+from tests.twin_roof import lie, panels_at
+from tests.twin_tables import (
+    ABSENT,
+    ENDS,
+    ENDS_TO_MAKE,
+    FUSED,
+    LINES,
+    OF_INVERTER,
+    PARTS_OF_RUN,
+    ROWS,
+    SAGGING,
+    SLOTS,
+    TABLES,
+    VALUES_BY,
+    Corners,
+    Values,
+    chains,
+)
 
 
 @dataclass
@@ -220,13 +186,13 @@ class Twin:
         corners = self._stand(at)
         if isinstance(corners, set):
             return corners
-        panels = self._lie(at)
+        panels = lie(self.case, self.catalogue, at["array"])
         return {"array"} if panels is None else self._assembled(at, corners, panels)
 
     def heap(self, at: Values) -> b.Build:
         """The same with everything in one spot: good enough for whatever does not ask where."""
         array = at["array"]
-        panels = self._panels(array, [((0, 0), False)] * (array[1] * array[2])) if array else ()
+        panels = panels_at(self.case, array, [((0, 0), False)] * (array[1] * array[2])) if array else ()
         return self._assembled(at, {}, panels)
 
     def _assembled(self, at: Values, corners: Corners, panels: tuple[b.PlacedPanel, ...]) -> b.Build:
@@ -313,7 +279,7 @@ class Twin:
                 ways_mm = sum(way.length_mm for way in self.case.ways if way.name in ways)
                 left_mm = steps * money.STEP_MM - ways_mm
                 left_mm -= sum(self.case.bay_of[bay].cable_allowance_mm for bay in apart)
-                for chain in _chains([pair for pair in legs if all(slot in here for slot in pair)]):
+                for chain in chains([pair for pair in legs if all(slot in here for slot in pair)]):
                     yield tuple(here.index(slot) for slot in chain), left_mm
 
     def _rides(self, slot: str, at: Values) -> bool:
@@ -347,36 +313,6 @@ class Twin:
             "shunt_row": {"shunts"},
         }
         return ({f"{slot}@"} | parts.get(slot, {slot})) & set(self.names)
-
-    def _lie(self, at: Values) -> tuple[b.PlacedPanel, ...] | None:
-        """A place for every panel; the audit says whether it is a good one."""
-        if at["array"] is ABSENT:
-            return ()
-        name, series, parallel = at["array"]
-        zone, panel, count = self.case.zones[0], self.part(name), series * parallel
-        edge = dict.fromkeys(("rear", "left", "right"), zone.set_back_mm) | {"front": zone.front_set_back_mm}
-        edge[zone.walkway_side] = max(edge[zone.walkway_side], zone.walkway_mm)
-        x0, y0 = zone.x_mm + edge["rear"], zone.y_mm + edge["right"]
-        taken = [_kept_clear(o, x0, y0) for o in self.case.obstacles]
-        sheet = Field(
-            zone.length_mm - edge["rear"] - edge["front"], zone.width_mm - edge["left"] - edge["right"], tuple(taken)
-        )
-        gap = self.case.limits.panel_gap_mm
-        for rotated in range(count + 1):  # so many of them rotated a quarter
-            ways = [k < rotated for k in range(count)]
-            sizes = [(panel.width_mm, panel.length_mm) if t else (panel.length_mm, panel.width_mm) for t in ways]
-            spots = place(sheet, tuple(Thing(*size, gap, gap, walls=False) for size in sizes))
-            if spots is not None:
-                moved = [(x + x0, y + y0) for x, y in spots]
-                return self._panels(at["array"], list(zip(moved, ways, strict=True)))
-        return None
-
-    def _panels(self, array: Any, spots: list[tuple[Corner, bool]]) -> tuple[b.PlacedPanel, ...]:
-        zone, (name, series, _) = self.case.zones[0].name, array
-        return tuple(
-            b.PlacedPanel(zone, name, *corner, rotated, f"array_1.{k // series + 1}")
-            for k, (corner, rotated) in enumerate(spots)
-        )
 
     # --- what a breach can depend on -----------------------------------------------------------------
 
@@ -434,27 +370,6 @@ class Twin:
             return ends | {"array"}
         # Two cables may fill less than three: one more could mend it.
         return {f"cable:{run}" for run in here} | {f"{slot}@" for slot in SLOTS} | {"array"}
-
-
-def _chains(pairs: list[tuple[str, str]]) -> Iterator[tuple[str, ...]]:
-    """Neighbours in line, joined where one ends as the next begins."""
-    line: tuple[str, ...] = ()
-    for one, other in pairs:
-        if line and line[-1] != one:
-            yield line
-            line = ()
-        line = (*line, other) if line else (one, other)
-    if line:
-        yield line
-
-
-def _kept_clear(obstacle: Obstacle, x0: int, y0: int) -> Rect:
-    assert obstacle.lid_side == "none" and obstacle.height_mm <= obstacle.clear_mm
-    clear = obstacle.clear_mm
-    return Rect(
-        obstacle.x_mm - clear - x0, obstacle.y_mm - clear - y0, obstacle.length_mm + 2 * clear,
-        obstacle.width_mm + 2 * clear,
-    )  # fmt: skip
 
 
 def together(each: Iterable[CostAndMass]) -> CostAndMass:
