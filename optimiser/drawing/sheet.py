@@ -133,13 +133,12 @@ class Sheet:
         """
         texts = [other.box for other in self.texts()]  # once: some hundred places are tried
         taken = self._spaced(texts)
-        if room:
-            written = _Taken(taken)
-            for placed in self._within(text, room, size, bold):
-                if self._free(placed, written, self.leaders):
-                    self.shapes.append(placed)
-                    return placed
-        outside = _Taken([*taken, *self.solid])
+        for placed in self._within(text, room, size, bold) if room else ():
+            if self._free(placed, taken, self.leaders):
+                self.shapes.append(placed)
+                return placed
+        taken += self.solid
+        outside = _Taken(taken)
         ways = [(rings, lenient, None, ()) for rings in (_NEAR_MM, _FAR_MM) for lenient in (False, True)]
         near = [(_NEAR_MM, False, area, over) for over in (self.solid, ()) for area in rather]
         for rings, lenient, area, over in [*near, *ways]:  # lenient: a leader may pass behind a text
@@ -207,9 +206,11 @@ class Sheet:
         """Texts with half the gap that two of them keep."""
         return [box.grown(_GAP_MM * self.scale / 2) for box in texts]
 
-    def _free(self, placed: Text, taken: _Taken, lines: Sequence[tuple[Point, Point]]) -> bool:
+    def _free(self, placed: Text, taken: Sequence[Box] | _Taken, lines: Sequence[tuple[Point, Point]]) -> bool:
         (box,) = self._spaced([placed.box(self.scale)])
-        return not taken.meets(box) and not any(box.crossed(*line) for line in lines)
+        if taken.meets(box) if isinstance(taken, _Taken) else any(box.meets(other) for other in taken):
+            return False
+        return not any(box.crossed(*line) for line in lines)
 
     def dimension(self, start: Point, end: Point, *, along: Literal["x", "y"], at: float, out: int = 1) -> Dimension:
         """The distance of two points; its line goes further ``out`` (1 or -1) than ``at`` where texts would meet."""
@@ -218,7 +219,7 @@ class Sheet:
         middle = (start[axis] + end[axis]) / 2
         others = [shape for shape in self.shapes if isinstance(shape, Dimension)]
         texts = [other.box for other in self.texts()]
-        taken = _Taken(self._spaced(texts))
+        taken = self._spaced(texts)
         for level in range(1, 60):
             line_at = at + out * level * _AWAY_MM * self.scale
             beside = line_at + (TEXT_MM * 0.5 + 0.7) * self.scale * (1 if along == "x" else -1)
