@@ -1,5 +1,7 @@
 """What the tests of bay elevations read from a drawing, and the trailer made by hand with other builds."""
 
+import re
+
 from optimiser import case as c
 from optimiser.builds import Build
 from optimiser.drawing.shapes import Box, Path, Text
@@ -37,3 +39,16 @@ def texts_of(sheet: Sheet) -> list[Text]:
 def words_of(sheet: Sheet) -> str:
     """All that is written on a sheet but dimensions."""
     return " ".join(text.text for text in texts_of(sheet))
+
+
+def bay_in(sheet: Sheet) -> str:
+    """The bay of a sheet of it, of which there may be several: bay-NAME, bay-NAME-2."""
+    return sheet.key.partition("-")[2].partition("-")[0]
+
+
+def boards_on(sheet: Sheet) -> set[str]:
+    """The boards of which a sheet has a view, by its caption."""
+    return {text.text.partition(":")[0] for text in texts_of(sheet) if text.bold and _CAPTION.search(text.text)}
+
+
+_CAPTION = re.compile(": (plan|elevation) of")

@@ -13,14 +13,16 @@ from optimiser.drawing.sheet import Sheet
 from optimiser.fitted import Fit
 from optimiser.fitted.numbers import run_numbers
 from optimiser.fitted.wiring import routed_runs
-from tests.drawing_bays_help import bodies_of, box_of, closed_on, texts_of, trailer
+from tests.drawing_bays_help import bay_in, boards_on, bodies_of, box_of, closed_on, texts_of, trailer
 from tests.packing_help import SOLVED, WANTS, shipped
 
 EACH = pytest.mark.parametrize(("name", "want"), list(product(SOLVED, WANTS)))
 
 
 def bays_of(fit: Fit) -> list[tuple[Sheet, list[MarkedBody]]]:
-    return [(sheet, marked(fit, sheet.key.removeprefix("bay-"))) for sheet in bay_elevations(fit)]
+    """Each sheet with what stands on the boards that it shows."""
+    found = [(sheet, marked(fit, bay_in(sheet)), boards_on(sheet)) for sheet in bay_elevations(fit)]
+    return [(sheet, [body for body in bodies if body.body.board.name in on]) for sheet, bodies, on in found]
 
 
 def crosses(sheet: Sheet) -> dict[Point, list[Box]]:
@@ -99,7 +101,7 @@ def test_runs_that_come_in_are_told_at_their_arrow(name: str, want: str) -> None
     fit = shipped(name, want)
     numbers, laid = run_numbers(fit), routed_runs(fit)
     for sheet, bodies in bays_of(fit):
-        bay = sheet.key.removeprefix("bay-")
+        bay = bay_in(sheet)
         told = " | ".join(text.text for text in texts_of(sheet))
         faces = {body.body.board.face for body in bodies}
         arrows = [path for path in closed_on(sheet, "dimension") if path.fill == "solid"]

@@ -6,11 +6,13 @@ import pytest
 
 from optimiser.builds import Bank, Fitted
 from optimiser.drawing.bays.elevations import bay_elevations
+from optimiser.drawing.bays.standing_bodies import marked
 from optimiser.drawing.shapes import Box, Circle
 from optimiser.fitted import fit_of
 from optimiser.parts import Module
 from tests import handmade
 from tests.drawing_bays_help import bodies_of, box_of, closed_on, trailer, words_of
+from tests.packing_help import shipped
 
 
 def test_what_stays_is_dotted_and_says_so() -> None:
@@ -54,7 +56,7 @@ def test_terminals_are_below_what_hangs_upright_and_nowhere_else() -> None:
     strips = [box_of(p) for p in closed_on(locker, "symbol") if p.fill == "solid"]
     assert sorted(strip.x0 for strip in strips) == [70, 370, 520]  # regulator and both chargers, 20 mm in
     assert all(strip.y0 == 200 for strip in strips)
-    sentence = "terminals drawn where common practice puts them; the maker's sheet decides"
+    sentence = "terminals drawn below where the catalogue or common practice puts them; the maker's sheet decides"
     assert sentence in words_of(locker).lower()
     rotated = tuple(replace(f, rotated=True) if f.board == "locker.wall" else f for f in build.fitted)
     locker = bay_elevations(trailer(replace(build, fitted=rotated)), fixings=())[1]
@@ -79,3 +81,19 @@ def test_modules_show_no_terminals_however_they_stand() -> None:
 def _may_lie(module: object) -> Module:
     assert isinstance(module, Module)
     return module.model_copy(update={"orientations": ("flat", "side")})
+
+
+@pytest.mark.parametrize(
+    ("slot", "words"),
+    [
+        ("inverter", "cables at left, mains cables at right"),
+        ("regulator_2", "cables at bottom"),
+        ("isolator", "cables at bottom and top"),
+        ("shunt_row", ""),
+    ],
+)
+def test_sides_where_cables_come_in_are_those_of_the_body_as_it_stands(slot: str, words: str) -> None:
+    """As they lie flat: inverter left and right, with its length along the wall as it stands too; regulator left, its
+    length up the wall and that end below; isolator left and right, the same; of a row of shunts nothing is told."""
+    (found,) = [body for body in marked(shipped("grey-month-van"), "garage_wall") if body.body.slot == slot]
+    assert found.sides == words

@@ -171,8 +171,11 @@ def test_the_page_says_how_many_pages_a_template_has() -> None:
     assert ["drawbar_box.floor", "460 x 660", "9 of A4", "3 x 3", "1, 2, 4, 5, 7, 8", "PDF, DXF"] in rows
 
 
-def test_no_text_of_any_drawing_covers_another(name: str) -> None:
-    assert {sheet.key: sheet.clashes() for sheet in packed(name).sheets if sheet.clashes()} == {}
+def test_links_to_drawings_say_what_these_show_and_not_the_vehicle_again(name: str) -> None:
+    links = dict(re.findall(r'<li><a href="#drawing-([^"]+)">([^<]+)</a></li>', page_of(name)))
+
+    assert links.keys() == {sheet.key for sheet in packed(name).sheets}
+    assert links["roof"] == "roof plan" and len(set(links.values())) == len(links)
 
 
 def test_the_page_needs_nothing_beside_it(name: str) -> None:

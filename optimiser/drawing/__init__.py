@@ -20,8 +20,8 @@ def drawings(fit: Fit, findings: tuple[Finding, ...], fixings: tuple[Fixing, ...
     return (
         roof_plan(fit, fixings),
         *bay_elevations(fit, findings, fixings),
-        *opened_bays(fit),
-        *isometric_bays(fit),
+        *opened_bays(fit, fixings),
+        *isometric_bays(fit, fixings),
         *vehicle_views(fit),
         *single_line(fit, findings),
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from itertools import combinations
+from itertools import combinations, product
 from math import cos, dist, pi, sin
 from typing import Literal
 
@@ -123,18 +123,21 @@ class Sheet:
         arrow_mm: float | None = None,
         or_at: Sequence[Point] = (),
         rather: Sequence[Box] = (),
+        clear: Sequence[Box] = (),
     ) -> Text:
         """A text for the thing at a point: within ``room`` if there is room, else beside it with a leader.
 
         It never covers another text, a leader or what is ``solid``, and goes as far out as that takes. ``arrow_mm``:
         so far from the point the leader ends as an arrow that points to it. ``or_at``: where
         else the leader may end. ``rather``: areas, best first, where it
-        stands if it can, not far off, and if it can in any of them with a leader over nothing ``solid``.
+        stands if it can, not far off, and if it can in any of them with a leader over nothing ``solid``. ``clear``:
+        what it keeps off in its ``room`` if it can.
         """
         texts = [other.box for other in self.texts()]  # once: some hundred places are tried
         taken = self._spaced(texts)
-        for placed in self._within(text, room, size, bold) if room else ():
-            if self._free(placed, taken, self.leaders):
+        inside = [*self._within(text, room, size, bold)] if room else []
+        for off, placed in product(([*taken, *clear], taken), inside):
+            if self._free(placed, off, self.leaders):
                 self.shapes.append(placed)
                 return placed
         taken += self.solid

@@ -5,15 +5,12 @@ from itertools import pairwise
 from math import ceil, dist
 
 from optimiser.basis import faces
-from optimiser.case import Bay, Board
-from optimiser.drawing.bays.opened import LANES
+from optimiser.case import Board
 from optimiser.drawing.bays.places import Hole
 from optimiser.drawing.bays.standing_bodies import MarkedBody
 from optimiser.drawing.isometry import InSpace, Line, Solid, View, along, edges_of, projected, stretches
 from optimiser.drawing.shapes import Box, Point
-from optimiser.fitted.drawn import Leg
 from optimiser.fitted.fit import Fit
-from optimiser.physics.surfaces import path_over_faces
 
 _STRIP_MM = 2.0  # of paper: how finely labels keep off what is drawn
 
@@ -36,12 +33,6 @@ def middle_of(fit: Fit, hole: Hole) -> InSpace:
     return at
 
 
-def corners_of(bay: Bay, leg: Leg) -> list[InSpace]:
-    one, other = leg.patches
-    assert one is not None and other is not None
-    return path_over_faces(size=bay.inside, one=one, other=other)
-
-
 def hidden_mm(view: View, lines: Sequence[Line], solids: Sequence[Solid]) -> float:
     return sum(dist(*piece) for line in lines for piece, seen in stretches(view, line, solids) if not seen)
 
@@ -53,12 +44,6 @@ def on_face_of(solid: Solid, view: View, axis: int, share: float, far: float) ->
     at[other] = solid[0][other] + far * (solid[1][other] - solid[0][other])
     at[axis] = solid[1 if view.towards[axis] > 0 else 0][axis]
     return at[0], at[1], at[2]
-
-
-def aside(lane: int) -> int:
-    """In which lane a cable lies: the first in the middle, the next to the right and left of it in turn."""
-    number = lane % LANES
-    return (number + 1) // 2 * (1 if number % 2 else -1)
 
 
 def around(points: Sequence[Point]) -> Box:

@@ -1,20 +1,18 @@
 """A whole bay in three dimensions: its box, boards, bodies at their depth, cable openings, and cables along the faces.
 
-It shows the cables of the bay opened out, by the same ways and under the same numbers.
+It shows the cables of the bay opened out, by the same ways and under the same letters, and what is cut in its faces.
 """
 
-from collections.abc import Iterator
-from dataclasses import replace
-from itertools import groupby, pairwise
+from collections.abc import Iterator, Sequence
+from itertools import groupby
 from math import cos, dist, pi, sin
 
 from optimiser.case import Bay
 from optimiser.cautions import CAUTIONS
+from optimiser.drawing.bays.cut_outs import CutOut, cut_out_notes, pass_throughs, vents
 from optimiser.drawing.bays.in_space import (
     around,
-    aside,
     board_solid,
-    corners_of,
     covered,
     hidden_mm,
     middle_of,
@@ -22,7 +20,7 @@ from optimiser.drawing.bays.in_space import (
     solid_of,
     strips,
 )
-from optimiser.drawing.bays.opened import LANE_MM, cables_in, key_of
+from optimiser.drawing.bays.legs import DrawnLeg, aside_mm, key_of, legs_in
 from optimiser.drawing.bays.places import FACE_NAMES, Hole, holes_in
 from optimiser.drawing.bays.standing_bodies import MarkedBody, marked, plain
 from optimiser.drawing.isometry import (
@@ -37,51 +35,54 @@ from optimiser.drawing.isometry import (
     projected,
     stretches,
 )
-from optimiser.drawing.paper import PAPERS
+from optimiser.drawing.setting import on_paper
 from optimiser.drawing.shapes import Box, Dash, Layer, Point
 from optimiser.drawing.sheet import SCALES, Sheet
-from optimiser.fitted.drawn import Leg
 from optimiser.fitted.fit import Fit
+from optimiser.fitted.numbers import run_numbers
+from optimiser.fixings import Fixing
+from optimiser.fixings import fixings as proposed
 from optimiser.physics.surfaces import directions_of
 
 _NOTES = (
     "Lengths are to scale along the three directions of the edges of the bay, and along no others.",
     "Bodies as they stand, without the clearance before them, with the marks of the bay's sheet; thin: boards, and "
     "dotted where they are on a face that is taken away. Dashed: behind bodies, and edges of what is taken away.",
-    "Cables by their numbers, by the shortest way square along the faces, from edge to edge and to the middle of "
-    "holes, as on the bay opened out; drawn a little beside one another. Not drawn: what lies within bodies, lugs, "
-    "bends, detours, vents and pass-throughs.",
+    "Cables by the letters of the bay opened out, which says from where to where each goes, how far, and which pieces "
+    "go there; where one lies on others it is drawn a little beside them. Not drawn: what lies within bodies, lugs, "
+    "bends and detours.",
 )
 _CORNERS = 36  # of a circle
 RING_MM = 0.3
 """Weight of the line round a cable opening."""
 _AXES_MM = 9.0
-_COLUMN_MM = 120.0  # of notes
 
 
-def isometric_bays(fit: Fit) -> list[Sheet]:
+def isometric_bays(fit: Fit, fixings: Sequence[Fixing] | None = None) -> list[Sheet]:
     """One sheet for each bay in which something of the build is known to be or to come in, in the survey's order."""
-    views = (_Isometric(fit, bay) for bay in fit.case.bays)
+    bored = proposed(fit) if fixings is None else fixings
+    views = (_Isometric(fit, bay, bored) for bay in fit.case.bays)
     return [view.sheet() for view in views if view.shows_something]
 
 
 class _Isometric:
-    def __init__(self, fit: Fit, bay: Bay) -> None:
-        self.fit, self.bay = fit, bay
-        self.legs = cables_in(fit, bay.name)
+    def __init__(self, fit: Fit, bay: Bay, fixings: Sequence[Fixing]) -> None:
+        self.fit, self.bay, self.fixings = fit, bay, fixings
+        self.legs = legs_in(fit, bay)
         self.holes = holes_in(fit, bay.name)
         bodies = marked(fit, bay.name)
         found = [(body, solid_of(fit, body)) for body in bodies]
         self.bodies = [(body, solid) for body, solid in found if solid]
         self.unknown = [body for body, solid in found if not solid]
         self.solids = [solid for _, solid in self.bodies]
+        self.cut_outs = [*pass_throughs(fit, bay, fixings), *vents(fit, bay, fixings, self.bodies, self.holes)]
         self.view = min(VIEWS, key=self._hides)
 
     @property
     def shows_something(self) -> bool:
         """Whether anything of the build has a place that is known here."""
         came_in = any(hole.runs for hole in self.holes)
-        return bool(self.legs or came_in or any(not body.body.fixture for body, _ in self.bodies))
+        return bool(self.legs or came_in or self.cut_outs or any(not body.body.fixture for body, _ in self.bodies))
 
     def _hides(self, view: View) -> tuple[int, float]:
         """How many bodies are seen from behind, and how much of the lines of bodies and cables is hidden by bodies."""
@@ -90,29 +91,21 @@ class _Isometric:
         for solid in self.solids:
             others = [other for other in self.solids if other is not solid]
             out_of_sight += hidden_mm(view, edges_of(solid), others)
-        cables = [stretch for leg in self.legs for stretch in pairwise(corners_of(self.bay, leg))]
+        cables = [(start, end) for leg in self.legs for _, start, end in leg.stretches]
         return turned, round(out_of_sight + hidden_mm(view, cables, self.solids), 3)
 
     def sheet(self) -> Sheet:
-        """At the largest scale, and then on the smallest paper, that holds it with its notes below as wide as that."""
+        """At the largest scale, and then on the smallest paper, that holds it with its words."""
         for scale in SCALES[2:]:
             drawn = self._drawn(scale)
-            for paper in PAPERS.values():
-                made = replace(drawn, shapes=[*drawn.shapes], notes=[*drawn.notes])
-                self._tell(made, paper.room_mm[0] - 0.1)
-                if made.fits and PAPERS[made.paper] == paper:
-                    return made
-        return made
-
-    def _tell(self, sheet: Sheet, wide_mm: float) -> None:
-        """What is said below."""
-        extent, half = sheet.extent(), wide_mm / 2 * sheet.scale
-        length, width, height = self.bay.inside
-        sheet.notes += [self._seen_from(), *_NOTES, *self._not_surveyed()]
-        sheet.notes += [f"Bay {length} x {width} x {height} high.", self._key()]
-        middle = extent.middle[0]
-        room = Box(middle - half, extent.y0, middle + half, extent.y0 - 4 * sheet.scale)
-        sheet.finish(CAUTIONS, columns=round(wide_mm / _COLUMN_MM), room=room)
+            length, width, height = self.bay.inside
+            drawn.notes += [self._seen_from(), *_NOTES, *self._not_surveyed()]
+            drawn.notes += cut_out_notes(self.fit, self.bay, self.cut_outs, self.fixings)
+            drawn.notes += [f"Bay {length} x {width} x {height} high.", self._key()]
+            if made := on_paper(drawn, CAUTIONS):
+                return made
+        drawn.finish(CAUTIONS)
+        return drawn
 
     def _drawn(self, scale: int) -> Sheet:
         title = f"{self.fit.case.brief.title}: bay {plain(self.bay.name)} in three dimensions, with its cables"
@@ -123,9 +116,11 @@ class _Isometric:
             self._draw_body(sheet, body, solid)
         for hole in self.holes:
             self._draw_hole(sheet, hole)
-        named = [self._draw_cable(sheet, leg, lane) for lane, leg in enumerate(self.legs)]
-        for runs, at in zip(self.legs.values(), named, strict=True):
-            sheet.label(", ".join(runs), at, bold=True)
+        for it in self.cut_outs:
+            self._draw_cut_out(sheet, it)
+        named = [self._draw_cable(sheet, leg) for leg in self.legs]
+        for leg, at in zip(self.legs, named, strict=True):
+            sheet.label(leg.letter, at, bold=True)
         for body, solid in self.bodies:
             at = self._seen_point(solid)
             sheet.circle(at, 0.5 * scale, layer="dimension", weight=0.13, fill="solid")
@@ -134,6 +129,8 @@ class _Isometric:
             at = self._at(middle_of(self.fit, hole))
             told = f"{hole.named}, {FACE_NAMES[hole.opening.face]}{hole.by}"
             sheet.label(told, at, arrow_mm=hole.bore_mm / 2)
+        for it in self.cut_outs:
+            sheet.label(it.named, around([self._at(it.patch.low), self._at(it.patch.high)]).middle)
         self._label_edges(sheet)
         self._axes(sheet)
         return sheet
@@ -200,12 +197,20 @@ class _Isometric:
             sheet.line(*ends, layer="cable", dash="chain", weight=0.13)
         sheet.solid.append(around([self._at(corner) for corner in ring]))
 
-    def _draw_cable(self, sheet: Sheet, leg: Leg, lane: int) -> Point:
+    def _draw_cut_out(self, sheet: Sheet, it: CutOut) -> None:
+        """Its edges and diagonals, dashed where bodies hide them, dotted on a face that is taken away."""
+        near: Dash = "dotted" if it.patch.face in self.view.near else "solid"
+        edges = {edge for edge in edges_of((it.patch.low, it.patch.high)) if edge[0] != edge[1]}
+        for edge in edges:
+            self._line(sheet, edge, "fixing", weight=0.35, dash=near, unseen=0.18)
+        sheet.solid.append(around([self._at(at) for edge in edges for at in edge]))
+
+    def _draw_cable(self, sheet: Sheet, leg: DrawnLeg) -> Point:
         """Beside the others; the middle of what is seen of it in one piece, for its numbers."""
-        by = aside(lane) * LANE_MM * sheet.scale
+        by = aside_mm(leg) * sheet.scale
         pieces = []
-        for stretch in pairwise(corners_of(self.bay, leg)):
-            for line, seen in stretches(self.view, stretch, self.solids):
+        for _, *stretch in leg.stretches:
+            for line, seen in stretches(self.view, (stretch[0], stretch[1]), self.solids):
                 (x0, y0), (x1, y1) = map(self._at, line)
                 ends = (x0 + by, y0), (x1 + by, y1)
                 sheet.line(*ends, layer="cable", weight=0.35 if seen else 0.18, dash="solid" if seen else "dashed")
@@ -277,8 +282,8 @@ class _Isometric:
         )
 
     def _key(self) -> str:
-        numbers = [number for runs in self.legs.values() for number in runs]
-        return key_of(self.fit, [*numbers, *(number for hole in self.holes for number in hole.runs)])
+        here = {number for hole in self.holes for number in hole.runs}
+        return key_of(self.fit, (run for run, number in run_numbers(self.fit).items() if number in here))
 
     def _not_surveyed(self) -> Iterator[str]:
         if self.unknown:

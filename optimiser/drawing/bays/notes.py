@@ -16,7 +16,7 @@ _HATCHED = (
     "Hatched: the free space that parts need on the board, to walls as drawn; between two bodies the greater of the "
     "two counts, not both. d: how far from the board, clearance in front with it."
 )
-_TERMINALS = "Terminals drawn where common practice puts them; the maker's sheet decides."
+_TERMINALS = "Terminals drawn below where the catalogue or common practice puts them; the maker's sheet decides."
 _ORDER = "The order within a row is the build's list; it is proposed, not audited."
 _FLAT = (
     "Orientation: a body lies flat, its height off the board, where nothing else is said; its length then stands up a "
@@ -28,9 +28,11 @@ _ORIENTATIONS = {
 }
 _ROTATED = "rotated 90°: its length along a wall (x) or across a floor (y)"
 _ROW_ROTATED = "a row runs along its board (x), rotated 90° it runs up or across (y)"
-_WHICH_END = (
-    "Which end of a body comes first, so where its terminals point, is not in the build: the maker's sheet says"
+_SIDES = (
+    "Sides where cables come in are the catalogue's, of the body as it stands, seen from in front of its board; up a "
+    "wall its left end is below. Leave there what they need to enter and bend; the hatching is not it."
 )
+_WHICH_END = "Which end of any other comes first, so where its terminals point, the maker's sheet says"
 
 
 def body_notes(bodies: Sequence[MarkedBody]) -> Iterator[str]:
@@ -39,14 +41,15 @@ def body_notes(bodies: Sequence[MarkedBody]) -> Iterator[str]:
         return
     yield _HATCHED
     yield from _orientations([body for body in bodies if not body.body.existing])
+    if any(body.sides for body in bodies):
+        yield _SIDES
     if any(body.terminals_below for body in bodies):
         yield _TERMINALS
     bare = [body for body in bodies if _of_unknown_terminals(body)]
     if bare:
         yield (
-            f"No terminals drawn on {', '.join(f'{body.mark} {body.name}' for body in bare)}: the catalogue "
-            "has their side where it is known. Leave what cables need to enter and bend, by the maker's sheets; the "
-            "hatching is not it."
+            f"Where cables come in at {', '.join(f'{body.mark} {body.name}' for body in bare)} is not known here: "
+            "leave what they need to enter and bend, by the maker's sheets; the hatching is not it."
         )
     if any(len(body.cells) > 1 and body.cells[0][0] for body in bodies):
         yield _ORDER
@@ -54,7 +57,7 @@ def body_notes(bodies: Sequence[MarkedBody]) -> Iterator[str]:
 
 def _of_unknown_terminals(body: MarkedBody) -> bool:
     """Whether its terminals are told to be unknown here; the bank's are told with its links."""
-    told = body.terminals_below or body.body.existing or body.body.slot == "bank"
+    told = body.terminals_below or body.sides or body.body.existing or body.body.slot == "bank"
     return not told and body.conductor != NO_TERMINALS
 
 

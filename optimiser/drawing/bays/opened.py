@@ -1,95 +1,60 @@
 """A bay opened out like a carton, with its cables: the floor in the middle, the walls folded down round it.
 
 Each cable lies there in its true length, square along the faces, from edge to edge of what it goes by and to the
-middle of its hole.
+middle of its hole. A face that many cables lie on has a sheet of its own, upright and larger.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
-from itertools import chain, pairwise
+from collections.abc import Callable, Sequence
+from itertools import pairwise
+from math import dist
 
 from optimiser.basis import faces
 from optimiser.basis.faces import Span
 from optimiser.case import Bay
 from optimiser.cautions import CAUTIONS
-from optimiser.drawing.bays.places import FACE_NAMES, Hole, draw_opening, holes
+from optimiser.drawing.bays.board_view import edges
+from optimiser.drawing.bays.cut_outs import pass_throughs
+from optimiser.drawing.bays.in_space import strips
+from optimiser.drawing.bays.legs import FACES, DrawnLeg, aside_mm, key_of, legs_in
+from optimiser.drawing.bays.places import FACE_NAMES, SEEN, Hole, draw_opening, holes_in
 from optimiser.drawing.bays.standing_bodies import MarkedBody, marked, plain
-from optimiser.drawing.shapes import Box, Point
+from optimiser.drawing.isometry import along
+from optimiser.drawing.setting import on_paper
+from optimiser.drawing.shapes import Box, Dash, Layer, Point
 from optimiser.drawing.sheet import SCALES, Sheet
-from optimiser.fitted.drawn import Leg, legs_of, through
 from optimiser.fitted.fit import Fit
-from optimiser.fitted.numbers import numbered, run_numbers
-from optimiser.fitted.wiring import routed_runs
-from optimiser.physics.surfaces import Patch, face_size_mm, on_face_mm, path_over_faces
+from optimiser.fixings import Fixing
+from optimiser.fixings import fixings as proposed
+from optimiser.physics.surfaces import Patch, directions_of, face_size_mm, on_face_mm
 from optimiser.physics.surfaces import Point as InBay
 
-_NOTES = (
-    "Floor: from above, right is forward. Walls: folded down, seen from inside; the ceiling lies beyond the left wall. "
-    "Bodies as they cover their boards, with the marks of the bay's sheet; dashed: boards.",
-    "Cables by their numbers, shortest, square along the faces, from edge to edge and to the middle of holes. Lines "
-    "are drawn a little beside one another. Where a cable leaves a wall and no other is beside it here, it goes on at "
-    "the same height of the next. Not drawn: what lies within bodies, lugs, bends and detours. Lay a string before "
-    "cutting.",
+_FOLDED = (
+    "Floor: from above, right is forward. Walls: folded down, seen from inside; the ceiling lies beyond the left wall."
 )
-LANES, LANE_MM = 7, 0.7
-"""How many cables lie beside one another, and how far apart on paper."""
+_BODIES = "Bodies as they cover their boards, with the marks of the bay's sheet; dashed: boards."
+_CABLES = (
+    "Cables by letters: from where to where, how far along the faces, and which pieces of the cutting list go there; "
+    "shortest, square along the faces, from edge to edge and to the middle of holes. Where one lies on others it is "
+    "drawn a little beside them. Not drawn: what lies within bodies, lugs, bends and detours. Lay a string before "
+    "cutting."
+)
+_GOES_ON = "Where a cable leaves a wall and no other is beside it here, it goes on at the same height of the next."
+_CROWDED = 8  # so many cables on a face, and it has a sheet of its own
+_LARGE = 5  # a scale at which none needs it
 
-_FACES = ("floor", "left", "right", "front", "rear", "ceiling")
-
-
-def opened_bays(fit: Fit) -> list[Sheet]:
-    """One sheet for each bay in which a cable has a way that is surveyed, in the survey's order."""
-    return [_Opened(fit, bay, legs).sheet() for bay in fit.case.bays if (legs := cables_in(fit, bay.name))]
-
-
-def cables_in(fit: Fit, bay: str) -> dict[Leg, list[str]]:
-    """What cables go in a bay between two places that are surveyed, and the numbers of the runs that go it."""
-    found = dict[Leg, list[str]]()
-    for name, number in run_numbers(fit).items():
-        laid = routed_runs(fit)[name]
-        legs = [leg for core in legs_of(fit, laid) for leg in core]
-        for leg in dict.fromkeys([*legs, *through(fit, laid)]):
-            if leg.bay == bay and leg.mm and all(leg.patches):
-                found.setdefault(leg, []).append(number)
-    return found
+Placing = Callable[[Bay, str, InBay], Point]
+"""Where a point of a face of a bay lies in a drawing."""
 
 
-def key_of(fit: Fit, numbers: Iterable[str]) -> str:
-    """The names of the runs of which a sheet shows the numbers."""
-    shown = set(numbers)
-    key = ", ".join(numbered(fit, run) for run, number in run_numbers(fit).items() if number in shown)
-    return f"Cables: {plain(key)}."
-
-
-def lines_of(bay: Bay, leg: Leg) -> list[list[Point]]:
-    """Lines of a cable on the bay opened out: one, or where it goes on at another place two and more."""
-    one, other = leg.patches
-    assert one is not None and other is not None
-    corners = path_over_faces(size=bay.inside, one=one, other=other)
-    lines = list[list[Point]]()
-    for (start, end), face in zip(pairwise(corners), _faces_of(bay, corners, one.face), strict=True):
-        first, last = (flat(bay, face, at) for at in (start, end))
-        if lines and lines[-1][-1] == first:
-            lines[-1].append(last)
-        else:
-            lines.append([first, last])
-    return lines
-
-
-def _faces_of(bay: Bay, corners: Sequence[InBay], first: str) -> Iterator[str]:
-    """The face that each stretch lies on: that of the one before, as long as it does."""
-    face = first
-    for start, end in pairwise(corners):
-        if not (_on(bay, face, start) and _on(bay, face, end)):
-            face = next(each for each in _FACES if _on(bay, each, start) and _on(bay, each, end))
-        yield face
-
-
-def _on(bay: Bay, face: str, at: InBay) -> bool:
-    x, y, z = at
-    length, width, height = bay.inside
-    return {"floor": z == 0, "ceiling": z == height, "rear": x == 0, "front": x == length, "right": y == 0}.get(
-        face, y == width
-    )
+def opened_bays(fit: Fit, fixings: Sequence[Fixing] | None = None) -> list[Sheet]:
+    """For each bay in which a cable has a way that is surveyed, in the survey's order: it as a whole, crowded faces."""
+    bored = proposed(fit) if fixings is None else fixings
+    return [
+        sheet
+        for bay in fit.case.bays
+        if (legs := legs_in(fit, bay))
+        for sheet in _Opened(fit, bay, legs, bored).sheets()
+    ]
 
 
 def flat(bay: Bay, face: str, at: InBay) -> Point:
@@ -107,104 +72,161 @@ def flat(bay: Bay, face: str, at: InBay) -> Point:
     return places[face]
 
 
+def upright(bay: Bay, face: str, at: InBay) -> Point:
+    """Where a point of a face is as one looks at it from inside, from its lower left corner [mm]."""
+    along, back, up = directions_of(face)
+    return bay.inside[along] - at[along] if back else at[along], at[up]
+
+
+def lines_of(leg: DrawnLeg, on: Sequence[str], place: Callable[[str, InBay], Point]) -> list[list[Point]]:
+    """Lines of a cable on faces of a drawing: one, or where it goes on at another place two and more."""
+    lines = list[list[Point]]()
+    for face, *ends in leg.stretches:
+        if face in on:
+            first, last = (place(face, at) for at in ends)
+            if lines and lines[-1][-1] == first:
+                lines[-1].append(last)
+            else:
+                lines.append([first, last])
+    return lines
+
+
 class _Opened:
-    def __init__(self, fit: Fit, bay: Bay, legs: dict[Leg, list[str]]) -> None:
+    def __init__(self, fit: Fit, bay: Bay, legs: list[DrawnLeg], fixings: Sequence[Fixing]) -> None:
         self.fit, self.bay, self.legs = fit, bay, legs
-        self.bodies = [(body, patch) for body in marked(fit, bay.name) if (patch := self._patch(body))]
+        self.marked = marked(fit, bay.name)
+        self.bodies = [(body, patch) for body in self.marked if (patch := self._patch(body))]
+        self.holes = holes_in(fit, bay.name)
+        self.through = pass_throughs(fit, bay, fixings)
 
-    def sheet(self) -> Sheet:
-        """At the largest scale that its paper holds."""
+    def sheets(self) -> list[Sheet]:
+        """All faces on one, and those that are crowded there each on one of its own, where that is larger."""
+        whole = self._sheet(())
+        if whole.scale <= _LARGE:
+            return [whole]
+        crowded = [face for face in FACES if sum(leg.lies_on(face) for leg in self.legs) >= _CROWDED]
+        alone = {face: sheet for face in crowded if (sheet := self._sheet((), face)).scale < whole.scale}
+        return [self._sheet([*alone]) if alone else whole, *alone.values()]
+
+    def _sheet(self, apart: Sequence[str], face: str = "") -> Sheet:
+        """One face or all, at the largest scale that paper holds. ``apart``: faces that have sheets of their own."""
         for scale in SCALES[2:]:
-            made = self._drawn(scale)
-            if made.fits:
+            drawn = self._drawn(scale, apart, face)
+            if made := on_paper(drawn, CAUTIONS):
                 return made
-        return made
+        drawn.finish(CAUTIONS)
+        return drawn
 
-    def _drawn(self, scale: int) -> Sheet:
-        title = f"{self.fit.case.brief.title}: bay {plain(self.bay.name)} opened out, with its cables"
-        sheet = Sheet(f"opened-{self.bay.name}", title, scale)
-        length, width, height = self.bay.inside
-        for face in self._seen():
-            box = self._whole(face)
-            sheet.rect(box, layer="outline", weight=0.35)
-            sheet.solid += [Box(box.x0, y, box.x1, y) for y in (box.y0, box.y1)]
-            sheet.solid += [Box(x, box.y0, x, box.y1) for x in (box.x0, box.x1)]
-        self._draw_boards(sheet)
-        for _, patch in self.bodies:
-            sheet.rect(self._box(patch), layer="body", weight=0.3)
-            sheet.solid.append(self._box(patch))
-        for hole, at in self._entering():
-            sheet.solid.append(draw_opening(sheet, hole, at))
-        named = [self._draw_cable(sheet, leg, lane) for lane, leg in enumerate(self.legs)]
-        self._label_bodies(sheet)
-        for runs, at in zip(self.legs.values(), named, strict=True):
-            sheet.label(", ".join(runs), at, bold=True)
-        for hole, at in self._entering():
-            sheet.label(f"way {plain(hole.opening.way)}", at)
-        for face in self._seen():
-            box = self._whole(face)
-            sheet.label(FACE_NAMES[face], (box.x0, box.y1))
-        extent = sheet.extent()
-        sheet.dimension((0, 0), (length, 0), along="x", at=extent.y0, out=-1)
-        sheet.dimension((0, 0), (0, width), along="y", at=extent.x0, out=-1)
-        sheet.notes += [
-            *_NOTES,
-            f"Bay {length} x {width} x {height} high.",
-            key_of(self.fit, chain.from_iterable(self.legs.values())),
-        ]
-        sheet.finish(CAUTIONS, columns=2)
-        return sheet
-
-    def _entering(self) -> Iterator[tuple[Hole, Point]]:
-        """Holes of ways, where they come to lie."""
-        for hole in holes(self.fit.case.cable_openings, self.fit.case.ways, self.bay.name):
-            if at := faces.hole(self.fit.case, self.bay.name, hole.opening.way):
-                yield hole, flat(self.bay, at.face, at.low)
-
-    def _seen(self) -> list[str]:
-        """The floor, and faces with a board, a hole or a cable on them."""
-        case, bay = self.fit.case, self.bay
-        used: set[str | None] = {board.face for board in case.boards if board.bay == bay.name}
-        used |= {hole.opening.face for hole, _ in self._entering()}
-        for leg in self.legs:
-            one, other = leg.patches
-            if one and other:
-                corners = path_over_faces(size=bay.inside, one=one, other=other)
-                used |= set(_faces_of(bay, corners, one.face))
-        return [face for face in _FACES if face in used or face == "floor"]
-
-    def _draw_boards(self, sheet: Sheet) -> None:
+    def _drawn(self, scale: int, apart: Sequence[str], face: str) -> Sheet:
+        title = f"{self.fit.case.brief.title}: bay {plain(self.bay.name)}"
+        shows = f"{FACE_NAMES[face]} with its cables" if face else "opened out, with its cables"
+        sheet = Sheet(f"opened-{self.bay.name}{f'-{face}' if face else ''}", f"{title}, {shows}", scale)
+        view = _View(sheet, self.bay, [face] if face else self._seen(), upright if face else flat)
         for board in self.fit.case.boards:
             spans: tuple[Span, Span] = ((0, board.length_mm), (0, board.width_mm))
             if board.bay == self.bay.name and (patch := faces.patch(self.fit.case, board.place, *spans)):
-                sheet.rect(self._box(patch), layer="clearance", dash="dashed", weight=0.18)
-
-    def _draw_cable(self, sheet: Sheet, leg: Leg, lane: int) -> Point:
-        """Beside the others; the middle of its longest stretch, for its numbers."""
-        by = (lane % LANES - LANES // 2) * LANE_MM * sheet.scale
-        lines = [[(x + by, y + by) for x, y in line] for line in lines_of(self.bay, leg)]
-        for line in lines:
-            sheet.line(*line, layer="cable", weight=0.35)
-        stretches = [stretch for line in lines for stretch in pairwise(line)]
-        start, end = max(stretches, key=lambda ends: abs(ends[0][0] - ends[1][0]) + abs(ends[0][1] - ends[1][1]))
-        return (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
-
-    def _label_bodies(self, sheet: Sheet) -> None:
+                view.rect(patch, layer="clearance", dash="dashed", weight=0.18)
+        for _, patch in self.bodies:
+            sheet.solid += view.rect(patch, layer="body", weight=0.3)
+        for cut in self.through:
+            sheet.solid += view.rect(cut.patch, layer="fixing", weight=0.35)
+        entering = [
+            (hole, view.at(it.face, it.low)) for hole in self.holes if (it := self._hole(hole)) and it.face in view.on
+        ]
+        sheet.solid += [draw_opening(sheet, hole, at) for hole, at in entering]
+        boxes, known = [view.box(patch) for _, patch in self.bodies if patch.face in view.on], len(sheet.solid)
+        named = {leg: at for leg in self.legs if (at := view.cable(leg, apart, boxes))}
         for body, patch in self.bodies:
-            box = self._box(patch)
-            sheet.label(f"{body.mark} {body.name}", box.middle, room=box)
+            if patch.face in view.on:
+                box = view.box(patch)
+                sheet.label(f"{body.mark} {body.name}", box.middle, room=box, clear=sheet.solid[known:])
+        for leg, at in named.items():
+            sheet.label(leg.letter, at, bold=True)
+        for hole, at in entering:
+            sheet.label(f"way {plain(hole.opening.way)}", at)
+        for cut in self.through:
+            if cut.patch.face in view.on:
+                sheet.label(cut.named, view.box(cut.patch).middle)
+        view.finish()
+        if face:
+            sheet.notes.append(f"{SEEN[face][0].upper()}{SEEN[face][1:]}.")
+        else:
+            length, width, height = self.bay.inside
+            sheet.notes += [f"Bay {length} x {width} x {height} high.", _FOLDED, _GOES_ON]
+        sheet.notes += [_CABLES, *(leg.told(self.marked) for leg in named)]
+        rest = [leg.letter for leg in self.legs if leg not in named and not face]
+        if rest:
+            sheet.notes.append(f"On the sheets of crowded faces: {', '.join(rest)}.")
+        sheet.notes += [_BODIES, key_of(self.fit, (run for leg in named for run, _ in leg.pieces))]
+        return sheet
+
+    def _hole(self, hole: Hole) -> Patch | None:
+        return faces.hole(self.fit.case, self.bay.name, hole.opening.way)
+
+    def _seen(self) -> list[str]:
+        """The floor, and faces with a board, a hole or a cable on them."""
+        used: set[str | None] = {board.face for board in self.fit.case.boards if board.bay == self.bay.name}
+        used |= {hole.opening.face for hole in self.holes}
+        return [it for it in FACES if it in used or it == "floor" or any(leg.lies_on(it) for leg in self.legs)]
 
     def _patch(self, body: MarkedBody) -> Patch | None:
         box = body.box
         return faces.patch(self.fit.case, body.body.board.place, (box.x0, box.x1), (box.y0, box.y1))
 
-    def _whole(self, face: str) -> Box:
+
+class _View:
+    """Faces of a bay as they lie on a sheet."""
+
+    def __init__(self, sheet: Sheet, bay: Bay, on: Sequence[str], place: Placing) -> None:
+        self.sheet, self.bay, self.on, self.place = sheet, bay, on, place
+        for face in on:
+            box = self.whole(face)
+            sheet.rect(box, layer="outline", weight=0.35)
+            sheet.solid += edges(box)
+
+    def at(self, face: str, at: InBay) -> Point:
+        return self.place(self.bay, face, at)
+
+    def box(self, patch: Patch) -> Box:
+        (x0, y0), (x1, y1) = (self.at(patch.face, at) for at in (patch.low, patch.high))
+        return Box(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
+
+    def whole(self, face: str) -> Box:
         """All of a face."""
         size = self.bay.inside
         long, high, _ = face_size_mm(size=size, face=face)
-        ends = (on_face_mm(size=size, face=face, left_mm=x, bottom_mm=y) for x, y in ((0, 0), (long, high)))
-        return self._box(Patch(face, *ends))
+        return self.box(
+            Patch(face, *(on_face_mm(size=size, face=face, left_mm=x, bottom_mm=y) for x, y in ((0, 0), (long, high))))
+        )
 
-    def _box(self, patch: Patch) -> Box:
-        (x0, y0), (x1, y1) = (flat(self.bay, patch.face, at) for at in (patch.low, patch.high))
-        return Box(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
+    def rect(self, patch: Patch, *, layer: Layer, weight: float, dash: Dash = "solid") -> list[Box]:
+        """A rectangle of a face that is drawn here; what it covers."""
+        if patch.face not in self.on:
+            return []
+        self.sheet.rect(self.box(patch), layer=layer, weight=weight, dash=dash)
+        return [self.box(patch)]
+
+    def cable(self, leg: DrawnLeg, apart: Sequence[str], bodies: Sequence[Box]) -> Point | None:
+        """Draw it; a point of it for its letter, beside bodies if it can be, on no face that has a sheet ``apart``."""
+        by = aside_mm(leg) * self.sheet.scale
+        for line in lines_of(leg, self.on, self.at):
+            moved = [(x + by, y + by) for x, y in line]
+            self.sheet.line(*moved, layer="cable", weight=0.35)
+            self.sheet.solid += [box for ends in pairwise(moved) for box in strips(*ends, self.sheet.scale)]
+        here = [(face, start, end) for face, start, end in leg.stretches if face in self.on and face not in apart]
+        spots = [
+            (x + by, y + by)
+            for face, start, end in sorted(here, key=lambda it: -dist(it[1], it[2]))
+            for share in (0.5, 0.25, 0.75, 0.1, 0.9)
+            for x, y in [self.at(face, along((start, end), share))]
+        ]
+        return next((at for at in spots if not any(body.holds(Box(*at, *at)) for body in bodies)), (*spots, None)[0])
+
+    def finish(self) -> None:
+        """Names of faces, and the sizes of the floor or of the one that is drawn."""
+        for face in self.on:
+            box = self.whole(face)
+            self.sheet.label(FACE_NAMES[face], (box.middle[0], box.y1))
+        extent, box = self.sheet.extent(), self.whole(self.on[0])
+        self.sheet.dimension((box.x0, box.y0), (box.x1, box.y0), along="x", at=extent.y0, out=-1)
+        self.sheet.dimension((box.x0, box.y0), (box.x0, box.y1), along="y", at=extent.x0, out=-1)

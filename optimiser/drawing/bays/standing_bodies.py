@@ -5,17 +5,18 @@ from dataclasses import dataclass
 from itertools import groupby
 from string import ascii_lowercase
 
-from optimiser.basis import bodies
+from optimiser.basis import bodies, terminals
 from optimiser.builds import Fitted
-from optimiser.connections import CHARGERS, ROWS, is_regulator
+from optimiser.connections import CHARGERS, ROWS, Kind, is_regulator
 from optimiser.drawing.shapes import Box
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.numbers import numbered
 from optimiser.fitted.places import Standing, standing
-from optimiser.parts import Body, Holder, Shunt
+from optimiser.parts import Body, Holder, Shunt, Wired
 
 NO_TERMINALS = "no power terminals"
 _ON_TERMINAL = "main_fuse"
+_COME_IN: dict[Kind, str] = {"dc": "cables at", "mains": "mains cables at"}
 
 
 @dataclass(frozen=True)
@@ -23,7 +24,8 @@ class MarkedBody:
     """A body on a board under its mark.
 
     ``lines``: what stands in it if there is room. ``cells``: its modules, holders or shunts with their marks.
-    ``terminals_below``: whether common practice puts them there; no other place is drawn.
+    ``terminals_below``: whether catalogue or common practice puts them there; no other place is drawn. ``sides``:
+    where cables come in by the catalogue, of the body as it stands.
     """
 
     mark: str
@@ -33,6 +35,7 @@ class MarkedBody:
     conductor: str
     cells: Sequence[tuple[str, Box]] = ()
     terminals_below: bool = False
+    sides: str = ""
 
     @property
     def name(self) -> str:
@@ -79,7 +82,7 @@ class MarkedBody:
         """Its line of the key."""
         rect, foot = self.body.rect, self.body.foot
         facts = [f"{self.size}, at {rect.x0}, {rect.y0}", f"clear {foot.clear_x_mm}, {foot.clear_y_mm}"]
-        facts += [text for text in (self.manner, self.conductor) if text]
+        facts += [text for text in (self.manner, self.conductor, self.sides) if text]
         return f"{self.mark} {self.name}: {self.part}; {'; '.join(facts)}"
 
 
@@ -109,7 +112,28 @@ def _marked(fit: Fit, body: Standing, mark: str) -> MarkedBody:
     part = fit.part(fitted.part, Body)
     hangs = fitted.slot in CHARGERS or is_regulator(fitted.slot)  # terminals below (common practice)
     lower = hangs and body.board.kind == "wall" and fitted.orientation == "flat" and not fitted.rotated
-    return MarkedBody(mark, body, fitted, part.name, _conductor(part), terminals_below=lower)
+    at = {kind: [] if fitted.existing else _sides(part, kind, body, fitted) for kind in _COME_IN}
+    told = ", ".join(f"{words} {' and '.join(at[kind])}" for kind, words in _COME_IN.items() if at[kind])
+    below = "bottom" in at["dc"] if at["dc"] else lower
+    return MarkedBody(mark, body, fitted, part.name, _conductor(part), terminals_below=below, sides=told)
+
+
+def _sides(part: Body, kind: Kind, body: Standing, fitted: Fitted) -> list[str]:
+    """Where its cables of a kind come in as it stands, seen from in front of its board; none where nobody knows."""
+    foot, found = body.foot, dict[str, None]()
+    sides = part.terminal_sides if isinstance(part, Wired) and kind == "dc" else ("",)
+    for side in sides:
+        one = part.model_copy(update={"terminal_sides": (side,)}) if side else part
+        it = terminals.of_body(
+            one, kind, foot, orientation=fitted.orientation, rotated=fitted.rotated, board=body.board
+        )
+        if it != terminals.anywhere_on(foot):
+            beyond = {
+                "left": it.x1_mm < 0, "right": it.x0_mm > foot.length_mm, "bottom": it.y1_mm < 0,
+                "top": it.y0_mm > foot.width_mm, "front": True,
+            }  # fmt: skip
+            found[next(name for name, there in beyond.items() if there)] = None
+    return list(found)
 
 
 def _fitted(fit: Fit, body: Standing) -> Fitted | None:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from optimiser.drawing.shapes import Box, Point
+from optimiser.drawing.shapes import TEXT_MM, Box, Point, text_mm
 from optimiser.drawing.single_line import fills, symbols
 from optimiser.drawing.single_line.rows import PAD_MM, Cable, Diagram, Part, or_absent, stacked, widest
 from optimiser.drawing.single_line.words import Lines
@@ -146,8 +146,10 @@ class Strip:
             x = minus[0] if minus else end - 2
             start = minus or diagram.place(symbols.upright_terminal, x, y + 4)["bottom"]
             diagram.wire(start, (x, y + _BAR_MM))
-            word = f"minus of {numbered(diagram.fit, 'main')}" + ("" if minus else ", from the bank")
-            diagram.sheet.text(word, (x - 1.5, y + 4), anchor="end", bold=True)
+            beside = f"minus of {numbered(diagram.fit, 'main')}" + ("" if minus else ", from the bank")
+            both_mm = sum(text_mm(words, TEXT_MM, bold=True) for words in (word, beside)) + 2
+            up = 0.0 if both_mm <= x - 1.5 - left else 1.5 * TEXT_MM
+            diagram.sheet.text(beside, (x - 1.5, y + 4 + up), anchor="end", bold=True)
 
     def _column(self, column: Column, x: float, y: float, *, on_bar: bool) -> None:
         diagram = self.diagram

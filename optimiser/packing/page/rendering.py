@@ -116,7 +116,8 @@ def _pages(made: Dossier) -> Iterator[tuple[str, str]]:
     yield "options", "options"
     yield "plots", "plots"
     yield "work", "order of work"
-    yield from ((f"drawing-{sheet.key}", sheet.title) for sheet in made.sheets)
+    vehicle = f"{made.fit.case.brief.title}: "  # the page says it above all links
+    yield from ((f"drawing-{sheet.key}", sheet.title.removeprefix(vehicle)) for sheet in made.sheets)
     if made.templates:
         yield "templates", "templates"
     yield from ((f"schedule-{schedule.key}", schedule.title) for schedule in made.schedules)
