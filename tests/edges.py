@@ -335,6 +335,9 @@ REST = [
     Edge("measure.channels[40 A]", "parts.shunt-4x50.rating_a", 40, 39),  # fuses of both chargers, not their 30 A
     Edge("measure.channels[175 A]", "parts.shunt-1x300.rating_a", 175, 174),
     Edge("measure.channels[6.5 A]", "parts.shunt-4x50.channels", 4, 3),
+    # cables of both chargers on the hub, that of the inverter on the shunt
+    Edge("measure.channels[16 mm2]", "parts.shunt-4x50.terminal_mm2", 16, 15),
+    Edge("measure.channels[50 mm2]", "parts.shunt-1x300.terminal_mm2", 50, 49),
     Edge("measure.display", "parts.display-8.channels", 5, 4),
     Edge("measure.switch", "fitted.switch", FITTED["switch"], GONE),
     Edge("entry.sealing[sun]", "parts.gland.ip_class", 65, 64),

@@ -208,6 +208,7 @@ def test_steps_end_with_the_range(world: World) -> None:
 MAY_STAY = {"battery.voltage", "bay.board", "bay.depth", "bay.opening", "bay.clearance", "bay.heat", "bay.hydrogen"}
 MAY_STAY |= {"bay.vent_place", "energy.floor"}
 MAY_STAY |= {"bay.reach", "run.ampacity", "run.terminal", "run.terminal_heat", "way.carries", "entry.outside_wall"}
+MAY_STAY |= {"measure.channels"}
 
 
 def pulled(world: World, lever: Lever, count: int) -> dict[str, float] | None:
@@ -233,6 +234,16 @@ def test_easing_never_tightens(world: World, name: str) -> None:
             against = pulled(world, lever, -1) if lever.step is not None else None
             if against is not None:
                 assert against.get(finding.requirement, finding.margin) <= finding.margin, lever
+
+
+def test_a_channel_more_on_each_shunt_is_room_for_every_current(world: World) -> None:
+    """What terminals take may be enough as it is, so that is no room by itself; channels always are."""
+    after = pulled(world, Lever("shunts.channels", 1, "", "channels of shunts", act=False), 1)
+
+    assert after is not None
+    found = [f for f in audit(world.case, world.catalogue, world.build) if f.name == "measure.channels"]
+    assert {f.place for f in found} >= {"175 A", "50 mm2"}
+    assert all(after[f.requirement] > f.margin for f in found)
 
 
 # Breaches just outside a limit that no step of a lever mends.

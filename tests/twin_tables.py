@@ -40,6 +40,7 @@ ENDS_TO_MAKE = {  # of all its cores, those of arrays and of main without what `
     **{"display": 2, "switch": 2},
 }
 SAGGING = ("cable:main", "cable:inverter", "bank@", "busbar@", "inverter@")
+MEASURED = ("inverter", "regulator_1", "solar_array_1", "dc_loads")
 FUSED = ("main", "inverter", "regulator_1", "dc_loads")
 PARTS_OF_RUN = {  # whose currents and terminals it has
     "main": {"bank", "inverter", "regulator_1", "isolator", "busbar"},

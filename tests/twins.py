@@ -23,6 +23,7 @@ from tests.twin_tables import (
     ENDS_TO_MAKE,
     FUSED,
     LINES,
+    MEASURED,
     OF_INVERTER,
     PARTS_OF_RUN,
     ROWS,
@@ -329,6 +330,7 @@ class Twin:
             "way": lambda: self._of_way(finding, at),
             "protect": lambda: {what, "busbar", "isolator", "inverter", "regulator_1", "array", "fuse:main"},
             "measure": lambda: {
+                *(f"cable:{run}" for run in MEASURED if finding.place.endswith("mm2")),
                 *("shunts", "display", "switch", "inverter", "array", "regulator_1", "regulator_1@", "busbar@"),
                 *("shunt_row@", *(f"fuse:{run}" for run in FUSED)),
             },

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from optimiser.auditing.finding import Finding, checked
 from optimiser.basis import money
 from optimiser.builds import FittedEntry
-from optimiser.fitted.channels import through_a
+from optimiser.fitted.channels import most_measured, section_mm2, takes_mm2, through_a
 from optimiser.fitted.currents import currents
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.wiring import RoutedRun, routed_runs
@@ -17,17 +17,36 @@ ROOF_IP = 65  # driving rain at speed (common practice, no source)
 def check(fit: Fit) -> Iterator[Finding]:
     """Currents, display, switch; then entries."""
     runs = routed_runs(fit)
-    amps = [through_a(fit, current) for current in currents(fit)]
-    for current in sorted(set(amps)):
-        wanted = sum(other >= current for other in amps)
-        channels = sum(shunt.channels * count for shunt, count in fit.shunts if shunt.rating_a >= current)
-        yield checked("measure.channels", f"{current:.3g} A", limit=wanted, actual=channels)
+    yield from _channels(fit)
     display = fit.at("display", Display)
-    yield checked("measure.display", limit=len(amps), actual=display.channels if display else 0)
+    yield checked("measure.display", limit=len(currents(fit)), actual=display.channels if display else 0)
     if fit.inverter:
         yield checked("measure.switch", limit=1, actual=1 if fit.build.slot("switch") else 0)
     yield from _glands(fit, runs)
     yield from _pass_throughs(fit, runs)
+
+
+def _channels(fit: Fit) -> Iterator[Finding]:
+    """A channel for each current: by what fuses let through, and of those that have one by rating, by their cables."""
+    found = currents(fit)
+    for amps in sorted({through_a(fit, current) for current in found}):
+        wanted = sum(through_a(fit, current) >= amps for current in found)
+        yield checked("measure.channels", f"{amps:.3g} A", limit=wanted, actual=_of(fit, amps))
+    lacking = 0  # for thicker cables: told once
+    for section in sorted({section_mm2(fit, current) for current in found} - {0.0}, reverse=True):
+        thick = [current for current in found if section_mm2(fit, current) >= section]
+        given = most_measured(fit, thick)
+        without = most_measured(fit, thick, terminals=False) - given
+        wanted, lacking = given + max(0, without - lacking), max(without, lacking)
+        if given == len(thick):  # and more, if there are
+            given = _of(fit, min(through_a(fit, current) for current in thick), section)
+        yield checked("measure.channels", f"{section:g} mm2", limit=wanted, actual=given)
+
+
+def _of(fit: Fit, amps: float, section: float = 0.0) -> int:
+    """Channels that stand so much and whose terminals take such a cable."""
+    fitting = ((s, n) for s, n in fit.shunts if s.rating_a >= amps and takes_mm2(s) >= section)
+    return sum(shunt.channels * count for shunt, count in fitting)
 
 
 def _entries(fit: Fit, purpose: str) -> list[tuple[FittedEntry, Entry]]:

@@ -1,11 +1,12 @@
 """Measuring and entries: shunts, display and switch; glands through the roof and pass-throughs in the walls."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
 
 from optimiser.basis import money
 from optimiser.builds import FittedEntry, Measuring
 from optimiser.connections import CONNECTIONS
-from optimiser.model.context import FitOut
+from optimiser.model.context import Figure, FitOut
 from optimiser.model.decisions import Bool, Expr, Strings, Value, total
 from optimiser.model.slots import add_row, add_slot, options_of, row_member
 from optimiser.parts import Entry
@@ -88,44 +89,82 @@ def require(ctx: FitOut) -> None:
         _passes(ctx, outside.name)
 
 
-def _currents(ctx: FitOut) -> Iterator[tuple[int, int, Expr]]:
-    """Currents to measure but those of arrays: mA that a channel must stand, how many, and whether they are there."""
+class _Measured(NamedTuple):
+    """Currents alike of one run that may have to be measured, and what their channels have to stand and take.
+
+    ``amps`` : mA, and how many there are of so much. ``cables`` : mm2 / 100 of the run's cable, and whether it is that.
+    """
+
+    run: str
+    most: int
+    there: Expr
+    amps: Sequence[Figure]
+    cables: Sequence[Figure]
+
+
+def _currents(ctx: FitOut) -> Iterator[_Measured]:
+    """All that may be there."""
     for name in (c.name for c in CONNECTIONS.values() if c.measured and c.name != "solar"):
         if name in ctx.d.runs:
-            for fuse, chosen in ctx.d.runs[name].fuses.values():
-                yield at_least(fuse.rating_a, MILLI), 1, chosen
-    loads = ctx.d.runs["dc_loads"]  # behind a step-down without a fuse
-    yield at_least(ctx.tables.peaks.dc_w / 12, MILLI), 1, 1 - total(chosen for _, chosen in loads.fuses.values())
+            amps = _fuses(ctx, name)
+            if name == "dc_loads":  # behind a step-down without a fuse
+                amps.append((at_least(ctx.tables.peaks.dc_w / 12, MILLI), 1 - total(chosen for _, chosen in amps)))
+            yield _Measured(name, 1, total(chosen for _, chosen in amps), amps, _cables(ctx, name))
+    for strings in ctx.d.strings.values():
+        yield from _of_array(ctx, strings)
 
 
-def _channels(ctx: FitOut) -> None:
-    """Channels are nested by rating: for each rating, as many above it as currents above it."""
-    shunts = ctx.catalogue.of("shunts")
-    currents = list(_currents(ctx))
-    ratings = {name: at_most(s.rating_a, MILLI) for name, s in shunts.items()}
-    for rating in sorted({0, *ratings.values()}):
-        above = total(shunts[n].channels * count for n, count in ctx.d.shunts.items() if ratings[n] > rating)
-        wanted = total(n * there for amps, n, there in currents if amps > rating or not rating)
-        wanted += total(_of_array(ctx, strings, rating) for strings in ctx.d.strings.values())
-        ctx.require("measure.channels", above >= wanted, f"{rating // MILLI} A")
-        if not rating:
-            shown = ctx.d.slots["display"].picked(lambda o: o.body.channels)
-            ctx.require("measure.display", shown >= wanted)
-
-
-def _of_array(ctx: FitOut, strings: Strings, rating: int) -> Expr:
-    """Channels that an array needs, of more mA than that: one for each string, or for its regulator's output."""
+def _of_array(ctx: FitOut, strings: Strings) -> Iterator[_Measured]:
+    """One for each string, or for its regulator's output: each through the cable of the run that it is measured in."""
     assert strings.measured is not None
     _, behind = strings.measured
     most = max((option.parallel for option in strings.options), default=0)
-    needed = ctx.number(0, max(most, 1), f"{strings.run}:channels:{rating}")
-    ours = [(ctx.tables.solar_ma(o.panel, 1), o.parallel, var) for o, var in strings.options.items()]
-    ctx.define(needed >= total(n * var for amps, n, var in ours if amps > rating or not rating) - most * behind)
+    here = ctx.number(0, most, f"{strings.run}:channels")
+    ours = [(ctx.tables.solar_ma(o.panel, 1), o.parallel * var) for o, var in strings.options.items()]
+    ctx.define(here >= total(count for _, count in ours) - most * behind)
+    yield _Measured(strings.run, most, here, ours, _cables(ctx, strings.run))
     if strings.regulator in ctx.d.runs:
-        fuses = ctx.d.runs[strings.regulator].fuses.values()
-        large = [chosen for fuse, chosen in fuses if at_least(fuse.rating_a, MILLI) > rating or not rating]
-        ctx.define(needed >= total(large) + behind - 1)
-    return needed
+        name = strings.regulator
+        yield _Measured(name, 1, behind, _fuses(ctx, name), _cables(ctx, name))
+
+
+def _fuses(ctx: FitOut, run: str) -> list[Figure]:
+    return [(at_least(fuse.rating_a, MILLI), chosen) for fuse, chosen in ctx.d.runs[run].fuses.values()]
+
+
+def _cables(ctx: FitOut, run: str) -> list[Figure]:
+    return [(at_least(c.section_mm2, 100), chosen) for c, chosen, _ in ctx.d.runs[run].cables.values()]
+
+
+def _channels(ctx: FitOut) -> None:
+    """A channel for each current, and all shown. Which kind of shunt measures which is chosen with the rest."""
+    currents = list(_currents(ctx))
+    shown = ctx.d.slots["display"].picked(lambda o: o.body.channels)
+    ctx.require("measure.display", shown >= total(current.there for current in currents))
+    if not ctx.is_active("measure.channels"):
+        return
+    alike: dict[tuple[int, int], Expr] = {}  # mA, mm2 / 100 of the terminals (0: any) -> channels
+    for name, shunt in ctx.catalogue.of("shunts").items():
+        kind = at_most(shunt.rating_a, MILLI), at_most(shunt.terminal_mm2, 100)
+        alike[kind] = alike.get(kind, 0) + shunt.channels * ctx.d.shunts[name]
+    given = [_given(ctx, current, alike) for current in currents]
+    for kind, channels in alike.items():
+        ctx.require("measure.channels", total(by[kind] for by in given) <= channels)
+
+
+def _given(ctx: FitOut, current: _Measured, kinds: Iterable[tuple[int, int]]) -> dict[tuple[int, int], Bool]:
+    """How many have a channel of each kind: none of less than the fuse lets through, or than the cable's terminal."""
+    name = f"{current.run}:measured by"
+    by = {(amps, mm2): ctx.number(0, current.most, f"{name}:{amps}:{mm2}") for amps, mm2 in kinds}
+    ctx.require("measure.channels", total(by.values()) >= current.there)
+    for amps in sorted({amps for amps, _ in by}):
+        few = total(count for (rating, _), count in by.items() if rating <= amps)
+        ctx.require("measure.channels", few <= total(count for wanted, count in current.amps if wanted <= amps))
+    for mm2 in sorted({mm2 for _, mm2 in by if mm2}):
+        thin = total(count for (_, takes), count in by.items() if 0 < takes <= mm2)
+        chosen = total(flag for section, flag in current.cables if section <= mm2)
+        ctx.require("measure.channels", thin <= current.most * chosen)
+    return by
 
 
 def _glands(ctx: FitOut, plane: str) -> None:

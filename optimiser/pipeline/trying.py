@@ -212,7 +212,6 @@ def _given_up(findings: Iterable[Finding], given: tuple[str, ...]) -> tuple[Find
 
 
 _NAME = re.compile(r"([^\[\]]+)(?:\[([^\[\]]+)\])?")
-_WHOLE = frozenset({"measure.channels"})  # its places are currents, which another build has others of
 
 
 def _family(name: str) -> str:
@@ -244,7 +243,7 @@ def dropped(inputs: Inputs, drops: Iterable[str]) -> tuple[tuple[str, ...], list
             found[name] = None
         else:
             places = places or _posted(inputs)
-            known = [] if name in _WHOLE else places.get(name, [])
+            known = places.get(name, [])
             if place in known:
                 found[named(name, place)] = None
             else:

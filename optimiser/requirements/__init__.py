@@ -262,9 +262,10 @@ _ALL = (
     Requirement("protect.inlet_breaker", LEAST, "A", "mains_boxes.inlet_a", 1, "maker's sheet",
                 "the mains box is for {actual} A, the inlet is {limit} A", lever="inlet current of {}"),
     Requirement("measure.channels", LEAST, "channels", "shunts.channels", 1, "brief",
-                "{actual} channels of {place} or more, {limit} required, one a current behind such a fuse",
-                lever="channels of {}",
-                absent="there is no channel of {place} or more, {limit} required, one a current behind such a fuse"),
+                "{actual} channels for {place} or more, {limit} required, one a current with such a fuse or cable",
+                lever="channels of {}", also=(Eases("shunts.terminal_mm2", 5, "terminals of {}"),),
+                absent="there is no channel for {place} or more, {limit} required, one a current with such a fuse or "
+                "cable"),
     Requirement("measure.display", LEAST, "channels", "displays.channels", 1, "brief",
                 "the display shows {actual} channels, {limit} required", lever="channels of {}",
                 absent="there is no display; it must show {limit} channels"),

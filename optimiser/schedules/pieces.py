@@ -7,7 +7,6 @@ from optimiser.basis import money
 from optimiser.basis.terminals import LUG_MM
 from optimiser.connections import connection_of
 from optimiser.fitted import Fit
-from optimiser.fitted.channels import channels
 from optimiser.fitted.drawn import Piece, pieces_of
 from optimiser.fitted.numbers import run_numbers
 from optimiser.fitted.wiring import RoutedRun, routed_runs
@@ -93,7 +92,7 @@ def _row(fit: Fit, cut: Cut) -> Row:
 
 
 def _warnings(fit: Fit) -> Iterator[str]:
-    """Pieces too short and stiff to be made, and too thick for the shunt that is proposed for them."""
+    """Pieces too short and stiff to be made."""
     stiff = [
         f"{cut.mark} ({cut.piece.cut_mm} mm, least bend radius {at_least(bend_mm(fit, cut.laid.cable))})"
         for cut in cuts(fit)
@@ -104,17 +103,6 @@ def _warnings(fit: Fit) -> Iterator[str]:
             f"WARNING: short for their bend, so lead them out along the board, or take a bar: {', '.join(stiff)} "
             f"({PRACTICE})."
         )
-    thick = [
-        f"{cut.mark} ({cut.laid.cable.section_mm2:g} mm2 on A{channel.number}, {channel.shunt.terminal_mm2:g})"
-        for cut in cuts(fit)
-        for channel in channels(fit)
-        if "shunt_row" in cut.piece.ends
-        and channel.current
-        and channel.current.run == cut.laid.run.name
-        and 0 < channel.shunt.terminal_mm2 < cut.laid.cable.section_mm2
-    ]
-    if thick:
-        yield f"WARNING: thicker than the terminal of the shunt proposed takes; ask for another: {', '.join(thick)}."
 
 
 def _notes(fit: Fit) -> Iterator[str]:
