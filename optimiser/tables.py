@@ -70,6 +70,10 @@ class Tables:
         """Cost and mass of 100 mm of a run."""
         return money.cable_worth_a_step(part, self.case.brief.labour_per_h)
 
+    def core_step(self, part: Cable) -> money.CostAndMass:
+        """Cost and mass of 100 mm of one core."""
+        return money.core_worth_a_step(part, self.case.brief.labour_per_h)
+
     def cable_end(self, part: Cable) -> money.CostAndMass:
         """Cost of an end of a piece of one core."""
         return money.cable_end_worth(part, self.case.brief.labour_per_h)
@@ -188,6 +192,17 @@ class Tables:
             conductor_c=self.case.rules["conductor_c"],
         )
         return at_least(drop_v, NANO)
+
+    def core_nohm(self, part: Cable, conductor_c: float) -> int:
+        """Resistance of 1 mm of one conductor, rounded up."""
+        ohm = cable.resistance_ohm(ohm_per_km_20c=part.ohm_per_km, length_m=0.001, conductor_c=conductor_c)
+        return at_least(ohm, NANO)
+
+    def core_drop_nv(self, part: Cable, amps_ma: int) -> int:
+        """What a current loses in 1 mm of one conductor, rounded up [nV]."""
+        hot_c = self.case.rules["conductor_c"]
+        ohm = cable.resistance_ohm(ohm_per_km_20c=part.ohm_per_km, length_m=0.001, conductor_c=hot_c)
+        return at_least(ohm * amps_ma / MILLI, NANO)
 
     def step_nohm_cold(self, part: Cable) -> int:
         """The same at 20 C, rounded down: what still holds back a fault."""

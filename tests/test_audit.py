@@ -60,9 +60,10 @@ def test_worth_adds_up_on_paper() -> None:
     # 30 parts at 17.00 and 0.5 kg: 2 modules, 10 bodies, 5 + 1 holders, 7 fuses, 2 shunts, grille, 2 entries;
     # 2 panels at 27.00 and 1 kg; 144 steps of two cores at 0.50 and 20 g, 48 of one cable at 0.25 and 10 g; ends at
     # 1.00: by fuse and shunt 4 for each pole (inverter, alternator, mains_charger, dc_loads), main 4 by its isolator
-    # and 2, 4 and 2 by a fuse or a shunt (regulator_1, solar_a), alternator_feed 2 and 2, 6 cables 2 each
-    cents = 30 * 1700 + 2 * 2700 + 144 * 50 + 48 * 25 + (4 * 8 + 6 + 2 * 6 + 4 + 6 * 2) * 100
-    grams = 30 * 500 + 2 * 1000 + 144 * 20 + 48 * 10
+    # and 2, 4 and 2 by a fuse or a shunt (regulator_1, solar_a), alternator_feed 2 and 2, 6 cables 2 each; two links of
+    # one core, 320 + 2 x 210 each: 15 steps at 0.25 and 10 g, with two ends each
+    cents = 30 * 1700 + 2 * 2700 + 144 * 50 + (48 + 15) * 25 + (4 * 8 + 6 + 2 * 6 + 4 + 6 * 2 + 4) * 100
+    grams = 30 * 500 + 2 * 1000 + 144 * 20 + (48 + 15) * 10
     assert figures_of() == (cents, grams)
 
 
@@ -329,10 +330,10 @@ def test_a_van_has_two_axles() -> None:
         base_rear_kg=1000, front_max_kg=1010, rear_max_kg=1020, balance_max_kg=50,
     )  # fmt: skip
     found = findings(("brief.vehicle", van))
-    # kg x mm ahead of the rear axle: panels 100 and 1130, box 2 x 1500, locker 11 x 500, wiring 5.36 x 1666.67
-    front = (100 + 1130 + 2 * 1500 + 11 * 500 + 5.36 * 5000 / 3) / 3000
+    # kg x mm ahead of the rear axle: panels 100 and 1130, box 2.15 x 1500, locker 11 x 500, wiring 5.36 x 1666.67
+    front = (100 + 1130 + 2.15 * 1500 + 11 * 500 + 5.36 * 5000 / 3) / 3000
     assert found["mass.axle[front axle]"].actual == pytest.approx(1000 + front)
-    assert found["mass.axle[rear axle]"].actual == pytest.approx(1000 + 20.36 - front)
+    assert found["mass.axle[rear axle]"].actual == pytest.approx(1000 + 20.51 - front)
     assert "mass.hitch_low" not in found
 
 

@@ -34,7 +34,7 @@ def audited(folders: Folders, file: Path, *options: str) -> Result:
 
 def by_hand() -> Build:
     """The build made by hand, with what it costs and weighs."""
-    claim = Claim(want="cheapest", status="by hand", cost_cents=71_400, mass_g=20_360, seed=1, workers=1)
+    claim = Claim(want="cheapest", status="by hand", cost_cents=72_175, mass_g=20_510, seed=1, workers=1)
     return replace(handmade.build(), claim=claim)
 
 
@@ -194,7 +194,7 @@ def test_undecided_with_a_build_shows_the_gap_and_writes_it(
 ) -> None:
     claim = replace(by_hand().claim, status="best found", bound=67_001)
     build = replace(by_hand(), claim=claim)
-    answers(monkeypatch, Undecided(build, 69_200, 20_360, 67_001, 3.0, "the time limit came"))
+    answers(monkeypatch, Undecided(build, 69_200, 20_510, 67_001, 3.0, "the time limit came"))
 
     result = built(trailer, "--out", tmp_path / "build.json")
     answer = json.loads(built(trailer, "--json").stdout)
@@ -221,7 +221,7 @@ def test_a_build_that_fails_its_audit_is_neither_shown_nor_written(
     trailer: Folders, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     short = replace(by_hand(), claim=replace(by_hand().claim, cost_cents=1))
-    answers(monkeypatch, Solved(short, 1, 20_360, 1.0))
+    answers(monkeypatch, Solved(short, 1, 20_510, 1.0))
 
     result = built(trailer, "--out", tmp_path / "build.json")
     as_json = built(trailer, "--json")
@@ -273,11 +273,11 @@ def test_audit_lists_every_finding(trailer: Folders, build_file: Path) -> None:
 
     text = re.sub(r" +", " ", result.stdout)
     assert result.exit_code == 0
-    assert "handmade (handmade): 714.00 cu, 20.360 kg\n" in text
+    assert "handmade (handmade): 721.75 cu, 20.510 kg\n" in text
     assert "\n mass.payload kg 120 20.4 99.64 pass\n" in text
     assert f"\n{len(answer['findings'])} findings, no breaches.\n" in text
     assert set(CAUTIONS) <= set(result.stdout.splitlines())
-    assert (answer["status"], answer["cost"], answer["mass"]) == ("pass", 714, 20.36)
+    assert (answer["status"], answer["cost"], answer["mass"]) == ("pass", 721.75, 20.51)
 
 
 def test_a_breach_is_code_1_with_its_sentence(trailer: Folders, build_file: Path) -> None:

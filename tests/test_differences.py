@@ -105,10 +105,11 @@ def test_line_in_the_order_of_importance_with_the_audits_figures() -> None:
     bank = {"bank.module": "module-280", "bank.parallel": 1, "bank.columns": 1}
     after = turned(before, PANEL_175 | {"fitted.regulator_1.part": "mppt-30"} | bank)
     line = one_line(WORLD.catalogue, before, after, totals(WORLD.case, WORLD.catalogue, before, after))
-    # one module of 707.00 and 31.25 kg for two of 407.00 and 18 kg: price, 1.00 sundries, 6 minutes at 60 an hour
+    # one module of 707.00 and 31.25 kg for two of 407.00 and 18 kg: price, 1.00 sundries, 6 minutes at 60 an hour;
+    # and two links of 740 mm, 15 steps at 0.25 and 10 g, with four ends at 1.00
     assert line == (
         "one 280 Ah module for two of 150 Ah; 2 panel-175 for 2 panel-100; regulator mppt-30 for mppt-15"
-        ": -107.00 cu, -4.75 kg"
+        ": -114.75 cu, -4.9 kg"
     )
 
 
@@ -295,8 +296,8 @@ def test_side_by_side_says_what_each_has() -> None:
     rows = {row.what: row for row in side_by_side(WORLD.case, WORLD.catalogue, before, after)}
     expected = {  # two panels at 27.00 and 1 kg, a regulator, a fuse and a holder at 17.00 and 0.5 kg, and
         # cables of 0.6 m and 2.3 m at 0.50 and 20 g the 100 mm, with six ends each at 1.00
-        "cost": ("714.00 cu", "845.50 cu"),
-        "mass": ("20.360 kg", "24.440 kg"),
+        "cost": ("721.75 cu", "853.25 cu"),
+        "mass": ("20.510 kg", "24.590 kg"),
         "system voltage": ("12 V", "12 V"),
         "bank": ("2 x module-100, 1 in series, 2 in parallel, 1 row of 2; 200 Ah",) * 2,
         "panels on roof": ("2 x panel-100", "2 x panel-100"),
@@ -340,6 +341,6 @@ def test_side_by_side_of_a_part_that_stays_and_of_two_cases() -> None:
     rows = side_by_side(WORLD.case, WORLD.catalogue, WORLD.build, after, case_after=longer)
     found = {row.what: (row.before, row.after) for row in rows if row.differs}
     cost = cost_and_mass(longer, WORLD.catalogue, after).cents
-    assert found["cost"] == ("714.00 cu", f"{cost / 100:.2f} cu")
+    assert found["cost"] == ("721.75 cu", f"{cost / 100:.2f} cu")
     assert found["inverter"] == ("inverter-1500 on locker wall", "inverter-1500 on locker wall (existing)")
     assert found["main run"] == ("50 mm2, 200 A bolt-in, 1.6 m", "50 mm2, 200 A bolt-in, 2.6 m")

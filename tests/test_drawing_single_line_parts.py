@@ -194,7 +194,12 @@ def test_modules_as_they_are_joined(series: int, parallel: int, modules: int, al
     shown = _lines(of)
     assert [text for text in shown if text.endswith("alike between")] == ([f"{alike} alike between"] if alike else [])
     assert (f"string {parallel}" in shown) and ("string 2" in shown) == (parallel in (2, 3))
-    assert (f"links to be filled in: {fills.BLANK} mm2" in shown) == (series * parallel > 1)
+    assert ("links: 50 mm2" in shown) == (series * parallel > 1)
+    kinds = {"in strings": parallel * (series - 1), "from string to string": 2 * (parallel - 1)}
+    told = {kind: [text for text in shown if text.endswith(f"mm {kind}")] for kind in kinds}
+    assert {kind: [text.split(" x ")[0] for text in texts] for kind, texts in told.items()} == {
+        kind: [str(count)] if count else [] for kind, count in kinds.items()
+    }
     assert shown.count("1 more") == (2 if series == 4 else 0)
 
 

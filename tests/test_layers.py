@@ -25,8 +25,7 @@ def test_every_family_of_the_model_is_in_its_contract() -> None:
 UNCALLED = {
     "read_case": "of a program that has its catalogue already",
     "of_model": "the front of any model of two measures, which the solver's own is held against",
-    "legs_of": "all legs of a run, core by core; drawings ask for those of each piece",
-    "of_block": "where a cable ends at a bank: what lengths from terminal to terminal will be measured from",
+    "of_body": "where a cable ends at a body: what lengths from terminal to terminal will be measured from",
     "of_row": "likewise at a row of fuses or shunts",
 }
 """Names that the product offers and does not use itself, with why."""

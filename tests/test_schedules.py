@@ -2,6 +2,7 @@
 
 from collections import Counter
 from dataclasses import replace
+from math import ceil
 
 import pytest
 
@@ -10,12 +11,14 @@ from optimiser.case import Existing
 from optimiser.fitted import Fit, cost_and_mass
 from optimiser.fitted.currents import currents
 from optimiser.fitted.drawn import drawn_mm, reach_mm
+from optimiser.fitted.links import cable_run, links_of
 from optimiser.fitted.places import standing
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Fuse
 from optimiser.schedules import Schedule
 from optimiser.schedules.cables import cables
 from optimiser.schedules.labels import labels
+from optimiser.schedules.links import RUN, link_list
 from optimiser.schedules.materials import STAYS, lines, materials, sums
 from optimiser.schedules.pieces import cuts, pieces
 from optimiser.schedules.protection import protection
@@ -33,13 +36,14 @@ def test_the_bill_of_the_handmade_trailer_adds_up_on_paper() -> None:
     bill = materials(fit_made(world()))
 
     # 32 parts at 10 + 1 + 6 (2 panels, 2 modules, 10 bodies, 7 fuses, 6 holders, 2 shunts, 1 vent, 2 entries) and
-    # 2 kits at 10; 54 + 12 ends at 1; 14.4 m of pairs at 4 + 1 and 4.8 m of single cables at 2 + 0.5.
-    assert total(bill, "parts") == 320_00 + 20_00 + 66_00 + 57_60 + 9_60
-    assert total(bill, "sundries") == 32_00 + 14_40 + 2_40
+    # 2 kits at 10; 54 + 12 ends at 1, and 4 of links; 14.4 m of pairs at 4 + 1 and 4.8 m of single cables at 2 + 0.5,
+    # as 1.5 m of links.
+    assert total(bill, "parts") == 320_00 + 20_00 + 70_00 + 57_60 + 12_60
+    assert total(bill, "sundries") == 32_00 + 14_40 + 3_15
     assert total(bill, "labour") == 192_00
-    assert total(bill, "total") == 714_00
-    # 32 parts of 500 g, 2 kits of 500 g, 144 steps of 20 g, 48 of 10 g
-    assert total(bill, "mass") == 20.36
+    assert total(bill, "total") == 721_75
+    # 32 parts of 500 g, 2 kits of 500 g, 144 steps of 20 g, 48 and 15 of 10 g
+    assert total(bill, "mass") == 20.51
 
 
 @every_build
@@ -89,12 +93,19 @@ def test_cable_by_the_metre_and_its_ends_are_those_of_the_runs(name: str, want: 
         cores = 2 if laid.cable.paired else 1
         metres[laid.cable.name] += round(laid.cut_m * 10) * cores
         ends[laid.cable.name] += sum(2 for cut in cuts(fit) if cut.laid is laid)
+    runs_m = sum(metres.values()) / 10
+    if (links := links_of(fit)) and (main := cable_run(fit)):
+        metres[main.cable.name] += ceil(sum(link.cut_mm for link in link_list(fit)) / 100)
+        ends[main.cable.name] += 2 * links.count
     rows = [row for row in rows_of(materials(fit)) if row["class"] == "cables"]
 
-    assert {row["part"]: round(number(row["length"]) * 10) for row in rows if row["length"]} == dict(metres)
-    assert {row["part"]: row["count"] for row in rows if row["each is a"] == "end"} == dict(ends)
-    assert total(cables(fit), "to cut in all") == pytest.approx(sum(metres.values()) / 10)
-    assert f"Ends to make: {sum(ends.values())}, two of each piece." in pieces(fit).notes
+    for row in rows:
+        metres[str(row["part"])] -= round(number(row["length"] or 0) * 10)
+        ends[str(row["part"])] -= int(number(row["count"] or 0))
+    made = 2 * (len(cuts(fit)) + len(link_list(fit)))
+    assert not any(metres.values()) and not any(ends.values())
+    assert total(cables(fit), "to cut in all") == pytest.approx(runs_m)
+    assert f"Ends to make: {made}, two of each piece." in pieces(fit).notes
 
 
 def test_rounding_up_each_step_stands_with_the_labour() -> None:
@@ -122,7 +133,7 @@ def test_what_stays_is_listed_and_costs_and_weighs_nothing() -> None:
     row = only_row(bill, "part", "inverter-1500")
 
     assert (row["remark"], row["count"], row["total"], row["mass"]) == (STAYS, 1, 0, 0)
-    assert total(bill, "total") == 714_00 - 17_00 == cost_and_mass(made.case, made.catalogue, made.build).cents
+    assert total(bill, "total") == 721_75 - 17_00 == cost_and_mass(made.case, made.catalogue, made.build).cents
 
 
 # --- cables --------------------------------------------------------------------------------------------
@@ -154,7 +165,7 @@ def test_each_run_is_cut_ended_and_protected_once(name: str, want: str) -> None:
     protected = [row for row in rows_of(protection(fit, findings(name, want))) if row["what"] != "isolator"]
 
     assert cables(fit).column("run") == names
-    assert tuple(dict.fromkeys(pieces(fit).column("run"))) == names
+    assert tuple(dict.fromkeys(pieces(fit).column("run"))) == (*names, *([RUN] if links_of(fit) else []))
     assert [row["protects run"] for row in protected if row["protects run"]] == power
 
 
@@ -286,7 +297,8 @@ def test_everything_gets_its_label_once(name: str, want: str) -> None:
     assert of("panel") == [f"P{number + 1}" for number in range(len(build.panels))]
     assert of("entry") == [entry.purpose for entry in build.entries]
     assert of("vent") == [vent.bay for vent in build.vents]
-    assert of("cable") == [cut.laid.run.name for cut in cuts(fit) for _ in range(2)]
+    cores = [*(cut.laid.run.name for cut in cuts(fit)), *("bank" for _ in link_list(fit))]
+    assert of("cable") == [name for name in cores for _ in range(2)]
     texts = [row["text"] for row in rows if row["what"] == "cable"]
     assert len(set(texts)) == len(texts)
     assert total(labels(fit), "copies") == sum(number(row["copies"]) for row in rows)

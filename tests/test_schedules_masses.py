@@ -6,6 +6,7 @@ import pytest
 
 from optimiser.basis import money
 from optimiser.case import Trailer
+from optimiser.fitted import links
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Panel
 from optimiser.schedules.masses import axle_loads, masses
@@ -45,6 +46,7 @@ def test_each_mass_stands_beside_its_own_name(name: str, want: str) -> None:
         expected[f"{content.slot}: {content.part.name}"] += at_least(content.part.mass_kg, GRAMS) * content.count
     for run, laid in routed_runs(fit).items():
         expected[f"cable of {run}"] += money.cable_worth_a_step(laid.cable, 1).grams * laid.steps
+    expected["links of the bank"] += links.worth(fit).grams
     for where, part, count in [
         *((f"vents of {v.bay}: {v.vent}", v.vent, v.count) for v in build.vents),
         *((f"entry {e.purpose}: {e.entry}", e.entry, e.count) for e in build.entries),

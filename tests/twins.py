@@ -11,7 +11,7 @@ from typing import Any
 
 from optimiser import builds as b
 from optimiser.auditing import Finding
-from optimiser.basis import bodies, money, paths
+from optimiser.basis import bodies, links, money, paths
 from optimiser.basis.money import CostAndMass
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
@@ -116,7 +116,16 @@ class Twin:
             key = (run, value, self._path(run, at)[1], ENDS_TO_MAKE[run] + self._more_ends(run, at))
         if key not in self.worths:
             self.worths[key] = self._cable(*key) if kind == "cable" else self._parts(name, value)
+        if name == "cable:main":
+            return together([self.worths[key], self._links(value, at)])
         return self.worths[key]
+
+    def _links(self, name: str, at: Values) -> CostAndMass:
+        """Of the bank, from string to string: as the main run's cable is."""
+        (module, parallel), (_, _, rows) = at["bank"], at["bank@"]
+        size = {"series": 1, "parallel": parallel, "rows": rows, "columns": parallel // rows}
+        found = links.of_bank(self.case, self.part(module), orientation="flat", **size)
+        return links.worth(found, self.part(name), self.case.brief.labour_per_h)
 
     def _more_ends(self, run: str, at: Values) -> int:
         """Fuses and places are decided before cables."""
@@ -360,7 +369,7 @@ class Twin:
         if what == "fuse_breaking":
             own |= {"bank", "bank@", "busbar@", "cable:main"}
         if what == "drop":
-            own |= {"bank@", "busbar@", "cable:main", "inverter"}
+            own |= {"bank", "bank@", "busbar@", "cable:main", "inverter"}
         ways = self._path(run, at)[0]  # more company on them would only make it worse
         company = [other for other in ENDS if at.get(f"cable:{other}") and set(self._path(other, at)[0]) & set(ways)]
         return own | {"array"} | {f"{slot}@" for other in company for slot in ENDS[other]}

@@ -6,6 +6,7 @@ from optimiser.auditing.finding import Finding, checked
 from optimiser.auditing.heating import check_air, check_vent_places
 from optimiser.basis import bodies, faces
 from optimiser.builds import Fitted
+from optimiser.fitted import links
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.places import Rect, Standing, existing_row, standing
 from optimiser.parts import Body
@@ -33,6 +34,7 @@ def check(fit: Fit) -> Iterator[Finding]:
         ours = [c for c in fit.contents if c.bay is bay and not c.existing]
         if ours:
             grams = sum(at_least(c.part.mass_kg, GRAMS) * c.count for c in ours)
+            grams += links.worth(fit).grams if fit.bay("bank") is bay else 0
             yield checked("bay.mass", bay.name, limit=bay.mass_max_kg, actual=grams / GRAMS)
 
 

@@ -9,6 +9,7 @@ from optimiser.basis import money
 from optimiser.case import Way
 from optimiser.fitted.drawn import reach_mm
 from optimiser.fitted.fit import Fit
+from optimiser.fitted.links import as_one_way_m
 from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs, terminals
 from optimiser.parts import Cable, Fuse, Holder
 from optimiser.physics import cable
@@ -35,9 +36,12 @@ def drop(
 ) -> Finding:
     """The drop from the bank to the end of a run, of that cable and that long one way [m], against its limit.
 
+    The links of the bank are of the main run, and lose with it.
+
     ``before_m`` has lengths of the runs between, where they are other than cut [m].
     """
-    drop_v = own_drop_v(fit, wanted, of, one_way_m) + drop_before_v(fit, wanted, before_m or {})
+    links_m = as_one_way_m(fit) if wanted.name == "main" else 0.0
+    drop_v = own_drop_v(fit, wanted, of, one_way_m + links_m) + drop_before_v(fit, wanted, before_m or {})
     return checked("run.drop", wanted.name, limit=wanted.share * wanted.volt, actual=drop_v)
 
 
@@ -48,9 +52,9 @@ def own_drop_v(fit: Fit, wanted: RequiredRun, of: Cable, one_way_m: float) -> fl
 
 def drop_before_v(fit: Fit, wanted: RequiredRun, before_m: Mapping[str, float]) -> float:
     """What is lost between the bank and a run's start, in the runs that are there [V]."""
-    laid = routed_runs(fit) if wanted.behind else {}
+    laid, links_m = routed_runs(fit) if wanted.behind else {}, {"main": as_one_way_m(fit)}
     return sum(
-        _drop_v(fit, amps, laid[name].cable, before_m.get(name, laid[name].cut_m))
+        _drop_v(fit, amps, laid[name].cable, before_m.get(name, laid[name].cut_m) + links_m.get(name, 0.0))
         for name, amps in wanted.behind
         if name in laid
     )

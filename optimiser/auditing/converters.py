@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from optimiser.auditing.finding import Finding, checked, judged
 from optimiser.basis import volts
+from optimiser.fitted import links
 from optimiser.fitted.fit import WORKS, Fit
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Inverter, Isolator
@@ -38,6 +39,7 @@ def _inverter(fit: Fit, inverter: Inverter) -> Iterator[Finding]:
     if isolator and "main" in runs and "inverter" in runs:  # otherwise what is missing is the finding
         path_ohm = bank_ohm(fit) + (volts.JOINTS_MOHM + isolator.resistance_mohm) / 1000
         path_ohm += sum(runs[name].loop_ohm(fit.case.rules["conductor_c"]) for name in ("main", "inverter"))
+        path_ohm += links.path_ohm(fit, fit.case.rules["conductor_c"])
         dc_w = volts.dc_loads_w(peaks.dc_w, fit.step_down)
         surge_a = volts.surge_current_a(peaks.inverter_surge_w, dc_w, inverter)
         left_v = cable.surge_sag_v(volt=volts.nominal_v(fit.system_v), surge_a=surge_a, resistance_ohm=path_ohm)

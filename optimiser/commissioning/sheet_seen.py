@@ -8,6 +8,7 @@ from optimiser.commissioning.sheet_sources import GROUP as CHARGING
 from optimiser.commissioning.sheet_sources import NO_MONITOR
 from optimiser.commissioning.spread import COMMON
 from optimiser.fitted.fit import Fit
+from optimiser.fitted.links import in_words, links_of
 
 SEEN, LIVE, HANDOVER = "Visual checks, power off", "First live, low voltage", "Handover"
 _LOCAL = f"{COMMON}; local codes decide"
@@ -31,6 +32,7 @@ def seen_checks(fit: Fit, found: Mapping[str, Finding]) -> Iterator[Check]:
                 _LOCAL)  # fmt: skip
     yield from _distance(fit, found)
     yield from _module_fuses(fit)
+    yield from _links(fit)
     yield _done(SEEN, "seen.labels", "labels fixed",
                 "by the list of labels: both ends of each run, fuses with their ratings, isolator")  # fmt: skip
     yield _done(SEEN, "seen.spares", "spare fuses in the vehicle",
@@ -66,6 +68,14 @@ def _module_fuses(fit: Fit) -> Iterator[Check]:
         yield _done(SEEN, "seen.module_fuses", "each string of modules has its own fuse, on its terminal",
                     f"{strings} holders for {fit.build.bank.fuse}, nothing between terminal and holder, no link past a "
                     "fuse; the fuses themselves go in as the order of work says")  # fmt: skip
+
+
+def _links(fit: Fit) -> Iterator[Check]:
+    if links_of(fit):
+        last, kind = fit.build.bank.parallel, ", ".join(in_words(fit))
+        taken = f"; + is taken off at string 1, - at string {last}" if last > 1 else ""
+        yield _done(SEEN, "seen.links", "links of the bank as in the cutting list, those of one kind equally long",
+                    f"{kind}; each by its mark, the module covered while the next is joined{taken}")  # fmt: skip
 
 
 def live_checks(fit: Fit) -> Iterator[Check]:

@@ -112,11 +112,6 @@ class Leg:
     mm: int
 
 
-def legs_of(fit: Fit, laid: RoutedRun) -> list[list[Leg]]:
-    """For each of its cores, what it goes in the bays at its ends."""
-    return [[leg for piece in core for leg in piece.legs] for core in pieces_of(fit, laid)]
-
-
 def through(fit: Fit, laid: RoutedRun) -> Iterator[Leg]:
     """From hole to hole of the bays that a run goes through, where both are surveyed."""
     for bay, one, other in faces.gone_through(fit.case, laid.ways):

@@ -14,6 +14,7 @@ from optimiser.model import (
     converters,
     energy,
     lengths,
+    links,
     mass,
     measuring,
     module_fuses,
@@ -53,6 +54,7 @@ def assemble(
     for family in (battery, roof, strings, converters, cables, measuring, bays, module_fuses):
         family.decide(ctx)
     cables.decide_runs(ctx)
+    links.decide(ctx)
     for family in (battery, roof, strings, converters, measuring, bays, air):
         family.require(ctx)
     along = AlongFaces(ctx)

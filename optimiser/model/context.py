@@ -97,7 +97,7 @@ class FitOut:
     chosen: dict[Ladder, dict[Rung, Bool]] = field(default_factory=dict)  # of those that some limit turns on
     row_grams: dict[tuple[str, str], Bool] = field(
         default_factory=dict
-    )  # row, main fuse or module fuses, bay -> weight
+    )  # row, main fuse, module fuses or links, bay -> weight
     limited: dict[str, Limited] = field(default_factory=dict)  # requirement with its place -> what it limits
     supplies: dict[str, Supply] = field(default_factory=dict)  # scenario, "" for the days without sun
 

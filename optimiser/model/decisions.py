@@ -164,7 +164,10 @@ class Route:
 
 @dataclass
 class RunChoice:
-    """One run: whether it is there, its path, cable and fuse."""
+    """One run: whether it is there, its path, cable and fuse.
+
+    ``links_mm`` : of the main run, cable -> core of it in links of the bank, as what that loses of all its current.
+    """
 
     name: str
     on: Expr
@@ -175,9 +178,15 @@ class RunChoice:
         default_factory=dict
     )  # cable -> steps of it without what bodies add, where asked for
 
+    links_mm: dict[str, Bool] = field(default_factory=dict)
+
     def of_steps(self, weigh: Callable[[Cable], int]) -> Expr:
         """Sum of a figure a step over the steps of the chosen cable."""
         return total(weigh(cable) * steps for cable, _, steps in self.cables.values())
+
+    def of_links(self, weigh: Callable[[Cable], int]) -> Expr:
+        """Sum of a figure a mm over the links of the chosen cable."""
+        return total(weigh(self.cables[name][0]) * mm for name, mm in self.links_mm.items())
 
     def of_least(self, weigh: Callable[[Cable], int]) -> Expr:
         """The same over the steps that it has at least, wherever bodies stand."""
@@ -234,6 +243,7 @@ class Decisions:
     runs: dict[str, RunChoice] = field(default_factory=dict)
     module_fuses: dict[tuple[str, int], tuple[Fuse, Bool]] = field(default_factory=dict)  # fuse, strings of the bank
     module_fuse_grams: Expr = 0  # with their holders
+    link_grams: Expr = 0  # of the links of the bank
     vents: dict[tuple[str, str], Bool] = field(default_factory=dict)  # bay, vent -> how many
     shunts: dict[str, Bool] = field(default_factory=dict)  # how many of each
     entries: dict[tuple[str, str, str], Bool] = field(default_factory=dict)  # purpose, entry, board -> how many

@@ -229,6 +229,7 @@ def _sag(ctx: FitOut) -> None:
     path = path + ctx.d.slots["isolator"].picked(lambda o: at_least(o.body.resistance_mohm / 1000, NANO))
     for name in ("main", "inverter"):
         path = path + 2 * ctx.d.runs[name].of_steps(lambda c: t.step_nohm(c, hot))
+        path = path + ctx.d.runs[name].of_links(lambda c: t.core_nohm(c, hot))
     for key, chosen in inverter.pick.items():
         body = inverter.options[key].body
         for down in step_downs(ctx, body.system_v):

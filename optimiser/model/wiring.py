@@ -1,6 +1,6 @@
 """Wiring: what every run and way must hold. Ampacity, drop, terminals, ducts."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 
 from optimiser.basis import money
 from optimiser.case import Way
@@ -8,7 +8,7 @@ from optimiser.connections import connection_of
 from optimiser.model.context import Figure, FitOut
 from optimiser.model.decisions import Bool, Carried, Expr, Literal, RunChoice, total
 from optimiser.model.uses import NO_LOSS, carried, draws
-from optimiser.parts import Body, Cable
+from optimiser.parts import Body
 from optimiser.tables import NANO
 from optimiser.units import MILLI, at_least, at_most
 
@@ -133,6 +133,7 @@ def _drops(ctx: FitOut, run: RunChoice, what: Carried) -> None:
     """Resistance out and back within what the drop allows; and, implied, cable by cable on the shortest path."""
     hot_c = ctx.case.rules["conductor_c"]
     loop = 2 * run.of_steps(lambda c: ctx.tables.step_nohm(c, hot_c))
+    loop = loop + run.of_links(lambda c: ctx.tables.core_nohm(c, hot_c))
     for allowed, when in what.loops:
         ctx.require("run.drop", loop <= allowed, run.name, when)
     shortest = min((r.steps for r in run.routes), default=1)
@@ -169,12 +170,14 @@ def _drop_within(ctx: FitOut, legs: list[tuple[str, int]], limit_v: float, when:
     """Runs one behind the other, with what each carries: their drop is held where the last of them is."""
     last = legs[-1][0]
     if all(name in ctx.d.runs for name, _ in legs):
-        drop_nv = total(ctx.d.runs[name].of_steps(_weigh_drop(ctx, amps)) for name, amps in legs)
+        drop_nv = total(_drop_nv(ctx, ctx.d.runs[name], amps) for name, amps in legs)
         ctx.require("run.drop", drop_nv <= at_most(limit_v, NANO), last, when)
 
 
-def _weigh_drop(ctx: FitOut, amps_ma: int) -> Callable[[Cable], int]:
-    return lambda cable: ctx.tables.step_drop_nv(cable, amps_ma)
+def _drop_nv(ctx: FitOut, run: RunChoice, amps_ma: int) -> Expr:
+    """Of a run, the main one with the links of the bank."""
+    along = run.of_steps(lambda cable: ctx.tables.step_drop_nv(cable, amps_ma))
+    return along + run.of_links(lambda cable: ctx.tables.core_drop_nv(cable, amps_ma))
 
 
 def _terminals(ctx: FitOut, run: RunChoice) -> None:

@@ -73,17 +73,18 @@ def terminal(fit: Fit, laid: RoutedRun, slot: str, pole: str) -> str:
         return "no lug: joint to the panels' leads" if point.what.startswith("gland of") else point.what
     holder = fit.main_holder
     if slot == "bank" and pole == "+" and holder and holder.on_terminal:
-        return _takes("main_fuse", holder)
+        return takes("main_fuse", holder)
     if slot == "shunt_row":
         ours = [c for c in channels(fit) if c.current and c.current.run == laid.run.name]
-        return ", ".join(_takes(f"shunt A{channel.number}", channel.shunt) for channel in ours) or slot
+        return ", ".join(takes(f"shunt A{channel.number}", channel.shunt) for channel in ours) or slot
     if slot == "fuse_row":
-        return _takes(slot, fit.part(laid.fuse.holder, Body) if laid.fuse else None)
+        return takes(slot, fit.part(laid.fuse.holder, Body) if laid.fuse else None)
     fitted = fit.build.slot(slot)
-    return _takes(slot, fit.module if slot == "bank" else fit.at(slot, Body) if fitted and fitted.part else None)
+    return takes(slot, fit.module if slot == "bank" else fit.at(slot, Body) if fitted and fitted.part else None)
 
 
-def _takes(slot: str, part: Body | None) -> str:
+def takes(slot: str, part: Body | None) -> str:
+    """A body, and the largest conductor that its terminal takes, where that is known."""
     return f"{slot}, takes {part.terminal_mm2:g} mm2" if part and part.terminal_mm2 > 0 else slot
 
 

@@ -5,10 +5,12 @@ from collections.abc import Iterator
 
 from optimiser.basis import volts
 from optimiser.fitted import Fit
+from optimiser.fitted.links import cable_run
 from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Fuse
 from optimiser.schedules.ends import fuse_place, label, module_fuse_place, place_of
+from optimiser.schedules.links import link_list
 from optimiser.schedules.pieces import cuts
 from optimiser.schedules.table import Column, Row, Schedule
 
@@ -25,7 +27,7 @@ _COLUMNS = (
 
 def labels(fit: Fit) -> Schedule:
     """Every label to print, in the order in which a fitter needs them."""
-    groups = (_runs(fit), _fuses(fit), _parts(fit), _panels(fit), _entries(fit), _warnings(fit))
+    groups = (_runs(fit), _links(fit), _fuses(fit), _parts(fit), _panels(fit), _entries(fit), _warnings(fit))
     rows = tuple(row for group in groups for row in group)
     return Schedule(
         key="labels",
@@ -44,6 +46,15 @@ def _runs(fit: Fit) -> Iterator[Row]:
     for cut in cuts(fit):
         for here, there in ((cut.start, cut.end), (cut.end, cut.start)):
             yield "cable", cut.laid.run.name, here, label(fit, cut.laid, cut.mark, there), 1, ""
+
+
+def _links(fit: Fit) -> Iterator[Row]:
+    """At both ends of each link of the bank."""
+    main = cable_run(fit)
+    for link in link_list(fit):
+        for here, there in ((link.start, link.end), (link.end, link.start)):
+            size = f" ({main.cable.section_mm2:g} mm2)" if main else ""
+            yield "cable", "bank", f"bank, {here}", f"{link.mark} link: to {there}{size}", 1, ""
 
 
 def _fuses(fit: Fit) -> Iterator[Row]:

@@ -30,7 +30,8 @@ def masses(fit: Fit) -> Schedule:
         totals=("the fit-out", sums[1], *where, sums[-3], sums[-2], sums[-1]),
         notes=(
             "x forward from the rear of the vehicle, y to the left of its centre line. Panels are taken at their "
-            "middle, parts at the middle of their bay, cables and entries at the middle of all bays.",
+            "middle, parts and links of the bank at the middle of their bay, cables and entries at the middle of all "
+            "bays.",
             "A share below 0 takes load off. left over right: how much more the left wheels get than the right.",
             "Calculated masses are no weighing: weigh the vehicle before it is handed over.",
         ),

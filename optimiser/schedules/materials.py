@@ -10,6 +10,7 @@ from optimiser.basis.money import CostAndMass
 from optimiser.fitted import Fit
 from optimiser.fitted.cores import ends_to_make
 from optimiser.fitted.currents import currents
+from optimiser.fitted.links import cable_run, links_of
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import PARTS, Cable, Entry, Panel, Part, Vent
 from optimiser.schedules.table import Column, Row, Schedule
@@ -91,8 +92,9 @@ def materials(fit: Fit) -> Schedule:
         ),
         notes=(
             f"Labour at {fit.case.brief.labour_per_h:g} {currency} an hour, rounded up to the cent for each item.",
-            f"Cable is cut, priced and weighed in steps of {money.STEP_MM} mm, both cores of a d.c. run together, each "
-            "step rounded up to the cent and the gram; what rounding adds to a price stands with the labour.",
+            f"Cable is cut, priced and weighed in steps of {money.STEP_MM} mm, both cores of a d.c. run together, all "
+            "links of the bank as one core, each step rounded up to the cent and the gram; what rounding adds to a "
+            "price stands with the labour.",
             "The prices are the catalogue's; add tax and margin as you do.",
             f"Not in the build, so neither bought, priced nor weighed here: {'; '.join(not_in_the_build(fit))}.",
         ),
@@ -182,14 +184,24 @@ def _cables(fit: Fit) -> Iterator[Line]:
         cable = fit.part(name, Cable)
         yield _metres(fit, cable, steps[name])
         yield _ends(fit, cable, ends[name])
+    if (links := links_of(fit)) and (main := cable_run(fit)):
+        each = money.core_worth_a_step(main.cable, fit.case.brief.labour_per_h)
+        metres = links.steps * money.STEP_MM / _MM_IN_M
+        yield _of_length(fit, main.cable, metres, each.times(links.steps), "links of the bank, one core")
+        yield _ends(fit, main.cable, links.ends, " for links of the bank")
 
 
 def _metres(fit: Fit, cable: Cable, steps: int) -> Line:
     metres = steps * money.STEP_MM * money.cores(cable) / _MM_IN_M
+    worth = money.cable_worth_a_step(cable, fit.case.brief.labour_per_h).times(steps)
+    return _of_length(fit, cable, metres, worth, "cut lengths of all runs together")
+
+
+def _of_length(fit: Fit, cable: Cable, metres: float, worth: CostAndMass, remark: str) -> Line:
     return Line(
         kind=_kind(fit, cable),
         part=cable.name,
-        remark="cut lengths of all runs together",
+        remark=remark,
         count=metres,
         unit="m of core" if cable.paired else "m",
         price=cable.price * CENTS,
@@ -198,17 +210,17 @@ def _metres(fit: Fit, cable: Cable, steps: int) -> Line:
         mass_kg=cable.mass_kg,
         parts_cents=at_most(cable.price * metres, CENTS),
         sundries_cents=at_most(cable.sundries * metres, CENTS),
-        worth=money.cable_worth_a_step(cable, fit.case.brief.labour_per_h).times(steps),
+        worth=worth,
     )
 
 
-def _ends(fit: Fit, cable: Cable, ends: int) -> Line:
+def _ends(fit: Fit, cable: Cable, ends: int, of: str = "") -> Line:
     price = exact(cable.end_price, CENTS)
     size = f"{cable.section_mm2:g} mm2 " if cable.section_mm2 else ""
     return Line(
         kind=_kind(fit, cable),
         part=cable.name,
-        remark=f"{size}{'lugs' if cable.paired else 'ends made off'}",
+        remark=f"{size}{'lugs' if cable.paired else 'ends made off'}{of}",
         count=ends,
         unit="end",
         price=price,
@@ -243,7 +255,6 @@ NOT_IN_THE_BUILD: tuple[tuple[str, Applies], ...] = (
         lambda fit: any(count > 1 for count in Counter(current.run for current in currents(fit)).values()),
     ),
     ("a disconnector between panels and regulators", lambda fit: bool(fit.build.arrays)),
-    ("links between the modules of the bank", lambda fit: fit.modules > 1),
     ("restraint of the bank: straps, brackets, trays", lambda _: True),
     ("earthing and bonding conductors", lambda _: True),
     ("the signal wire of the charger fed by the engine", lambda fit: fit.alternator_charger is not None),

@@ -8,9 +8,11 @@ from optimiser.basis.terminals import LUG_MM
 from optimiser.connections import connection_of
 from optimiser.fitted import Fit
 from optimiser.fitted.drawn import Piece, pieces_of
+from optimiser.fitted.links import cable_run
 from optimiser.fitted.numbers import run_numbers
 from optimiser.fitted.wiring import RoutedRun, routed_runs
 from optimiser.schedules.ends import ends_of, fuse_place, terminal
+from optimiser.schedules.links import RUN, Link, link_list, link_note
 from optimiser.schedules.run_lengths import bend_mm
 from optimiser.schedules.table import PRACTICE, Column, Row, Schedule
 from optimiser.units import at_least
@@ -65,15 +67,15 @@ def _between(fit: Fit, laid: RoutedRun, slot: str) -> str:
 
 
 def pieces(fit: Fit) -> Schedule:
-    """A row for every piece."""
-    found = cuts(fit)
+    """A row for every piece, links of the bank last."""
+    found, links = cuts(fit), link_list(fit)
     blank = dict.fromkeys((column.title for column in _COLUMNS), None)
-    cut_mm = sum(cut.piece.cut_mm for cut in found)
+    cut_mm = sum(cut.piece.cut_mm for cut in found) + sum(link.cut_mm for link in links)
     return Schedule(
         key="pieces",
         title="Cutting list, piece by piece",
         columns=_COLUMNS,
-        rows=tuple(_row(fit, cut) for cut in found),
+        rows=(*(_row(fit, cut) for cut in found), *(_link(fit, link) for link in links)),
         totals=tuple((blank | {"piece": "total", "cut": cut_mm}).values()),
         notes=tuple(_notes(fit)),
     )
@@ -91,12 +93,23 @@ def _row(fit: Fit, cut: Cut) -> Row:
     )  # fmt: skip
 
 
+def _link(fit: Fit, link: Link) -> Row:
+    main = cable_run(fit)
+    assert main
+    return (
+        link.mark, RUN, link.start, link.end, f"in {fit.node('bank')}", link.drawn_mm, link.ends_mm, link.cut_mm, 0,
+        main.cable.name, main.cable.section_mm2, *link.terminals,
+    )  # fmt: skip
+
+
 def _warnings(fit: Fit) -> Iterator[str]:
     """Pieces too short and stiff to be made."""
+    cores = [(cut.mark, cut.piece.cut_mm, cut.laid.cable) for cut in cuts(fit) if cut.laid.cable.paired]
+    cores += [(link.mark, link.cut_mm, main.cable) for main in [cable_run(fit)] if main for link in link_list(fit)]
     stiff = [
-        f"{cut.mark} ({cut.piece.cut_mm} mm, least bend radius {at_least(bend_mm(fit, cut.laid.cable))})"
-        for cut in cuts(fit)
-        if cut.laid.cable.paired and cut.piece.cut_mm < 2 * (LUG_MM + bend_mm(fit, cut.laid.cable))
+        f"{mark} ({cut_mm} mm, least bend radius {at_least(bend_mm(fit, cable))})"
+        for mark, cut_mm, cable in cores
+        if cut_mm < 2 * (LUG_MM + bend_mm(fit, cable))
     ]
     if stiff:
         yield (
@@ -125,7 +138,11 @@ def _notes(fit: Fit) -> Iterator[str]:
     yield from _warnings(fit)
     if any(cut.laid.fuse and connection_of(cut.laid.run.name).guard in ("feed", "panel") for cut in cuts(fit)):
         yield "What lies before a fuse at its feed, or in the 12 V panel, is in no length or price: keep it short."
-    yield f"Ends to make: {2 * len(cuts(fit))}, two of each piece."
+    links = link_list(fit)
+    if links:
+        yield link_note(fit)
+    yield f"Ends to make: {2 * (len(cuts(fit)) + len(links))}, two of each piece."
     total_m = sum(cut.piece.cut_mm for cut in cuts(fit)) / _MM_IN_M
     laid_m = sum(laid.steps * money.STEP_MM * money.cores(laid.cable) for laid in routed_runs(fit).values()) / _MM_IN_M
-    yield f"All pieces together: {total_m:.1f} m of core or cable; the runs are cut to {laid_m:.1f} m."
+    beside = " beside the links" if links else ""
+    yield f"All pieces together{beside}: {total_m:.1f} m of core or cable; the runs are cut to {laid_m:.1f} m."

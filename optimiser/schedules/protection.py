@@ -118,7 +118,7 @@ def _modules(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
         "voltage of the bus": volts.full_v(fit.system_v),
         "holder": fuse.holder,
         "where": module_fuse_place(fit),
-        "remark": f"{bank.parallel} of them, one for each string of modules; links between them are not in the build",
+        "remark": f"{bank.parallel} of them, one for each string of modules; links behind them are in the cutting list",
     }
 
 

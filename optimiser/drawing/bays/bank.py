@@ -10,6 +10,7 @@ from optimiser.drawing.bays.standing_bodies import MarkedBody, plain
 from optimiser.drawing.shapes import Box, Point
 from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.vehicle.ways import in_words, marked_ways
+from optimiser.fitted import links
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import routed_runs
@@ -86,8 +87,14 @@ def _links(fit: Fit) -> Iterator[str]:
     if fit.modules == 1:
         yield f"Terminals of the bank: {_NO_PLACES}."
         return
-    main = routed_runs(fit).get("main")
-    section = f"of the main run's section ({main.cable.section_mm2:g} mm2) or more, " if main else ""
+    found, size = links.links_of(fit), ", ".join(links.in_words(fit))
+    how = (
+        f"of the main run's cable: {size}, in the cutting list with a mark for each, B1"
+        if found
+        else "not in the build"
+    )
+    how += " and on; " if found and found.count > 1 else "; "
+    order = f"Modules stand the same way round and are joined {found.order}; " if found else ""
     taken = (
         "the main run taken off diagonally, + at one end and - at the other, so that all share its current alike "
         "(common practice, no source)"
@@ -97,8 +104,8 @@ def _links(fit: Fit) -> Iterator[str]:
     bare = "inside each string no fuse guards them" if bank.fuse else "no fuse guards them"
     unguarded = "" if bank.fuse and bank.series == 1 else f"; {bare}, which is common practice, no source"
     yield (
-        f"Links, {bank.series} in series x {bank.parallel} in parallel, are not in the build: {section}those of one "
-        f"kind equally long{ends}{unguarded}. Which module of the scheme is which on the board is open; {_NO_PLACES}."
+        f"Links, {bank.series} in series x {bank.parallel} in parallel, are {how}those of one kind equally "
+        f"long{ends}{unguarded}. {order}{_NO_PLACES}."
         f"{mixed if min(bank.series, bank.parallel) > 1 else ''}"
     )
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from optimiser.drawing.shapes import Point
-from optimiser.drawing.single_line import fills, symbols
+from optimiser.drawing.single_line import symbols
 from optimiser.drawing.single_line.rows import PAD_MM, Diagram, Part, or_absent, stacked, widest
 
 _MODULE_MM = 13.0  # from module to module of a string
@@ -93,8 +93,6 @@ class Bank:
         self._rails(minus, plus, levels)
         left = minus - self._label - self._words_mm + PAD_MM
         self.diagram.stack(self.diagram.words.bank(), left, top - 1.0, start=True)
-        if self.diagram.fit.modules > 1:
-            self.diagram.to_fill(fills.LINKS)
         return minus, levels[-1]
 
     def _string(self, number: int, minus: float, plus: float, y: float) -> None:

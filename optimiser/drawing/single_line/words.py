@@ -12,6 +12,7 @@ from optimiser.fitted import Fit
 from optimiser.fitted.channels import channels
 from optimiser.fitted.currents import currents
 from optimiser.fitted.drawn import tail_mm
+from optimiser.fitted.links import in_words
 from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs, source_v_of
 from optimiser.parts import AlternatorCharger, Busbar, Display, Entry, Fuse, Isolator, MainsBox
@@ -145,7 +146,8 @@ class Words:
         volt, capacity = bank.series * module.nominal_v, bank.parallel * module.capacity_ah
         modules = f"{bank.series} in series x {bank.parallel} in parallel"
         off = [f"+ off string 1, - off string {bank.parallel}"] if bank.parallel > 1 else []
-        links = [f"links to be filled in: {BLANK} mm2"] if self.fit.modules > 1 else []
+        first, *kinds = in_words(self.fit) or ["not in the build"]
+        links = [f"links: {first}", *kinds] if self.fit.modules > 1 else []
         about = (module.name, modules, *self._module_fuses(), f"{volt:g} V, {capacity:g} Ah", *off, *links)
         return self.slot("bank", *about)
 
