@@ -26,6 +26,7 @@ from optimiser.model import (
     wiring,
 )
 from optimiser.model.along_faces import AlongFaces
+from optimiser.model.at_least import AtLeast
 from optimiser.model.context import Active, FitOut, Learned, everything
 from optimiser.model.decisions import Value
 from optimiser.moves import Ladder
@@ -57,8 +58,8 @@ def assemble(
     links.decide(ctx)
     for family in (battery, roof, strings, converters, measuring, bays, air):
         family.require(ctx)
-    along = AlongFaces(ctx)
-    protection.require(ctx, along)
+    protection.require(ctx, AlongFaces(ctx))
+    lengths.require(ctx, AtLeast(ctx))
     for other in (wiring, module_fuses, energy, mass, preferences):
         other.require(ctx)
     if apart:

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from optimiser.basis import money
 from optimiser.connections import ROWS, slot_of
 from optimiser.model.along_faces import AlongFaces
+from optimiser.model.at_least import AtLeast
 from optimiser.model.context import FitOut
 from optimiser.model.cores import cores_of, ends_mm
 from optimiser.model.decisions import Bool, Expr, Literal, Route, RunChoice, total
@@ -17,17 +18,22 @@ Chain = tuple[str, ...]  # bodies on the way of a core, from the start of its ru
 Figure = tuple[Expr, list[Literal]]  # with what goes with it
 
 
-def require(ctx: FitOut, along: AlongFaces) -> None:
+def require(ctx: FitOut, along: AlongFaces | AtLeast) -> None:
     """Steps of cable for what each run goes by; `cables` has the least, wherever they stand."""
     for run in ctx.d.runs.values():
         cut_mm = money.STEP_MM * total(steps for _, _, steps in run.cables.values())
         ways_mm = total(route.ways_mm * route.var for route in run.routes)
+        alike = set[Chain]()
         for core in cores_of(ctx, run.name):
+            if core.by in alike:  # the other core goes the same way
+                continue
+            if not core.when:
+                alike.add(core.by)
             legs = (leg for k in range(len(core.by) - 1) for leg in _legs(ctx, along, run, core.by, k))
             ctx.define(cut_mm >= ways_mm + total(legs) + ends_mm(ctx, core.pieces) * run.on, core.when)
 
 
-def _legs(ctx: FitOut, along: AlongFaces, run: RunChoice, chain: Chain, k: int) -> Iterator[Expr]:
+def _legs(ctx: FitOut, along: AlongFaces | AtLeast, run: RunChoice, chain: Chain, k: int) -> Iterator[Expr]:
     """What a core goes from a body of its chain to the next; 0 where there is no such run.
 
     In one bay from body to body. In two, from each to the hole by which its bay is left.
@@ -36,7 +42,7 @@ def _legs(ctx: FitOut, along: AlongFaces, run: RunChoice, chain: Chain, k: int) 
     if chain[k] and chain[k + 1]:
         between = along.between(chain[k], chain[k + 1])
         if isinstance(run.on, int) or isinstance(between, int):
-            yield between
+            yield between * run.on
         else:
             yield _at_least(ctx, along, name, [(between, [route.var]) for route in run.routes])
     for one, other in ((k, k + 1), (k + 1, k)):
@@ -44,7 +50,7 @@ def _legs(ctx: FitOut, along: AlongFaces, run: RunChoice, chain: Chain, k: int) 
             yield _at_least(ctx, along, f"{name}:{one}", holes)
 
 
-def _at_least(ctx: FitOut, along: AlongFaces, name: str, figures: Sequence[Figure]) -> Expr:
+def _at_least(ctx: FitOut, along: AlongFaces | AtLeast, name: str, figures: Sequence[Figure]) -> Expr:
     """No less than any of these where what it goes with holds."""
     leg = ctx.number(0, 3 * along.most_mm, name)
     for figure, when in figures:
@@ -52,7 +58,9 @@ def _at_least(ctx: FitOut, along: AlongFaces, name: str, figures: Sequence[Figur
     return leg
 
 
-def _to_holes(ctx: FitOut, along: AlongFaces, run: RunChoice, chain: Chain, one: int, other: int) -> Iterator[Figure]:
+def _to_holes(
+    ctx: FitOut, along: AlongFaces | AtLeast, run: RunChoice, chain: Chain, one: int, other: int
+) -> Iterator[Figure]:
     """From one of two bodies to the hole by which its bay is left, where the other is not in it."""
     for route in run.routes:
         if not route.path.ways:

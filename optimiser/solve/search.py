@@ -2,7 +2,7 @@
 
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
 from dataclasses import dataclass, replace
 from math import inf
@@ -131,7 +131,8 @@ def search(
     if left_s <= 0:
         return Open(aim.low if aim else 0)
     if aim is None:
-        return _race(model, stop, left_s, halt)
+        alone = f"{_ALONE} linearization_level: 0"
+        return _race(model, (_ALONE if stop.workers == 1 else alone, _ALONE), stop, left_s, halt)
     if not _minimize(model, aim, below):
         return Infeasible()
     reporter = _Reporter(watch, aim, started, accept)
@@ -203,18 +204,38 @@ def places(
     return replace(found, proven=False) if isinstance(found, Best) else None
 
 
-def _race(model: cp_model.CpModel, stop: Stop, seconds: float, halt: Halt) -> Best | Infeasible | Open:
-    """Any solution, or none: one search without the relaxation, which is quick where there are many solutions, beside
-    one that follows it, which is quick where there is none. The first to know ends the other.
+def race(
+    model: cp_model.CpModel, aim: Aim, *, stop: Stop, halt: Halt, started: float, below: int | None = None
+) -> Best | Infeasible | Open:
+    """As `search`, by two searches that share nothing: one raises the bound by cores, one follows the relaxation.
+
+    Where little is left below what is known, either is mostly done before two that share what they find, and which of
+    them is quick differs from case to case. They tell of nothing on their way.
     """
-    solvers = [_solver(stop, seconds, _ALONE) for _ in range(min(2, stop.workers))]
-    solvers[0].parameters.linearization_level = 2 if len(solvers) == 1 else 0
+    left_s = stop.seconds - (time.monotonic() - started)
+    if left_s <= 0:
+        return Open(aim.low)
+    if not _minimize(model, aim, below):
+        return Infeasible()
+    found = _race(model, (_BY_CORES, _STEADY), stop, left_s, halt)
+    return replace(found, bound=max(found.bound, aim.low)) if isinstance(found, Best | Open) else found
+
+
+def _race(
+    model: cp_model.CpModel, hows: Sequence[str], stop: Stop, seconds: float, halt: Halt
+) -> Best | Infeasible | Open:
+    """Searches beside each other, as many as there are workers: the first to know ends the others.
+
+    Of any solution: one without the relaxation, which is quick where there are many, beside one that follows it, which
+    is quick where there is none.
+    """
+    solvers = [_solver(stop, seconds, how) for how in hows[: 1 if stop.lone else stop.workers]]
     known = threading.Event()
 
     def run(solver: cp_model.CpSolver) -> Best | Infeasible | Open:
         status = solver.solve(model) if halt.listen(solver) and not known.is_set() else None
         result = _answer(model, solver, status, halt, 0)
-        if not isinstance(result, Open):
+        if _settled(result) or (isinstance(result, Best) and stop.first):
             known.set()
         return result
 
@@ -226,7 +247,9 @@ def _race(model: cp_model.CpModel, stop: Stop, seconds: float, halt: Halt) -> Be
                 solver.stop_search()
             wait(tasks, timeout=_ASK_AGAIN_S)
         results = [task.result() for task in tasks]
-    return next((result for result in results if not isinstance(result, Open)), results[0])
+    settled = [result for result in results if _settled(result)]
+    found = [result for result in results if isinstance(result, Best)]
+    return next(iter((*settled, *found)), results[0])
 
 
 class _Reporter(cp_model.CpSolverSolutionCallback):
@@ -272,6 +295,8 @@ WHOLE = """
     subsolver_params { name: "lns_stalling" keep_all_feasible_solutions_in_presolve: true }
 """
 _ALONE = "linearization_level: 2 num_workers: 1"
+_BY_CORES = f"{_ALONE} optimize_with_core: true"
+_STEADY = f"{_ALONE} exploit_all_lp_solution: false"
 # Where what costs is settled and places are not, the second is far quicker without the relaxation.
 _ALONE_FOR_PLACES = "linearization_level: 0 num_workers: 1"
 # Hardly any preparation, and a search that does not need it.

@@ -28,11 +28,13 @@ from optimiser.solve.search import (
     Open,
     Values,
     places,
+    race,
     search,
     value_in,
 )
 
 _GROUPS = 12  # ruled out of the loose model one by one
+_LITTLE = 0.004  # of the bound above it: what is looked for next; then twice as much
 _WITHOUT = 2  # of them without any places: then the whole model
 _PLACED_S = 2.0  # for the places of one solution: mostly a tenth of a second
 _SHARE = 0.5  # of the time left, for the best of one group: mostly some seconds
@@ -137,8 +139,20 @@ class _Look:
         return found
 
     def another(self) -> Best | Infeasible | Open:
-        """Any solution of the loose model, without what was ruled out by now, that is better than the best known."""
-        return self._loose(replace(self.stop, first=True))
+        """A solution of the loose model, without what was ruled out by now, that is better than the best known: any
+        that is little above the bound, and where there is none the bound is raised to there."""
+        stop = replace(self.stop, first=True)
+        if self.below is None:
+            return self._loose(stop)
+        room = _LITTLE
+        while True:
+            below = min(self.below, int((1 + room) * self.goal.width * self.goal.low))
+            found = race(self.models.loose, self.goal, stop=stop, halt=self.halt, started=self.started, below=below)
+            if not isinstance(found, Infeasible) or below == self.below:
+                return found
+            self.goal = replace(self.goal, low=below // self.goal.width)
+            self._tell(Progress(None, self.goal.low, time.monotonic() - self.started))
+            room *= 2
 
     def _loose(self, stop: Stop) -> Best | Infeasible | Open:
         return search(
