@@ -41,8 +41,10 @@ def _legs(ctx: FitOut, along: AlongFaces | AtLeast, run: RunChoice, chain: Chain
     name = f"{run.name}:{'-'.join(chain)}:{k}"
     if chain[k] and chain[k + 1]:
         between = along.between(chain[k], chain[k + 1])
-        if isinstance(run.on, int) or isinstance(between, int):
+        if isinstance(between, int):
             yield between * run.on
+        elif isinstance(run.on, int):
+            yield between
         else:
             yield _at_least(ctx, along, name, [(between, [route.var]) for route in run.routes])
     for one, other in ((k, k + 1), (k + 1, k)):

@@ -34,7 +34,7 @@ from optimiser.solve.search import (
 )
 
 _GROUPS = 12  # ruled out of the loose model one by one
-_LITTLE = 0.004  # of the bound above it: what is looked for next; then twice as much
+_LITTLE = 0.01  # of the bound above it: what is looked for next; then twice as much
 _WITHOUT = 2  # of them without any places: then the whole model
 _PLACED_S = 2.0  # for the places of one solution: mostly a tenth of a second
 _SHARE = 0.5  # of the time left, for the best of one group: mostly some seconds
