@@ -359,7 +359,7 @@ REST = [
     # kg x mm ahead of the axle: panels -900 and 130, box 2.15 x 500, locker 11 x -500, wiring 5.36 x 666.67
     Edge("mass.axle[axle]", "vehicle.axle_max_kg", 921.06, 921.04),  # 900 + 20.51 + 1621.67 / 3000
     Edge("mass.hitch_low", "vehicle.hitch_min_kg", 59.45, 59.47),  # 60 - 1621.67 / 3000
-    Edge("mass.hitch_high", "vehicle.hitch_max_kg", 59.46, 59.45),
+    Edge("mass.hitch_high", "vehicle.hitch_max_kg", 59.461, 59.45),
     Edge("mass.balance", "vehicle.balance_max_kg", 1.012, 1.011),  # 2 x 2 x 455 / 1800
     Edge("mass.payload", "vehicle.payload_kg", 22.51, 22.509, MODULES_FUSED),  # two holders with fuses
     Edge("money.budget", "limits.budget", 721.75, 721.74),

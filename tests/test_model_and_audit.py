@@ -123,7 +123,7 @@ ODD_PANELS: Changes = (  # 511 wide, their middle at y -594.5
     ("panels.0.y_mm", -850),
     ("panels.1.y_mm", -850),
     *((f"bays.{bay}.y_mm", 300) for bay in ("box", "locker", "nose")),
-    ("vehicle.balance_max_kg", 2 * (18.36 * 300 - 2 * 594.5) / 1800),  # what the panels cannot outweigh, to the gram
+    ("vehicle.balance_max_kg", 2 * (18.51 * 300 - 2 * 594.5) / 1800),  # what the panels cannot outweigh, to the gram
 )
 
 FAR_WALL = c.Board(

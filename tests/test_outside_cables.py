@@ -127,11 +127,14 @@ def test_drop_from_the_bank_to_the_inverter(
 ) -> None:
     """ISO 10133 annex (second hand) as a lower bound; class 5 copper of IEC 60228 at 70 C, computed.
 
-    The loop is that of the main run and the inverter's together: 600 mm one way in bays each, the way for the rest.
+    The loop is that of the main run and the inverter's together: 600 mm one way in bays each, the way for the rest; of
+    one module, which has no links.
     """
     held = found(
         "run.drop[inverter]",
         ("loads", tuple(load for load in handmade.case().loads if load.supply == "mains")),
+        ("bank.parallel", 1),
+        ("bank.columns", 1),
         ("parts.inverter-1500.watt_40c_w", 50),
         ("parts.inverter-1500.watt_25c_w", amps * 12 * 0.9),
         ("ways.main_way.length_mm", round(1000 * loop_m / 2) - 1200),

@@ -62,18 +62,21 @@ _worlds = st.tuples(
 
 
 @pytest.mark.parametrize("without", [0, 2])
-@pytest.mark.parametrize("ruled_out", [0, 1, 4])
+@pytest.mark.parametrize(("ruled_out", "unit"), [(0, 1), (1, 1), (4, 1), (4, 1000)])
 @given(world=_worlds)
 @settings(deadline=None, max_examples=120)
 def test_as_good_as_every_choice(
-    ruled_out: int, without: int, world: tuple[tuple[int, ...], frozenset[Pair], int]
+    ruled_out: int, unit: int, without: int, world: tuple[tuple[int, ...], frozenset[Pair], int]
 ) -> None:
+    """Costs of hundreds of units too, above whose bound there is room for looking a little above it first."""
+    cost, clash, least = world
+    cost = tuple(c * unit for c in cost)
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(standing, "_GROUPS", ruled_out)
         patch.setattr(standing, "_WITHOUT", without)
-        models = _models(*world)
+        models = _models(cost, clash, least)
         found = standing.solve(models, stop=Stop(20, workers=1))
-    expected = _by_every_choice(*world)
+    expected = _by_every_choice(cost, clash, least)
     if expected is None:
         assert isinstance(found, Infeasible)
         return

@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+from ortools.sat.python import cp_model
+
 from optimiser.builds import Build, Fitted, PlacedPanel
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
@@ -59,7 +61,6 @@ def assemble(
     for family in (battery, roof, strings, converters, measuring, bays, air):
         family.require(ctx)
     protection.require(ctx, AlongFaces(ctx))
-    lengths.require(ctx, AtLeast(ctx))
     for other in (wiring, module_fuses, energy, mass, preferences):
         other.require(ctx)
     if apart:
@@ -72,6 +73,15 @@ def keep_apart(ctx: FitOut) -> None:
     lengths.require(ctx, AlongFaces(ctx))
     bays.keep_apart(ctx)
     space.require(ctx)
+
+
+def loosely(ctx: FitOut) -> cp_model.CpModel:
+    """A copy of a model in which bodies need not keep apart, with what cables take at least wherever they stand."""
+    own = ctx.m
+    ctx.m = own.clone()
+    lengths.require(ctx, AtLeast(ctx))
+    loose, ctx.m = ctx.m, own
+    return loose
 
 
 def read(ctx: FitOut, value: Value, panels: tuple[PlacedPanel, ...]) -> Build:

@@ -11,6 +11,7 @@ from functools import cached_property
 from optimiser.basis import faces
 from optimiser.basis.bodies import Footprint
 from optimiser.case import Board
+from optimiser.connections import slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Expr, total
 from optimiser.physics.surfaces import Patch, between_patches_mm
@@ -24,8 +25,9 @@ class AtLeast:
     _to_holes: dict[tuple[str, str, str], Expr] = field(default_factory=dict)
 
     def between(self, one: str, other: str) -> Expr:
-        """From edge to edge of two bodies, where they always stand in one bay: what they keep clear, or from board to
-        board."""
+        """From edge to edge of two bodies that always stand in one bay: what they keep clear, or from board to board."""
+        if not (_by_busbars(one) and _by_busbars(other)):
+            return 0
         places = [self._places(body) for body in (one, other)]
         board_of, clear_mm = self.ctx.case.board_of, max(self._clear_mm(one), self._clear_mm(other))
         pairs = [(board_of[p], board_of[q]) for p in places[0] for q in places[1]]
@@ -88,6 +90,10 @@ class AtLeast:
         if there is None:
             return 0
         return int(between_patches_mm(size=self.ctx.case.bay_of[board.bay].inside, one=there, other=hole))
+
+
+def _by_busbars(body: str) -> bool:
+    return body == "busbar" or slot_of(body).at_busbar
 
 
 def _free(size: Footprint) -> tuple[int, int]:

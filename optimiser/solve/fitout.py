@@ -15,7 +15,7 @@ from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.measures import MEASURES, Measure
 from optimiser.model import figures, kinds, layout, likeness
-from optimiser.model.assemble import assemble, keep_apart, read
+from optimiser.model.assemble import assemble, keep_apart, loosely, read
 from optimiser.model.clock import End, OutOfTime, ending
 from optimiser.model.context import Active, FitOut, Learned, everything
 from optimiser.model.decisions import Expr, Value
@@ -219,7 +219,7 @@ class Question:
                     if goal and before:
                         goal = replace(goal, low=before.least // goal.width)
                         ctx.define(goal.both >= before.least)
-                    loose = ctx.m.clone()
+                    loose = loosely(ctx)
                     keep_apart(ctx)
             except OutOfTime:
                 return nothing(f"{'stopped' if halt.asked else 'the time limit came'} while the model was made")

@@ -146,7 +146,8 @@ class _Look:
             return self._loose(stop)
         room = _LITTLE
         while True:
-            below = min(self.below, int((1 + room) * self.goal.width * self.goal.low))
+            above = int(room * self.goal.low)  # of a goal in few steps nothing: then all there is
+            below = min(self.below, self.goal.width * (self.goal.low + above)) if above else self.below
             found = race(self.models.loose, self.goal, stop=stop, halt=self.halt, started=self.started, below=below)
             if not isinstance(found, Infeasible) or below == self.below:
                 return found
