@@ -231,7 +231,7 @@ def test_a_build_that_fails_its_audit_is_neither_shown_nor_written(
     assert "inverter-1500" not in result.stdout
     for stderr in (result.stderr, as_json.stderr):
         assert stderr.startswith("FAULT OF THE PROGRAM")
-        assert "breach: claim.cost[0.01]: the build says 0.01, which is 713.99 from what it costs" in stderr
+        assert "breach: claim.cost[0.01]: the build says 0.01, which is 721.74 from what it costs" in stderr
     answer = json.loads(as_json.stdout)
     assert [answer[key] for key in ("status", "cost", "mass", "bound", "gap", "build")] == ["breach", *[None] * 5]
     assert not (tmp_path / "build.json").exists()
@@ -274,7 +274,7 @@ def test_audit_lists_every_finding(trailer: Folders, build_file: Path) -> None:
     text = re.sub(r" +", " ", result.stdout)
     assert result.exit_code == 0
     assert "handmade (handmade): 721.75 cu, 20.510 kg\n" in text
-    assert "\n mass.payload kg 120 20.4 99.64 pass\n" in text
+    assert "\n mass.payload kg 120 20.5 99.49 pass\n" in text
     assert f"\n{len(answer['findings'])} findings, no breaches.\n" in text
     assert set(CAUTIONS) <= set(result.stdout.splitlines())
     assert (answer["status"], answer["cost"], answer["mass"]) == ("pass", 721.75, 20.51)

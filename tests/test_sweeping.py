@@ -179,6 +179,7 @@ def test_json_says_the_same(inputs: Inputs) -> None:
     assert [row["changes"] for row in content["rows"]] == [False, True, False]
     assert [row["as_asked"] for row in content["rows"]] == [False, False, True]
     assert content["rows"][1]["line"] == found.rows[1].line
-    assert content["rows"][1]["difference"] == {"cost": 17.0, "mass": 0.5}
+    # a module more, 17.00 and 0.5 kg, and two links of 190 + 420 mm: 13 steps of 0.25 and 10 g, 4 ends of 1.00
+    assert content["rows"][1]["difference"] == {"cost": 24.25, "mass": 0.63}
     assert "build" not in content["rows"][0]
     assert content["caution"] == " ".join(CAUTIONS)
