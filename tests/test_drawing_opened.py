@@ -140,29 +140,28 @@ def _has_a_leg(fit: Fit, cut: Cut) -> bool:
 
 @EACH
 def test_cables_that_lie_on_each_other_are_drawn_beside_each_other(name: str, want: str) -> None:
-    """In the bay opened out no two of up to seven lie on each other for 2 mm or more, and one alone is where it is."""
+    """In the bay opened out no two of up to seven lie less than 5 mm beside each other: lines of 0.35 mm would cover
+    each other at 1:20. One with none so near is where it is."""
     fit = shipped(name, want)
     moved = 0
     for bay in fit.case.bays:
         legs = legs_in(fit, bay)
         for leg in legs:
             others = [other for other in legs if other is not leg]
-            if not any(_same_line(a, b) for a in leg.stretches for other in others for b in other.stretches):
-                assert leg.lane == 0
-            for other in others:
-                if any(_same_line(a, b) for a in leg.stretches for b in other.stretches):
-                    assert leg.lane != other.lane
+            near = [o for o in others if any(_side_by_side(a, b) for a in leg.stretches for b in o.stretches)]
+            assert near or leg.lane == 0
+            assert leg.lane not in [other.lane for other in near]
             moved += leg.lane > 0
             assert (aside_mm(leg) == 0) == (leg.lane % 7 == 0)
     assert moved
 
 
-def _same_line(one: Stretch, other: Stretch) -> bool:
-    """On one line of the bay, and on some of it both."""
+def _side_by_side(one: Stretch, other: Stretch) -> bool:
+    """Along one edge of the bay, on some of it both, and less than 5 mm apart."""
     along = [axis for axis in range(3) if one[1][axis] != one[2][axis]]
     if along != [axis for axis in range(3) if other[1][axis] != other[2][axis]]:
         return False
-    if any(one[1][axis] != other[1][axis] for axis in range(3) if axis not in along):
+    if any(abs(one[1][axis] - other[1][axis]) >= 5 for axis in range(3) if axis not in along):
         return False
     spans = [sorted((it[1][axis], it[2][axis])) for it in (one, other) for axis in along]
     return spans[0][0] < spans[1][1] and spans[1][0] < spans[0][1]

@@ -269,11 +269,11 @@ def test_the_longest_words_below_a_page_have_room(size: tuple[int, int], lie: st
 
 
 def test_outlines_on_paper_are_the_footprints_at_their_places() -> None:
-    """The isolator of the trailer's galley, 75 x 75 at 42, 220, is on its first page whole: the window's corner, 6 and
+    """The isolator of the trailer's galley, 75 x 75 at 52, 210, is on its first page whole: the window's corner, 6 and
     12 + 40 + 1.5 mm of the paper, is at -4 along the board and at 380 + 4 - 237.5 = 146.5 up it."""
     boxes = [line.box for line in printed(TRAILER, "galley_base-floor")[0].lines if line.closed and line.stroked]
 
-    wanted = (42 + 4 + 6, 220 - 146.5 + 53.5, 117 + 10, 295 - 93)
+    wanted = (52 + 4 + 6, 210 - 146.5 + 53.5, 127 + 10, 285 - 93)
     assert any((box.x0, box.y0, box.x1, box.y1) == pytest.approx(wanted, abs=0.001) for box in boxes)
 
 

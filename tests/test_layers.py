@@ -25,8 +25,7 @@ def test_every_family_of_the_model_is_in_its_contract() -> None:
 UNCALLED = {
     "read_case": "of a program that has its catalogue already",
     "of_model": "the front of any model of two measures, which the solver's own is held against",
-    "of_body": "where a cable ends at a body: what lengths from terminal to terminal will be measured from",
-    "of_row": "likewise at a row of fuses or shunts",
+    "of_row": "where cables end at a row of fuses or shunts: what lengths between terminals will be measured from",
 }
 """Names that the product offers and does not use itself, with why."""
 

@@ -12,6 +12,7 @@ from optimiser.fitted import fit_of
 from optimiser.fitted.numbers import in_order, numbered, run_numbers
 from optimiser.fitted.wiring import routed_runs
 from optimiser.schedules import Schedule
+from optimiser.schedules.links import RUN
 from tests.packed_help import packed
 from tests.packing_help import SOLVED, shipped
 
@@ -98,8 +99,10 @@ def test_lists_have_the_number_beside_the_name(name: str) -> None:
     found = _lists(name)
 
     assert dict(zip(found["cables"].column("run"), found["cables"].column("no."), strict=True)) == numbers
-    marks = zip(found["pieces"].column("run"), found["pieces"].column("piece"), strict=True)
-    assert {str(run): re.split("[+-]", str(mark))[0] for run, mark in marks} == numbers
+    marks = list(zip(found["pieces"].column("run"), found["pieces"].column("piece"), strict=True))
+    assert {str(run): re.split("[+-]", str(mark))[0] for run, mark in marks if run != RUN} == numbers
+    of_links = [mark for run, mark in marks if run == RUN]  # of no run: marks of their own
+    assert of_links == [f"B{number}" for number in range(1, 1 + len(of_links))]
     protected = zip(found["protection"].column("protects run"), found["protection"].column("run no."), strict=True)
     assert {run: number for run, number in protected if run}.items() <= numbers.items()
 

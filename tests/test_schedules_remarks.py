@@ -9,6 +9,7 @@ from optimiser.fitted.drawn import tail_mm
 from optimiser.fitted.wiring import required_runs, routed_runs
 from optimiser.schedules.cables import cables
 from optimiser.schedules.labels import labels
+from optimiser.schedules.links import link_list
 from optimiser.schedules.materials import not_in_the_build
 from optimiser.schedules.pieces import pieces
 from optimiser.schedules.protection import protection
@@ -38,13 +39,38 @@ def test_a_divided_way_with_one_kind_only_is_as_any_other() -> None:
 # --- how long a run may become ---------------------------------------------------------------------------
 
 
+def _links_mm(fit: Fit) -> float:
+    """Of the cutting list's links, the length in which all the bank's current would lose as much, by whichever string.
+
+    + leaves the first string and - the last: between strings k and k + 1 of n that of + carries what n - k of them
+    give, that of - what k give. One gives the nth part, or more by the share of its sum that a bank can use. [mm]
+    """
+    strings = fit.build.bank.parallel
+    one = 1 / (strings * fit.case.rules["parallel_share"]) if strings > 1 else 1.0
+    lost = [0.0] * strings
+    for link in link_list(fit):
+        first, pole = int(link.start.split()[1].strip(",")) if strings > 1 else 1, link.start[-1]
+        if "module" in link.start:
+            giving, through = 1, range(first - 1, first)
+        elif pole == "+":
+            giving, through = strings - first, range(first, strings)
+        else:
+            giving, through = first, range(first)
+        for string in through:
+            lost[string] += min(1.0, giving * one) * link.cut_mm
+    return max(lost)
+
+
 def _by_ohms_law(fit: Fit, run: str, one_way_mm: float) -> float:
-    """Out and back along its own run and those before it, copper at 0.393 % a kelvin above 20 C [V]."""
+    """Out and back along its own run and those before it, and through the links behind the main run; copper at 0.393 %
+    a kelvin above 20 C [V]."""
     wanted, laid = required_runs(fit)[run], routed_runs(fit)
     own_a = wanted.amps if wanted.drop_a is None else wanted.drop_a
-    pieces = [(own_a, one_way_mm, laid[run].cable)]
-    pieces += [(amps, 1000 * laid[before].cut_m, laid[before].cable) for before, amps in wanted.behind]
-    cold_v = sum(2 * amps * mm / 1000 * cable.ohm_per_km / 1000 for amps, mm, cable in pieces)
+    parts = [(own_a, 2 * one_way_mm, laid[run].cable)]
+    parts += [(amps, 2 * 1000 * laid[before].cut_m, laid[before].cable) for before, amps in wanted.behind]
+    main_a = own_a if run == "main" else dict(wanted.behind).get("main", 0.0)
+    parts.append((main_a, _links_mm(fit), laid["main"].cable))
+    cold_v = sum(amps * mm / 1000 * cable.ohm_per_km / 1000 for amps, mm, cable in parts)
     return cold_v * (1 + 0.00393 * (fit.case.rules["conductor_c"] - 20))
 
 
@@ -74,11 +100,11 @@ def test_no_thread_is_made_up(name: str, want: str) -> None:
 
 
 def test_the_reading_of_the_vans_row() -> None:
-    """The row, 160 by 298 as it is rotated, ends at x 170; the busbar begins at x 190; they share heights."""
+    """The row, 298 by 160 from x 10, ends at 308; the busbar begins at x 328; they share heights."""
     fit = shipped("grey-month-van", "lightest")
     (note,) = [note for note in protection(fit, ()).notes if "behind the main fuse only" in note]
 
-    assert tail_mm(fit) == 190 - 170
+    assert tail_mm(fit) == 328 - 308
     assert "at least 20 mm" in note and "95 mm2" in note and "studs" in note and "in the price" in note
     assert not any("fuse row" in line for line in not_in_the_build(fit))
 
