@@ -12,8 +12,8 @@ from optimiser.model.context import FitOut
 from optimiser.model.decisions import Stand
 from optimiser.physics.surfaces import between_patches_mm
 from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
-from optimiser.solve import Solved, optimise
-from optimiser.solve.search import Best, Stop, aim, search
+from optimiser.solve import Solved, Stop, optimise
+from optimiser.solve.search import Best, aim, search
 from tests import handmade
 
 TRAILER = "tiny-trailer"
@@ -53,7 +53,9 @@ def by_every_place(ctx: FitOut, stand: Stand, way: str) -> int:
 )
 def test_to_a_hole_it_is_the_least_of_every_place(trailer: FitOut, slot: str, bay: str, way: str) -> None:
     """A body that fits its board comes as near as it may; none comes nearer than that."""
-    found = cp_model.FlatIntExpr(AtLeast(trailer).to_hole(slot, bay, way))
+    least = AtLeast(trailer).to_hole(slot, bay, way)
+    assert not isinstance(least, int)
+    found = cp_model.FlatIntExpr(least)
     weights = dict(zip((var.name for var in found.vars), found.coeffs, strict=True))
     fits = [
         s

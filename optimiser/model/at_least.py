@@ -25,7 +25,7 @@ class AtLeast:
     _to_holes: dict[tuple[str, str, str], Expr] = field(default_factory=dict)
 
     def between(self, one: str, other: str) -> Expr:
-        """From edge to edge of two bodies that always stand in one bay: what they keep clear, or from board to board."""
+        """From edge to edge of two bodies always in one bay: what they keep clear, or from board to board."""
         if not (_by_busbars(one) and _by_busbars(other)):
             return 0
         places = [self._places(body) for body in (one, other)]
