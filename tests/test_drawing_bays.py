@@ -347,7 +347,7 @@ def test_vents_without_a_place_are_told_and_not_drawn() -> None:
     ]
     assert not closed_on(locker, "fixing")
     assert "V1-low grille, 100 x 60: no place for it" in words_of(locker)
-    assert "a side without a board" not in words_of(locker)
+    assert "a wall without a board" not in words_of(locker)
 
 
 def test_a_pass_through_is_drawn_on_its_board_and_dimensioned_to_its_middle() -> None:

@@ -1,4 +1,4 @@
-"""Vents that are cut have a place: two openings each on a side of the bay that no board is on, else nothing holds."""
+"""Vents that are cut have a place: two openings each on a stretch of wall that no board is on, else nothing holds."""
 
 from dataclasses import replace
 from itertools import product
@@ -10,7 +10,7 @@ import pytest
 from optimiser import builds as b
 from optimiser import case as c
 from optimiser.auditing import audit, breaches
-from optimiser.basis.vents import wall_mm
+from optimiser.basis.vents import stretches, wall_mm
 from optimiser.fitted import fit_of
 from optimiser.fixings import fixings
 from optimiser.solve import Solved, Stop, optimise
@@ -38,7 +38,17 @@ def grilles(count: int) -> Changes:
     return (("vents", (b.FittedVent("locker", "grille", count),)), ("bays.locker.cut_out_max_cm2", 450 * count))
 
 
+def beside(long_mm: int) -> Changes:
+    """The locker's wall surveyed on the left, and so long a board on the right; ends between them of 389 mm."""
+    on = {"left_mm": 0, "bottom_mm": 0}
+    back = WALL.model_copy(update={"face": "left", **on})
+    other = WALL.model_copy(update={"name": "other", "face": "right", "length_mm": long_mm, "depth_mm": 111, **on})
+    return (("boards", (*(x for x in CASE.boards if x.bay != "locker"), back, other)),)
+
+
 WORLDS: list[tuple[str, Changes, bool]] = [
+    ("beside a board that is surveyed", (*grilles(2), *beside(610)), True),  # 390 of 390
+    ("the same, a mm longer", (*grilles(2), *beside(611)), False),
     ("a side opposite the wall", grilles(4), True),  # 750 of 1000
     ("both long sides taken, an end between two of them", (*grilles(2), *with_walls((1000, 110))), True),  # 390 of 390
     ("the same, a mm deeper", (*grilles(2), *with_walls((1000, 111))), False),
@@ -102,6 +112,57 @@ def test_without_wall_boards_the_longest_side_is_free() -> None:
     box = CASE.bay_of["box"]
     assert wall_mm(CASE, box) == 1000
     assert wall_mm(CASE, box.model_copy(update={"width_mm": 1200})) == 1200
+
+
+# --- where the survey says on which wall boards are ---------------------------------------------------------
+
+
+def hung(*boards: tuple[str, int, int, int]) -> c.Case:
+    """The locker with boards: the face, from its left, how long, how deep."""
+    on = [
+        WALL.model_copy(
+            update={"name": f"w{k}", "face": face, "left_mm": left, "bottom_mm": 0, "length_mm": long, "depth_mm": deep}
+        )
+        for k, (face, left, long, deep) in enumerate(boards)
+    ]
+    return replace(CASE, boards=(*(x for x in CASE.boards if x.bay != "locker"), *on))
+
+
+DESK = LOCKER.model_copy(update={"length_mm": 1200, "width_mm": 550})
+BACK, END = ("left", 25, 1150, 260), ("right", 20, 500, 160)
+
+
+@pytest.mark.parametrize(
+    ("boards", "free_mm"),
+    [
+        ((), 1200),
+        ((BACK,), 1200),  # the right wall
+        ((BACK, END), 680),  # beside the end, 520 to 1200; before and behind both 550 - 260 - 160
+        ((BACK, END, ("rear", 0, 100, 90)), 590),  # the rear wall is at the right end of the right one
+        ((BACK, END, ("front", 0, 100, 90)), 680),  # the front one at its left, before the end
+        ((BACK, ("right", 300, 500, 160)), 400),  # 0 to 300, 800 to 1200
+        ((BACK, ("right", 300, 500, 160), ("right", 850, 200, 160)), 300),
+        ((BACK, ("right", 0, 1200, 160)), 130),
+    ],
+)
+def test_beside_boards_that_are_surveyed_a_wall_is_free(boards: tuple[Any, ...], free_mm: int) -> None:
+    case = hung(*boards)
+    assert wall_mm(case, DESK) == free_mm
+    free = stretches(case, DESK)
+    assert max(it.end - it.start for it in free) == free_mm
+    for it in free:  # walked along mm by mm: no board there
+        assert not any(it.face == face and left < mm + 0.5 < left + long
+                       for face, left, long, _ in boards for mm in range(it.start, it.end))  # fmt: skip
+
+
+def test_of_one_board_that_is_not_surveyed_every_wall_counts() -> None:
+    """Of 400 mm it fills no wall: it may be on the right one, of which nothing is left then."""
+    known = hung(BACK, ("right", 20, 400, 160))
+    unknown = known.boards[-1].model_copy(update={"face": None, "left_mm": None, "bottom_mm": None})
+    case = replace(known, boards=(*known.boards[:-1], unknown))
+
+    assert wall_mm(case, DESK) == 550 - 260 - 160
+    assert stretches(case, DESK) == []
 
 
 # --- against every way boards can be on sides ---------------------------------------------------------------

@@ -1,11 +1,14 @@
-"""Where vents can be cut: two openings each, one above the other, on an upright side of the bay without a board.
+"""Where vents can be cut: two openings each, one above the other, on a stretch of wall that no board of the bay is on.
 
-The survey does not say on which side a board is. One that fills a side but for a frame is taken to be on that; any
-other may be on each side it is not too long for, and of all ways that is, the one that leaves the least counts.
+Where the survey says on which face a board is and where, what it leaves beside it is free. Of another, one that fills a
+side but for a frame is taken to be on that; any other may be on each side it is not too long for, of which nothing is
+left then, and of all ways that is, the one that leaves the least counts.
 """
 
-from itertools import product
+from collections.abc import Iterator, Sequence
+from itertools import pairwise, product
 from math import ceil, sqrt
+from typing import NamedTuple
 
 from optimiser.case import Bay, Board, Case
 from optimiser.parts import Vent
@@ -19,9 +22,26 @@ LEAST_MM = 40
 FRAME_MM = 80
 """Battens and rims on both sides of a board that fills its side (common practice, no source)."""
 
+WALLS = ("right", "front", "left", "rear")
+"""As one comes to them turning to the left: seen from inside, each has the next at its left end."""
+
 _MOST_BOARDS = 6  # walls beyond are taken to leave nothing free
 
-Depths = list[tuple[int, int]]  # of a side and its board: which of four round the bay, how far bodies reach off it
+
+class Stretch(NamedTuple):
+    """Of a wall, from where to where along it, from its left end seen from inside [mm]."""
+
+    face: str
+    start: int
+    end: int
+
+
+class _On(NamedTuple):
+    """A board on one of the walls by its number, how far bodies reach off it, and from where to where it is [mm]."""
+
+    wall: int
+    deep: int
+    span: tuple[int, int] | None
 
 
 def opening_mm(bay: Bay, vent: Vent) -> tuple[int, int]:
@@ -51,24 +71,51 @@ def high_enough(bay: Bay, vent: Vent) -> bool:
 
 
 def wall_mm(case: Case, bay: Bay) -> int:
-    """The longest stretch of one side with no board on it, and off what stands on the sides beside it [mm]."""
-    walls = [board for board in case.boards if board.bay == bay.name and board.kind == "wall"]
-    if len(walls) > _MOST_BOARDS:
-        return 0
-    sides = (bay.length_mm, bay.width_mm, bay.length_mm, bay.width_mm)  # in their order round the bay
-    ways = product(*(_may_be_on(board, sides) for board in walls))
-    return min(_longest([(side, board.depth_mm) for side, board in zip(on, walls, strict=True)], sides) for on in ways)
+    """The longest stretch of a wall with no board on it, and off what stands on the walls beside it [mm]."""
+    return min(max((it.end - it.start for it in free), default=0) for free in _ways(case, bay))
 
 
-def _may_be_on(board: Board, sides: tuple[int, ...]) -> list[int]:
-    """The sides it fills, else those it is not too long for."""
-    spare = {number: side - board.length_mm for number, side in enumerate(sides)}
+def stretches(case: Case, bay: Bay) -> list[Stretch]:
+    """All such stretches; none where it is not surveyed on which wall some board is."""
+    unknown = [board for board in _boards(case, bay) if board.corner is None]
+    return [] if unknown else next(_ways(case, bay))
+
+
+def _boards(case: Case, bay: Bay) -> list[Board]:
+    return [board for board in case.boards if board.bay == bay.name and board.kind == "wall"]
+
+
+def _ways(case: Case, bay: Bay) -> Iterator[list[Stretch]]:
+    """What is free, in every way that boards may be on walls."""
+    boards = _boards(case, bay)
+    if len(boards) > _MOST_BOARDS:
+        yield []
+        return
+    sizes = (bay.length_mm, bay.width_mm, bay.length_mm, bay.width_mm)
+    for way in product(*(_may_be_on(board, sizes) for board in boards)):
+        yield list(_free(way, sizes))
+
+
+def _may_be_on(board: Board, sizes: tuple[int, ...]) -> list[_On]:
+    """Where it is; else the sides it fills, else those it is not too long for."""
+    if board.corner is not None:
+        face, left_mm, _ = board.corner
+        return [_On(WALLS.index(face), board.depth_mm, (left_mm, left_mm + board.length_mm))]
+    spare = {number: mm - board.length_mm for number, mm in enumerate(sizes)}
     filled = [number for number, mm in spare.items() if 0 <= mm <= FRAME_MM]
-    return filled or [number for number, mm in spare.items() if mm >= 0] or list(spare)
+    on = filled or [number for number, mm in spare.items() if mm >= 0] or list(spare)
+    return [_On(number, board.depth_mm, None) for number in on]
 
 
-def _longest(boards: Depths, sides: tuple[int, ...]) -> int:
-    reach = [max((deep for on, deep in boards if on == number), default=0) for number in range(4)]
-    taken = {on for on, _ in boards}
-    free = [sides[k] - reach[k - 1] - reach[(k + 1) % 4] for k in range(4) if k not in taken]
-    return max([0, *free])
+def _free(boards: Sequence[_On], sizes: tuple[int, ...]) -> Iterator[Stretch]:
+    reach = [max((it.deep for it in boards if it.wall == number), default=0) for number in range(4)]
+    for number, face in enumerate(WALLS):
+        spans = [it.span for it in boards if it.wall == number]
+        if None in spans:
+            continue
+        start, end = reach[(number + 1) % 4], sizes[number] - reach[number - 1]
+        taken = sorted(span for span in spans if span)
+        ends = [start, *(mm for span in taken for mm in span), end]
+        for low, high in list(pairwise(ends))[::2]:
+            if (high := min(high, end)) > (low := max(low, start)):
+                yield Stretch(face, low, high)

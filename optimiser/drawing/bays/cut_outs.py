@@ -1,4 +1,4 @@
-"""Where vents and pass-throughs come to be in a bay: those of a board on its face, vents on a wall without a board.
+"""Where vents and pass-throughs come to be in a bay: those of a board on its face, vents where a wall has no board.
 
 Which wall vents are cut in is the fitter's choice: they are drawn on one that they fit on, with the least before them.
 """
@@ -8,19 +8,16 @@ from dataclasses import dataclass
 
 from optimiser.basis import faces
 from optimiser.basis.faces import Solid
-from optimiser.basis.vents import EDGE_MM
+from optimiser.basis.vents import EDGE_MM, stretches
 from optimiser.case import Bay
 from optimiser.drawing.bays.places import FACE_NAMES, Hole
 from optimiser.drawing.bays.standing_bodies import MarkedBody, plain
 from optimiser.fitted.fit import Fit
 from optimiser.fixings import Fixing
-from optimiser.physics.surfaces import Patch, face_size_mm, on_face_mm
+from optimiser.physics.surfaces import Patch, on_face_mm
 
 FREE_MM = 50
 """Left free before a vent (common practice, no source)."""
-
-_ROUND = ("front", "right", "rear", "left")
-"""Walls as one comes to them turning to the right."""
 
 
 @dataclass(frozen=True)
@@ -59,8 +56,8 @@ def cut_out_notes(fit: Fit, bay: Bay, found: Sequence[CutOut], fixings: Sequence
     cut = [it for it in found if it.fixing.kind == "vent"]
     if cut:
         yield (
-            f"{', '.join(it.fixing.name for it in cut)}: drawn on the {FACE_NAMES[cut[0].patch.face]}, which has no "
-            "board and is long enough; which wall it is to be is the fitter's choice."
+            f"{', '.join(it.fixing.name for it in cut)}: drawn on the {FACE_NAMES[cut[0].patch.face]}, where no "
+            "board is; which wall it is to be is the fitter's choice."
         )
     before = dict.fromkeys(name for it in cut for name in it.before)
     if before:
@@ -72,8 +69,8 @@ def cut_out_notes(fit: Fit, bay: Bay, found: Sequence[CutOut], fixings: Sequence
     homeless = [it.name for it in missing if surveyed and it.kind == "vent" and it.x_mm is not None]
     if homeless:
         yield (
-            f"WARNING: as boards are surveyed, no wall without one is long enough for {', '.join(homeless)}: settle "
-            "where they go before you cut."
+            f"WARNING: as boards are surveyed, no free stretch of wall is long enough for {', '.join(homeless)}: "
+            "settle where they go before you cut."
         )
     unknown = [plain(it.name) for it in missing if it.name not in homeless]
     if unknown:
@@ -87,19 +84,12 @@ def _spans(it: Fixing) -> tuple[tuple[float, float], tuple[float, float]]:
 
 
 def _walls(fit: Fit, bay: Bay, vents: Sequence[Fixing]) -> Iterator[list[tuple[Fixing, Patch]]]:
-    """The vents on each wall without a board whose free stretch holds them, from either end of it."""
-    boards = [board for board in fit.case.boards if board.bay == bay.name and board.kind == "wall"]
-    if not vents or any(board.face is None for board in boards):
-        return
-    reach = {face: max((b.depth_mm for b in boards if b.face == face), default=0) for face in _ROUND}
-    needed = max(_spans(vent)[0][1] for vent in vents) + EDGE_MM
-    for number, face in enumerate(_ROUND):
-        long, _, _ = face_size_mm(size=bay.inside, face=face)
-        left, right = reach[_ROUND[number - 1]], reach[_ROUND[(number + 1) % 4]]
-        if any(board.face == face for board in boards) or long - left - right < needed:
-            continue
-        for start, way in ((left, 1), (long - right, -1)):
-            yield [(vent, _patch(bay, face, vent, start, way)) for vent in vents]
+    """The vents on each free stretch of a wall that holds them, from either end of it."""
+    needed = max((_spans(vent)[0][1] for vent in vents), default=0) + EDGE_MM
+    for face, start, end in stretches(fit.case, bay) if vents else ():
+        if end - start >= needed:
+            for point, way in ((start, 1), (end, -1)):
+                yield [(vent, _patch(bay, face, vent, point, way)) for vent in vents]
 
 
 def _patch(bay: Bay, face: str, vent: Fixing, start: float, way: int) -> Patch:
