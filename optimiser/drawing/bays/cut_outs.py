@@ -65,14 +65,7 @@ def cut_out_notes(fit: Fit, bay: Bay, found: Sequence[CutOut], fixings: Sequence
     drawn = {it.fixing.name for it in found}
     ours = [it for it in fixings if it.kind in ("vent", "pass_through") and it.place.split(".")[0] == bay.name]
     missing = [it for it in ours if it.name not in drawn]
-    surveyed = all(board.face for board in fit.case.boards if board.bay == bay.name)
-    homeless = [it.name for it in missing if surveyed and it.kind == "vent" and it.x_mm is not None]
-    if homeless:
-        yield (
-            f"WARNING: as boards are surveyed, no free stretch of wall is long enough for {', '.join(homeless)}: "
-            "settle where they go before you cut."
-        )
-    unknown = [plain(it.name) for it in missing if it.name not in homeless]
+    unknown = [plain(it.name) for it in missing]
     if unknown:
         yield f"Not drawn, as no place of theirs is known here: {', '.join(unknown)}."
 
