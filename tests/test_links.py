@@ -26,6 +26,7 @@ from optimiser.schedules.links import link_list
 from optimiser.schedules.pieces import pieces
 from tests import handmade
 from tests.asking import Changes, broken, finding, taken, world
+from tests.edges import MODULES_FUSED
 from tests.handmade import World
 from tests.schedules_help import fit_made, rows_of
 from tests.worlds import AT_24_V
@@ -212,6 +213,14 @@ def test_the_model_counts_them_to_the_cent_and_the_gram(name: str) -> None:
     assert held(cents - 1, grams) == held(cents, grams - 1) == (False, False)
 
 
+def test_links_that_cost_nothing_weigh_all_the_same() -> None:
+    """Of a cable that is in stock, fitted at no rate: two of 740 are 15 steps of 10 g."""
+    free = (("brief.labour_per_h", 0), *((f"parts.dc-50.{key}", 0) for key in ("price", "sundries", "end_price")))
+    at = world(*free)
+    (item,) = (item for item in added(Fit(at.case, at.catalogue, at.build)) if item.what == "links of the bank")
+    assert item.worth == CostAndMass(0, 150)
+
+
 def test_what_is_lost_in_them_counts_up_to_the_limit() -> None:
     """Two strings of two at 24 V: 1500 / 0.9 / 24 = 69.444 A for the inverter and 90 / 0.9 / 24 = 4.167 for the rest
     through 2 x 1.6 m and 0.91 m, 69.444 through 1.2 m more, of 0.386 x 1.1965 mohm a metre: 0.17822 of 24."""
@@ -219,6 +228,13 @@ def test_what_is_lost_in_them_counts_up_to_the_limit() -> None:
     assert broken(inside) == set() and taken(inside)
     assert broken(outside) == {"run.drop[inverter]"} and not taken(outside)
     assert finding(outside, "run.drop[inverter]").actual == pytest.approx(0.17822, abs=1e-5)
+
+
+def test_the_holder_of_a_strings_fuse_takes_them_too() -> None:
+    """The links from + to +, and the main run, end on it: of 50 mm2."""
+    inside, outside = (world(*MODULES_FUSED, ("parts.holder-terminal.terminal_mm2", mm2)) for mm2 in (50, 49))
+    assert broken(inside) == set() and taken(inside)
+    assert broken(outside) == {"run.terminal[main]"} and not taken(outside)
 
 
 # --- what is cut -------------------------------------------------------------------------------------

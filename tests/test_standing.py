@@ -16,8 +16,8 @@ from optimiser.model.assemble import assemble
 from optimiser.reading import read_catalogue, shipped_catalogue
 from optimiser.solve import WANTS, Impossible, Question, Solved, Stop, Want, fitout, optimise, standing
 from optimiser.solve.early import Early
-from optimiser.solve.outcome import Halt
-from optimiser.solve.search import Aim, Best, Infeasible, Open, _race, aim, places, search
+from optimiser.solve.outcome import Halt, Progress
+from optimiser.solve.search import Aim, Best, Infeasible, Open, _race, aim, places, race, search
 from optimiser.solve.standing import Models, in_group
 from tests import handmade
 from tests.vehicles import vehicle
@@ -84,6 +84,26 @@ def test_as_good_as_every_choice(
     assert found.proven
     assert found.value(models.goal.both) == expected
     assert found.bound <= found.value(models.goal.first)
+
+
+@pytest.mark.parametrize("less", [4_000, 20_000])
+def test_a_goal_below_0_is_looked_for_above_its_bound_too(less: int) -> None:
+    """As of what is better the more there is of it. The best costs 5000, the least without places 3000."""
+    models = _models((1000, 1000, 1000, 3000, 9000), frozenset({(0, 1), (0, 2), (1, 2), (0, 3), (1, 3)}), 3)
+    goal, told = replace(models.goal, first=models.goal.first - less, low=models.goal.low - less), list[Progress]()
+    found = standing.solve(replace(models, goal=goal), stop=Stop(20, workers=1), watch=told.append)
+
+    assert isinstance(found, Best) and found.proven
+    assert found.value(goal.first) == 5_000 - less
+    assert all(progress.bound <= 5_000 - less for progress in told)
+
+
+def test_two_searches_apart_that_know_nothing_claim_no_bound_above_the_goal_s() -> None:
+    """Asked to end before they begin, of a goal that is at least -100."""
+    model, halt = cp_model.CpModel(), Halt()
+    halt.ask()
+    goal = aim(model.new_int_var(0, 9, "") - 100, 0)
+    assert race(model, goal, stop=Stop(20, workers=2), halt=halt, started=time.monotonic()) == Open(-100)
 
 
 @pytest.mark.parametrize("below", range(10))

@@ -10,6 +10,7 @@ from optimiser.case import Trailer, Van
 from optimiser.fitted import hours
 from optimiser.fitted.cores import ends_to_make
 from optimiser.fitted.fit import Fit
+from optimiser.fitted.links import links_of
 from optimiser.fitted.links import worth as links_worth
 from optimiser.fitted.wiring import routed_runs
 from optimiser.measures import Measure
@@ -103,7 +104,7 @@ def _wiring(fit: Fit) -> Iterator[Item]:
         yield Item(money.cable_worth_a_step(run.cable, rate).times(run.steps), *middle, f"cable of {name}")
         ends = money.cable_end_worth(run.cable, rate).times(ends_to_make(fit, run))
         yield Item(ends, *middle, f"cable of {name}")
-    if (bay := fit.bay("bank")) and links_worth(fit).cents:
+    if (bay := fit.bay("bank")) and links_of(fit):
         yield Item(links_worth(fit), bay.x_mm, bay.y_mm, "links of the bank", bay.name)
     for entry in fit.build.entries:
         its = money.part_worth(fit.part(entry.entry, Entry), rate).times(entry.count)

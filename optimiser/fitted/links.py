@@ -1,4 +1,7 @@
-"""The links of a build's bank: of the main run's cable, so that the main fuse guards them as it guards that."""
+"""The links of a build's bank: of the main run's cable, so that the main fuse guards them from loads as it guards that.
+
+A fault between modules does not come through it: fuses of the strings break that, where there are any.
+"""
 
 from optimiser.basis import links
 from optimiser.basis.links import Links

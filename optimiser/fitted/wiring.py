@@ -109,7 +109,7 @@ def _bank(fit: Fit) -> Iterator[RequiredRun]:
         name="main", start=fit.node("bank"), end=fit.node("busbar"), kind="dc", amps=fit.main_a,
         drop_a=fit.draw_a, volt=volt,
         share=rules["drop_share_inverter"], feed="bank", ends=("main_fuse", "isolator", "busbar"),
-        terminal_mm2=(fit.module.terminal_mm2,),
+        terminal_mm2=(fit.module.terminal_mm2, fit.module_holder.terminal_mm2 if fit.module_holder else 0.0),
     )  # fmt: skip
     if fit.inverter:
         amps = volts.inverter_input_a(fit.inverter, fit.inverter.watt_25c_w)

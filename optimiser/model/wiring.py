@@ -199,6 +199,9 @@ def _terminals(ctx: FitOut, run: RunChoice) -> None:
         held = [(takes(ctx.tables.holder_of(f)), var) for f, var in run.fuses.values()]
         unfused = 1 - total(var for _, var in run.fuses.values())
         ctx.cover("run.terminal", sections, [*held, (thickest, unfused)], run.name)
+    if run.name == "main":  # on the holders of the strings' fuses too, as links of the bank are
+        held = [(takes(ctx.tables.holder_of(f)), var) for f, var in ctx.d.module_fuses.values()]
+        ctx.cover("run.terminal", sections, [*held, (thickest, 1 - total(var for _, var in held))], run.name)
 
 
 # --- ways ----------------------------------------------------------------------------------------------

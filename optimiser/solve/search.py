@@ -217,12 +217,11 @@ def race(
         return Open(aim.low)
     if not _minimize(model, aim, below):
         return Infeasible()
-    found = _race(model, (_BY_CORES, _STEADY), stop, left_s, halt)
-    return replace(found, bound=max(found.bound, aim.low)) if isinstance(found, Best | Open) else found
+    return _race(model, (_BY_CORES, _STEADY), stop, left_s, halt, aim.low)
 
 
 def _race(
-    model: cp_model.CpModel, hows: Sequence[str], stop: Stop, seconds: float, halt: Halt
+    model: cp_model.CpModel, hows: Sequence[str], stop: Stop, seconds: float, halt: Halt, low: int = 0
 ) -> Best | Infeasible | Open:
     """Searches beside each other, as many as there are workers: the first to know ends the others.
 
@@ -234,7 +233,7 @@ def _race(
 
     def run(solver: cp_model.CpSolver) -> Best | Infeasible | Open:
         status = solver.solve(model) if halt.listen(solver) and not known.is_set() else None
-        result = _answer(model, solver, status, halt, 0)
+        result = _answer(model, solver, status, halt, low)
         if _settled(result) or (isinstance(result, Best) and stop.first):
             known.set()
         return result

@@ -34,7 +34,7 @@ from optimiser.solve.search import (
 )
 
 _GROUPS = 12  # ruled out of the loose model one by one
-_LITTLE = 0.01  # of the bound above it: what is looked for next; then twice as much
+_LITTLE = 0.01  # of the bound, above it: what is looked for next; then twice as much
 _WITHOUT = 2  # of them without any places: then the whole model
 _PLACED_S = 2.0  # for the places of one solution: mostly a tenth of a second
 _SHARE = 0.5  # of the time left, for the best of one group: mostly some seconds
@@ -45,7 +45,7 @@ _IN_VAIN, _IN_VAIN_SHARE = 5, 0.25  # solutions without places, none with, in th
 
 @dataclass(frozen=True)
 class Models:
-    """A model without what keeps bodies apart, and with it; the variables of the first come first in the second.
+    """A model without what keeps bodies apart, and with it; the variables that both share come first in either.
 
     ``settled`` are what a build costs and weighs by, but for the lengths of its cables: these go with its places.
     ``marks`` are the flags of a group.
@@ -146,7 +146,7 @@ class _Look:
             return self._loose(stop)
         room = _LITTLE
         while True:
-            above = int(room * self.goal.low)  # of a goal in few steps nothing: then all there is
+            above = int(room * abs(self.goal.low))  # of a goal in few steps nothing: then all there is
             below = min(self.below, self.goal.width * (self.goal.low + above)) if above else self.below
             found = race(self.models.loose, self.goal, stop=stop, halt=self.halt, started=self.started, below=below)
             if not isinstance(found, Infeasible) or below == self.below:
