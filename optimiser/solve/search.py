@@ -131,8 +131,8 @@ def search(
     if left_s <= 0:
         return Open(aim.low if aim else 0)
     if aim is None:
-        alone = f"{_ALONE} linearization_level: 0"
-        return _race(model, (_ALONE if stop.workers == 1 else alone, _ALONE), stop, left_s, halt)
+        lone = stop.lone or stop.workers == 1
+        return _race(model, (_ALONE if lone else _ALONE_FOR_PLACES, _ALONE), stop, left_s, halt)
     if not _minimize(model, aim, below):
         return Infeasible()
     reporter = _Reporter(watch, aim, started, accept)
