@@ -29,7 +29,7 @@ from tests.asking import Changes, broken, finding, taken, world
 from tests.edges import MODULES_FUSED
 from tests.handmade import World
 from tests.schedules_help import fit_made, rows_of
-from tests.worlds import AT_24_V
+from tests.worlds import AT_24_V, THREE_FUSED
 
 CASE = handmade.case()
 TWO_BY_TWO: Changes = (
@@ -255,6 +255,14 @@ def test_the_cutting_list_has_each_with_a_mark_and_what_it_joins() -> None:
         ("B4", "string 1 -", "string 2 -", 610, 100, 710, "dc-50"),
     ]
     assert any("Bought as 4100 mm of one core: 60 mm are left" in note for note in pieces(fit_made(at)).notes)
+
+
+@pytest.mark.parametrize(("changes", "fuses"), [((), ""), (MODULES_FUSED, ""), (THREE_FUSED, "through 2 of them")])
+def test_what_several_fuses_feed_a_link_with_is_warned_of(changes: Changes, fuses: str) -> None:
+    """A link between two strings carries what the strings on one side of a fault give: one of two, two of three."""
+    told = " ".join(pieces(fit_made(world(*changes))).notes)
+    assert ("before one opens" in told) is bool(fuses)
+    assert fuses in told
 
 
 def test_they_are_of_the_main_runs_cable() -> None:

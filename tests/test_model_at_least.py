@@ -10,6 +10,7 @@ from optimiser.model.assemble import assemble, keep_apart, loosely
 from optimiser.model.at_least import AtLeast
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Stand
+from optimiser.model.slots import clear_mm
 from optimiser.physics.surfaces import between_patches_mm
 from optimiser.reading import read_case, read_catalogue, shipped_cases, shipped_catalogue
 from optimiser.solve import Solved, Stop, optimise
@@ -100,7 +101,7 @@ def test_it_rules_no_build_out_and_raises_the_bound(want: str) -> None:
 def test_between_bodies_of_one_board_it_is_what_they_keep_clear() -> None:
     """By hand: the isolator keeps 20 clear of the busbars, whichever it is, on the one wall of the locker."""
     ctx = assemble(handmade.case(), handmade.catalogue(), apart=False)
-    clear = {body: AtLeast(ctx)._clear_mm(body) for body in ("isolator", "busbar", "fuse_row")}
+    clear = {body: clear_mm(ctx, body) for body in ("isolator", "busbar", "fuse_row")}
 
     assert clear["fuse_row"] == 0
     assert AtLeast(ctx).between("isolator", "busbar") == max(clear["isolator"], clear["busbar"]) > 0

@@ -17,6 +17,7 @@ from optimiser.basis import faces
 from optimiser.case import Board
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Bool, Expr, Literal, Shape, total
+from optimiser.model.slots import clear_mm
 from optimiser.physics.surfaces import Patch, Point, between_patches_mm, directions_of, on_face_mm, opposite
 
 Span = tuple[Expr, Expr]
@@ -81,18 +82,11 @@ class AlongFaces:
 
     def _keep_clear(self, axes: Sequence[Bool], one: Shape, other: Shape) -> None:
         """Implied on one board, where bodies keep apart, as one sum."""
-        gap, apart = max(self._clear_mm(one.name), self._clear_mm(other.name)), cp_model.LinearExpr.sum(axes)
+        gap, apart = max(clear_mm(self.ctx, one.name), clear_mm(self.ctx, other.name)), cp_model.LinearExpr.sum(axes)
         for place in one.on:
             if gap and place in other.on:
                 when = _literals(one.on[place], other.on[place])
                 self.ctx.define(apart >= gap * (1 - len(when)) + gap * cp_model.LinearExpr.sum(when))
-
-    def _clear_mm(self, name: str) -> int:
-        """What a body keeps clear whatever it is and however it stands; of rows nothing is known before."""
-        slot = self.ctx.d.slots.get(name)
-        if slot is None or slot.existing or not self.ctx.is_active("bay.clearance", name):
-            return 0
-        return min((min(s.size.clear_x_mm, s.size.clear_y_mm) for s in slot.stands if not s.rides), default=0)
 
     # --- from a body to a hole -----------------------------------------------------------------------
 

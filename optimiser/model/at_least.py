@@ -9,11 +9,11 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from optimiser.basis import faces
-from optimiser.basis.bodies import Footprint
 from optimiser.case import Board
 from optimiser.connections import slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Expr, total
+from optimiser.model.slots import clear_mm
 from optimiser.physics.surfaces import Patch, between_patches_mm
 
 
@@ -29,9 +29,9 @@ class AtLeast:
         if not (_by_busbars(one) and _by_busbars(other)):
             return 0
         places = [self._places(body) for body in (one, other)]
-        board_of, clear_mm = self.ctx.case.board_of, max(self._clear_mm(one), self._clear_mm(other))
+        board_of, clear = self.ctx.case.board_of, max(clear_mm(self.ctx, one), clear_mm(self.ctx, other))
         pairs = [(board_of[p], board_of[q]) for p in places[0] for q in places[1]]
-        return min((self._apart_mm(p, q, clear_mm) for p, q in pairs if p.bay == q.bay), default=0)
+        return min((self._apart_mm(p, q, clear) for p, q in pairs if p.bay == q.bay), default=0)
 
     def to_hole(self, body: str, bay: str, way: str) -> Expr:
         """From the edge of a body that stands in a bay to the hole of a way, where both are surveyed."""
@@ -49,16 +49,9 @@ class AtLeast:
         d = self.ctx.d
         return d.rows[body].on if body in d.rows else d.slots[body].on if body in d.slots else ()
 
-    def _clear_mm(self, body: str) -> int:
-        """What a body keeps clear whatever it is and however it stands; of rows nothing is known before."""
-        slot = self.ctx.d.slots.get(body)
-        if slot is None or slot.existing or not self.ctx.is_active("bay.clearance", body):
-            return 0
-        return min((min(_free(stand.size)) for stand in slot.stands if not stand.rides), default=0)
-
-    def _apart_mm(self, one: Board, other: Board, clear_mm: int) -> int:
+    def _apart_mm(self, one: Board, other: Board, clear: int) -> int:
         if one is other:
-            return clear_mm
+            return clear
         both = [faces.patch(self.ctx.case, b.place, (0, b.length_mm), (0, b.width_mm)) for b in (one, other)]
         if not all(both):
             return self.ctx.case.bay_of[one.bay].cable_allowance_mm
@@ -78,7 +71,8 @@ class AtLeast:
             return 0
         clear = self.ctx.is_active("bay.clearance", body)
         ours = [stand for stand in slot.stands if stand.board.bay == bay and not stand.rides]
-        return total(self._mm(s.board, _free(s.size) if clear else (0, 0), hole) * s.var for s in ours)
+        free = [(s.size.clear_x_mm, s.size.clear_y_mm) if clear else (0, 0) for s in ours]
+        return total(self._mm(s.board, gap, hole) * s.var for s, gap in zip(ours, free, strict=True))
 
     def _mm(self, board: Board, free: tuple[int, int], hole: Patch) -> int:
         """From what a body may take of a board, which keeps so much free at its edges."""
@@ -94,7 +88,3 @@ class AtLeast:
 
 def _by_busbars(body: str) -> bool:
     return body == "busbar" or slot_of(body).at_busbar
-
-
-def _free(size: Footprint) -> tuple[int, int]:
-    return size.clear_x_mm, size.clear_y_mm

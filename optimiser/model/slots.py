@@ -208,3 +208,11 @@ def row_member(ctx: FitOut, row: Row, body: Body, used: Bool, length_expr: Expr)
             and not bodies.passes(body, opening_length_mm=bay.opening_length_mm, opening_width_mm=bay.opening_width_mm)
         ):
             ctx.define(used + var <= 1)
+
+
+def clear_mm(ctx: FitOut, name: str) -> int:
+    """What a body keeps clear whatever it is and however it stands; of rows nothing is known before."""
+    slot = ctx.d.slots.get(name)
+    if slot is None or slot.existing or not ctx.is_active("bay.clearance", name):
+        return 0
+    return min((min(s.size.clear_x_mm, s.size.clear_y_mm) for s in slot.stands if not s.rides), default=0)

@@ -68,11 +68,17 @@ def link_note(fit: Fit) -> str:
     series = (
         "; + of a module to - of the next is taken as far apart as any two of its terminals" if found.in_strings else ""
     )
-    spare_mm = found.steps * money.STEP_MM - found.total_mm
+    spare_mm, fuses = found.steps * money.STEP_MM - found.total_mm, found.parallel - 1
+    fed = (
+        f" WARNING: behind the strings' fuses a fault with resistance may draw through {fuses} of them before one opens: "
+        "cover the links and keep them apart."
+        if fit.build.bank.fuse and fuses > 1
+        else ""
+    )
     size = ", ".join(in_words(fit))
     return (
         f"B1 to B{found.count}: {RUN}, of the main run's cable: {size}, square along the block from terminal to "
         f"terminal{series}. Modules stand the same way round and are joined {found.order}. Links of one kind are "
         f"equally long (common practice, no source), and no terminal has more than two lugs. Bought as "
-        f"{found.steps * money.STEP_MM} mm of one core: {spare_mm} mm are left."
+        f"{found.steps * money.STEP_MM} mm of one core: {spare_mm} mm are left.{fed}"
     )

@@ -56,8 +56,8 @@ def cut_out_notes(fit: Fit, bay: Bay, found: Sequence[CutOut], fixings: Sequence
     cut = [it for it in found if it.fixing.kind == "vent"]
     if cut:
         yield (
-            f"{', '.join(it.fixing.name for it in cut)}: drawn on the {FACE_NAMES[cut[0].patch.face]}, where no "
-            "board is; which wall it is to be is the fitter's choice."
+            f"{', '.join(it.fixing.name for it in cut)}: drawn on the {FACE_NAMES[cut[0].patch.face]}, where it "
+            "has no board; which wall it is to be is the fitter's choice."
         )
     before = dict.fromkeys(name for it in cut for name in it.before)
     if before:
