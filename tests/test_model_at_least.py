@@ -98,11 +98,16 @@ def test_it_rules_no_build_out_and_raises_the_bound(want: str) -> None:
     assert bare < bound <= whole == least(True, False)
 
 
-def test_between_bodies_of_one_board_it_is_what_they_keep_clear() -> None:
-    """By hand: the isolator keeps 20 clear of the busbars, whichever it is, on the one wall of the locker."""
-    ctx = assemble(handmade.case(), handmade.catalogue(), apart=False)
-    clear = {body: clear_mm(ctx, body) for body in ("isolator", "busbar", "fuse_row")}
+def test_what_a_body_keeps_clear_is_the_least_of_all_that_it_may_be(trailer: FitOut) -> None:
+    """By the catalogue: modules 10 to 25, regulators 20 to 50 beside, fuse holders 5 to 10; given up 0."""
+    assert [clear_mm(trailer, body) for body in ("bank", "regulator_1", "main_fuse", "fuse_row")] == [10, 20, 5, 0]
+    free = assemble(trailer.case, trailer.catalogue, apart=False, active=lambda name: name != "bay.clearance[bank]")
+    assert (clear_mm(free, "bank"), clear_mm(free, "regulator_1")) == (0, 20)
 
-    assert clear["fuse_row"] == 0
-    assert AtLeast(ctx).between("isolator", "busbar") == max(clear["isolator"], clear["busbar"]) > 0
+
+def test_between_bodies_of_one_board_it_is_what_they_keep_clear() -> None:
+    """By hand: isolator and busbars keep 20 clear, whichever they are."""
+    ctx = assemble(handmade.case(), handmade.catalogue(), apart=False)
+
+    assert AtLeast(ctx).between("isolator", "busbar") == AtLeast(ctx).between("busbar", "fuse_row") == 20
     assert AtLeast(ctx).between("bank", "busbar") == 0  # perhaps in two bays

@@ -70,8 +70,8 @@ def link_note(fit: Fit) -> str:
     )
     spare_mm, fuses = found.steps * money.STEP_MM - found.total_mm, found.parallel - 1
     fed = (
-        f" WARNING: behind the strings' fuses a fault with resistance may draw through {fuses} of them before one opens: "
-        "cover the links and keep them apart."
+        f" WARNING: behind the strings' fuses a fault with resistance may draw through {fuses} of them before one "
+        "opens: cover the links and keep them apart."
         if fit.build.bank.fuse and fuses > 1
         else ""
     )
