@@ -91,7 +91,13 @@ class Run:
     fuse: str = Field(default="", description="of the catalogue; empty where it needs none")
     cut_mm: Cut | None = Field(
         default=None,
-        description="its cable is cut to, one way, in whole steps of 100; left out: as its ways and allowances ask",
+        description="its cable is cut to, of a pair of single cores the positive one, in whole steps of 100; left out: "
+        "as its ways and allowances ask",
+    )
+    back_mm: Cut | None = Field(
+        default=None,
+        description="the negative core of a pair is cut to, likewise; left out: as the positive one. Other cables have "
+        "none",
     )
 
 

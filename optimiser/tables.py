@@ -66,12 +66,8 @@ class Tables:
         """Cost and mass of a part, fitted."""
         return money.part_worth(part, self.case.brief.labour_per_h)
 
-    def cable_step(self, part: Cable) -> money.CostAndMass:
-        """Cost and mass of 100 mm of a run."""
-        return money.cable_worth_a_step(part, self.case.brief.labour_per_h)
-
     def core_step(self, part: Cable) -> money.CostAndMass:
-        """Cost and mass of 100 mm of one core."""
+        """Cost and mass of 100 mm of one core, or of a cable of several."""
         return money.core_worth_a_step(part, self.case.brief.labour_per_h)
 
     def cable_end(self, part: Cable) -> money.CostAndMass:
@@ -184,14 +180,10 @@ class Tables:
         return at_least(ohm, NANO)
 
     def step_drop_nv(self, part: Cable, amps_ma: int) -> int:
-        """What a current loses out and back in 100 mm of a run, rounded up [nV]."""
-        drop_v = cable.voltage_drop_v(
-            current_a=amps_ma / MILLI,
-            ohm_per_km_20c=part.ohm_per_km,
-            one_way_m=money.STEP_MM / 1000,
-            conductor_c=self.case.rules["conductor_c"],
-        )
-        return at_least(drop_v, NANO)
+        """What a current loses in 100 mm of one conductor, rounded up [nV]."""
+        hot_c = self.case.rules["conductor_c"]
+        ohm = cable.resistance_ohm(ohm_per_km_20c=part.ohm_per_km, length_m=money.STEP_MM / 1000, conductor_c=hot_c)
+        return at_least(ohm * amps_ma / MILLI, NANO)
 
     def core_nohm(self, part: Cable, conductor_c: float) -> int:
         """Resistance of 1 mm of one conductor, rounded up."""

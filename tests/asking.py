@@ -31,15 +31,16 @@ def reaching(*changes: Change, but: str = "") -> World:
 def long_enough(at: World, but: str = "") -> World:
     """The same of any world. What is cut longer than it must be stays so."""
     fit = Fit(at.case, at.catalogue, at.build)
-    needed = {name: -(-reach_mm(fit, laid) // STEP_MM) for name, laid in routed_runs(fit).items()}
-    short = {name: needed[name] for name, laid in routed_runs(fit).items() if name != but and laid.steps < needed[name]}
-    runs = (replace(r, cut_mm=short[r.name] * STEP_MM) if r.name in short else r for r in at.build.runs)
+    needed = {name: -(-max(reach_mm(fit, laid)) // STEP_MM) for name, laid in routed_runs(fit).items()}
+    cut = {name: min(laid.core_steps) for name, laid in routed_runs(fit).items()}
+    short = {name: needed[name] for name in needed if name != but and cut[name] < needed[name]}
+    runs = (replace(r, cut_mm=short[r.name] * STEP_MM, back_mm=None) if r.name in short else r for r in at.build.runs)
     return World(at.case, at.catalogue, replace(at.build, runs=tuple(runs)))
 
 
-def cut_to(at: World, run: str, cut_mm: int) -> World:
-    """The same with one cable cut to so much."""
-    runs = tuple(replace(r, cut_mm=cut_mm) if r.name == run else r for r in at.build.runs)
+def cut_to(at: World, run: str, cut_mm: int, back_mm: int | None = None) -> World:
+    """The same with one cable cut to so much, both cores alike if nothing is said of the negative one."""
+    runs = tuple(replace(r, cut_mm=cut_mm, back_mm=back_mm) if r.name == run else r for r in at.build.runs)
     return World(at.case, at.catalogue, replace(at.build, runs=runs))
 
 

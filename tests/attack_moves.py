@@ -73,12 +73,13 @@ class Bench:
         return self._cut(build)
 
     def _cut(self, build: b.Build) -> b.Build:
-        """Each cable to where it has to reach, or a little longer."""
+        """Each core to where it has to reach, or a little longer."""
         fit = self.fit(build)
-        least = {name: cut_steps(reach_mm(fit, laid)) for name, laid in routed_runs(fit).items()}
-        more = {name: self.rng.choice((0, 0, 0, 1)) for name in least}
-        runs = (replace(run, cut_mm=STEP_MM * (least[run.name] + more[run.name])) for run in build.runs)
-        return replace(build, runs=tuple(runs))
+        cut = {
+            name: [STEP_MM * (cut_steps(mm) + self.rng.choice((0, 0, 0, 1))) for mm in reach_mm(fit, laid)]
+            for name, laid in routed_runs(fit).items()
+        }
+        return replace(build, runs=tuple(_cut_to(run, cut[run.name]) for run in build.runs))
 
     def _speaks(self, build: b.Build, run: str) -> bool:
         return not run.startswith("solar_") or run in {f"solar_{a.name}" for a in build.arrays}
@@ -299,6 +300,10 @@ def without(build: b.Build, slot: str) -> b.Build:
     entries = tuple(e for e in build.entries if e.purpose not in gone)
     fitted = tuple(f for f in build.fitted if f.slot != slot)
     return replace(build, fitted=fitted, arrays=arrays, panels=panels, entries=entries)
+
+
+def _cut_to(run: b.Run, cores_mm: Sequence[int]) -> b.Run:
+    return replace(run, cut_mm=cores_mm[0], back_mm=cores_mm[1] if len(cores_mm) > 1 else None)
 
 
 def free_corners(ours: Standing, others: Sequence[Standing]) -> Iterator[tuple[int, int]]:

@@ -10,7 +10,7 @@ from ortools.sat.python import cp_model
 
 from optimiser.basis import bodies
 from optimiser.basis.money import STEP_MM
-from optimiser.builds import Build, Fitted, PanelArray, PlacedPanel
+from optimiser.builds import Build, Fitted, PanelArray, PlacedPanel, Run
 from optimiser.case import Case, Zone
 from optimiser.catalogue import Catalogue
 from optimiser.connections import is_regulator
@@ -235,13 +235,20 @@ def _runs(ctx: FitOut, build: Build) -> Iterator[Fixed]:
         for route, said in zip(choice.routes, routes, strict=True):
             yield route.var, int(said == path)
             if run and said == path:
-                yield from _cut(choice, run.cable, route.fault_steps if run.cut_mm is None else run.cut_mm // STEP_MM)
+                yield from _cut(choice, run, route.fault_steps)
         yield from _cable(choice, run.cable if run else "", run.fuse if run else "")
 
 
-def _cut(choice: RunChoice, cable: str, steps: int) -> Iterator[Fixed]:
+def _cut(choice: RunChoice, run: Run, least: int) -> Iterator[Fixed]:
+    """Each core as the build says; where that says nothing, to the least, the negative one as the positive."""
+    plus = least if run.cut_mm is None else run.cut_mm // STEP_MM
+    cut = {"": plus, "+": plus, "-": plus if run.back_mm is None else run.back_mm // STEP_MM}
+    if run.back_mm is not None and "-" not in choice.cores:
+        raise Unheard(f"{run.name}: a second core")
+    for pole, of_core in choice.cores.items():
+        yield of_core, cut[pole]
     for name, (_, _, of_it) in choice.cables.items():
-        yield of_it, steps if name == cable else 0
+        yield of_it, sum(cut[pole] for pole in choice.cores) if name == run.cable else 0
 
 
 def _cable(choice: RunChoice, cable: str, fuse: str) -> Iterator[Fixed]:

@@ -36,7 +36,7 @@ _LEFT_OUT = (
     *("bay.clearance", "bay.heat", "bay.vents", "bay.vent_place", "bay.mass", "bay.hydrogen", "battery.lead_acid"),
     *("run.", "way.", "energy.", "mass.", "money.", "charge.", "inverter.", "protect.", "measure.", "entry."),
 )
-Steps = dict[str, int]  # run -> of 100 mm
+Steps = dict[str, tuple[int, ...]]  # run -> of 100 mm, of each core
 
 
 def loose_model(case: Case, catalogue: Catalogue) -> FitOut:
@@ -92,10 +92,12 @@ def scattered(ctx: FitOut, build: Build, rng: Random) -> Build | None:
             build = replace(build, fitted=tuple(moved if f.slot == moved.slot else f for f in build.fitted))
     bench = Bench(ctx.case, ctx.catalogue, rng)
     complete = bench.completed(build)
-    return complete and replace(complete, runs=tuple(
-        replace(run, cut_mm=None, ways=tuple(way.name for way in rng.choice(bench.routes(run.start, run.end)).ways))
-        for run in complete.runs
-    ))  # fmt: skip
+    if complete is None:
+        return None
+    routes = {run.name: rng.choice(bench.routes(run.start, run.end)) for run in complete.runs}
+    ways = {name: tuple(way.name for way in route.ways) for name, route in routes.items()}
+    runs = (replace(run, cut_mm=None, back_mm=None, ways=ways[run.name]) for run in complete.runs)
+    return replace(complete, runs=tuple(runs))
 
 
 def _somewhere(ctx: FitOut, build: Build, rng: Random) -> Build:
@@ -149,15 +151,16 @@ def _stands(ctx: FitOut, build: Build, fitted: Fitted) -> list[Stand]:
 
 
 def by_audit(case: Case, catalogue: Catalogue, build: Build) -> Steps:
-    """What each run has to reach at least."""
+    """What each core of each run has to reach at least."""
     fit = fit_of(case, catalogue, build)
-    return {run: cut_steps(reach_mm(fit, laid)) for run, laid in routed_runs(fit).items()}
+    return {run: tuple(map(cut_steps, reach_mm(fit, laid))) for run, laid in routed_runs(fit).items()}
 
 
 def by_model(ctx: FitOut, build: Build) -> Steps | None:
-    """The least that each run can be cut to, all else as in the build; None where the model has no such build."""
-    steps = {name: [each for _, _, each in run.cables.values()] for name, run in ctx.d.runs.items()}
+    """The least that each core can be cut to, all else as in the build; None where the model has no such build."""
+    steps = {name: list(run.cores.values()) for name, run in ctx.d.runs.items()}
     free = {each.index for of_run in steps.values() for each in of_run}
+    free |= {each.index for run in ctx.d.runs.values() for _, _, each in run.cables.values()}
     model = ctx.m.clone()
     for var, value in pinning.decisions(ctx, build):
         if var.index not in free:
@@ -170,5 +173,5 @@ def by_model(ctx: FitOut, build: Build) -> Steps | None:
         return None
     assert status == cp_model.OPTIMAL, solver.status_name(status)
     solar = {ctx.d.strings[a.regulator].run: f"solar_{a.name}" for a in build.arrays}
-    laid = {solar.get(name, name): sum(map(solver.value, of_run)) for name, of_run in steps.items()}
-    return {name: count for name, count in laid.items() if build.run(name) or count}
+    laid = {solar.get(name, name): tuple(map(solver.value, of_run)) for name, of_run in steps.items()}
+    return {name: counts for name, counts in laid.items() if build.run(name) or any(counts)}

@@ -171,7 +171,8 @@ def own_mv(fit: Fit, run: str, amps: float) -> float:
     """Ohm's law along both conductors of one run, copper at 0.393 % a kelvin above 20 C [mV]."""
     (laid,) = (one for name, one in routed_runs(fit).items() if name == run)
     warm = 1 + 0.00393 * (fit.case.rules["conductor_c"] - 20)
-    return amps * 2 * laid.cut_m * laid.cable.ohm_per_km * warm
+    assert laid.cable.paired
+    return amps * sum(laid.core_steps) / 10 * laid.cable.ohm_per_km * warm
 
 
 def test_the_main_run_is_lengthened_only_as_far_as_the_runs_it_feeds_allow() -> None:

@@ -49,7 +49,11 @@ def test_every_run_with_section_length_and_cable(key: str) -> None:
         at = [k for k, text in enumerate(shown) if text == named and shown[k + 2 : k + 3] == [laid.cable.name]]
         assert at, f"{name} without its cable"
         size = shown[at[0] + 1]
-        assert size.endswith(f"{laid.cut_m:.1f} m")
+        run = laid.run
+        assert run.cut_mm is not None
+        back_mm = run.cut_mm if run.back_mm is None else run.back_mm
+        lengths = f"{run.cut_mm / 1000:.1f}" + (f"/{back_mm / 1000:.1f}" if back_mm != run.cut_mm else "")
+        assert size.endswith(f" {lengths} m") or size == f"{lengths} m"
         if laid.cable.paired:
             assert size.startswith(f"2 x {laid.cable.section_mm2:g} mm2")
 

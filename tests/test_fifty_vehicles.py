@@ -90,8 +90,8 @@ def short_of_cable(fit: Fit) -> Iterator[str]:
                     needed += apart_mm(ends[0], ends[1])
             if piece.cut_mm < needed:
                 yield f"{name}, {piece.ends}: {piece.cut_mm} of {needed:.0f} mm"
-        for core in pieces_of(fit, laid):
-            assert sum(piece.cut_mm for piece in core) == laid.run.cut_mm
+        for core, cut_mm in zip(pieces_of(fit, laid), (laid.run.cut_mm, laid.run.back_mm), strict=False):
+            assert sum(piece.cut_mm for piece in core) == cut_mm
             assert sum(piece.ways_mm > 0 for piece in core) == bool(laid.ways)
 
 

@@ -45,7 +45,7 @@ def test_each_mass_stands_beside_its_own_name(name: str, want: str) -> None:
     for content in fit.contents:
         expected[f"{content.slot}: {content.part.name}"] += at_least(content.part.mass_kg, GRAMS) * content.count
     for run, laid in routed_runs(fit).items():
-        expected[f"cable of {run}"] += money.cable_worth_a_step(laid.cable, 1).grams * laid.steps
+        expected[f"cable of {run}"] += money.core_worth_a_step(laid.cable, 1).grams * sum(laid.core_steps)
     expected["links of the bank"] += links.worth(fit).grams
     for where, part, count in [
         *((f"vents of {v.bay}: {v.vent}", v.vent, v.count) for v in build.vents),

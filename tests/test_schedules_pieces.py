@@ -126,10 +126,10 @@ def test_every_piece_reaches_and_all_together_are_what_is_bought(name: str, want
     for laid in routed_runs(fit).values():
         cores = pieces_of(fit, laid)
         assert len(cores) == money.cores(laid.cable)
-        for core in cores:
+        for core, steps in zip(cores, laid.core_steps, strict=True):
             assert all(piece.cut_mm >= piece.needed_mm for piece in core), laid.run.name
-            assert sum(piece.cut_mm for piece in core) == laid.steps * money.STEP_MM
-        assert max(sum(piece.needed_mm for piece in core) for core in cores) == drawn_mm(fit, laid)
+            assert sum(piece.cut_mm for piece in core) == steps * money.STEP_MM
+        assert tuple(sum(piece.needed_mm for piece in core) for core in cores) == drawn_mm(fit, laid)
         assert sum(2 for cut in cuts(fit) if cut.laid is laid) == ends_to_make(fit, laid)
     metres = sum(number(row["length"]) for row in rows_of(materials(fit)) if row["class"] == "cables" and row["length"])
     found = links_of(fit)

@@ -67,7 +67,7 @@ def _by_ohms_law(fit: Fit, run: str, one_way_mm: float) -> float:
     wanted, laid = required_runs(fit)[run], routed_runs(fit)
     own_a = wanted.amps if wanted.drop_a is None else wanted.drop_a
     parts = [(own_a, 2 * one_way_mm, laid[run].cable)]
-    parts += [(amps, 2 * 1000 * laid[before].cut_m, laid[before].cable) for before, amps in wanted.behind]
+    parts += [(amps, 100 * sum(laid[before].core_steps), laid[before].cable) for before, amps in wanted.behind]
     main_a = own_a if run == "main" else dict(wanted.behind).get("main", 0.0)
     parts.append((main_a, _links_mm(fit), laid["main"].cable))
     cold_v = sum(amps * mm / 1000 * cable.ohm_per_km / 1000 for amps, mm, cable in parts)

@@ -174,7 +174,7 @@ class Twin:
     def _cable(self, run: str, name: str, steps: int, ends_to_make: int) -> CostAndMass:
         part, rate = self.part(name), self.case.brief.labour_per_h
         ends = money.cable_end_worth(part, rate).times(ends_to_make)
-        return together([money.cable_worth_a_step(part, rate).times(steps), ends])
+        return together([money.core_worth_a_step(part, rate).times(steps * money.cores(part)), ends])
 
     def _floor(self, name: str) -> CostAndMass:
         """The least a decision can add, whatever the others are."""

@@ -54,7 +54,7 @@ def drop_before_v(fit: Fit, wanted: RequiredRun, before_m: Mapping[str, float]) 
     """What is lost between the bank and a run's start, in the runs that are there [V]."""
     laid, links_m = routed_runs(fit) if wanted.behind else {}, {"main": as_one_way_m(fit)}
     return sum(
-        _drop_v(fit, amps, laid[name].cable, before_m.get(name, laid[name].cut_m) + links_m.get(name, 0.0))
+        _drop_v(fit, amps, laid[name].cable, before_m.get(name, laid[name].one_way_m) + links_m.get(name, 0.0))
         for name, amps in wanted.behind
         if name in laid
     )
@@ -76,8 +76,10 @@ def ends_mm2(fit: Fit, wanted: RequiredRun, fuse: Fuse | None) -> list[float]:
 
 
 def _length(fit: Fit, run: RoutedRun) -> Finding:
-    """Whether its cable reaches."""
-    return checked("run.length", run.run.name, limit=run.steps * money.STEP_MM, actual=reach_mm(fit, run))
+    """Whether its cable reaches: the core with less to spare, where it is a pair."""
+    cores = zip((steps * money.STEP_MM for steps in run.core_steps), reach_mm(fit, run), strict=True)
+    cut_mm, needed_mm = min(cores, key=lambda core: core[0] - core[1])
+    return checked("run.length", run.run.name, limit=cut_mm, actual=needed_mm)
 
 
 def _run(fit: Fit, wanted: RequiredRun, run: RoutedRun, on_way: dict[str, list[RoutedRun]]) -> Iterator[Finding]:
@@ -90,7 +92,7 @@ def _run(fit: Fit, wanted: RequiredRun, run: RoutedRun, on_way: dict[str, list[R
     rating = run.fuse.rating_a if run.fuse else 0.0
     yield checked("run.ampacity", name, limit=ampacity, actual=carried)
     yield checked("run.terminal_heat", name, limit=at_terminals_a(fit, run.cable), actual=max(carried, rating))
-    yield drop(fit, wanted, run.cable, run.cut_m)
+    yield drop(fit, wanted, run.cable, run.one_way_m)
     ends = ends_mm2(fit, wanted, run.fuse)
     if ends:
         yield checked("run.terminal", name, limit=min(ends), actual=section)

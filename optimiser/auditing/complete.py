@@ -72,6 +72,7 @@ def _run_breaks(fit: Fit, wanted: RequiredRun | None, laid: RoutedRun | None) ->
     breaks = (run.start != wanted.start) + (run.end != wanted.end)
     breaks += not _joins(laid)
     breaks += laid.cable.kind != wanted.kind
+    breaks += run.back_mm is not None and not laid.cable.paired  # it has no core that is cut by itself
     breaks += bool(run.fuse) != bool(wanted.feed)
     if wanted.name.startswith("solar_"):
         breaks += _shares_input(fit, wanted.name.removeprefix("solar_"))

@@ -49,19 +49,10 @@ def cut_steps(length_mm: float) -> int:
     return at_least(length_mm / STEP_MM)
 
 
-def cable_worth_a_step(cable: Cable, rate_per_h: float) -> CostAndMass:
-    """100 mm of a run: all its cores, laid."""
-    return _worth_a_step(cable, rate_per_h, cores(cable))
-
-
 def core_worth_a_step(cable: Cable, rate_per_h: float) -> CostAndMass:
-    """100 mm of one core by itself, laid: of a link."""
-    return _worth_a_step(cable, rate_per_h, 1)
-
-
-def _worth_a_step(cable: Cable, rate_per_h: float, count: int) -> CostAndMass:
+    """100 mm of one core, or of a mains or data cable with all of its, laid."""
     a_metre = cable.price + cable.sundries + cable.minutes * rate_per_h / 60
-    share = count * STEP_MM / 1000
+    share = STEP_MM / 1000
     return CostAndMass(at_least(a_metre * share, CENTS), at_least(cable.mass_kg * share, GRAMS))
 
 

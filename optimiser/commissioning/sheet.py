@@ -68,7 +68,7 @@ def _drops(fit: Fit, found: Found) -> Iterator[Check]:
         amps = run.amps if run.drop_a is None else run.drop_a
         if amps <= 0:
             continue
-        design_mv = 1000 * own_drop_v(fit, run, laid.cable, laid.cut_m)
+        design_mv = 1000 * own_drop_v(fit, run, laid.cable, laid.one_way_m)
         limit_mv = design_mv + _room_mv(found, wanted, name, amps)
         plug = name == "alternator_feed" and fit.case.towed
         yield Check(
@@ -111,9 +111,9 @@ def _room_mv(found: Found, wanted: Mapping[str, RequiredRun], name: str, amps: f
 def _longer(laid: RoutedRun, limit_mv: float) -> str:
     """What to do where more cable lies than the design is calculated with."""
     return (
-        f"laid longer than {laid.cut_m:g} m one way, calculate design anew in proportion and high by as much more, to "
-        f"{figure(limit_mv, up=False)} mV at most, the other runs as designed; a design above that: the next section, "
-        "if terminals and ways take it"
+        f"laid longer than {2 * laid.one_way_m:g} m of both cores together, calculate design anew in proportion and "
+        f"high by as much more, to {figure(limit_mv, up=False)} mV at most, the other runs as designed; a design above "
+        "that: the next section, if terminals and ways take it"
     )
 
 

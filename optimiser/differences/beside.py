@@ -115,7 +115,7 @@ def _runs(sheet: Sheet) -> dict[str, str]:
     found = {}
     for name, laid in routed_runs(fit_of(*sheet)).items():
         fuse = f", {rating(laid.fuse)}" if laid.fuse else ""
-        found[f"{run_name(name)} run"] = f"{size(laid.cable)}{fuse}, {laid.cut_m:.1f} m"
+        found[f"{run_name(name)} run"] = f"{size(laid.cable)}{fuse}, {laid.cut_words} m"
     return found
 
 

@@ -30,11 +30,12 @@ class Core(NamedTuple):
 
 
 def cores_of(fit: Fit, laid: RoutedRun) -> list[Core]:
-    """Of a run there must be, by the bodies that stand on boards; of another one piece each."""
+    """Of a run there must be, by the bodies that stand on boards; of another, or of no such cable, one piece each."""
     wanted = required_runs(fit).get(laid.run.name)
     bodies = bodies_of(fit)
     poles = ("+", "-") if laid.cable.paired else ("",)
-    found = list(_cores(fit, laid, wanted)) if wanted else [Core(pole, ()) for pole in poles]
+    meant = wanted and laid.cable.paired == (wanted.kind in ("dc", "solar"))
+    found = list(_cores(fit, laid, wanted)) if wanted and meant else [Core(pole, ()) for pole in poles]
     standing = [Core(core.pole, tuple(slot for slot in core.by if not slot or slot in bodies)) for core in found]
     return [core if core.pieces else Core(core.pole, ("", "")) for core in standing]
 

@@ -17,22 +17,22 @@ _CM = 10  # mm
 _UNFUSED = ({"busbar", "fuse_row"}, {"bank", "main_fuse"})
 
 
-def reach_mm(fit: Fit, laid: RoutedRun) -> int:
-    """What a run's cable has to reach one way: its ways with the allowances at its ends, or as it is drawn [mm]."""
+def reach_mm(fit: Fit, laid: RoutedRun) -> tuple[int, ...]:
+    """What each core of a run has to reach: its ways with the allowances at its ends, or as it is drawn [mm]."""
     ways_mm = faces.ways_mm(fit.case, laid.ways)
-    return max(paths.run_length_mm(fit.case, laid.run.start, laid.run.end, ways_mm), drawn_mm(fit, laid))
+    least_mm = paths.run_length_mm(fit.case, laid.run.start, laid.run.end, ways_mm)
+    return tuple(max(least_mm, needed_mm) for needed_mm in drawn_mm(fit, laid))
 
 
-def drawn_mm(fit: Fit, laid: RoutedRun) -> int:
-    """The least that a run needs as it is drawn, one way [mm].
+def drawn_mm(fit: Fit, laid: RoutedRun) -> tuple[int, ...]:
+    """The least that each core of a run needs as it is drawn, the positive one first [mm].
 
     Square along the faces of the bays: from edge to edge of what a core goes by, from the last body to the hole by
     which its bay is left, and from hole to hole of bays that it goes through; and so much for each end of its pieces
-    as the rule set says. The core that needs more counts: by its fuse, or by its shunt. Where boards are not surveyed,
-    the bay's allowance is taken from one to another, and nothing to a hole. Distances within bodies and detours are
-    left out.
+    as the rule set says. Where boards are not surveyed, the bay's allowance is taken from one to another, and nothing
+    to a hole. Distances within bodies and detours are left out.
     """
-    return max(sum(piece.needed_mm for piece in core) for core in pieces_of(fit, laid))
+    return tuple(sum(piece.needed_mm for piece in core) for core in pieces_of(fit, laid))
 
 
 @dataclass(frozen=True)
@@ -71,7 +71,8 @@ def pieces_of(fit: Fit, laid: RoutedRun) -> list[list[Piece]]:
     What is spare is shared out alike, in whole cm, and the rest goes to the longest: among those whose way to a hole
     nobody surveyed, where there are any, else among all but those that the main fuse alone guards, or nothing does.
     """
-    return [_cut(pieces, laid.steps * money.STEP_MM) for pieces in _pieces(fit, laid)]
+    cut = zip(_pieces(fit, laid), laid.core_steps, strict=True)
+    return [_cut(pieces, steps * money.STEP_MM) for pieces, steps in cut]
 
 
 def _pieces(fit: Fit, laid: RoutedRun) -> Iterator[list[Piece]]:

@@ -101,7 +101,7 @@ def _parts(fit: Fit) -> Iterator[Item]:
 def _wiring(fit: Fit) -> Iterator[Item]:
     rate, middle = fit.case.brief.labour_per_h, paths.wiring_at_mm(fit.case)
     for name, run in routed_runs(fit).items():
-        yield Item(money.cable_worth_a_step(run.cable, rate).times(run.steps), *middle, f"cable of {name}")
+        yield Item(money.core_worth_a_step(run.cable, rate).times(run.total_steps), *middle, f"cable of {name}")
         ends = money.cable_end_worth(run.cable, rate).times(ends_to_make(fit, run))
         yield Item(ends, *middle, f"cable of {name}")
     if (bay := fit.bay("bank")) and links_of(fit):

@@ -45,26 +45,35 @@ class RoutedRun:
     cable: Cable
     fuse: Fuse | None
     ways: tuple[Way, ...]
-    steps: int  # it is cut to, of 100 mm
+    core_steps: tuple[int, ...]  # each core of a pair is cut to, the positive one first, or its one cable; of 100 mm
     least_steps: int  # of its ways and the allowances at its ends, wherever bodies stand
 
     @property
-    def cut_m(self) -> float:
-        """Length it is cut to, one way [m]."""
-        return self.steps * money.STEP_MM / 1000
+    def total_steps(self) -> int:
+        """Of all that is cut for it."""
+        return sum(self.core_steps)
+
+    @property
+    def one_way_m(self) -> float:
+        """Half of what its current goes out and back: of a pair as long as both cores are on average [m]."""
+        return self.total_steps / len(self.core_steps) * money.STEP_MM / 1000
+
+    @property
+    def cut_words(self) -> str:
+        """What its cores are cut to, + and -, or the one length of all of them [m]."""
+        return "/".join(f"{steps * money.STEP_MM / 1000:.1f}" for steps in dict.fromkeys(self.core_steps))
 
     def loop_ohm(self, conductor_c: float) -> float:
         """Resistance out and back [ohm]."""
-        return self._loop_ohm(self.steps, conductor_c)
+        return self._loop_ohm(self.one_way_m, conductor_c)
 
     def least_loop_ohm(self, conductor_c: float) -> float:
         """The same of the least that it may be cut to: it holds a fault back no more than that for sure [ohm]."""
-        return self._loop_ohm(min(self.steps, self.least_steps), conductor_c)
+        return self._loop_ohm(min(*self.core_steps, self.least_steps) * money.STEP_MM / 1000, conductor_c)
 
-    def _loop_ohm(self, steps: int, conductor_c: float) -> float:
-        length_m = steps * money.STEP_MM / 1000
+    def _loop_ohm(self, one_way_m: float, conductor_c: float) -> float:
         return 2 * wires.resistance_ohm(
-            ohm_per_km_20c=self.cable.ohm_per_km, length_m=length_m, conductor_c=conductor_c
+            ohm_per_km_20c=self.cable.ohm_per_km, length_m=one_way_m, conductor_c=conductor_c
         )
 
 
@@ -77,8 +86,9 @@ def routed_runs(fit: Fit) -> Mapping[str, RoutedRun]:
         ways = tuple(way_of[name] for name in run.ways)
         least = money.cut_steps(paths.run_length_mm(fit.case, run.start, run.end, sum(way.length_mm for way in ways)))
         cut = least if run.cut_mm is None else money.cut_steps(run.cut_mm)
-        fuse = fit.part(run.fuse, Fuse) if run.fuse else None
-        found[run.name] = RoutedRun(run, fit.part(run.cable, Cable), fuse, ways, cut, least)
+        back = cut if run.back_mm is None else money.cut_steps(run.back_mm)
+        cable, fuse = fit.part(run.cable, Cable), fit.part(run.fuse, Fuse) if run.fuse else None
+        found[run.name] = RoutedRun(run, cable, fuse, ways, (cut, back)[: money.cores(cable)], least)
     return found
 
 

@@ -1,8 +1,8 @@
 """Cables: which runs there are, and the path, cable and fuse each may have.
 
-A run's length is split over the cables it may have (only the chosen one gets any), so that its cost, mass
-and resistance are linear and the relaxation stays tight. It is at least that of ways and allowances, and from holes to
-the nearest boards; what the bodies add is in `lengths`, what the runs must hold in `wiring`.
+What the cores of a run are cut to is split over the cables it may have (only the chosen one gets any), so that its
+cost, mass and resistance are linear and the relaxation stays tight. Each is at least that of ways and allowances, and
+from holes to the nearest boards; what the bodies add is in `lengths`, what the runs must hold in `wiring`.
 """
 
 from collections.abc import Mapping
@@ -10,9 +10,9 @@ from dataclasses import replace
 
 from optimiser.basis import faces, money, paths
 from optimiser.builds import Run
-from optimiser.connections import CONNECTIONS, ROWS, SLOTS, Connection, connection_of, is_regulator
+from optimiser.connections import CONNECTIONS, ROWS, SLOTS, Connection, Kind, connection_of, is_regulator
 from optimiser.model.context import FitOut, Mass
-from optimiser.model.cores import cores_of, ends_mm, least_pieces
+from optimiser.model.cores import cores_of, ends_mm, least_pieces, poles_of
 from optimiser.model.decisions import Bool, Expr, Literal, Route, RunChoice, Value, total
 from optimiser.model.slots import add_row, add_slot, options_of, row_member
 from optimiser.tables import Surroundings
@@ -89,14 +89,15 @@ def _add(ctx: FitOut, connection: Connection, on: Expr, start: Ends, end: Ends, 
     if isinstance(on, int) and on == 0:
         return
     name, kind = connection.name, connection.kind
-    run = RunChoice(name, on, _routes(ctx, name, kind, start, end), {}, {})
+    run = RunChoice(name, on, _routes(ctx, name, kind, start, end), {}, {}, {})
     ctx.define(total(r.var for r in run.routes) == on)
     for ends, side in ((start, "start"), (end, "end")):
         for node, there in ends.items():
             ctx.define(total(r.var for r in run.routes if getattr(r.path, side) == node) <= there)
+    _cores(ctx, run, kind)
     shortest = min((r.steps for r in run.routes), default=0)
-    longest = max((r.steps for r in run.routes), default=0) + _most_inside(ctx)
-    sure_ends, more_ends = _ends_to_make(ctx, connection)
+    longest = max((r.steps for r in run.routes), default=0) + len(run.cores) * _most_inside(ctx)
+    sure_ends, more_ends = _ends_to_make(ctx, name)
     for cable in ctx.catalogue.of("cables").values():
         if cable.kind != kind or _too_thin(ctx, name, cable.section_mm2, kind):
             continue
@@ -105,13 +106,13 @@ def _add(ctx: FitOut, connection: Connection, on: Expr, start: Ends, end: Ends, 
         ctx.define(steps >= shortest * chosen)
         run.cables[cable.name] = (cable, chosen, steps)
         x, y = ctx.wiring_at
-        ctx.count(ctx.tables.cable_step(cable), steps, x_mm=x, y_mm=y)
+        ctx.count(ctx.tables.core_step(cable), steps, x_mm=x, y_mm=y)
         an_end = ctx.tables.cable_end(cable)
         ctx.count(an_end.times(sure_ends), chosen, x_mm=x, y_mm=y)
         for more, when in more_ends:
             ctx.count(an_end.times(more), _both(ctx, chosen, when), x_mm=x, y_mm=y)
     ctx.define(total(chosen for _, chosen, _ in run.cables.values()) == on)
-    ctx.define(total(steps for _, _, steps in run.cables.values()) >= total(r.steps * r.var for r in run.routes))
+    ctx.define(total(steps for _, _, steps in run.cables.values()) == total(run.cores.values()))
     if name in BEFORE_FUSES:
         _least(ctx, run)
     if fused is not False:
@@ -119,11 +120,17 @@ def _add(ctx: FitOut, connection: Connection, on: Expr, start: Ends, end: Ends, 
     ctx.d.runs[name] = run
 
 
-def _ends_to_make(ctx: FitOut, connection: Connection) -> tuple[int, list[tuple[int, Literal]]]:
+def _cores(ctx: FitOut, run: RunChoice, kind: Kind) -> None:
+    """How far each is cut, by itself."""
+    for pole in poles_of(kind):
+        longest = max((r.core_steps[pole] for r in run.routes), default=0) + _most_inside(ctx)
+        run.cores[pole] = ctx.number(0, longest, f"{run.name}{pole}:steps")
+        ctx.define(run.cores[pole] >= total(r.core_steps[pole] * r.var for r in run.routes))
+
+
+def _ends_to_make(ctx: FitOut, name: str) -> tuple[int, list[tuple[int, Literal]]]:
     """Of all cores of a run: so many for sure, and so many more where a literal holds."""
-    cores = list(cores_of(ctx, connection.name))
-    if connection.kind == "data":
-        return cores[0].ends, []
+    cores = list(cores_of(ctx, name))
     sure = sum(core.ends for core in cores if not core.when)
     at_times: dict[str, tuple[Literal, int]] = {}
     for core in cores:
@@ -153,7 +160,7 @@ def _least(ctx: FitOut, run: RunChoice) -> None:
     for name, (_, _, steps) in run.cables.items():
         longest = max((r.fault_steps for r in run.routes), default=0)
         run.least[name] = ctx.number(0, longest, f"{run.name}:{name}:least")
-        ctx.define(run.least[name] <= steps)
+        ctx.define(len(run.cores) * run.least[name] <= steps)
     ctx.define(total(run.least.values()) <= total(r.fault_steps * r.var for r in run.routes))
 
 
@@ -165,7 +172,7 @@ def _too_thin(ctx: FitOut, run: str, section_mm2: float, kind: str) -> bool:
 
 def _routes(ctx: FitOut, run: str, kind: str, start: Ends, end: Ends) -> list[Route]:
     graph = paths.network(ctx.case)
-    barred = "low" if kind == "mains" else "mains"
+    barred, pieces = "low" if kind == "mains" else "mains", least_pieces(ctx, run)
     routes = []
     for a in start:
         for b in end:
@@ -173,21 +180,25 @@ def _routes(ctx: FitOut, run: str, kind: str, start: Ends, end: Ends) -> list[Ro
                 if any(w.carries == barred and ctx.is_active("way.carries", w.name) for w in path.ways):
                     continue
                 label = f"{run}:{a}>{b}:" + ">".join(w.name for w in path.ways)
-                routes.append(Route(path, *_lengths(ctx, run, path), _around(ctx, path), ctx.flag(label)))
+                routes.append(Route(path, *_lengths(ctx, run, path, pieces), _around(ctx, path), ctx.flag(label)))
     return routes
 
 
-def _lengths(ctx: FitOut, run: str, path: paths.Path) -> tuple[int, int, int]:
-    """Along its ways [mm], and the least steps that its cable is cut to; and those that hold a fault back."""
+def _lengths(ctx: FitOut, run: str, path: paths.Path, pieces: Mapping[str, int]) -> tuple[int, Mapping[str, int], int]:
+    """Along its ways [mm], and the least steps that each core is cut to; and those that hold a fault back."""
     case, a, b = ctx.case, path.start, path.end
     ways_mm = faces.ways_mm(case, path.ways)
-    cut_mm = ways_mm + ends_mm(ctx, least_pieces(ctx, run))
-    least_mm = max(paths.run_length_mm(case, a, b, ways_mm), cut_mm)
+    to_boards_mm = 0
     if path.ways and connection_of(run).guard != "panel":  # its ends in bays are bodies on boards
         ends = [(node, way.name) for node, way in ((a, path.ways[0]), (b, path.ways[-1])) if node in case.bay_of]
-        least_mm = max(least_mm, cut_mm + sum(faces.nearest_board_mm(case, *end) for end in ends))
+        to_boards_mm = sum(faces.nearest_board_mm(case, *end) for end in ends)
+    least_mm = paths.run_length_mm(case, a, b, ways_mm)
+    core_steps = {
+        pole: money.cut_steps(max(least_mm, ways_mm + ends_mm(ctx, count) + to_boards_mm))
+        for pole, count in pieces.items()
+    }
     fault_mm = paths.run_length_mm(case, a, b, sum(way.length_mm for way in path.ways))
-    return ways_mm, money.cut_steps(least_mm), money.cut_steps(fault_mm)
+    return ways_mm, core_steps, money.cut_steps(fault_mm)
 
 
 def _around(ctx: FitOut, path: paths.Path) -> frozenset[Surroundings]:
@@ -242,9 +253,11 @@ def read(ctx: FitOut, value: Value) -> tuple[Run, ...]:
             ways=tuple(w.name for w in route.path.ways),
             cable=next(c.name for c, chosen, _ in run.cables.values() if value(chosen)),
             fuse=next((f.name for f, chosen in run.fuses.values() if value(chosen)), ""),
-            cut_mm=money.STEP_MM * value(total(steps for _, _, steps in run.cables.values())),
+            cut_mm=cut_mm[0],
+            back_mm=cut_mm[1] if len(cut_mm) > 1 else None,
         )
         for run in ctx.d.runs.values()
         for route in run.routes
         if value(route.var)
+        for cut_mm in [[money.STEP_MM * value(steps) for steps in run.cores.values()]]
     )

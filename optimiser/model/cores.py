@@ -4,14 +4,15 @@ from collections.abc import Iterator, Sequence
 from math import ceil
 from typing import NamedTuple
 
-from optimiser.connections import connection_of
+from optimiser.connections import Kind, connection_of
 from optimiser.model.context import FitOut
 from optimiser.model.decisions import Literal
 
 
 class Core(NamedTuple):
-    """A core, or a cable of several: the bodies that it goes by, "" for a point outside, and when it is so."""
+    """A core, or a cable of several: its pole, what bodies it goes by, "" for a point outside, and when it is so."""
 
+    pole: str
     by: tuple[str, ...]
     when: Sequence[Literal]
 
@@ -26,6 +27,11 @@ class Core(NamedTuple):
         return 2 * self.pieces
 
 
+def poles_of(kind: Kind) -> tuple[str, ...]:
+    """Of the cores of a run that are cut by themselves; "" for a cable of several."""
+    return ("+", "-") if kind in ("dc", "solar") else ("",)
+
+
 def cores_of(ctx: FitOut, name: str) -> Iterator[Core]:
     """Of a run, each by itself: by its fuse and isolator, and by its shunt."""
     connection = connection_of(name)
@@ -33,16 +39,19 @@ def cores_of(ctx: FitOut, name: str) -> Iterator[Core]:
         yield from _main(ctx)
     elif name == "dc_loads":
         yield from _loads(ctx)
-    elif connection.guard == "panel" or connection.kind in ("mains", "data"):
-        start, end = _ends(ctx, name)
-        for _ in range(2 if connection.guard == "panel" and connection.kind == "dc" else 1):
-            yield Core(("", "") if connection.guard == "panel" else (start, end), [])
+    elif connection.guard == "panel":
+        outside = next(o for o in ctx.case.brief.pass_throughs if f"pass_{o.name}" == name)
+        for pole in poles_of("data" if outside.carries == "data" else "dc"):
+            yield Core(pole, ("", ""), [])
+    elif connection.kind in ("mains", "data"):
+        yield Core("", _ends(ctx, name), [])
     elif name in ctx.d.strings or connection.kind == "solar":
         yield from _of_array(ctx, name)
     else:
         start, end = _ends(ctx, name)
-        for row, by in (("fuse_row", connection.guard == "fuse_row"), ("shunt_row", connection.measured)):
-            yield Core((start, row, end) if by else (start, end), [])
+        rows = (("+", "fuse_row", connection.guard == "fuse_row"), ("-", "shunt_row", connection.measured))
+        for pole, row, by in rows:
+            yield Core(pole, (start, row, end) if by else (start, end), [])
 
 
 def _of_array(ctx: FitOut, name: str) -> Iterator[Core]:
@@ -52,30 +61,31 @@ def _of_array(ctx: FitOut, name: str) -> Iterator[Core]:
     where_it_ends, behind = strings.measured
     start, end = ("", strings.regulator) if name == strings.run else (name, "busbar")
     shunt = where_it_ends if name == strings.run else behind
-    yield Core((start, end) if name == strings.run else (start, "fuse_row", end), [])
-    yield Core((start, end), [~shunt])
-    yield Core((start, "shunt_row", end), [shunt])
+    yield Core("+", (start, end) if name == strings.run else (start, "fuse_row", end), [])
+    yield Core("-", (start, end), [~shunt])
+    yield Core("-", (start, "shunt_row", end), [shunt])
 
 
 def _main(ctx: FitOut) -> Iterator[Core]:
     """A fuse on the bank's terminal parts no core, and takes no board."""
     rides = [stand.var for stand in ctx.d.slots["main_fuse"].stands if stand.rides]
     on_terminal = ctx.is_sum(rides, "main_fuse:on_terminal") if rides else None
-    yield Core(("bank", "main_fuse", "isolator", "busbar"), [] if on_terminal is None else [~on_terminal])
+    yield Core("+", ("bank", "main_fuse", "isolator", "busbar"), [] if on_terminal is None else [~on_terminal])
     if on_terminal is not None:
-        yield Core(("bank", "isolator", "busbar"), [on_terminal])
-    yield Core(("bank", "busbar"), [])
+        yield Core("+", ("bank", "isolator", "busbar"), [on_terminal])
+    yield Core("-", ("bank", "busbar"), [])
 
 
 def _loads(ctx: FitOut) -> Iterator[Core]:
     """From the busbars, or without a fuse from the step-down."""
     at_12_v = ctx.d.voltage.get(12)
     if at_12_v is not None:
-        yield from (Core(("busbar", row, ""), [at_12_v]) for row in ("fuse_row", "shunt_row"))
+        yield Core("+", ("busbar", "fuse_row", ""), [at_12_v])
+        yield Core("-", ("busbar", "shunt_row", ""), [at_12_v])
     if len(ctx.d.voltage) > (at_12_v is not None):
         when = [] if at_12_v is None else [~at_12_v]
-        yield Core(("step_down", ""), when)
-        yield Core(("step_down", "shunt_row", ""), when)
+        yield Core("+", ("step_down", ""), when)
+        yield Core("-", ("step_down", "shunt_row", ""), when)
 
 
 def _ends(ctx: FitOut, name: str) -> tuple[str, str]:
@@ -92,7 +102,12 @@ def ends_mm(ctx: FitOut, pieces: int) -> int:
     return ceil(2 * ctx.case.rules["end_mm"]) * pieces
 
 
-def least_pieces(ctx: FitOut, name: str) -> int:
-    """Of that core which is cut in most of them for sure."""
-    cores = list(cores_of(ctx, name))
-    return max((core.pieces for core in cores if not core.when), default=min(core.pieces for core in cores))
+def least_pieces(ctx: FitOut, name: str) -> dict[str, int]:
+    """Pole -> pieces that its core is cut in for sure."""
+    by_pole: dict[str, list[Core]] = {}
+    for core in cores_of(ctx, name):
+        by_pole.setdefault(core.pole, []).append(core)
+    return {
+        pole: max((core.pieces for core in cores if not core.when), default=min(core.pieces for core in cores))
+        for pole, cores in by_pole.items()
+    }

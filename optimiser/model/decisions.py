@@ -156,41 +156,48 @@ class Route:
 
     path: Path
     ways_mm: int  # its ways, and from hole to hole of bays that it goes through
-    steps: int  # of 100 mm, at least: with allowances, or with what lies between the holes and the nearest boards
+    core_steps: Mapping[str, int]  # pole -> of 100 mm, at least: with allowances, or from holes to the nearest boards
     fault_steps: int  # of its ways and allowances
     around: frozenset[Surroundings]  # what it lies in
     var: Bool
+
+    @property
+    def steps(self) -> int:
+        """Of all cores."""
+        return sum(self.core_steps.values())
 
 
 @dataclass
 class RunChoice:
     """One run: whether it is there, its path, cable and fuse.
 
-    ``links_mm`` : of the main run, cable -> core of it in links of the bank, as what that loses of all its current.
+    ``cores`` : pole -> steps that its core is cut to, "" for a cable of several. ``links_mm`` : of the main run, cable
+    -> core of it in links of the bank, as what that loses of all its current.
     """
 
     name: str
     on: Expr
     routes: list[Route]
-    cables: dict[str, tuple[Cable, Bool, Bool]]  # name -> cable, chosen, steps of it
+    cores: dict[str, Bool]
+    cables: dict[str, tuple[Cable, Bool, Bool]]  # name -> cable, chosen, steps of it, of all cores
     fuses: dict[str, tuple[Fuse, Bool]]
     least: dict[str, Bool] = field(
         default_factory=dict
-    )  # cable -> steps of it without what bodies add, where asked for
+    )  # cable -> steps of each core of it without what bodies add, where asked for
 
     links_mm: dict[str, Bool] = field(default_factory=dict)
 
-    def of_steps(self, weigh: Callable[[Cable], int]) -> Expr:
-        """Sum of a figure a step over the steps of the chosen cable."""
-        return total(weigh(cable) * steps for cable, _, steps in self.cables.values())
+    def of_loop(self, weigh: Callable[[Cable], int]) -> Expr:
+        """Sum of a figure a step over the steps of all conductors that carry its current, out and back."""
+        return total((1 if c.paired else 2) * weigh(c) * steps for c, _, steps in self.cables.values())
 
     def of_links(self, weigh: Callable[[Cable], int]) -> Expr:
         """Sum of a figure a mm over the links of the chosen cable."""
         return total(weigh(self.cables[name][0]) * mm for name, mm in self.links_mm.items())
 
     def of_least(self, weigh: Callable[[Cable], int]) -> Expr:
-        """The same over the steps that it has at least, wherever bodies stand."""
-        return total(weigh(cable) * self.least[name] for name, (cable, _, _) in self.cables.items())
+        """The same over the steps that it has at least, out and back, wherever bodies stand."""
+        return total(2 * weigh(cable) * self.least[name] for name, (cable, _, _) in self.cables.items())
 
     def of_cable(self, weigh: Callable[[Cable], int]) -> Expr:
         """A figure of the chosen cable."""

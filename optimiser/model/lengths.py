@@ -1,7 +1,7 @@
 """Lengths: every run is cut to reach by the bodies that it goes by, as these stand.
 
 A core goes from body to body along the faces of their bay, and from the last one in a bay to the hole by which the
-bay is left; each end of a piece takes something too. Whichever core needs more says how long both are.
+bay is left; each end of a piece takes something too. Each core is cut to its own length.
 """
 
 from collections.abc import Iterator, Sequence
@@ -21,16 +21,13 @@ Figure = tuple[Expr, list[Literal]]  # with what goes with it
 def require(ctx: FitOut, along: AlongFaces | AtLeast) -> None:
     """Steps of cable for what each run goes by; `cables` has the least, wherever they stand."""
     for run in ctx.d.runs.values():
-        cut_mm = money.STEP_MM * total(steps for _, _, steps in run.cables.values())
         ways_mm = total(route.ways_mm * route.var for route in run.routes)
-        alike = set[Chain]()
+        legs: dict[Chain, Expr] = {}  # both cores may go the same way
         for core in cores_of(ctx, run.name):
-            if core.by in alike:  # the other core goes the same way
-                continue
-            if not core.when:
-                alike.add(core.by)
-            legs = (leg for k in range(len(core.by) - 1) for leg in _legs(ctx, along, run, core.by, k))
-            ctx.define(cut_mm >= ways_mm + total(legs) + ends_mm(ctx, core.pieces) * run.on, core.when)
+            if core.by not in legs:
+                legs[core.by] = total(leg for k in range(core.pieces) for leg in _legs(ctx, along, run, core.by, k))
+            cut_mm = money.STEP_MM * run.cores[core.pole]
+            ctx.define(cut_mm >= ways_mm + legs[core.by] + ends_mm(ctx, core.pieces) * run.on, core.when)
 
 
 def _legs(ctx: FitOut, along: AlongFaces | AtLeast, run: RunChoice, chain: Chain, k: int) -> Iterator[Expr]:

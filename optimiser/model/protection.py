@@ -86,7 +86,7 @@ def _fault_of_bank(ctx: FitOut, run: RunChoice, system_v: Voltage, at_v: Bool, b
         ctx.cover("run.fuse_breaking", banks, [(at_most(amps, MILLI), chosen) for amps, chosen in breaks], run.name)
     else:
         upstream = of_bank(ctx, lambda m, s, p: at_most(ctx.tables.bank_nohm(m, s, p)))
-        upstream = upstream + 2 * total(ctx.d.runs[name].of_least(ctx.tables.step_nohm_cold) for name in behind)
+        upstream = upstream + total(ctx.d.runs[name].of_least(ctx.tables.step_nohm_cold) for name in behind)
         needed = total(at_least(full_v / amps, NANO) * chosen for amps, chosen in breaks if amps > 0)
         ctx.require("run.fuse_breaking", upstream >= needed, run.name, [at_v])
         unfit = total(chosen for amps, chosen in breaks if amps == 0)
@@ -228,7 +228,7 @@ def _sag(ctx: FitOut) -> None:
     path = of_bank(ctx, lambda m, s, p: at_least(t.bank_nohm(m, s, p))) + at_least(volts.JOINTS_MOHM / 1000, NANO)
     path = path + ctx.d.slots["isolator"].picked(lambda o: at_least(o.body.resistance_mohm / 1000, NANO))
     for name in ("main", "inverter"):
-        path = path + 2 * ctx.d.runs[name].of_steps(lambda c: t.step_nohm(c, hot))
+        path = path + ctx.d.runs[name].of_loop(lambda c: t.step_nohm(c, hot))
         path = path + ctx.d.runs[name].of_links(lambda c: t.core_nohm(c, hot))
     for key, chosen in inverter.pick.items():
         body = inverter.options[key].body

@@ -132,15 +132,14 @@ def _terminal_heat(ctx: FitOut, run: RunChoice, what: Carried) -> None:
 def _drops(ctx: FitOut, run: RunChoice, what: Carried) -> None:
     """Resistance out and back within what the drop allows; and, implied, cable by cable on the shortest path."""
     hot_c = ctx.case.rules["conductor_c"]
-    loop = 2 * run.of_steps(lambda c: ctx.tables.step_nohm(c, hot_c))
+    loop = run.of_loop(lambda c: ctx.tables.step_nohm(c, hot_c))
     loop = loop + run.of_links(lambda c: ctx.tables.core_nohm(c, hot_c))
     for allowed, when in what.loops:
         ctx.require("run.drop", loop <= allowed, run.name, when)
-    shortest = min((r.steps for r in run.routes), default=1)
+    shortest = min((r.steps for r in run.routes), default=1) * (2 if len(run.cores) == 1 else 1)
     # as conductances, so that more is better; rounded to the lenient side, since this is implied
     gives = [
-        (-(-_SIEMENS // (2 * shortest * ctx.tables.step_nohm(c, hot_c))), chosen)
-        for c, chosen, _ in run.cables.values()
+        (-(-_SIEMENS // (shortest * ctx.tables.step_nohm(c, hot_c))), chosen) for c, chosen, _ in run.cables.values()
     ]
     wanted = [(_SIEMENS // u.loop_nohm if 0 < u.loop_nohm < NO_LOSS else 0, u.flag) for u in what.uses]
     ctx.cover("run.drop", wanted, gives, run.name)
@@ -176,7 +175,7 @@ def _drop_within(ctx: FitOut, legs: list[tuple[str, int]], limit_v: float, when:
 
 def _drop_nv(ctx: FitOut, run: RunChoice, amps_ma: int) -> Expr:
     """Of a run, the main one with the links of the bank."""
-    along = run.of_steps(lambda cable: ctx.tables.step_drop_nv(cable, amps_ma))
+    along = run.of_loop(lambda cable: ctx.tables.step_drop_nv(cable, amps_ma))
     return along + run.of_links(lambda cable: ctx.tables.core_drop_nv(cable, amps_ma))
 
 

@@ -16,7 +16,7 @@ PARTS_NOTE = (
     "x, y: from the lower left corner of the board, mm; orientation: flat, on its side or on its end, with its height, "
     "width or length off the board; rotated: by 90°."
 )
-RUNS_NOTE = "cut: one core, one way; a d.c. run has two cores. fuse: at the end the current comes from."
+RUNS_NOTE = "cut: of a d.c. run its cores + and -, one figure where alike. fuse: at the end the current comes from."
 
 
 def roof_table(build: Build) -> Table:
@@ -84,12 +84,12 @@ def _contents(build: Build, fitted: Fitted) -> str:
 
 def run_table(inputs: Inputs, build: Build) -> Table:
     """Each run with its way and what protects it."""
-    made = table("Runs", "run", "from", "to", "ways", ">mm2", ">cut m", "cable", "fuse")
+    made = table("Runs", "run", "from", "to", "ways", ">mm2", ">cut m +/-", "cable", "fuse")
     for laid in routed_runs(fit_of(inputs.case, inputs.catalogue, build)).values():
         run, cable, fuse = laid.run, laid.cable, laid.fuse
         section = f"{cable.section_mm2:g}" if cable.section_mm2 else cable.kind
         protected = f"{fuse.rating_a:g} A {fuse.family}" if fuse else "none"
-        ways, cut = ", ".join(run.ways), f"{laid.cut_m:.1f}"
+        ways, cut = ", ".join(run.ways), laid.cut_words
         made.add_row(run.name, run.start, run.end, ways, section, cut, cable.name, protected)
     return made
 

@@ -25,6 +25,9 @@ _CUT = (
     Column("length", "mm", "whole"),
     Column("cut", "mm", "whole"),
     Column("spare", "mm", "whole"),
+    Column("length of -", "mm", "whole"),
+    Column("cut of -", "mm", "whole"),
+    Column("spare of -", "mm", "whole"),
     Column("to cut in all", "m", "number", 1),
     Column("cable"),
     Column("section", "mm2", "number", None),
@@ -51,13 +54,13 @@ def cables(fit: Fit) -> Schedule:
 
 def _notes(fit: Fit) -> Iterator[str]:
     yield (
-        "Lengths are one way. A d.c. run is two single cores, each of the length given; a mains or data run is one "
-        "cable. The run main has the main_fuse and the isolator on its way. What each core is cut in is in the cutting "
-        "list."
+        "A d.c. run is two single cores, each cut to its own length: length, cut and spare are those of the positive "
+        "core, of - those of the negative one. A mains or data run is one cable. The run main has the main_fuse and "
+        "the isolator on its way. What each core is cut in is in the cutting list."
     )
     yield (
         "length: ways with the cable allowances of the bays at both ends, or as drawn where that is more: ways, square "
-        "along the faces from edge to edge of what its cores go by, to the middle of the holes that are surveyed, and "
+        "along the faces from edge to edge of what the core goes by, to the middle of the holes that are surveyed, and "
         "what its ends take; not within bodies, nor detours. ways: with what lies from hole to hole in bays that it "
         f"goes through. cut: the length rounded up to {money.STEP_MM} mm, or more. spare: cut "
         "less length. Allowances are the survey's; measure on the vehicle before you cut."
@@ -94,15 +97,18 @@ def _cut(fit: Fit, laid: RoutedRun) -> Row:
     run, cable = laid.run, laid.cable
     start, end = ends_of(fit, laid)
     ways_mm = faces.ways_mm(fit.case, laid.ways)
-    length_mm = reach_mm(fit, laid)
-    cut_mm = laid.steps * money.STEP_MM
+    cores = [
+        (needed_mm, steps * money.STEP_MM, steps * money.STEP_MM - needed_mm)
+        for needed_mm, steps in zip(reach_mm(fit, laid), laid.core_steps, strict=True)
+    ]
+    plus, minus = cores[0], cores[1] if len(cores) > 1 else (None, None, None)
     allowances = " + ".join(str(paths.cable_allowance_mm(fit.case, node)) for node in (run.start, run.end))
     ways = ", ".join(f"{way.name} {way.length_mm}" for way in laid.ways) or "none, both ends in one bay"
     if between_mm := ways_mm - sum(way.length_mm for way in laid.ways):
         ways = f"{ways}; from hole to hole {between_mm}"
     return (
         run_numbers(fit)[run.name],
-        run.name, start.text, end.text, ways, ways_mm, allowances, length_mm, cut_mm, cut_mm - length_mm,
+        run.name, start.text, end.text, ways, ways_mm, allowances, *plus, *minus,
         _total_m(laid), cable.name, cable.section_mm2 or None, cable.outside_mm,
         at_least(bend_mm(fit, cable)), _remark(fit, laid),
     )  # fmt: skip
@@ -122,7 +128,8 @@ def _as_drawn(fit: Fit, laid: RoutedRun) -> Iterator[str]:
         yield "it goes from board to board of a bay, for which the bay's allowance is taken"
         longest = longest_mm(fit, laid)
         if longest is not None:
-            yield f"the drop is within its limit up to {longest} mm"
+            together = f"{2 * longest} mm of both cores together" if laid.cable.paired else f"{longest} mm"
+            yield f"the drop is within its limit up to {together}"
         yield "lay a string along it before cutting"
 
 
@@ -137,4 +144,4 @@ def _divided(fit: Fit) -> set[str]:
 
 
 def _total_m(laid: RoutedRun) -> float:
-    return laid.steps * money.STEP_MM * money.cores(laid.cable) / _MM_IN_M
+    return laid.total_steps * money.STEP_MM / _MM_IN_M

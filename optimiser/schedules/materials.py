@@ -92,7 +92,7 @@ def materials(fit: Fit) -> Schedule:
         ),
         notes=(
             f"Labour at {fit.case.brief.labour_per_h:g} {currency} an hour, rounded up to the cent for each item.",
-            f"Cable is cut, priced and weighed in steps of {money.STEP_MM} mm, both cores of a d.c. run together, all "
+            f"Cable is cut, priced and weighed in steps of {money.STEP_MM} mm, each core of a d.c. run by itself, all "
             "links of the bank as one core, each step rounded up to the cent and the gram; what rounding adds to a "
             "price stands with the labour.",
             "The prices are the catalogue's; add tax and margin as you do.",
@@ -178,7 +178,7 @@ def _cables(fit: Fit) -> Iterator[Line]:
     steps: Counter[str] = Counter()
     ends: Counter[str] = Counter()
     for run in routed_runs(fit).values():
-        steps[run.cable.name] += run.steps
+        steps[run.cable.name] += run.total_steps
         ends[run.cable.name] += ends_to_make(fit, run)
     for name in sorted(steps):
         cable = fit.part(name, Cable)
@@ -192,8 +192,8 @@ def _cables(fit: Fit) -> Iterator[Line]:
 
 
 def _metres(fit: Fit, cable: Cable, steps: int) -> Line:
-    metres = steps * money.STEP_MM * money.cores(cable) / _MM_IN_M
-    worth = money.cable_worth_a_step(cable, fit.case.brief.labour_per_h).times(steps)
+    metres = steps * money.STEP_MM / _MM_IN_M
+    worth = money.core_worth_a_step(cable, fit.case.brief.labour_per_h).times(steps)
     return _of_length(fit, cable, metres, worth, "cut lengths of all runs together")
 
 

@@ -143,6 +143,6 @@ def _notes(fit: Fit) -> Iterator[str]:
         yield link_note(fit)
     yield f"Ends to make: {2 * (len(cuts(fit)) + len(links))}, two of each piece."
     total_m = sum(cut.piece.cut_mm for cut in cuts(fit)) / _MM_IN_M
-    laid_m = sum(laid.steps * money.STEP_MM * money.cores(laid.cable) for laid in routed_runs(fit).values()) / _MM_IN_M
+    laid_m = sum(laid.total_steps * money.STEP_MM for laid in routed_runs(fit).values()) / _MM_IN_M
     beside = " beside the links" if links else ""
     yield f"All pieces together{beside}: {total_m:.1f} m of core or cable; the runs are cut to {laid_m:.1f} m."

@@ -18,6 +18,7 @@ _MM_IN_M = 1000
 def longest_mm(fit: Fit, laid: RoutedRun) -> int | None:
     """The longest whole length one way at which its drop holds; None where none is held, or any length does [mm].
 
+    Of a pair it is what both cores may be on average.
     The runs between the bank and it are as long as they are cut.
     """
     none, a_metre = (_drop_at(fit, laid, mm) for mm in (0, _MM_IN_M))

@@ -48,7 +48,7 @@ class Words:
         named = numbered(self.fit, name)
         section = f"{laid.cable.section_mm2:g} mm2, " if laid.cable.section_mm2 else ""
         cores = f"{money.cores(laid.cable)} x " if laid.cable.paired else ""
-        return [named, f"{cores}{section}{laid.cut_m:.1f} m", laid.cable.name]
+        return [named, f"{cores}{section}{laid.cut_words} m", laid.cable.name]
 
     def fuse(self, name: str) -> Lines:
         """Type, rating, family, voltage and what it breaks; that it lacks one, where one is due."""
