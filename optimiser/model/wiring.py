@@ -137,6 +137,8 @@ def _drops(ctx: FitOut, run: RunChoice, what: Carried) -> None:
     for allowed, when in what.loops:
         ctx.require("run.drop", loop <= allowed, run.name, when)
     shortest = min((r.steps for r in run.routes), default=1) * (2 if len(run.cores) == 1 else 1)
+    if not shortest:  # both ends in a bay, with nothing for ends or allowances
+        return
     # as conductances, so that more is better; rounded to the lenient side, since this is implied
     gives = [
         (-(-_SIEMENS // (shortest * ctx.tables.step_nohm(c, hot_c))), chosen) for c, chosen, _ in run.cables.values()

@@ -20,7 +20,8 @@ def direct_notes(words: Words, *, legend: bool) -> Lines:
         "One line stands for both conductors of a d.c. run (2 cores) and for all cores of a data cable; from the bank "
         "to the negative busbar, and below that, minus conductors are drawn by themselves. Lengths are those the cable "
         "is cut to, + and -, one where they are alike. Fuses stand in the positive conductor, shunts in the "
-        f"negative one (common practice, no source). {_SYMBOLS} The isolator's symbol does not say that it may be opened under load.{elsewhere}",
+        f"negative one (common practice, no source). {_SYMBOLS} The isolator's symbol does not say that it may be "
+        f"opened under load.{elsewhere}",
         "A: current that must be measured, with the number of its channel in the shunt row; design: the most it "
         "carries. The bank's own current is not among them. Which channel takes which current is proposed; each stands "
         f"what the fuse of its circuit lets through.{strings} {_fuse_row(words)}",
