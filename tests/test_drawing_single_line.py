@@ -49,10 +49,8 @@ def test_every_run_with_section_length_and_cable(key: str) -> None:
         at = [k for k, text in enumerate(shown) if text == named and shown[k + 2 : k + 3] == [laid.cable.name]]
         assert at, f"{name} without its cable"
         size = shown[at[0] + 1]
-        run = laid.run
-        assert run.cut_mm is not None
-        back_mm = run.cut_mm if run.back_mm is None else run.back_mm
-        lengths = f"{run.cut_mm / 1000:.1f}" + (f"/{back_mm / 1000:.1f}" if back_mm != run.cut_mm else "")
+        plus, minus = laid.core_steps[0], laid.core_steps[-1]
+        lengths = f"{plus / 10:.1f}" if plus == minus else f"{plus / 10:.1f}/{minus / 10:.1f}"
         assert size.endswith(f" {lengths} m") or size == f"{lengths} m"
         if laid.cable.paired:
             assert size.startswith(f"2 x {laid.cable.section_mm2:g} mm2")

@@ -142,17 +142,20 @@ def test_cut_lengths_worked_by_hand() -> None:
     row = only_row(cables(shipped("tiny-trailer")), "run", "main")
     # ways of 1500 and 1200, in the side locker from 540, 60 of its floor to 60, 60 of its rear 540 + 60; in the box
     # from the bank (x 70..290, y 35..555 of the floor) to the hole at 0, 350, 345 70 + 345; in the galley from that at
-    # 100, 600, 60 to the isolator (x 70..145, y 230..305 of the floor) 295 + 60, and 30 on to the busbar: 4100, and
-    # four ends of 50; more than by the allowances, 3800
+    # 100, 600, 60 to the isolator (x 160..235, y 305..380 of the floor) 60 + 220 + 60, and 30 on to the busbar: 4085,
+    # and four ends of 50; the other core to the busbar (x 40..130, y 215..380) 220 + 60: 3995, and two ends; more than
+    # by the allowances, 3800
     ways = "under_floor 1500, side_wall 1200; from hole to hole 600"
     assert row["ways in order, mm each"] == ways
     assert row["cable allowances in the bays, mm each"] == "250 + 250"
-    assert (row["ways"], row["length"], row["cut"], row["spare"]) == (3300, 4300, 4300, 0)
-    assert row["to cut in all"] == 8.6
+    assert (row["ways"], row["length"], row["cut"], row["spare"]) == (3300, 4285, 4300, 15)
+    assert tuple(row[f"{title} of -"] for title in ("length", "cut", "spare")) == (4095, 4100, 5)
+    assert row["to cut in all"] == 8.4
 
     row = only_row(cables(fit_made(world())), "run", "mains_inlet")
     # a point has no allowance: 1000 + 0 + 300, one sheathed cable
     assert (row["ways"], row["length"], row["cut"], row["spare"]) == (1000, 1300, 1300, 0)
+    assert (row["length of -"], row["cut of -"], row["spare of -"]) == (None, None, None)
     assert row["to cut in all"] == 1.3
 
 

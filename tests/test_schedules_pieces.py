@@ -92,11 +92,11 @@ def shipped_van() -> Fit:
 
 
 def test_pieces_that_can_hardly_be_made_are_told() -> None:
-    """The van's isolator ends 60 below its busbar, 20 + 90 against 170 up the panel; 50 more for each end. Two bends of
-    111 with 30 of lug each take 282."""
+    """The isolator of the van begins 30 beside its busbar, at 495 against 465 along the panel; 50 more for each end,
+    and 20 of the 50 that its core has to spare. Two bends of 111 with 30 of lug each take 282."""
     van = " ".join(pieces(shipped("grey-month-van")).notes)
 
-    assert "short for their bend" in van and "R1+2 (160 mm, least bend radius 111)" in van
+    assert "short for their bend" in van and "R1+2 (150 mm, least bend radius 111)" in van
 
 
 @every_build

@@ -100,12 +100,12 @@ def test_no_thread_is_made_up(name: str, want: str) -> None:
 
 
 def test_the_reading_of_the_vans_row() -> None:
-    """The row, 298 by 160 from x 10, ends at 308; the busbar begins at x 328; they share heights."""
+    """The row, 298 by 160 from x 27, ends at 325; the busbar begins at x 355; they share heights."""
     fit = shipped("grey-month-van", "lightest")
     (note,) = [note for note in protection(fit, ()).notes if "behind the main fuse only" in note]
 
-    assert tail_mm(fit) == 328 - 308
-    assert "at least 20 mm" in note and "95 mm2" in note and "studs" in note and "in the price" in note
+    assert tail_mm(fit) == 355 - 325
+    assert "at least 30 mm" in note and "95 mm2" in note and "studs" in note and "in the price" in note
     assert not any("fuse row" in line for line in not_in_the_build(fit))
 
 
