@@ -26,6 +26,7 @@ Change = Callable[[], b.Build | None]
 ORIENTATIONS: tuple[Orientation, ...] = ("flat", "side", "end")
 AT_BUSBAR = ("busbar", *(name for name, slot in SLOTS.items() if slot.at_busbar))  # in one bay, as no cable joins them
 OPTIONAL = ("alternator_charger", "mains_charger", "inverter")
+_MORE = tuple(product((0, 0, 0, 1), repeat=2))  # steps that each core is longer than it must be
 MOST = {"modules": 8, "vents": 4, "shunts": 4, "series": 8}  # what a proof looks at, as the guide for developers says
 
 
@@ -76,7 +77,10 @@ class Bench:
         """Each core to where it has to reach, or a little longer."""
         fit = self.fit(build)
         cut = {
-            name: [STEP_MM * (cut_steps(mm) + self.rng.choice((0, 0, 0, 1))) for mm in reach_mm(fit, laid)]
+            name: [
+                STEP_MM * (cut_steps(mm) + more)
+                for mm, more in zip(reach_mm(fit, laid), self.rng.choice(_MORE), strict=False)
+            ]
             for name, laid in routed_runs(fit).items()
         }
         return replace(build, runs=tuple(_cut_to(run, cut[run.name]) for run in build.runs))
