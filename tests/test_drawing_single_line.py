@@ -14,6 +14,8 @@ from optimiser.drawing.shapes import Box, Path
 from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.single_line import symbols
 from optimiser.drawing.single_line.legend import NAMES
+from optimiser.drawing.single_line.right import filled
+from optimiser.drawing.single_line.rows import Cable, Gap
 from optimiser.drawing.svg import to_svg
 from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import routed_runs
@@ -245,6 +247,14 @@ def test_wires_cross_only_at_junctions(key: str) -> None:
             inside = inside and min(upright[0][1], upright[1][1]) + 0.01 < y < max(upright[0][1], upright[1][1]) - 0.01
             if upright[0][0] == upright[1][0] and level[0][1] == level[1][1] and inside:
                 assert any(abs(dx - x) + abs(dy - y) < 0.01 for dx, dy in joints), (x, y)
+
+
+def test_nothing_loose_stands_where_the_main_run_goes_on_to_the_bank() -> None:
+    """However much room there is: 8 + 4 mm a run and 6 mm between, so 30 mm hold two and a gap, 29.9 do not."""
+    run, gap = Cable([]), Gap()
+    assert filled([[run], [run]], [[run]], 30.0) == [[run], [run, gap, run]]
+    assert filled([[run], [run]], [[run]], 29.9) == [[run], [run], [run]]
+    assert filled([[run], [run]], [[run], [run]], 1000.0)[0] == [run]
 
 
 @pytest.mark.parametrize("key", ["as it is", "inverter-charger", "24 V", "five circuits", *SHIPPED])

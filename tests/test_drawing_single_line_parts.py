@@ -298,12 +298,42 @@ def test_a_disconnector_is_for_the_audits_figures_rounded_up() -> None:
     assert shown[at + 2 : at + 5] == ["at least 53 V d.c., 7 A", "cold Voc 52.3 V", "1.25 x Isc = 6.5 A"]
 
 
+def _towing(plug_a: float | None) -> list[str]:
+    """What stands at the towing vehicle's side, from its battery to its plug."""
+    engine = WORLD.case.brief.alternator
+    assert engine is not None
+    shown = _lines(with_brief(alternator=engine.model_copy(update={"plug_a": plug_a})))
+    return shown[shown.index("towing vehicle, to be filled in") + 1 :][:14]
+
+
+def test_the_towing_vehicles_side_from_its_battery_to_the_plug() -> None:
+    """What the brief says is written, the rating of the plug if it has one; source fuse and cable are blanks."""
+    blank = fills.BLANK
+    battery = ["starter battery", "12 V", "alternator 120 A"]
+    cable = ["source fuse", f"{blank} A", "at battery", "its cable", f"{blank} mm2", f"{blank} m"]
+    plug = ["tow plug", "at tow_point", f"type {blank}"]
+    assert _towing(None) == [*battery, *cable, *plug, f"{blank} A", *_towing(None)[13:]]
+    assert _towing(50)[9:13] == [*plug, "50 A"]
+
+
 def test_the_towing_vehicles_side_for_what_is_towed_alone() -> None:
     towed, van = texts("as it is"), texts("grey-month-van cheapest")
-    assert towed.count("source fuse") == 1 and f"plug {fills.BLANK}" in towed and "at tow_point" in towed
-    assert "source fuse" not in van and van.count("starter battery") == 1
+    assert towed.count("source fuse") == towed.count("tow plug") == 1
+    assert "source fuse" not in van and "tow plug" not in van and van.count("starter battery") == 1
     assert "starter battery" not in texts("no alternator charger")
     assert f"signal wire: {fills.BLANK}" in van and f"signal wire: {fills.BLANK}" in towed
+
+
+def test_an_engine_that_feeds_nothing_is_said_to() -> None:
+    """Where the build has a charger for it, or a run from it, there is nothing to say; nor where there is no engine."""
+    told = "Towing vehicle: nothing is fed from tow_point, as the build has no charger for that."
+    assert said("no alternator charger", told)
+    assert not said("as it is", "nothing is fed") and not said("alternator runs without charger", "nothing is fed")
+    bare = [f.slot for f in WORLD.build.fitted if f.slot.startswith("alternator")]
+    runs = tuple(r for r in WORLD.build.runs if not r.name.startswith("alternator"))
+    fitted = tuple(f for f in WORLD.build.fitted if f.slot not in bare)
+    case = replace(WORLD.case, brief=WORLD.case.brief.model_copy(update={"alternator": None}))
+    assert "nothing is fed" not in " ".join(_lines(made(replace(WORLD.build, runs=runs, fitted=fitted), case)))
 
 
 # --- mains ---------------------------------------------------------------------------------------------

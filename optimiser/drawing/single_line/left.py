@@ -92,20 +92,21 @@ def _charger(diagram: Diagram, slot: str) -> Iterator[Feeding]:
 
 
 def _source(diagram: Diagram, charger: SlotKind, feed: str, fused: bool) -> tuple[Item, Item]:
-    """The starter battery and the run from there; of what is towed also the other side of the plug."""
+    """The starter battery and the run from there; of what is towed also all of the towing vehicle up to its plug."""
     table = getattr(diagram.fit.case.brief, charger.source)
     run = diagram.cable(feed, fuse_first=fused)
     if table is None:
         return None, run
-    volt, engine = f"{table.system_v} V", f"alternator {table.rating_a:g} A"
+    starter = ["starter battery", f"{table.system_v} V", f"alternator {table.rating_a:g} A"]
     if not (diagram.fit.case.towed and charger.name in diagram.fit.chargers):
-        return Part(symbols.battery, ["starter battery", volt, engine, f"at {table.point}"], down=4.0), run
+        return Part(symbols.battery, [*starter, f"at {table.point}"], down=4.0), run
     diagram.to_fill(fills.TOW)
-    cable = f"cable {fills.BLANK} mm2"
+    plug = fills.BLANK if table.plug_a is None else f"{table.plug_a:g}"
     inside = (
-        Inside(symbols.battery, ["starter battery", volt, engine], down=4.0),
-        Inside(fills.fuse, ["source fuse", f"{fills.BLANK} A"], 16.0, fills.HALF_MM),
-        Inside(fills.plug, [f"at {table.point}", f"plug {fills.BLANK}", cable], 12.0, fills.HALF_MM),
+        Inside(symbols.battery, starter, down=4.0),
+        Inside(fills.fuse, ["source fuse", f"{fills.BLANK} A", "at battery"], 14.0, fills.HALF_MM),
+        Inside(fills.empty, ["its cable", f"{fills.BLANK} mm2", f"{fills.BLANK} m"], 14.0, fills.HALF_MM),
+        Inside(fills.plug, ["tow plug", f"at {table.point}", f"type {fills.BLANK}", f"{plug} A"], 12.0, fills.HALF_MM),
     )
     return Cable(["towing vehicle, to be filled in"], inside), run
 
@@ -113,6 +114,7 @@ def _source(diagram: Diagram, charger: SlotKind, feed: str, fused: bool) -> tupl
 def columns(rows: Sequence[Feeding]) -> list[float]:
     """Width of each column on the left [mm]; a source with its run may divide the first two otherwise."""
     found = [max((item.width for row in rows if (item := row.items[k])), default=0.0) for k in range(4)]
+    found[0] = max((item.width for row in rows if isinstance(item := row.items[0], Part)), default=0.0)
     both = [sum(item.width for item in row.items[:2] if item) for row in rows if isinstance(row.items[0], Cable)]
     found[1] = max([found[1], *(wide - found[0] for wide in both)])
     return found

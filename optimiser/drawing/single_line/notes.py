@@ -25,8 +25,19 @@ def direct_notes(words: Words, *, legend: bool) -> Lines:
         "A: current that must be measured, with the number of its channel in the shunt row; design: the most it "
         "carries. The bank's own current is not among them. Which channel takes which current is proposed; each stands "
         f"what the fuse of its circuit lets through.{strings} {_fuse_row(words)}",
+        *_unused_engine(words),
         *_breach(words),
     ]
+
+
+def _unused_engine(words: Words) -> Lines:
+    """Where the case has an alternator, and the build nothing that it feeds: nobody need look for its cable."""
+    fit = words.fit
+    engine, drawn = fit.case.brief.alternator, {"alternator", "alternator_feed"} & set(words.laid)
+    if engine is None or drawn or fit.alternator_charger:
+        return []
+    what = "Towing vehicle" if fit.case.towed else "Engine"
+    return [f"{what}: nothing is fed from {engine.point}, as the build has no charger for that."]
 
 
 def _fuse_row(words: Words) -> str:

@@ -63,11 +63,14 @@ def loose(diagram: Diagram) -> Iterator[list[Item]]:
 
 
 def filled(rows: Sequence[list[Item]], loose: Iterable[list[Item]], room: float) -> list[list[Item]]:
-    """The rows, with what is loose at the end of those that have ``room`` [mm] or in rows before the inverter's."""
+    """The rows, with what is loose at the end of those that have ``room`` [mm] or in rows before the inverter's.
+
+    None at the end of the first: from there the main run's wire goes on to the bank.
+    """
     found, room = list(rows), max([room, *map(length, rows)])
     fixed = len(found) - FIRST_ROWS  # the inverter's row, which holds no more
     for items in loose:
-        places = [k for k in range(len(found) - fixed) if length(found[k]) + length([Gap(), *items]) <= room]
+        places = [k for k in range(1, len(found) - fixed) if length(found[k]) + length([Gap(), *items]) <= room]
         if places:
             found[places[0]] = [*found[places[0]], Gap(), *items]
         else:
