@@ -3,7 +3,7 @@
 from dataclasses import replace
 from functools import cache
 from io import StringIO
-from itertools import product
+from itertools import combinations, product
 from math import dist
 
 import pytest
@@ -17,7 +17,7 @@ from optimiser.drawing.bays.legs import legs_in
 from optimiser.drawing.bays.opened import opened_bays
 from optimiser.drawing.bays.places import holes_in
 from optimiser.drawing.bays.standing_bodies import marked
-from optimiser.drawing.shapes import Path
+from optimiser.drawing.shapes import Box, Path
 from optimiser.drawing.sheet import Sheet
 from optimiser.fitted import Fit
 from tests.asking import world
@@ -56,6 +56,17 @@ def test_nothing_covers_anything_and_it_goes_on_its_paper(name: str, want: str) 
         assert sheet.clashes() == []
         assert sheet.fits
         assert sheet.scale in (5, 10, 20)
+
+
+@EACH
+def test_labels_stand_so_far_apart_that_two_do_not_read_as_one(name: str, want: str) -> None:
+    """1.5 mm of paper at least from each to the next; notes below have lines as near each other as they like."""
+    for sheet in sheets(name, want).values():
+        feet = {foot for _, foot in sheet.leaders}
+        boxes = [text.box for text in sheet.texts()]
+        labels = [box for box in boxes if any(box.grown(0.01).holds(Box(*foot, *foot)) for foot in feet)]
+        assert len(labels) > 2 and len(labels) == len(sheet.leaders)
+        assert all(not one.grown(1.49 * sheet.scale).meets(other) for one, other in combinations(labels, 2))
 
 
 @EACH

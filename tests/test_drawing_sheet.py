@@ -2,6 +2,7 @@
 
 import re
 from io import StringIO
+from itertools import combinations
 from typing import Any
 
 import pytest
@@ -68,6 +69,21 @@ def test_labels_of_one_spot_keep_out_of_each_other() -> None:
 
     assert made.clashes() == []
     assert len(made.leaders) == 12
+
+
+def test_labels_keep_so_far_apart_that_two_do_not_read_as_one() -> None:
+    """1.5 mm of paper from box to box: at 1:10 that is 15. The first stands to the left of its point; so does another
+    for a point further right by its width and 15, and one for a point nearer by 1 stands elsewhere."""
+    crowded = sheet()
+    boxes = [crowded.label(f"gland {number}", (5.0 * number, 0)).box(10) for number in range(12)]
+    assert all(not one.grown(14.99).meets(other) for one, other in combinations(boxes, 2))
+
+    for far, as_near in ((15.0, True), (14.0, False)):
+        made = sheet()
+        first = made.label("a", (0, 0)).box(10)
+        wide = first.size[0]
+        beside = made.label("b", (wide + far, 0)).box(10)
+        assert (beside.y0 == first.y0 and beside.x0 - first.x1 == pytest.approx(far)) is as_near
 
 
 def test_a_label_stands_in_its_room_if_it_fits_and_beside_it_if_not() -> None:

@@ -37,6 +37,8 @@ A3_LANDSCAPE_MM = (390.0, 250.0)
 _AWAY_MM = 6.0  # between a body and its first dimension, and between dimensions
 _REACH = 1.5  # an extension line goes this much past its dimension line
 _GAP_MM = 0.6  # between two texts
+APART_MM = 1.5
+"""Between a label beside its thing and any other text: closer, two labels read as one."""
 _INSET_MM = 3.0  # of the later rows of a note in columns
 _COLUMN_GAP_MM = 5.0
 _ANGLES = tuple(k * pi / 8 for k in (0, 8, 4, 12, 2, 6, 10, 14, 1, 3, 5, 7, 9, 11, 13, 15))
@@ -140,8 +142,8 @@ class Sheet:
             if self._free(placed, off, self.leaders):
                 self.shapes.append(placed)
                 return placed
-        taken += self.solid
-        outside = _Taken(taken)
+        apart = [box.grown((APART_MM - _GAP_MM / 2) * self.scale) for box in texts]
+        outside = _Taken([*apart, *self.solid])
         ways = [(rings, lenient, None, ()) for rings in (_NEAR_MM, _FAR_MM) for lenient in (False, True)]
         near = [(_NEAR_MM, False, area, over) for over in (self.solid, ()) for area in rather]
         for rings, lenient, area, over in [*near, *ways]:  # lenient: a leader may pass behind a text
