@@ -1,5 +1,6 @@
 """Where boards and cable openings are, as drawn and told: by hand, on the sheets of the survey and of the pack."""
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -8,7 +9,8 @@ import pytest
 from optimiser.builds import Fitted
 from optimiser.drawing import Sheet
 from optimiser.drawing.bays.elevations import bay_elevations
-from optimiser.drawing.bays.places import on_face
+from optimiser.drawing.bays.legs import legs_in
+from optimiser.drawing.bays.places import holes_in, on_face
 from optimiser.drawing.shapes import Box, Circle, Dimension
 from optimiser.drawing.shapes import Path as Line
 from optimiser.drawing.survey.bays import bay_sheet
@@ -16,7 +18,7 @@ from optimiser.drawing.survey.marks import Marks
 from optimiser.fitted import Fit, fit_of
 from optimiser.fitted.places import standing
 from optimiser.reading import Sketch, read_sketch, shipped_cases, shipped_catalogue
-from tests.drawing_bays_help import boards_on
+from tests.drawing_bays_help import bay_in, boards_on
 from tests.packing_help import SOLVED, shipped
 
 
@@ -91,15 +93,31 @@ def test_an_opening_before_the_datum_is_told_with_its_place() -> None:
     assert sheet.clashes() == []
 
 
-def test_lengths_from_an_opening_are_the_most_along_the_faces() -> None:
-    """The regulator is 120 x 110 x 65 at 395, 100 of a board 20, 15 on the left wall, 280 across: its furthest
-    corner is at 535, 280, 225, and the opening at 0, 60, 60. 535 + 220 + 165, and 65 off the board."""
+def test_lengths_from_an_opening_are_those_of_the_bay_opened_out() -> None:
+    """The regulator is 120 x 110 at 395, 100 of a board 20, 15 on the left wall, 280 across, so from 415 on and 115 up;
+    the opening at 0, 60, 60: 415 forward, 220 across and 55 up to its edge."""
     notes = told(sheet_of(shipped("tiny-trailer"), "side_locker"))
     assert (
         "side wall comes in on the rear wall, 60 from its left edge seen from inside, 60 up (middle), bore 50" in notes
     )
-    assert "regulator 1 from there to 1 at most 985 along the faces" in notes
+    assert "R3 regulator 1 to 1: 690 mm (b)" in notes and "R1 main goes through" in notes
     assert "not surveyed, where" not in notes.lower()
+
+
+@pytest.mark.parametrize("name", SOLVED)
+def test_no_cable_has_two_lengths_in_a_bay(name: str) -> None:
+    """Each length told from an opening is that of the same letter on the bay opened out, and each of these is told."""
+    fit, told_once = shipped(name), 0
+    for bay in fit.case.bays:
+        legs, ways = legs_in(fit, bay), {hole.opening.way for hole in holes_in(fit, bay.name)}
+        known = {(leg.letter, str(leg.leg.mm)) for leg in legs}
+        notes = " ".join(note for sheet in bay_elevations(fit) if bay_in(sheet) == bay.name for note in sheet.notes)
+        found = {(letter, mm) for mm, letter in re.findall(r": (\d+) mm \(([a-z]+)\)", notes)}
+        told_once += len(found)
+        ends = {(leg.letter, str(leg.leg.mm)) for leg in legs if len(ways & set(leg.leg.ends)) == 1}
+        assert ends == found <= known
+        assert "at most" not in " ".join(n for n in notes.split(". ") if "Cable opening" in n)
+    assert told_once > 2
 
 
 @pytest.mark.parametrize("name", SOLVED)

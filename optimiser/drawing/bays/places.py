@@ -4,8 +4,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from optimiser.basis.faces import OnBoard, meet, solid, to_opening
+from optimiser.basis.faces import meet, solid
 from optimiser.case import Bay, Board, CableOpening, Way
+from optimiser.drawing.bays.legs import DrawnLeg, legs_in
 from optimiser.drawing.bays.standing_bodies import MarkedBody, plain
 from optimiser.drawing.shapes import Box, Point
 from optimiser.drawing.sheet import Sheet
@@ -101,9 +102,11 @@ def place_notes(fit: Fit, bay: Bay, bodies: Sequence[MarkedBody]) -> Iterator[st
     for board in fit.case.boards:
         if board.bay == bay.name and any(body.body.board == board for body in bodies):
             yield f"Board {plain(board.name)}: {of_board(board)}."
-    found = holes(fit.case.cable_openings, fit.case.ways, bay.name)
+    found, legs = holes(fit.case.cable_openings, fit.case.ways, bay.name), legs_in(fit, bay)
     for hole in found:
-        yield "; ".join([f"Cable opening: {hole.words}", *_reaches(fit, hole, bodies)]) + "."
+        yield "; ".join([f"Cable opening: {hole.words}", *_reaches(fit, hole, bodies, legs)]) + "."
+    if any(hole.opening.way in leg.leg.ends for hole in found for leg in legs):
+        yield "Lengths from cable openings: mm along the faces, by the letters of the bay opened out, which says the rest."
     ways = [way.name for way in fit.case.ways if bay.name in (way.start, way.end)]
     unknown = [plain(name) for name in ways if name not in {hole.opening.way for hole in found}]
     if unknown:
@@ -139,24 +142,22 @@ def _meet(fit: Fit, *taken: tuple[MarkedBody, bool]) -> bool:
     return one is not None and other is not None and meet(one, other)
 
 
-def _reaches(fit: Fit, hole: Hole, bodies: Sequence[MarkedBody]) -> Iterator[str]:
-    """Along the faces, square, to the furthest corner of a body and as far off the board as it reaches."""
-    required = required_runs(fit)
+def _reaches(fit: Fit, hole: Hole, bodies: Sequence[MarkedBody], legs: Sequence[DrawnLeg]) -> Iterator[str]:
+    """What each run does there: goes through, or to which bodies, with the letter and the length of the bay opened out.
+
+    No other length of the same cable is told: two of them would be taken for two measures.
+    """
+    required, marks = required_runs(fit), {body.body.slot: body.mark for body in bodies}
     for name, run in routed_runs(fit).items():
-        if hole.opening.way in (way.name for way in run.ways):
-            named = plain(numbered(fit, name))
-            ends = required[name].ends if name in required else ()
-            if hole.opening.bay not in (run.run.start, run.run.end):
-                yield f"{named} goes through"
-            elif not ends:
-                yield f"{named} comes in"
-            for body in bodies:
-                if body.body.slot in ends:
-                    box, off = body.box, body.body.foot.depth_mm
-                    corners = ((x, y) for x in (box.x0, box.x1) for y in (box.y0, box.y1))
-                    at = (OnBoard(body.body.board.place, x, y, off) for x, y in corners)
-                    most = max(
-                        (to_opening(fit.case, corner, hole.opening.way) for corner in at), key=lambda found: found.mm
-                    )
-                    loose = "" if most.surveyed else ", its board's place not surveyed"
-                    yield f"{named} from there to {body.mark} at most {most.mm:.0f} along the faces{loose}"
+        if hole.opening.way not in (way.name for way in run.ways):
+            continue
+        named = plain(numbered(fit, name))
+        if hole.opening.bay not in (run.run.start, run.run.end):
+            yield f"{named} goes through"
+            continue
+        ours = [leg for leg in legs if name in dict(leg.pieces) and hole.opening.way in leg.leg.ends]
+        ends = ((leg, slot) for leg in ours for slot in leg.leg.ends if slot in marks)
+        told = [f"to {marks[slot]}: {leg.leg.mm} mm ({leg.letter})" for leg, slot in ends]
+        there = required[name].ends if name in required else ()
+        unknown = [f"to {marks[slot]}: not surveyed" for slot in there if slot in marks]
+        yield f"{named} {', '.join(told or unknown) or 'comes in'}"
