@@ -28,6 +28,7 @@ CAUSES: list[tuple[Fill, str]] = [
     (LOW_POWER, "measure its strings open and short-circuited"),
     ({"solar.a.insulation_mohm": {"measured": "0.2"}}, "moisture in a plug"),
     ({"drop.main": {"measured": "900", "current_a": "100"}}, "a crimp of main"),
+    ({"links.worst_mv": {"measured": "90", "current_a": "140"}}, "a crimp of a link"),
     ({"joints.worst_mv": {"measured": "16", "current_a": "100"}}, "a loose, dirty or painted joint"),
     ({"seen.fuse_distance": {"measured": "900"}}, "move the fuse nearer"),
     ({"charge.alternator_charger": {"measured": "20"}}, "low voltage at its input, or heat"),

@@ -192,6 +192,26 @@ def test_the_main_run_is_lengthened_only_as_far_as_the_runs_it_feeds_allow() -> 
     assert left_mv < 360 and f"to {figure(left_mv, up=False)} mV at most" in bare["drop.main"].how
 
 
+def test_links_of_the_bank_have_a_line_of_their_own() -> None:
+    """By hand, two strings: of 146.4 A half goes through one link of 740 mm, whose two crimps are 0.15 mV/A each: 22.0 mV.
+
+    The inverter's run loses 77.0 mV, main 216.4, the links 25.0: of 3 % or 360 mV 41.7 are left to the crimps, of
+    2.84 % or 340.8 mV 22.5, of 2.83 % or 339.6 mV only 21.3.
+    """
+    whole_a = 7.5 + 1500 / 0.9 / 12
+    design, crimps = whole_a / 2 * 0.74 * 0.386 * 1.1965, 2 * 0.15 * whole_a / 2
+    before = 1500 / 0.9 / 12 * 2 * 0.6 * 0.386 * 1.1965 + whole_a * 2 * 1.6 * 0.386 * 1.1965
+    rows = sheet()
+    for share, more in ((0.03, crimps), (0.0284, crimps), (0.0283, 339.6 - before - design)):
+        links = sheet(rules__drop_share_inverter=share)["links.worst_mv"]
+        assert (links.design, links.high) == (pytest.approx(design), pytest.approx(design + more))
+        assert links.at == pytest.approx(whole_a) and "(B1 to B2)" in links.what
+    assert "see links.worst_mv" in rows["drop.main"].how and "links" not in rows["drop.inverter"].how
+    alone = sheet(bank__parallel=1, bank__columns=1)
+    assert "links.worst_mv" not in alone and "links" not in alone["drop.main"].how
+    assert_before(rows, ("links.worst_mv",), ("joints.worst_mv",))
+
+
 def test_the_conductor_to_the_main_fuse_is_measured_from_terminal_to_terminal() -> None:
     how = sheet(**{"parts__holder-main__on_terminal": False})["seen.fuse_distance"].how
     assert "from the bank's terminal" in how and "terminal of the fuse" in how

@@ -142,6 +142,9 @@ def _charge(fit: Fit, held: JudgedReading, readings: Readings) -> Iterator[str]:
 def _drop(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
     if held.id == "charge.feed_v":
         yield "a crimp, a joint or the fuse of alternator_feed: read each in mV, joints as joints.worst_mv"
+    elif held.id == "links.worst_mv":
+        yield "a crimp of a link, or a link left out of its place: read each link by itself"
+        yield "strings that share the current unequally: read the current of each"
     else:
         yield f"a crimp of {held.id.removeprefix('drop.')}: read each piece of it by itself"
         yield "fuse, isolator, shunt or studs in the reading: they are read apart"
@@ -152,7 +155,11 @@ def _drop(_: Fit, held: JudgedReading, __: Readings) -> Iterator[str]:
 
 
 def _hold(_: Fit, __: JudgedReading, readings: Readings) -> Iterator[str]:
-    bad = [name for name in ("drop.main", "drop.inverter", "joints.worst_mv") if _is(readings, name, "out of band")]
+    bad = [
+        name
+        for name in ("drop.main", "links.worst_mv", "drop.inverter", "joints.worst_mv")
+        if _is(readings, name, "out of band")
+    ]
     yield f"a joint of the path to the inverter{f', see {bad[0]}' if bad else ''}"
     yield "the bank cold, or low in charge"
 
@@ -173,6 +180,7 @@ _RULES: tuple[tuple[str, Texts | Sides | tuple[str, ...]], ...] = (
     ("solar.*power_w", _power),
     ("solar.*", ("moisture in a plug or gland, or a chafed cable on the roof",)),
     ("drop.*", _drop),
+    ("links.worst_mv", _drop),
     ("charge.feed_v", _drop),
     ("joints.worst_mv", ("a loose, dirty or painted joint: clean it and torque it anew",)),
     (

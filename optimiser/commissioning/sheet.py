@@ -1,6 +1,7 @@
 """The test sheet of a build: every check, with its design value from the audit."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 
 from optimiser.auditing.cables import own_drop_v
 from optimiser.auditing.finding import Finding
@@ -13,6 +14,7 @@ from optimiser.commissioning.sheet_sources import TOWING, charging_checks, power
 from optimiser.commissioning.spread import COMMON
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.hours import idle_w
+from optimiser.fitted.links import as_one_way_m, links_of
 from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs
 from optimiser.parts import Isolator
@@ -75,7 +77,8 @@ def _drops(fit: Fit, found: Found) -> Iterator[Check]:
             group="Drop under load",
             id=f"drop.{name}",
             what=f"{numbered(fit, name)}{', from the tow plug on' if plug else ''}, both conductors, along the cable",
-            how="lug to lug of each piece, added up; fuse, isolator, shunt and studs left out (see joints.worst_mv); "
+            how="lug to lug of each piece, added up; fuse, isolator, shunt and studs left out (see joints.worst_mv)"
+            f"{', links of the bank too (see links.worst_mv)' if name == 'main' and links_of(fit) else ''}; "
             f"note the current: {design_mv / amps:.3g} mV/A of warm cable, {amps:.3g} A in the design"
             f"; {_longer(laid, limit_mv)}{f'; {TOWING}' if plug else ''}",
             unit="mV",
@@ -86,6 +89,7 @@ def _drops(fit: Fit, found: Found) -> Iterator[Check]:
             source=f"{_JOINTS_MV_A:g} mV/A more for crimps, but no more than its limit ({COMMON})",
             at=amps,
         )
+    yield from _links(fit, found, wanted)
     apart = "fuses and shunts by their sheets"
     isolator = fit.at("isolator", Isolator)
     if isolator and isolator.resistance_mohm:
@@ -95,6 +99,35 @@ def _drops(fit: Fit, found: Found) -> Iterator[Check]:
         how=f"lug to stud; note the current; above {_JOINT_FAIR_MV:g} mV at {_JOINT_AT_A:g} A look into it; {apart}",
         unit="mV", high=_JOINT_MV, rule="drop", source=COMMON, at=_JOINT_AT_A,
     )  # fmt: skip
+
+
+def _links(fit: Fit, found: Found, wanted: Mapping[str, RequiredRun]) -> Iterator[Check]:
+    """What the bank's links lose of the main run's drop, in which the audit has them: by the string that loses most."""
+    links, laid, run = links_of(fit), routed_runs(fit).get("main"), wanted.get("main")
+    if links is None or laid is None or run is None or "run.drop[main]" not in found:
+        return
+    amps = run.amps if run.drop_a is None else run.drop_a
+    if amps <= 0:
+        return
+    design_mv = 1000 * own_drop_v(fit, run, laid.cable, as_one_way_m(fit))
+    whole = replace(links, in_string_mm=1, rail_mm=1, ends_mm=0).carrying_mm(fit.case)  # links the whole current passes
+    joints_mv_a = 2 * _JOINT_MV / _JOINT_AT_A * whole
+    marks = "B1" if links.count == 1 else f"B1 to B{links.count}"
+    yield Check(
+        group="Drop under load",
+        id="links.worst_mv",
+        what=f"links of the bank ({marks}), on the way of the string that loses most",
+        how="of each string, lug to lug of each link between its modules and between it and where + and - are taken "
+        "off, added up, modules and their fuses left out; the largest sum counts; note the main run's current: "
+        f"{design_mv / amps:.3g} mV/A of warm cable, {amps:.3g} A in the design",
+        unit="mV",
+        design=design_mv,
+        high=design_mv + min(joints_mv_a * amps, _room_mv(found, wanted, "main", amps)),
+        rule="drop",
+        basis="run.drop[main], the links alone",
+        source=f"{joints_mv_a:.3g} mV/A more for crimps, but no more than is left to the limit of main ({COMMON})",
+        at=amps,
+    )
 
 
 def _room_mv(found: Found, wanted: Mapping[str, RequiredRun], name: str, amps: float) -> float:
