@@ -193,7 +193,7 @@ def test_the_main_run_is_lengthened_only_as_far_as_the_runs_it_feeds_allow() -> 
 
 
 def test_links_of_the_bank_have_a_line_of_their_own() -> None:
-    """By hand, two strings: half of 146.4 A goes through one link of 740 mm; its two crimps, 0.15 mV/A each, add 22.0 mV.
+    """By hand, two strings: half of 146.4 A goes through one link of 740 mm; its crimps, 0.15 mV/A each, add 22.0 mV.
 
     The inverter's run loses 77.0 mV, main 216.4, the links 25.0: of 3 % or 360 mV 41.7 are left to the crimps, of
     2.84 % or 340.8 mV 22.5, of 2.83 % or 339.6 mV only 21.3.
