@@ -69,6 +69,30 @@ def test_on_a_phone_what_is_wider_scrolls_in_its_own_box_and_says_so(page: Page)
     assert all(box["scrolls"] and box["right"] <= PHONE for box in wider)
 
 
+@pytest.mark.parametrize("width", [PHONE, LAPTOP])
+def test_what_is_touched_is_high_enough_for_a_finger(page: Page, width: int) -> None:
+    """24 px at least, what WCAG 2.2 asks of a target; words before a link need not be."""
+    _boxes(page, width)
+    high = page.eval_on_selector_all(
+        "a:not(.skip), summary, label, .chart .reach",
+        "all => all.filter((one) => one.checkVisibility()).map((one) => "
+        "[one.textContent, one.getBoundingClientRect().height])",
+    )
+
+    assert len(high) > 40
+    assert [one for one in high if one[1] < 24] == []
+
+
+def test_links_stand_under_headings(page: Page) -> None:
+    """Each section of the page once, under no more than five words."""
+    headings = page.locator("nav p").all_text_contents()
+    assert headings == ["For the customer", "For the work", "Drawings", "Lists", "Tests and limits"]
+    assert page.locator("nav ul").count() == len(headings)
+    sections = page.locator("main section").evaluate_all("all => all.map((one) => `#${one.id}`)")
+    links = page.locator("nav a").evaluate_all("all => all.map((one) => one.getAttribute('href'))")
+    assert sorted(links) == sorted(sections)
+
+
 def test_a_box_of_an_option_picked_says_so_too(page: Page) -> None:
     _boxes(page, PHONE)
     page.locator('input[name=option][value="2"]').check()

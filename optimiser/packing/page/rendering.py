@@ -111,22 +111,17 @@ def _status(made: Dossier) -> str:
     return f"Whether it is the best is not known{why}. {checked}"
 
 
-def _pages(made: Dossier) -> Iterator[tuple[str, str]]:
-    yield "customer", "customer"
-    yield "options", "options"
-    yield "plots", "plots"
-    yield "work", "order of work"
+def _pages(made: Dossier) -> Iterator[tuple[str, list[tuple[str, str]]]]:
+    """Links by who looks for them, each with its words."""
     vehicle = f"{made.fit.case.brief.title}: "  # the page says it above all links
-    yield from ((f"drawing-{sheet.key}", sheet.title.removeprefix(vehicle)) for sheet in made.sheets)
-    if made.templates:
-        yield "templates", "templates"
-    yield from ((f"schedule-{schedule.key}", schedule.title) for schedule in made.schedules)
-    yield "quotation", "quotation"
-    yield "checks", "test sheet"
-    if made.report:
-        yield "report", "readings"
-    yield "findings", "what was checked"
-    yield "sources", "sources"
+    yield "For the customer", [("customer", "customer"), ("options", "options"), ("quotation", "quotation")]
+    work = [("work", "order of work"), ("plots", "plots")]
+    yield "For the work", [*work, *([("templates", "templates")] if made.templates else [])]
+    yield "Drawings", [(f"drawing-{sheet.key}", sheet.title.removeprefix(vehicle)) for sheet in made.sheets]
+    yield "Lists", [(f"schedule-{schedule.key}", schedule.title) for schedule in made.schedules]
+    report = [("report", "readings")] if made.report else []
+    checked = [("findings", "what was checked"), ("sources", "sources")]
+    yield "Tests and limits", [("checks", "test sheet"), *report, *checked]
 
 
 def _plot(plot: Plot) -> dict[str, Any]:
