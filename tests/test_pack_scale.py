@@ -120,6 +120,36 @@ def test_picking_the_packs_own_option_again_adds_nothing(browser: Browser, tmp_p
     assert len(_drawn(_printed(browser, page_of("tiny-trailer"), tmp_path, own))) == len(made.sheets)
 
 
+def _jobs(browser: Browser, html: str, folder: Path) -> dict[str, list[PageObject]]:
+    """What each of the buttons prints."""
+    (folder / "index.html").write_text(html, encoding="utf-8")
+    opened = browser.new_page()
+    opened.add_init_script("window.print = () => { window.asked = (window.asked || 0) + 1; }")
+    opened.goto((folder / "index.html").as_uri())
+    found = {}
+    for paper in ("small", "large", "all"):
+        opened.locator(f'button[data-paper="{paper}"]').click()
+        found[paper] = list(PdfReader(BytesIO(opened.pdf(prefer_css_page_size=True))).pages)
+    assert opened.evaluate("window.asked") == len(found)
+    opened.evaluate("window.dispatchEvent(new Event('afterprint'))")
+    assert opened.evaluate("document.documentElement.dataset.print") is None
+    opened.close()
+    return found
+
+
+@pytest.mark.parametrize("name", SLOW_BUT_ONE)
+def test_each_paper_can_be_printed_by_itself(browser: Browser, tmp_path: Path, name: str) -> None:
+    """Of A3 its drawings alone, at their scale; of A4 all the rest; and together no page more or less."""
+    jobs, sheets = _jobs(browser, page_of(name), tmp_path), packed(name).sheets
+    large = [sheet for sheet in sheets if sheet.paper == "large"]
+
+    assert 0 < len(large) < len(sheets) and len(list(_sized(jobs["large"], large))) == len(large)
+    sides = {round(max(page.mediabox.width, page.mediabox.height) * _MM) for page in jobs["small"]}
+    assert sides == {297}
+    assert len(_drawn(jobs["small"])) == len(sheets) - len(large)
+    assert len(jobs["all"]) == len(jobs["small"]) + len(jobs["large"])
+
+
 @pytest.mark.parametrize("name", SLOW_BUT_ONE)
 def test_a_survey_is_printed_at_its_scale(browser: Browser, tmp_path: Path, name: str) -> None:
     """On the roof every zone, as its survey has it."""

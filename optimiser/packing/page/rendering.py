@@ -29,7 +29,7 @@ from optimiser.printing.wording import kg, money
 from optimiser.schedules import TOLD, Schedule, not_in_the_build
 from optimiser.units import CENTS, GRAMS
 
-PARTS = ("page.html.j2", "style.css", "choose.js", "narrow.js")
+PARTS = ("page.html.j2", "style.css", "choose.js", "narrow.js", "print.js")
 ALONE = "Only this build was asked for; other options were not looked for."
 SCRIPTED = (
     "Picking a point, or an option in the list, shows that build below; a point of several options that are nearly "
@@ -43,7 +43,7 @@ _SENTENCES = re.compile(r"(?<=[.]) (?=[A-Z0-9])")
 def page(made: Dossier, found: Comparison | None) -> str:
     """The page of a dossier; ``found``: the comparison its options are of, for what may be said of them."""
     here = files("optimiser.packing.page")
-    template, style, script, narrow = (here.joinpath(name).read_text(encoding="utf-8") for name in PARTS)
+    template, style, script, narrow, printing = (here.joinpath(name).read_text(encoding="utf-8") for name in PARTS)
     known = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True)
     currency, own = made.fit.case.brief.currency, next(option for option in made.options if option.chosen)
     shared, shown = offers(made)
@@ -55,6 +55,8 @@ def page(made: Dossier, found: Comparison | None) -> str:
         style=Markup(style.replace("{{ foot }}", " ".join([*CAUTIONS, made.version.text]))),
         script=Markup(script),
         narrow=Markup(narrow),
+        printing=Markup(printing),
+        large=sum(sheet.paper == "large" for sheet in made.sheets),
         cautions_=CAUTIONS,
         pages=list(_pages(made)),
         tiles=tiles(made.fit, made.findings, own.worth, made.quotation),

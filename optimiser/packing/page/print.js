@@ -1,0 +1,12 @@
+"use strict";
+// Printing by paper: a job of both A4 and A3 makes many a printer scale all of it. Without a script the page prints whole.
+(() => {
+  const root = document.documentElement;
+
+  for (const button of document.querySelectorAll("button[data-paper]")) button.addEventListener("click", () => {
+    root.dataset.print = button.dataset.paper;
+    window.print();
+  });
+  window.addEventListener("afterprint", () => delete root.dataset.print);
+  for (const line of document.querySelectorAll(".printing")) line.hidden = false;
+})();
