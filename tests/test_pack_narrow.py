@@ -125,6 +125,28 @@ def test_cards_stay_tables_to_those_who_hear_the_page(page: Page) -> None:
     expect(table.get_by_role("rowheader").first).to_have_text("seen.torque")
 
 
+@pytest.mark.parametrize("width", [PHONE, LAPTOP])
+def test_remarks_do_not_stand_a_word_a_line(page: Page, width: int) -> None:
+    """Of more than 45 letters: 256 px wide at least, some thirty letters a line."""
+    _boxes(page, width)
+    cells = page.eval_on_selector_all(
+        "section[id^=schedule] td", "all => all.map((one) => [one.textContent, one.getBoundingClientRect().width])"
+    )
+    remarks = [cell for cell in cells if len(cell[0]) > 45]
+
+    assert len(remarks) > 20
+    assert [cell for cell in remarks if cell[1] < 255.9] == []
+
+
+def test_boxes_of_the_test_sheet_have_room_for_a_pen_on_paper(page: Page) -> None:
+    """6 mm at least, 96 px an inch."""
+    page.emulate_media(media="print")
+    high = page.eval_on_selector_all("td.blank", "all => all.map((one) => one.getBoundingClientRect().height)")
+
+    assert len(high) > 100
+    assert min(high) >= 6 / 25.4 * 96
+
+
 def test_on_paper_nothing_scrolls(page: Page) -> None:
     page.emulate_media(media="print")
 

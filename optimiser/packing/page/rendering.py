@@ -2,7 +2,7 @@
 
 import json
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from html import unescape
 from importlib.resources import files
 from typing import Any
@@ -36,6 +36,8 @@ SCRIPTED = (
     "alike shows the next of them each time."
 )
 
+_LONG = 45  # letters in a cell: a column that holds as many is no narrower than a line one can read
+
 _WRITTEN = re.compile(r"<text[^>]*>([^<]*)</text>")
 _SENTENCES = re.compile(r"(?<=[.]) (?=[A-Z0-9])")
 
@@ -45,6 +47,7 @@ def page(made: Dossier, found: Comparison | None) -> str:
     here = files("optimiser.packing.page")
     template, style, script, narrow, printing = (here.joinpath(name).read_text(encoding="utf-8") for name in PARTS)
     known = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True)
+    known.filters["long"] = _long
     currency, own = made.fit.case.brief.currency, next(option for option in made.options if option.chosen)
     shared, shown = offers(made)
     months = next(plot for plot in made.plots if plot.key == "months")
@@ -93,6 +96,11 @@ def page(made: Dossier, found: Comparison | None) -> str:
         options_data=_data(shown),
         drawings_data=_data(shared),
     )
+
+
+def _long(rows: Iterable[Sequence[str]]) -> set[int]:
+    """Columns of a table that hold remarks and the like."""
+    return {place for row in rows for place, cell in enumerate(row) if len(cell) > _LONG}
 
 
 def _data(content: Any) -> Markup:
