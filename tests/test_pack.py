@@ -3,6 +3,8 @@
 import json
 import re
 import subprocess
+from base64 import b64decode
+from gzip import decompress
 from io import BytesIO, StringIO
 from pathlib import Path
 
@@ -15,6 +17,7 @@ from optimiser.cautions import CAUTIONS
 from optimiser.commissioning import printed_row
 from optimiser.commissioning import test_sheet as wanted_checks
 from optimiser.fitted import cost_and_mass
+from optimiser.packing.page.customer import offers
 from optimiser.printing.findings import figures
 from optimiser.printing.wording import kg, money
 from optimiser.units import CENTS, GRAMS
@@ -59,6 +62,15 @@ def test_every_option_is_told_with_the_audits_figures(name: str) -> None:
         assert (option["cost"], option["mass"]) == (money(its.cents, "cu"), kg(its.grams))
         sentences = {f"{f.requirement}: {f.sentence}" for f in choice.findings}
         assert option["deciders"] and set(option["deciders"]) <= sentences
+
+
+def test_drawings_of_options_are_whole_and_take_a_third_of_their_room_or_less(name: str) -> None:
+    (text,) = re.findall(r'id="drawings-data">([^<]*)</script>', page_of(name))
+    shared, shown = offers(packed(name))
+
+    assert json.loads(decompress(b64decode(text))) == shared
+    assert {key for option in shown for _, key, _ in option["drawings"]} == set(shared) != set()
+    assert len(text) < sum(map(len, shared.values())) / 3
 
 
 def test_every_drawing_says_what_it_was_made_from(name: str) -> None:

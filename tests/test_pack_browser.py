@@ -40,6 +40,7 @@ def page(browser: Browser, folder: Path) -> Iterator[Page]:
     opened.on("pageerror", lambda error: complaints.append(str(error)))
     opened.on("request", lambda request: asked.append(request.url))
     opened.goto((folder / "index.html").as_uri())
+    opened.wait_for_selector("#option-drawings svg[role=img]", state="attached")
     yield opened
     assert complaints == []
     assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
@@ -79,6 +80,21 @@ def test_picking_a_point_shows_that_build(page: Page) -> None:
 
     page.locator('.chart .point[data-options~="1"]').click()
     assert _roof(page) == before
+
+
+def test_a_browser_that_cannot_unpack_drawings_says_so(browser: Browser, folder: Path) -> None:
+    """And shows all else of an option that is picked."""
+    opened = browser.new_page()
+    opened.add_init_script("delete window.DecompressionStream")
+    opened.goto((folder / "index.html").as_uri())
+    expect(opened.locator("#picked")).to_contain_text("cannot be shown in this browser")
+
+    opened.locator('input[name=option][value="2"]').check()
+
+    expect(opened.locator("#picked")).to_contain_text("Option 2 is shown below. Its drawings cannot be shown")
+    expect(opened.locator("#option-panel h3").first).to_contain_text("Option 2")
+    assert opened.locator("#option-drawings svg").count() == 0
+    opened.close()
 
 
 def test_a_point_of_several_options_shows_the_next_each_time(page: Page) -> None:

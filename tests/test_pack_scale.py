@@ -32,6 +32,7 @@ def _printed(browser: Browser, html: str, folder: Path, pick: int | None = None)
     opened.goto((folder / "index.html").as_uri())
     if pick is not None:
         opened.locator(f'input[name=option][value="{pick}"]').check()
+        opened.wait_for_selector("#option-drawings svg[role=img]", state="attached")
     made = opened.pdf(prefer_css_page_size=True)
     opened.close()
     return list(PdfReader(BytesIO(made)).pages)

@@ -3,7 +3,12 @@
 // pack's own build there, which is what the panel holds when it is written.
 (() => {
   const options = JSON.parse(document.getElementById("options-data").textContent);
-  const drawings = JSON.parse(document.getElementById("drawings-data").textContent);
+  const unpacked = async () => {
+    const bytes = Uint8Array.from(atob(document.getElementById("drawings-data").textContent), (letter) => letter.charCodeAt(0));
+    const plain = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+    return JSON.parse(await new Response(plain).text());
+  };
+  let drawings = null, missing = "";  // until they are unpacked
   const panel = document.getElementById("option-panel"), below = document.getElementById("option-drawings");
   const points = [...document.querySelectorAll(".chart .point")];
   const radios = [...document.querySelectorAll("input[name=option]")];
@@ -64,9 +69,9 @@
     panel.replaceChildren(...parts);
     panel.classList.toggle("other", !option.chosen);
     panel.dataset.option = String(number);
-    below.replaceChildren(...option.drawings.map(drawing));
+    if (drawings) below.replaceChildren(...option.drawings.map(drawing));
     below.classList.toggle("other", !option.chosen);
-    document.getElementById("picked").textContent = `Option ${number} is shown below.`;
+    document.getElementById("picked").textContent = `Option ${number} is shown below.${missing}`;
   };
 
   // Options too near to tell apart share a point: picked again, it shows the next of them.
@@ -76,4 +81,7 @@
   });
   for (const radio of radios) radio.addEventListener("change", () => show(Number(radio.value)));
   show(options.findIndex((option) => option.chosen) + 1);
+  unpacked().then((found) => { drawings = found; }, () => {
+    missing = " Its drawings cannot be shown in this browser: make a pack of it.";
+  }).then(() => show(Number(panel.dataset.option)));
 })();

@@ -2,7 +2,9 @@
 
 import json
 import re
+from base64 import b64encode
 from collections.abc import Iterable, Iterator, Sequence
+from gzip import compress
 from html import unescape
 from importlib.resources import files
 from typing import Any
@@ -94,7 +96,7 @@ def page(made: Dossier, found: Comparison | None) -> str:
         rules_name=made.fit.case.rules.name,
         rules=[(n, f"{f.value:g}", f.unit, f.state, f.source) for n, f in made.fit.case.rules.figures.items()],
         options_data=_data(shown),
-        drawings_data=_data(shared),
+        drawings_data=_small(shared),
     )
 
 
@@ -106,6 +108,12 @@ def _long(rows: Iterable[Sequence[str]]) -> set[int]:
 def _data(content: Any) -> Markup:
     """JSON that cannot end the script element it stands in."""
     return Markup(json.dumps(content, ensure_ascii=False).replace("<", "\\u003c"))
+
+
+def _small(content: Any) -> str:
+    """JSON as gzip in base64: drawings of options are most of a page, and mostly alike."""
+    packed = compress(json.dumps(content, ensure_ascii=False).encode(), mtime=0)
+    return b64encode(packed).decode()
 
 
 def _status(made: Dossier) -> str:
