@@ -4,6 +4,7 @@ import json
 import re
 import subprocess
 from base64 import b64decode
+from dataclasses import replace
 from gzip import decompress
 from io import BytesIO, StringIO
 from pathlib import Path
@@ -17,6 +18,7 @@ from optimiser.cautions import CAUTIONS
 from optimiser.commissioning import printed_row
 from optimiser.commissioning import test_sheet as wanted_checks
 from optimiser.fitted import cost_and_mass
+from optimiser.packing.page import page
 from optimiser.packing.page.customer import offers
 from optimiser.printing.findings import figures
 from optimiser.printing.wording import kg, money
@@ -24,6 +26,7 @@ from optimiser.units import CENTS, GRAMS
 from tests.browsing import program
 from tests.packed_help import compared, files_of, packed, page_of, read_page
 from tests.packing_help import SLOW_BUT_ONE, findings, shipped
+from tests.parsed import parsed
 
 QUICK = ("-XX:TieredStopAtLevel=1", "-XX:+UseSerialGC")  # Java, for a second's work
 
@@ -38,9 +41,28 @@ def name(request: pytest.FixtureRequest) -> str:
 
 
 def test_every_finding_stands_on_the_page_with_the_audits_figures(name: str) -> None:
-    told = read_page(name).table("findings").body
+    """A row each; what is a mere yes with all its places in one row, and no finding in both tables."""
+    told, met = read_page(name).table("findings", "Requirements").body, read_page(name).table("findings", "Met").body
+    plain = [f for f in findings(name) if f.unit == "yes/no"]
 
-    assert told == [[f.requirement, f.unit, *figures(f), "pass", " ".join(f.sentence.split())] for f in findings(name)]
+    wanted = [f for f in findings(name) if f.unit != "yes/no"]
+    assert told == [[f.requirement, f.unit, *figures(f), "pass", " ".join(f.sentence.split())] for f in wanted]
+    assert sum(int(row[1]) for row in met) == len(plain) > 50 and len(met) < len(plain) / 3
+    assert {row[0]: row[2] for row in met} == {
+        name: ", ".join(f.place for f in plain if f.name == name and f.place) for name in {f.name for f in plain}
+    }
+
+
+def test_a_breach_that_is_a_mere_no_stands_by_itself() -> None:
+    made = packed("tiny-trailer")
+    broken = next(f for f in made.findings if f.requirement == "bay.opening[switch]")
+    found = tuple(replace(f, ok=f is not broken) for f in made.findings)
+    read = parsed(page(replace(made, findings=found), None))
+
+    (row,) = (row for row in read.table("findings", "Requirements").body if row[5] == "BREACH")
+    assert row[0] == "bay.opening[switch]"
+    (others,) = (row for row in read.table("findings", "Met").body if row[0] == "bay.opening")
+    assert "switch" not in others[2] and int(others[1]) == sum(f.name == "bay.opening" for f in made.findings) - 1
 
 
 def test_price_and_mass_are_the_audits(name: str) -> None:

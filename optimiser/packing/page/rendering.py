@@ -4,6 +4,7 @@ import json
 import re
 from base64 import b64encode
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from gzip import compress
 from html import unescape
 from importlib.resources import files
@@ -28,6 +29,7 @@ from optimiser.plots import Plot
 from optimiser.printing.comparing import state_words
 from optimiser.printing.findings import figures as in_figures
 from optimiser.printing.wording import kg, money
+from optimiser.requirements import REGISTER
 from optimiser.schedules import TOLD, Schedule, not_in_the_build
 from optimiser.units import CENTS, GRAMS
 
@@ -91,7 +93,8 @@ def page(made: Dossier, found: Comparison | None) -> str:
         ],
         checks=list(groups(made.checks)),
         report=readings(made.report) if made.report else None,
-        findings=[_finding(finding) for finding in made.findings],
+        findings=[_finding(finding) for finding in made.findings if not _met(finding)],
+        met=list(_each_met(made.findings)),
         told=f"{TOLD[0].upper()}{TOLD[1:]}",
         rules_name=made.fit.case.rules.name,
         rules=[(n, f"{f.value:g}", f.unit, f.state, f.source) for n, f in made.fit.case.rules.figures.items()],
@@ -208,6 +211,22 @@ def _schedule(schedule: Schedule) -> dict[str, Any]:
         "numeric": [place for place, column in enumerate(schedule.columns) if column.kind != "text"],
         "notes": schedule.notes,
     }
+
+
+def _met(finding: Finding) -> bool:
+    """Whether it is a mere yes: there is no figure to read, and nothing to mend."""
+    return finding.ok and REGISTER[finding.name].yes_no
+
+
+def _each_met(findings: Iterable[Finding]) -> Iterator[tuple[str, str, str, str]]:
+    """What is a mere yes: a row for each requirement, with all its places."""
+    found: dict[str, list[Finding]] = {}
+    for finding in filter(_met, findings):
+        found.setdefault(finding.name, []).append(finding)
+    for name, ours in found.items():
+        places = ", ".join(finding.place for finding in ours if finding.place)
+        of_each = ours[0] if len(ours) == 1 else replace(ours[0], place="each")
+        yield name, str(len(ours)), places, of_each.sentence
 
 
 def _finding(finding: Finding) -> tuple[str, ...]:
