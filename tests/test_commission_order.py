@@ -204,7 +204,7 @@ def test_links_of_the_bank_have_a_line_of_their_own() -> None:
     rows = sheet()
     for share, more in ((0.03, crimps), (0.0284, crimps), (0.0283, 339.6 - before - design)):
         links = sheet(rules__drop_share_inverter=share)["links.worst_mv"]
-        assert (links.design, links.high) == (pytest.approx(design), pytest.approx(design + more))
+        assert links.design == pytest.approx(design) and links.high == pytest.approx(design + more)
         assert links.at == pytest.approx(whole_a) and "(B1 to B2)" in links.what
     assert "see links.worst_mv" in rows["drop.main"].how and "links" not in rows["drop.inverter"].how
     alone = sheet(bank__parallel=1, bank__columns=1)
