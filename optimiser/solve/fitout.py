@@ -37,8 +37,9 @@ _WITH_LAYOUT, _LAYOUT_S = 1.05, 1.0
 # Any build is mostly found in a second, or proven not to be.
 _AT_ONCE_S = 10.0
 _NOTHING = Aim(0, 0, 1, 0)  # to be made small: any solution is as good as any other
-# A second look at an impossible case takes at most a quarter of the first's time, or two seconds.
-_SECOND_LOOK, _SECOND_LOOK_S = 0.25, 2.0
+# A second look at an impossible case takes at most a quarter of the first's time, or ten seconds: half a second is
+# enough for most, but not on a machine that does much else.
+_SECOND_LOOK, _SECOND_LOOK_S = 0.25, 10.0
 
 
 def optimise(
