@@ -12,7 +12,7 @@ from optimiser.packing.options import options, proven_as
 from optimiser.packing.page import page
 from optimiser.pipeline import Choice, Comparison, Inputs, read
 from optimiser.pipeline.comparing import step
-from tests.packing_help import WANTS, findings, shipped
+from tests.packing_help import WANTS, findings, once, shipped
 from tests.parsed import Parsed, parsed
 
 
@@ -39,7 +39,7 @@ def _choice(fit: Fit, found: tuple[Finding, ...]) -> Choice:
     return Choice(fit.build, {"cost": its.cents, "mass": its.grams}, found, True)
 
 
-@cache
+@once
 def packed(name: str, want: str = "cheapest") -> Dossier:
     """The dossier of a shipped build, with both ends as options."""
     given, fit = inputs(name), shipped(name, want)
@@ -47,13 +47,13 @@ def packed(name: str, want: str = "cheapest") -> Dossier:
     return dossier(given, beside, proven=proven_as(beside, compared(name)))
 
 
-@cache
+@once
 def page_of(name: str, want: str = "cheapest") -> str:
     """The page of its pack."""
     return page(packed(name, want), compared(name))
 
 
-@cache
+@once
 def read_page(name: str, want: str = "cheapest") -> Parsed:
     """Its text and tables; not to be changed."""
     return parsed(page_of(name, want))

@@ -1,7 +1,6 @@
 """Bay elevations: what is drawn is what the audit says stands there, once, and it can be read."""
 
 from dataclasses import replace
-from functools import cache
 from io import StringIO
 
 import numpy as np
@@ -25,19 +24,14 @@ from optimiser.fitted.places import Standing, standing
 from optimiser.fixings import BAY_DATUM, BOARD_DATUM, Fixing, Kind, fixings
 from tests import handmade
 from tests.drawing_bays_help import bay_in, boards_on, bodies_of, box_of, closed_on, texts_of, trailer, words_of
-from tests.packing_help import SOLVED, WANTS, findings, shipped
+from tests.packing_help import SOLVED, WANTS, elevations, findings, shipped
 
 BUILDS = [(name, want) for name in SOLVED for want in WANTS]
 
 
-@cache
-def _sheets(name: str, want: str) -> list[Sheet]:
-    return bay_elevations(shipped(name, want), findings(name, want))
-
-
 def _shown(name: str, want: str) -> list[Standing]:
     """What stands in bays that have a sheet."""
-    bays = {bay_in(sheet) for sheet in _sheets(name, want)}
+    bays = {bay_in(sheet) for sheet in elevations(name, want)}
     return [body for body in standing(shipped(name, want)) if body.board.bay in bays]
 
 
@@ -73,20 +67,20 @@ def _corners(rect: object) -> tuple[float, ...]:
 
 @pytest.mark.parametrize(("name", "want"), BUILDS)
 def test_no_text_covers_another(name: str, want: str) -> None:
-    for sheet in _sheets(name, want):
+    for sheet in elevations(name, want):
         assert sheet.clashes() == []
 
 
 @pytest.mark.parametrize(("name", "want"), BUILDS)
 def test_fits_a4_or_a3_across(name: str, want: str) -> None:
-    for sheet in _sheets(name, want):
+    for sheet in elevations(name, want):
         assert sheet.fits and sheet.paper in ("wide", "large")
 
 
 @pytest.mark.parametrize(("name", "want"), BUILDS)
 def test_every_body_is_drawn_once_where_the_audit_has_it(name: str, want: str) -> None:
     fit, drawn = shipped(name, want), 0
-    for sheet in _sheets(name, want):
+    for sheet in elevations(name, want):
         of, bodies = _of(fit, sheet), bodies_of(sheet)
         outlines = _outlines(sheet, len(of))
         for outline, there in zip(outlines, of.values(), strict=True):
@@ -107,7 +101,7 @@ def test_only_bays_that_nobody_works_on_have_no_sheet(name: str, want: str) -> N
 
     assert left_out == ({"axle_locker"} if name == "travelling-clinic" else set())
     if name == "grey-month-van":
-        (seat,) = [sheet for sheet in _sheets(name, want) if sheet.key == "bay-seat_base"]
+        (seat,) = [sheet for sheet in elevations(name, want) if sheet.key == "bay-seat_base"]
         run = numbered(shipped(name, want), "alternator_feed").replace("_", " ")
         assert sum(f"{run} goes through" in note for note in seat.notes) == 2  # in and out
 
@@ -115,13 +109,13 @@ def test_only_bays_that_nobody_works_on_have_no_sheet(name: str, want: str) -> N
 def test_a_bay_that_would_be_drawn_too_small_has_its_boards_on_a_sheet_at_a_larger_scale() -> None:
     """The van's panel is 1050 x 650, and its switch 30 wide: 3 mm at 1:10, where 4 mm are readable, 6 mm at 1:5. A
     bay that needs no more than 1:5, or whose smallest body is 4 mm wide there, is not parted."""
-    scales = {sheet.key: sheet.scale for name in SOLVED for sheet in _sheets(name, "cheapest")}
+    scales = {sheet.key: sheet.scale for name in SOLVED for sheet in elevations(name, "cheapest")}
     parted = {key: scale for key, scale in scales.items() if f"{key}-2" in scales}
 
     assert parted == {"bay-garage_wall": 5, "bay-front_boot": 10, "bay-desk_base": 5}
     assert scales["bay-galley_base"] == 5 and scales["bay-tall_cupboard"] == 10
     for name in SOLVED:
-        for sheet in _sheets(name, "cheapest"):
+        for sheet in elevations(name, "cheapest"):
             if sheet.key in parted:
                 on = {body.board.name for body in _shown(name, "cheapest") if body.board.bay == bay_in(sheet)}
                 assert boards_on(sheet) == on
@@ -155,7 +149,7 @@ def test_a_bay_where_something_stays_has_a_sheet_with_the_first_thing_of_the_bui
 @pytest.mark.parametrize(("name", "want"), BUILDS)
 def test_every_slot_is_named_once_in_a_key(name: str, want: str) -> None:
     fit = shipped(name, want)
-    notes = [note for sheet in _sheets(name, want) for note in sheet.notes]
+    notes = [note for sheet in elevations(name, want) for note in sheet.notes]
     for body in _shown(name, want):
         heads = [note for note in notes if note.partition(":")[0].partition(" ")[2] == body.slot.replace("_", " ")]
         assert len(heads) == 1, body.slot
@@ -175,7 +169,7 @@ def test_every_slot_is_named_once_in_a_key(name: str, want: str) -> None:
 @pytest.mark.parametrize(("name", "want"), BUILDS)
 def test_every_mark_of_the_key_stands_in_or_beside_its_body(name: str, want: str) -> None:
     fit = shipped(name, want)
-    for sheet in _sheets(name, want):
+    for sheet in elevations(name, want):
         places = [body for there in _of(fit, sheet).values() for body in there]
         number = 0
         for note in sheet.notes:
@@ -191,7 +185,7 @@ def test_every_mark_of_the_key_stands_in_or_beside_its_body(name: str, want: str
 @pytest.mark.parametrize(("name", "want"), BUILDS)
 def test_dimensions_run_from_the_datum_each_value_once(name: str, want: str) -> None:
     fit, holes = shipped(name, want), fixings(shipped(name, want))
-    for sheet in _sheets(name, want):
+    for sheet in elevations(name, want):
         of = _of(fit, sheet)
         for outline, (place, there) in zip(_outlines(sheet, len(of)), of.items(), strict=True):
             middles = [(h.x_mm or 0, h.y_mm or 0) for h in holes if h.place == place and h.kind == "pass_through"]
@@ -221,7 +215,7 @@ def test_dimensions_run_from_the_datum_each_value_once(name: str, want: str) -> 
 @pytest.mark.parametrize(("name", "want"), BUILDS)
 def test_hatching_is_the_space_bodies_want_and_covers_none(name: str, want: str) -> None:
     fit = shipped(name, want)
-    for sheet in _sheets(name, want):
+    for sheet in elevations(name, want):
         of, hatching = _of(fit, sheet), _hatching(sheet)
         for outline, there in zip(_outlines(sheet, len(of)), of.values(), strict=True):
             if there:
@@ -252,7 +246,7 @@ def _check_hatching(there: list[Standing], pieces: list[tuple[float, ...]], hole
 
 @pytest.mark.parametrize(("name", "want"), BUILDS)
 def test_heat_and_mass_are_the_audits(name: str, want: str) -> None:
-    sheets = {sheet.key: words_of(sheet) for sheet in _sheets(name, want)}
+    sheets = {sheet.key: words_of(sheet) for sheet in elevations(name, want)}
     names = ("bay.heat", "bay.mass", "bay.vents", "bay.vent_place", "bay.hydrogen")
     told = [f for f in findings(name, want) if f.name in names]
     assert told
@@ -264,7 +258,7 @@ def test_heat_and_mass_are_the_audits(name: str, want: str) -> None:
 @pytest.mark.parametrize(("name", "want"), BUILDS)
 def test_cautions_datum_and_opening_stand_on_every_sheet(name: str, want: str) -> None:
     fit = shipped(name, want)
-    for sheet in _sheets(name, want):
+    for sheet in elevations(name, want):
         said, bay = words_of(sheet), fit.case.bay_of[bay_in(sheet)]
         assert all(caution in said for caution in CAUTIONS)
         assert "lower left corner (circle with cross)" in said
@@ -273,7 +267,7 @@ def test_cautions_datum_and_opening_stand_on_every_sheet(name: str, want: str) -
 
 @pytest.mark.parametrize(("name", "want"), BUILDS)
 def test_dxf_reopened_has_the_same_bodies_dimensions_and_hatching(name: str, want: str) -> None:
-    for sheet in _sheets(name, want):
+    for sheet in elevations(name, want):
         document = read(StringIO(to_dxf(sheet)))
         assert not document.audit().has_errors
         space = document.modelspace()
@@ -306,7 +300,7 @@ def test_one_sheet_for_each_bay_with_something_in_it() -> None:
 
 def test_without_findings_it_says_so() -> None:
     assert "no findings of the audit given" in words_of(bay_elevations(trailer(), fixings=())[0])
-    assert "no findings of the audit given" not in words_of(_sheets("tiny-trailer", "cheapest")[0])
+    assert "no findings of the audit given" not in words_of(elevations("tiny-trailer", "cheapest")[0])
 
 
 def test_a_breach_is_called_one() -> None:

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 from dataclasses import replace
-from functools import cache
 from typing import Any
 
 import pytest
@@ -20,13 +19,11 @@ from tests import handmade
 from tests.drawing_bays_help import box_of, texts_of
 from tests.edges import OFF_TERMINAL
 from tests.knobs import altered
-from tests.packing_help import findings, shipped
+from tests.packing_help import elevations
 
 
-@cache
 def _sheet(name: str, bay: str, want: str = "cheapest") -> Sheet:
-    sheets = bay_elevations(shipped(name, want), findings(name, want))
-    return next(sheet for sheet in sheets if sheet.key == f"bay-{bay}")
+    return next(sheet for sheet in elevations(name, want) if sheet.key == f"bay-{bay}")
 
 
 def _notes(sheet: Sheet) -> str:

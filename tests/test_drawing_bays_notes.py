@@ -10,15 +10,11 @@ from optimiser.drawing.sheet import Sheet
 from optimiser.fitted.places import standing
 from tests import handmade
 from tests.drawing_bays_help import texts_of, trailer
-from tests.packing_help import SOLVED, WANTS, findings, shipped
+from tests.packing_help import SOLVED, WANTS, elevations, shipped
 
 
 def _notes(sheet: Sheet) -> str:
     return " ".join(sheet.notes)
-
-
-def _sheets(name: str, want: str = "cheapest") -> list[Sheet]:
-    return bay_elevations(shipped(name, want), findings(name, want))
 
 
 @pytest.mark.parametrize(("name", "want"), [(name, want) for name in SOLVED for want in WANTS])
@@ -27,7 +23,7 @@ def test_tails_are_told_as_drawn_where_the_fuse_row_is(name: str, want: str) -> 
     found = {body.slot: body for body in standing(fit)}
     apart = found["fuse_row"].rect.around_corner(found["busbar"].rect)
     together = found["fuse_row"].board == found["busbar"].board
-    for sheet in _sheets(name, want):
+    for sheet in elevations(name, want):
         here = sheet.key == f"bay-{found['fuse_row'].board.bay}"
         tails = [note for note in sheet.notes if note.startswith("WARNING: tails ")]
         assert len(tails) == here

@@ -14,14 +14,14 @@ from optimiser.fitted import Fit
 from optimiser.fitted.numbers import run_numbers
 from optimiser.fitted.wiring import routed_runs
 from tests.drawing_bays_help import bay_in, boards_on, bodies_of, box_of, closed_on, texts_of, trailer
-from tests.packing_help import SOLVED, WANTS, shipped
+from tests.packing_help import SOLVED, WANTS, elevations, shipped
 
 EACH = pytest.mark.parametrize(("name", "want"), list(product(SOLVED, WANTS)))
 
 
-def bays_of(fit: Fit) -> list[tuple[Sheet, list[MarkedBody]]]:
+def bays_of(fit: Fit, sheets: list[Sheet]) -> list[tuple[Sheet, list[MarkedBody]]]:
     """Each sheet with what stands on the boards that it shows."""
-    found = [(sheet, marked(fit, bay_in(sheet)), boards_on(sheet)) for sheet in bay_elevations(fit)]
+    found = [(sheet, marked(fit, bay_in(sheet)), boards_on(sheet)) for sheet in sheets]
     return [(sheet, [body for body in bodies if body.body.board.name in on]) for sheet, bodies, on in found]
 
 
@@ -52,7 +52,7 @@ def _says_its_size(sheet: Sheet, body: MarkedBody) -> bool:
 
 @EACH
 def test_each_body_says_its_size_and_has_a_cross_that_no_text_covers(name: str, want: str) -> None:
-    for sheet, bodies in bays_of(shipped(name, want)):
+    for sheet, bodies in bays_of(shipped(name, want), elevations(name, want)):
         found = crosses(sheet)
         assert len(found) == len(bodies) and all(len(lines) == 2 for lines in found.values())
         assert {(round(x, 3), round(y, 3)) for x, y in (box.middle for box in bodies_of(sheet))} == set(found)
@@ -64,7 +64,7 @@ def test_each_body_says_its_size_and_has_a_cross_that_no_text_covers(name: str, 
 
 def test_bodies_made_by_hand_say_their_size_too() -> None:
     """One that stays among them."""
-    for sheet, bodies in bays_of(trailer()):
+    for sheet, bodies in bays_of(trailer(), bay_elevations(trailer())):
         assert all(_says_its_size(sheet, body) for body in bodies)
         assert sheet.clashes() == []
 
@@ -100,7 +100,7 @@ def test_runs_that_come_in_are_told_at_their_arrow(name: str, want: str) -> None
     """Of each opening in the face of a board that is drawn, or in one beside it; none of an opposite face."""
     fit = shipped(name, want)
     numbers, laid = run_numbers(fit), routed_runs(fit)
-    for sheet, bodies in bays_of(fit):
+    for sheet, bodies in bays_of(fit, elevations(name, want)):
         bay = bay_in(sheet)
         told = " | ".join(text.text for text in texts_of(sheet))
         faces = {body.body.board.face for body in bodies}

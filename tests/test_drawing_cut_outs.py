@@ -17,14 +17,14 @@ from optimiser.drawing.sheet import Sheet
 from optimiser.fitted import Fit
 from optimiser.fixings import Fixing, fixings
 from tests.drawing_bays_help import bay_in, texts_of, words_of
-from tests.packing_help import SOLVED, WANTS, shipped
+from tests.packing_help import SOLVED, WANTS, isometric, shipped
 
 EACH = pytest.mark.parametrize(("name", "want"), list(product(SOLVED, WANTS)))
 
 
 @cache
 def sheets(name: str, want: str) -> dict[str, Sheet]:
-    return {bay_in(sheet): sheet for sheet in isometric_bays(shipped(name, want))}
+    return {bay_in(sheet): sheet for sheet in isometric(name, want)}
 
 
 def cut_in(fit: Fit, name: str, bored: tuple[Fixing, ...]) -> list[CutOut]:

@@ -14,7 +14,6 @@ from optimiser.drawing import to_dxf
 from optimiser.drawing.bays.in_space import solid_of
 from optimiser.drawing.bays.isometric import RING_MM, isometric_bays
 from optimiser.drawing.bays.legs import legs_in
-from optimiser.drawing.bays.opened import opened_bays
 from optimiser.drawing.bays.places import holes_in
 from optimiser.drawing.bays.standing_bodies import marked
 from optimiser.drawing.shapes import Box, Path
@@ -22,7 +21,7 @@ from optimiser.drawing.sheet import Sheet
 from optimiser.fitted import Fit
 from tests.asking import world
 from tests.drawing_bays_help import texts_of, words_of
-from tests.packing_help import SOLVED, WANTS, shipped
+from tests.packing_help import SOLVED, WANTS, isometric, opened, shipped
 from tests.schedules_help import fit_made
 
 EACH = pytest.mark.parametrize(("name", "want"), list(product(SOLVED, WANTS)))
@@ -31,7 +30,7 @@ EACH = pytest.mark.parametrize(("name", "want"), list(product(SOLVED, WANTS)))
 @cache
 def sheets(name: str, want: str) -> dict[str, Sheet]:
     """Bay -> its sheet."""
-    return {sheet.key.removeprefix("isometric-"): sheet for sheet in isometric_bays(shipped(name, want))}
+    return {sheet.key.removeprefix("isometric-"): sheet for sheet in isometric(name, want)}
 
 
 def lines_mm(sheet: Sheet, *layers: str, dashes: tuple[str, ...] = ("solid", "dashed")) -> float:
@@ -72,12 +71,12 @@ def test_labels_stand_so_far_apart_that_two_do_not_read_as_one(name: str, want: 
 @EACH
 def test_bays_opened_out_have_a_sheet_with_the_same_letters(name: str, want: str) -> None:
     """What stands bold on a bay opened out, and on its crowded faces, are the letters at its cables."""
-    opened = dict[str, set[str]]()
-    for sheet in opened_bays(shipped(name, want)):
+    letters_of = dict[str, set[str]]()
+    for sheet in opened(name, want):
         bay, _, _ = sheet.key.removeprefix("opened-").partition("-")
-        opened.setdefault(bay, set()).update(text.text for text in texts_of(sheet) if text.bold)
-    assert opened.keys() <= sheets(name, want).keys()
-    for bay, letters in opened.items():
+        letters_of.setdefault(bay, set()).update(text.text for text in texts_of(sheet) if text.bold)
+    assert letters_of.keys() <= sheets(name, want).keys()
+    for bay, letters in letters_of.items():
         here = [text.text for text in texts_of(sheets(name, want)[bay]) if text.bold]
         assert sorted(letters) == sorted(here) != []
 

@@ -19,7 +19,7 @@ from optimiser.fitted.wiring import routed_runs
 from optimiser.schedules.pieces import Cut, cuts
 from tests.asking import world
 from tests.drawing_bays_help import texts_of
-from tests.packing_help import SOLVED, WANTS, shipped
+from tests.packing_help import SOLVED, WANTS, opened, shipped
 from tests.schedules_help import fit_made
 
 EACH = pytest.mark.parametrize(("name", "want"), list(product(SOLVED, WANTS)))
@@ -83,7 +83,7 @@ def test_each_piece_is_cut_no_shorter_than_it_is_drawn(name: str, want: str) -> 
 @EACH
 def test_the_file_for_cad_has_each_cable_as_long_as_it_was_calculated(name: str, want: str) -> None:
     fit = shipped(name, want)
-    sheets = opened_bays(fit)
+    sheets = opened(name, want)
     for sheet in sheets:
         entities = read(StringIO(to_dxf(sheet))).modelspace()
         lines = [line for line in entities if line.dxf.layer == "cable" and isinstance(line, LWPolyline)]
@@ -99,7 +99,7 @@ def test_the_file_for_cad_has_each_cable_as_long_as_it_was_calculated(name: str,
 
 @EACH
 def test_nothing_covers_anything_and_it_goes_on_its_paper(name: str, want: str) -> None:
-    for sheet in opened_bays(shipped(name, want)):
+    for sheet in opened(name, want):
         assert not sheet.clashes()
         assert sheet.fits
 
@@ -117,7 +117,7 @@ def test_the_table_has_each_leg_once_with_the_pieces_of_the_cutting_list(name: s
     all pieces that have a leg between surveyed places are told, by the cutting list's marks."""
     fit = shipped(name, want)
     listed = {cut.mark: cut for cut in cuts(fit)}
-    sheets = opened_bays(fit)
+    sheets = opened(name, want)
     for bay in fit.case.bays:
         ours = [sheet for sheet in sheets if sheet.key.removeprefix("opened-").partition("-")[0] == bay.name]
         told = {note for sheet in ours for note in sheet.notes}
@@ -188,7 +188,7 @@ def test_a_face_seen_upright_by_hand() -> None:
 
 def test_crowded_walls_have_a_larger_sheet_of_their_own() -> None:
     """More than twenty cables on the van's panel and behind the clinic's desk; the trailer's bays have 1:5 at once."""
-    keys = {sheet.key: sheet.scale for name in SOLVED for sheet in opened_bays(shipped(name))}
+    keys = {sheet.key: sheet.scale for name in SOLVED for sheet in opened(name)}
 
     assert {key for key in keys if key.count("-") > 1} == {"opened-garage_wall-right", "opened-desk_base-left"}
     assert keys["opened-garage_wall-right"] == keys["opened-desk_base-left"] == 5
