@@ -22,10 +22,14 @@ from tests.conftest import Folders
 def hot(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Folders:
     """A vehicle without any build: its locker is too hot for its inverter. Its catalogue lacks whole classes of parts,
     which no folder may; so it is given as it is."""
+    return _hot(tmp_path, monkeypatch)
+
+
+def _hot(folder: Path, monkeypatch: pytest.MonkeyPatch) -> Folders:
     built = heat_and_inverter()
-    inputs = Inputs(tmp_path, built.case, built.catalogue)
+    inputs = Inputs(folder, built.case, built.catalogue)
     monkeypatch.setattr("optimiser.pipeline.read", lambda *_: inputs)
-    return Folders(tmp_path, tmp_path)
+    return Folders(folder, folder)
 
 
 def explain(folders: Folders, *options: str) -> tuple[int, str, str]:
@@ -53,8 +57,15 @@ def test_an_impossible_case_ends_with_its_conflict_and_code_3(hot: Folders) -> N
     assert "Traceback" not in err
 
 
-def test_the_json_of_an_impossible_case(hot: Folders) -> None:
-    found = loaded(hot)
+@pytest.fixture(scope="module")
+def told(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
+    """The object of that vehicle, asked for once."""
+    with pytest.MonkeyPatch.context() as patched:
+        return loaded(_hot(tmp_path_factory.mktemp("hot"), patched))
+
+
+def test_the_json_of_an_impossible_case(told: dict[str, Any]) -> None:
+    found = told
 
     assert found["status"] == "impossible"
     conflict = found["conflict"]
@@ -73,8 +84,8 @@ def test_the_json_of_an_impossible_case(hot: Folders) -> None:
     assert all(finding["ok"] for finding in change["findings"])
 
 
-def test_a_change_that_was_named_makes_the_case_solve(hot: Folders) -> None:
-    for change in loaded(hot)["changes"]:
+def test_a_change_that_was_named_makes_the_case_solve(hot: Folders, told: dict[str, Any]) -> None:
+    for change in told["changes"]:
         move = change["moves"][0]
         code, out, _ = explain(hot, "--set", f"{move['address']}={move['after']}")
         assert code == 0, out
