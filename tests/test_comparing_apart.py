@@ -2,10 +2,13 @@
 
 import json
 import re
+from collections.abc import Callable
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pytest
+from click.testing import Result
 
 from optimiser import library, pipeline
 from optimiser.auditing import audit, breaches
@@ -18,7 +21,7 @@ from optimiser.pipeline import Extent, Inputs
 from optimiser.solve import Question, Room, Stop, Unanswered
 from tests import handmade
 from tests.cli_help import run
-from tests.comparing_help import EARLIER, POINTS, Solves, compared, never, rows, to_choose
+from tests.comparing_help import EARLIER, POINTS, Solves, compared, never, rows, to_choose, write_fronted
 from tests.conftest import Folders
 from tests.test_comparing import breached
 
@@ -131,6 +134,13 @@ def test_a_question_a_point_and_one_more(fronted: Folders, solves: Solves) -> No
     assert (solves.count, solves.within) == (3, 0)
 
 
+@pytest.fixture(scope="module")
+def anew(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., Result]:
+    """What is told where nothing is known of an earlier run, asked once: a solve of each point."""
+    folders = write_fronted(tmp_path_factory.mktemp("anew"))
+    return cache(lambda *options: to_choose(folders, *options, "--fresh"))
+
+
 @pytest.mark.parametrize(
     ("first", "then"),
     [
@@ -141,9 +151,11 @@ def test_a_question_a_point_and_one_more(fronted: Folders, solves: Solves) -> No
         pytest.param(("--points", "2"), (), id="both ends first"),
     ],
 )
-def test_no_tolerance_colours_another(fronted: Folders, first: tuple[str, ...], then: tuple[str, ...]) -> None:
+def test_no_tolerance_colours_another(
+    fronted: Folders, anew: Callable[..., Result], first: tuple[str, ...], then: tuple[str, ...]
+) -> None:
     """Builds serve all of them, and no more than as builds."""
-    fresh = to_choose(fronted, *then, "--fresh")
+    fresh = anew(*then)
     to_choose(fronted, *first, "--fresh")
 
     again = to_choose(fronted, *then)
