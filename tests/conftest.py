@@ -23,6 +23,15 @@ settings.register_profile("no deadline", deadline=None)  # no test is held to th
 settings.load_profile("no deadline")
 
 
+MADE_OF_BUILDS = ("approved", "commission", "drawing", "outside_forces", "pack.", "pack_", "plots", "schedules")
+"""Tests of what is made of the stored builds: each worker keeps what it has drawn and listed of them."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Those first, in a row, so that one worker has them and makes it once; its share is cut short by what it takes."""
+    items.sort(key=lambda item: not item.path.name.removeprefix("test_").startswith(MADE_OF_BUILDS))
+
+
 class Folders(NamedTuple):
     """A case and the catalogue it is for."""
 
