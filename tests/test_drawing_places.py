@@ -100,6 +100,7 @@ def test_lengths_from_an_opening_are_those_of_the_bay_opened_out() -> None:
     assert (
         "side wall comes in on the rear wall, 60 from its left edge seen from inside, 60 up (middle), bore 50" in notes
     )
+    assert "to the edge of what stands there" in notes and "none to cut by, see the cutting list" in notes
     assert "R3 regulator 1 to 1: 690 mm (b)" in notes and "R1 main goes through" in notes
     assert "not surveyed, where" not in notes.lower()
 

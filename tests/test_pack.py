@@ -47,6 +47,7 @@ def test_every_finding_stands_on_the_page_with_the_audits_figures(name: str) -> 
 
     wanted = [f for f in findings(name) if f.unit != "yes/no"]
     assert told == [[f.requirement, f.unit, *figures(f), "pass", " ".join(f.sentence.split())] for f in wanted]
+    assert all(row[3].endswith("; the others likewise") == (row[1] != "1") for row in met)
     assert sum(int(row[1]) for row in met) == len(plain) > 50 and len(met) < len(plain) / 3
     assert {row[0]: row[2] for row in met} == {
         name: ", ".join(f.place for f in plain if f.name == name and f.place) for name in {f.name for f in plain}

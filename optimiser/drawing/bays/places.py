@@ -106,7 +106,10 @@ def place_notes(fit: Fit, bay: Bay, bodies: Sequence[MarkedBody]) -> Iterator[st
     for hole in found:
         yield "; ".join([f"Cable opening: {hole.words}", *_reaches(fit, hole, bodies, legs)]) + "."
     if any(hole.opening.way in leg.leg.ends for hole in found for leg in legs):
-        yield "Lengths from cable openings: mm along the faces, by the letters of the bay opened out."
+        yield (
+            "Lengths from cable openings: along the faces to the edge of what stands there, by the letters of the bay "
+            "opened out; none to cut by, see the cutting list."
+        )
     ways = [way.name for way in fit.case.ways if bay.name in (way.start, way.end)]
     unknown = [plain(name) for name in ways if name not in {hole.opening.way for hole in found}]
     if unknown:

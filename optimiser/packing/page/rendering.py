@@ -4,7 +4,6 @@ import json
 import re
 from base64 import b64encode
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from gzip import compress
 from html import unescape
 from importlib.resources import files
@@ -225,8 +224,7 @@ def _each_met(findings: Iterable[Finding]) -> Iterator[tuple[str, str, str, str]
         found.setdefault(finding.name, []).append(finding)
     for name, ours in found.items():
         places = ", ".join(finding.place for finding in ours if finding.place)
-        of_each = ours[0] if len(ours) == 1 else replace(ours[0], place="each")
-        yield name, str(len(ours)), places, of_each.sentence
+        yield name, str(len(ours)), places, ours[0].sentence + ("; the others likewise" if len(ours) > 1 else "")
 
 
 def _finding(finding: Finding) -> tuple[str, ...]:
