@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimiser.basis.faces import Along, OnBoard, between, board_point, meet, opening_point, solid, to_opening
+from optimiser.basis.faces import Along, OnBoard, between, board_point, meet, opening_point, solid
 from optimiser.case import CableOpening, Case
 from optimiser.physics.surfaces import along_faces_mm, furthest_mm, on_face_mm
 from tests import handmade
@@ -78,22 +78,6 @@ def test_what_is_not_surveyed_is_nowhere() -> None:
     assert board_point(CASE, on("loose")) is None
     assert opening_point(CASE, BAY, "unknown") is None
     assert opening_point(CASE, CASE.bays[1].name, "duct") is None
-
-
-@pytest.mark.parametrize(
-    ("at", "way", "length"),
-    [
-        (on("floor"), "hole", Along(940, True)),  # 580 forward, 320 left, 40 up
-        (on("floor", off=70), "hole", Along(1010, True)),
-        (on("floor"), "duct", Along(1090, True)),  # opposite: 480 + 70 + 500, and 2 x 20 for the rear wall
-        (on("left", 100, 200), "duct", Along(950, True)),  # 380 + 300 + 270
-        (on("loose", off=5), "hole", Along(600 + 350 + 460 + 5, False)),  # from the hole to the furthest corner
-        (on("floor", off=5), "unknown", Along(580 + 370 + 500 + 5, False)),
-        (on("loose"), "unknown", Along(1500, False)),
-    ],
-)
-def test_to_a_hole_by_hand(at: OnBoard, way: str, length: Along) -> None:
-    assert to_opening(CASE, at, way) == length
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from optimiser.basis.faces import OnBoard, to_opening
+from optimiser.basis.faces import OnBoard, board_point, opening_point
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.moves import Move, MoveProblem, moved
@@ -136,8 +136,8 @@ def test_what_is_not_surveyed_is_read_as_such(van: Case, catalogue: Catalogue, t
     assert (loose.bays, loose.ways, loose.notes) == (van.bays, van.ways, ())
 
     at = OnBoard("garage.floor", 0, 0)
-    assert to_opening(van, at, "floor_rear").surveyed and not to_opening(loose, at, "floor_rear").surveyed
-    assert to_opening(van, at, "floor_rear").mm <= to_opening(loose, at, "floor_rear").mm
+    assert board_point(van, at) and opening_point(van, "garage", "floor_rear")
+    assert board_point(loose, at) is None and opening_point(loose, "garage", "floor_rear") is None
 
 
 @pytest.mark.parametrize(

@@ -108,22 +108,11 @@ def nearest_board_mm(case: Case, bay: str, way: str) -> int:
     return min((int(between_patches_mm(size=size, one=p, other=at)) for p in patches if p), default=0)
 
 
-def to_opening(case: Case, at: OnBoard, way: str) -> Along:
-    """From a place on a board to the hole a way comes into its bay by.
-
-    Where board or hole is not surveyed it is the most that can be: from the one that is known to the furthest corner,
-    or from corner to corner.
-    """
-    bay = case.bay_of[case.board_of[at.board].bay]
-    found = _between(bay, board_point(case, at), opening_point(case, bay.name, way))
-    return Along(found.mm + at.off_mm, found.surveyed)
-
-
 def between(case: Case, one: OnBoard, other: OnBoard) -> Along:
     """From a place on a board to another in the same bay, by the surface of the boards: off one, onto the other.
 
     On one board the length is known wherever the board is. Else, where a board is not surveyed, it is the most that
-    can be, as in `to_opening`.
+    can be: from the one that is known to the furthest corner, or from corner to corner.
 
     Raises
     ------
