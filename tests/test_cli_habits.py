@@ -13,6 +13,7 @@ from optimiser.printing.progress import progress_line
 from optimiser.reading import read_inputs, shipped_cases, shipped_catalogue
 from tests.cli_help import run
 from tests.conftest import Folders
+from tests.reading_help import change
 
 
 def test_build_means_the_cheapest(trailer: Folders) -> None:
@@ -108,22 +109,11 @@ def test_a_new_case_like_another(tmp_path: Path) -> None:
     }
 
 
-def test_an_impossible_build_says_what_is_odd(tmp_path: Path) -> None:
+def test_an_impossible_build_says_what_is_odd(trailer: Folders) -> None:
     """A feed that no charger of the catalogue takes."""
-    run("new", tmp_path / "mine", "--like", "tiny-trailer")
-    brief = tmp_path / "mine" / "case.toml"
-    text = brief.read_text(encoding="utf-8")
-    assert 'alternator_charger = "' in text
-    brief.write_text(text.replace('alternator_charger = "may"', 'alternator_charger = "must"'), encoding="utf-8")
-    with brief.open("a", encoding="utf-8") as file:
-        file.write('\n[alternator]\nrating_a = 12\npoint = "tow_plug"\n' if "[alternator]" not in text else "")
-    if "[alternator]" in text:
-        lines = brief.read_text(encoding="utf-8").splitlines()
-        brief.write_text(
-            "\n".join("rating_a = 2" if line.startswith("rating_a") else line for line in lines), encoding="utf-8"
-        )
+    change(trailer.case / "case.toml", "rating_a = 120", "rating_a = 2")
 
-    result = run("build", tmp_path / "mine")
+    result = run("build", trailer.case, "--catalogue", trailer.catalogue)
 
     assert result.exit_code == 3
     assert "Warning, and perhaps why: alternator: the smallest charger draws" in " ".join(result.stdout.split())
