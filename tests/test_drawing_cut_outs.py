@@ -93,7 +93,7 @@ def test_what_stands_nearer_than_50_mm_before_a_vent_is_said(x_mm: int, met: boo
     boards = tuple(moved if b == board else b for b in fit.case.boards)
     loose = Fit(replace(fit.case, boards=(*boards, *walls)), fit.catalogue, fit.build)
     low_vents = tuple(
-        replace(it, y_mm=100, x_mm=round(at.box.middle[1]) + 20, width_mm=60, length_mm=60)
+        replace(it, y_mm=40, x_mm=round(at.box.middle[1]) + 20, width_mm=60, length_mm=60)
         for it in fixings(fit)
         if it.name == "V1-low"
     )

@@ -11,6 +11,7 @@ from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.filemanagement import read
 
 from optimiser.drawing import to_dxf
+from optimiser.drawing.bays import in_space
 from optimiser.drawing.bays.in_space import solid_of
 from optimiser.drawing.bays.isometric import RING_MM, isometric_bays
 from optimiser.drawing.bays.legs import legs_in
@@ -122,21 +123,30 @@ def test_openings_say_their_bore_their_face_and_what_comes_in(name: str, want: s
 
 
 def test_a_body_on_a_wall_stands_as_far_into_its_bay_as_it_is_deep() -> None:
-    """The trailer's regulator is 120 x 110 at 395, 100 of a board 20, 15 on the left wall of a bay 280 wide. It takes
+    """The trailer's regulator is 120 x 110 at 390, 105 of a board 20, 15 on the left wall of a bay 280 wide. It takes
     65, 20 of that the clearance before it."""
     fit = shipped("tiny-trailer")
     regulator = next(body for body in marked(fit, "side_locker") if body.body.slot == "regulator_1")
-    assert solid_of(fit, regulator) == ((415, 280 - 45, 115), (535, 280, 225))
+    assert solid_of(fit, regulator) == ((410, 280 - 45, 120), (530, 280, 230))
 
 
-def test_a_hole_behind_a_body_is_dashed() -> None:
-    """Of three in the clinic's desk, seen from behind and from the right, one is in part behind the mains charger.
+def test_a_hole_behind_a_body_is_dashed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of three in the clinic's desk, seen from behind and from the right alone, one is in part behind the mains charger, here
+    moved to the right wall in place of a regulator.
 
-    That ends 857 from the rear, on the right wall; to whoever looks a line from x, y on the floor comes over that wall
+    It ends 857 from the rear, on the right wall; to whoever looks a line from x, y on the floor comes over that wall
     at x - y, and high enough to meet it. The desk leg's middle is at 1100 - 225 = 875; of its ring of 30 that part
     meets it where 875 + 30 (cos - sin) < 857: 65 degrees to either side of 135, 12 of its 36 corners.
     """
-    shapes = [s for s in sheets("travelling-clinic", "lightest")["desk_base"].shapes if isinstance(s, Path)]
+    fit = shipped("travelling-clinic", "lightest")
+    to = {"mains_charger": ("desk_base.end", 323, 104), "regulator_1": ("desk_base.back", 379, 300)}
+    places = {slot: dict(zip(("board", "x_mm", "y_mm"), at, strict=True)) for slot, at in to.items()}
+    fitted = [replace(it, **places.get(it.slot, {})) for it in fit.build.fitted]
+    moved = Fit(fit.case, fit.catalogue, replace(fit.build, fitted=tuple(fitted)))
+    from_behind = [view for view in in_space.VIEWS if set(view.near) >= {"rear", "right"}]
+    monkeypatch.setattr("optimiser.drawing.bays.isometric.VIEWS", from_behind)
+    sheet = next(sheet for sheet in isometric_bays(moved) if sheet.key == "isometric-desk_base")
+    shapes = [s for s in sheet.shapes if isinstance(s, Path)]
     arcs = [ring for ring in shapes if ring.weight == RING_MM]
     assert [len(arc.points) - 1 for arc in arcs if arc.dash == "dashed"] == [12]
     assert sum(len(arc.points) - 1 for arc in arcs if arc.dash == "solid") == 3 * 36 - 12

@@ -99,15 +99,15 @@ def test_a_board_without_a_place_for_its_hole_has_none() -> None:
 
 
 def test_outlines_of_the_trailers_galley_by_hand() -> None:
-    """The board is 560 x 390. The inverter, 320 x 200 by the catalogue's figures and rotated, stands at 75, 70: to
-    395, 270, its middle at 235, 170."""
+    """The board is 560 x 390. The inverter, 320 x 200 by the catalogue's figures and rotated, stands at 78, 61: to
+    398, 261, its middle at 238, 161."""
     space = drawn(TRAILER, "galley_base-back")
 
     assert rects(space, "outline") == [(0, 0, 560, 390)]
-    assert (75, 70, 395, 270) in rects(space, "body")
-    assert {(75, 70), (75, 270), (395, 70), (395, 270), (235, 170)} <= crossed(space, "symbol")
+    assert (78, 61, 398, 261) in rects(space, "body")
+    assert {(78, 61), (78, 261), (398, 61), (398, 261), (238, 161)} <= crossed(space, "symbol")
     texts = {text.dxf.text for text in space.query("TEXT")}
-    assert {"320 x 200, rotated 90°", "lower left corner at 75, 70"} <= texts
+    assert {"320 x 200, rotated 90°", "lower left corner at 78, 61"} <= texts
 
 
 def test_every_body_has_its_footprint_at_its_place_in_true_mm(name: str) -> None:
@@ -269,11 +269,11 @@ def test_the_longest_words_below_a_page_have_room(size: tuple[int, int], lie: st
 
 
 def test_outlines_on_paper_are_the_footprints_at_their_places() -> None:
-    """The isolator of the trailer's galley, 75 x 75 at 52, 210, is on its first page whole: the window's corner, 6 and
+    """The busbars of the trailer's galley, 90 x 165 at 30, 195, are on its first page whole: the window's corner, 6 and
     12 + 40 + 1.5 mm of the paper, is at -4 along the board and at 380 + 4 - 237.5 = 146.5 up it."""
     boxes = [line.box for line in printed(TRAILER, "galley_base-floor")[0].lines if line.closed and line.stroked]
 
-    wanted = (52 + 4 + 6, 210 - 146.5 + 53.5, 127 + 10, 285 - 93)
+    wanted = (30 + 4 + 6, 195 - 146.5 + 53.5, 120 + 10, 360 - 93)
     assert any((box.x0, box.y0, box.x1, box.y1) == pytest.approx(wanted, abs=0.001) for box in boxes)
 
 
