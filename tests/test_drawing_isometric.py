@@ -11,7 +11,7 @@ from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.filemanagement import read
 
 from optimiser.drawing import to_dxf
-from optimiser.drawing.bays import in_space
+from optimiser.drawing.bays import isometric as module
 from optimiser.drawing.bays.in_space import solid_of
 from optimiser.drawing.bays.isometric import RING_MM, isometric_bays
 from optimiser.drawing.bays.legs import legs_in
@@ -131,8 +131,8 @@ def test_a_body_on_a_wall_stands_as_far_into_its_bay_as_it_is_deep() -> None:
 
 
 def test_a_hole_behind_a_body_is_dashed(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Of three in the clinic's desk, seen from behind and from the right alone, one is in part behind the mains charger, here
-    moved to the right wall in place of a regulator.
+    """Of three in the clinic's desk, seen from behind and from the right alone, one is in part behind the mains
+    charger, here moved to the right wall in place of a regulator.
 
     It ends 857 from the rear, on the right wall; to whoever looks a line from x, y on the floor comes over that wall
     at x - y, and high enough to meet it. The desk leg's middle is at 1100 - 225 = 875; of its ring of 30 that part
@@ -143,8 +143,8 @@ def test_a_hole_behind_a_body_is_dashed(monkeypatch: pytest.MonkeyPatch) -> None
     places = {slot: dict(zip(("board", "x_mm", "y_mm"), at, strict=True)) for slot, at in to.items()}
     fitted = [replace(it, **places.get(it.slot, {})) for it in fit.build.fitted]
     moved = Fit(fit.case, fit.catalogue, replace(fit.build, fitted=tuple(fitted)))
-    from_behind = [view for view in in_space.VIEWS if set(view.near) >= {"rear", "right"}]
-    monkeypatch.setattr("optimiser.drawing.bays.isometric.VIEWS", from_behind)
+    from_behind = [view for view in module.VIEWS if set(view.near) >= {"rear", "right"}]
+    monkeypatch.setattr(module, "VIEWS", from_behind)
     sheet = next(sheet for sheet in isometric_bays(moved) if sheet.key == "isometric-desk_base")
     shapes = [s for s in sheet.shapes if isinstance(s, Path)]
     arcs = [ring for ring in shapes if ring.weight == RING_MM]
