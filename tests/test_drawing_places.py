@@ -121,6 +121,25 @@ def test_no_cable_has_two_lengths_in_a_bay(name: str) -> None:
     assert told_once > 2
 
 
+def test_each_end_of_a_run_is_told_whether_its_board_is_surveyed_or_not() -> None:
+    """Regulator 1 of the trailer: one core goes to the fuse row, put on the wall here, the other to what stands on the
+    floor, which nobody surveyed; and with the wall not surveyed either both are said to be unknown."""
+    fit = shipped("tiny-trailer")
+    fitted = tuple(replace(f, board="galley_base.back") if f.slot == "fuse_row" else f for f in fit.build.fitted)
+    for loose, surveyed in ((("galley_base.floor",), 1), (("galley_base.floor", "galley_base.back"), 0)):
+        unknown = {"face": None, "left_mm": None, "bottom_mm": None}
+        boards = tuple(b.model_copy(update=unknown) if b.place in loose else b for b in fit.case.boards)
+        build = replace(fit.build, fitted=fitted)
+        sheet = sheet_of(Fit(replace(fit.case, boards=boards), fit.catalogue, build), "galley_base")
+        (note,) = (note for note in sheet.notes if note.startswith("Cable opening: side wall"))
+        (words,) = re.findall(r"R3 regulator 1 (to [^;.]*)[;.]", note)
+        ends = words.split(", ")
+
+        assert len({end.split(":")[0] for end in ends}) == len(ends) == 2
+        assert sum(bool(re.search(r": \d+ mm \([a-z]\)$", end)) for end in ends) == surveyed
+        assert sum(end.endswith(": not surveyed") for end in ends) == 2 - surveyed
+
+
 @pytest.mark.parametrize("name", SOLVED)
 def test_what_is_not_surveyed_is_told_and_nothing_drawn_of_it(name: str) -> None:
     for sheet in bay_elevations(loosened(shipped(name))):

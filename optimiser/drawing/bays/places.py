@@ -10,9 +10,10 @@ from optimiser.drawing.bays.legs import DrawnLeg, legs_in
 from optimiser.drawing.bays.standing_bodies import MarkedBody, plain
 from optimiser.drawing.shapes import Box, Point
 from optimiser.drawing.sheet import Sheet
+from optimiser.fitted.drawn import Leg, pieces_of
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.numbers import numbered, run_numbers
-from optimiser.fitted.wiring import required_runs, routed_runs
+from optimiser.fitted.wiring import routed_runs
 
 SEEN = {
     "floor": "floor from above, right is forward",
@@ -150,7 +151,7 @@ def _reaches(fit: Fit, hole: Hole, bodies: Sequence[MarkedBody], legs: Sequence[
 
     No other length of the same cable is told: two of them would be taken for two measures.
     """
-    required, marks = required_runs(fit), {body.body.slot: body.mark for body in bodies}
+    marks = {body.body.slot: body.mark for body in bodies}
     for name, run in routed_runs(fit).items():
         if hole.opening.way not in (way.name for way in run.ways):
             continue
@@ -158,9 +159,17 @@ def _reaches(fit: Fit, hole: Hole, bodies: Sequence[MarkedBody], legs: Sequence[
         if hole.opening.bay not in (run.run.start, run.run.end):
             yield f"{named} goes through"
             continue
-        ours = [leg for leg in legs if name in dict(leg.pieces) and hole.opening.way in leg.leg.ends]
-        ends = ((leg, slot) for leg in ours for slot in leg.leg.ends if slot in marks)
-        told = [f"to {marks[slot]}: {leg.leg.mm} mm ({leg.letter})" for leg, slot in ends]
-        there = required[name].ends if name in required else ()
-        unknown = [f"to {marks[slot]}: not surveyed" for slot in there if slot in marks]
-        yield f"{named} {', '.join(told or unknown) or 'comes in'}"
+        letters = {leg.leg: leg.letter for leg in legs}
+        every = (leg for core in pieces_of(fit, run) for piece in core for leg in piece.legs)
+        ours = {leg: None for leg in every if leg.bay == hole.opening.bay and hole.opening.way in leg.ends}
+        in_order = [*(leg for leg in letters if leg in ours), *(leg for leg in ours if leg not in letters)]
+        ends = ((leg, slot) for leg in in_order for slot in leg.ends if slot in marks)
+        told = [f"to {marks[slot]}: {_length(leg, letters.get(leg, ''))}" for leg, slot in ends]
+        yield f"{named} {', '.join(told) or 'comes in'}"
+
+
+def _length(leg: Leg, letter: str) -> str:
+    """Of a leg; what is at the very hole has no line in the bay opened out, and so no letter."""
+    if not all(leg.patches):
+        return "not surveyed"
+    return f"{leg.mm} mm ({letter})" if letter else f"{leg.mm} mm"
