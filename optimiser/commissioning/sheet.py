@@ -125,7 +125,8 @@ def _links(fit: Fit, found: Found, wanted: Mapping[str, RequiredRun]) -> Iterato
         high=design_mv + min(joints_mv_a * amps, _room_mv(found, wanted, "main", amps)),
         rule="drop",
         basis="run.drop[main], the links alone",
-        source=f"{joints_mv_a:.3g} mV/A more for crimps, but no more than is left to the limit of main ({COMMON})",
+        source=f"{joints_mv_a:.3g} mV/A more for crimps, but no more than is left to the limit of main, all else as "
+        f"designed ({COMMON})",
         at=amps,
     )
 
