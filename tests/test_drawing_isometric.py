@@ -5,18 +5,19 @@ from functools import cache
 from io import StringIO
 from itertools import combinations, product
 from math import dist
+from typing import Any
 
 import pytest
 from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.filemanagement import read
 
 from optimiser.drawing import to_dxf
-from optimiser.drawing.bays import isometric as module
 from optimiser.drawing.bays.in_space import solid_of
 from optimiser.drawing.bays.isometric import RING_MM, isometric_bays
 from optimiser.drawing.bays.legs import legs_in
 from optimiser.drawing.bays.places import holes_in
 from optimiser.drawing.bays.standing_bodies import marked
+from optimiser.drawing.isometry import VIEWS
 from optimiser.drawing.shapes import Box, Path
 from optimiser.drawing.sheet import Sheet
 from optimiser.fitted import Fit
@@ -139,12 +140,14 @@ def test_a_hole_behind_a_body_is_dashed(monkeypatch: pytest.MonkeyPatch) -> None
     meets it where 875 + 30 (cos - sin) < 857: 65 degrees to either side of 135, 12 of its 36 corners.
     """
     fit = shipped("travelling-clinic", "lightest")
-    to = {"mains_charger": ("desk_base.end", 323, 104), "regulator_1": ("desk_base.back", 379, 300)}
-    places = {slot: dict(zip(("board", "x_mm", "y_mm"), at, strict=True)) for slot, at in to.items()}
+    places: dict[str, dict[str, Any]] = {
+        "mains_charger": {"board": "desk_base.end", "x_mm": 323, "y_mm": 104},
+        "regulator_1": {"board": "desk_base.back", "x_mm": 379, "y_mm": 300},
+    }
     fitted = [replace(it, **places.get(it.slot, {})) for it in fit.build.fitted]
     moved = Fit(fit.case, fit.catalogue, replace(fit.build, fitted=tuple(fitted)))
-    from_behind = [view for view in module.VIEWS if set(view.near) >= {"rear", "right"}]
-    monkeypatch.setattr(module, "VIEWS", from_behind)
+    from_behind = [view for view in VIEWS if set(view.near) >= {"rear", "right"}]
+    monkeypatch.setattr("optimiser.drawing.bays.isometric.VIEWS", from_behind)
     sheet = next(sheet for sheet in isometric_bays(moved) if sheet.key == "isometric-desk_base")
     shapes = [s for s in sheet.shapes if isinstance(s, Path)]
     arcs = [ring for ring in shapes if ring.weight == RING_MM]
