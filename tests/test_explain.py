@@ -166,7 +166,7 @@ def test_the_shipped_impossible_case() -> None:
     catalogue = read_catalogue(shipped_catalogue())
     case = read_case(shipped_cases() / "impossible-teardrop", catalogue)
 
-    why = why_impossible(case, catalogue, names_of(case, catalogue), Solving(), soon(300))
+    why = why_impossible(case, catalogue, names_of(case, catalogue), Solving(), soon(600))
 
     assert {reason.name for reason in why.reasons} == {"energy.autonomy", "mass.hitch_high", "inverter.present"}
     assert why.smallest
