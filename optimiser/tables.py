@@ -181,9 +181,7 @@ class Tables:
 
     def step_drop_nv(self, part: Cable, amps_ma: int) -> int:
         """What a current loses in 100 mm of one conductor, rounded up [nV]."""
-        hot_c = self.case.rules["conductor_c"]
-        ohm = cable.resistance_ohm(ohm_per_km_20c=part.ohm_per_km, length_m=money.STEP_MM / 1000, conductor_c=hot_c)
-        return at_least(ohm * amps_ma / MILLI, NANO)
+        return self._loses_nv(part, amps_ma, money.STEP_MM)
 
     def core_nohm(self, part: Cable, conductor_c: float) -> int:
         """Resistance of 1 mm of one conductor, rounded up."""
@@ -192,8 +190,11 @@ class Tables:
 
     def core_drop_nv(self, part: Cable, amps_ma: int) -> int:
         """What a current loses in 1 mm of one conductor, rounded up [nV]."""
+        return self._loses_nv(part, amps_ma, 1)
+
+    def _loses_nv(self, part: Cable, amps_ma: int, length_mm: int) -> int:
         hot_c = self.case.rules["conductor_c"]
-        ohm = cable.resistance_ohm(ohm_per_km_20c=part.ohm_per_km, length_m=0.001, conductor_c=hot_c)
+        ohm = cable.resistance_ohm(ohm_per_km_20c=part.ohm_per_km, length_m=length_mm / 1000, conductor_c=hot_c)
         return at_least(ohm * amps_ma / MILLI, NANO)
 
     def step_nohm_cold(self, part: Cable) -> int:

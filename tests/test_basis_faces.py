@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimiser.basis.faces import Along, OnBoard, between, board_point, meet, opening_point, solid
+from optimiser.basis.faces import meet, opening_point, patch, solid
 from optimiser.case import CableOpening, Case
-from optimiser.physics.surfaces import along_faces_mm, furthest_mm, on_face_mm
+from optimiser.physics.surfaces import Patch
 from tests import handmade
 
 # A bay 600 long, 400 wide and 500 high, with a board on each face but the ceiling, 20 mm from its left edge, 30 up.
@@ -59,14 +59,11 @@ CASE = surveyed(duct=("ceiling", 500, 100), hole=("front", 50, 40))
 BAY = CASE.bays[0].name
 
 
-def on(board: str, x: float = 0, y: float = 0, off: float = 0) -> OnBoard:
-    return OnBoard(f"{BAY}.{board}", x, y, off)
-
-
 @pytest.mark.parametrize("face", CORNER)
 def test_a_point_of_a_board_is_where_one_sees_it_from_inside(face: str) -> None:
-    assert board_point(CASE, on(face)) == CORNER[face]
-    assert board_point(CASE, on(face, 100, 200)) == ACROSS[face]
+    for at, point in ((0, 0), CORNER[face]), ((100, 200), ACROSS[face]):
+        x, y = at
+        assert patch(CASE, f"{BAY}.{face}", (x, x), (y, y)) == Patch(face, point, point)
 
 
 def test_a_hole_is_where_one_sees_it_from_inside() -> None:
@@ -75,46 +72,9 @@ def test_a_hole_is_where_one_sees_it_from_inside() -> None:
 
 
 def test_what_is_not_surveyed_is_nowhere() -> None:
-    assert board_point(CASE, on("loose")) is None
+    assert patch(CASE, f"{BAY}.loose", (0, 0), (0, 0)) is None
     assert opening_point(CASE, BAY, "unknown") is None
     assert opening_point(CASE, CASE.bays[1].name, "duct") is None
-
-
-@pytest.mark.parametrize(
-    ("one", "other", "length"),
-    [
-        (on("floor", 10, 20, 5), on("floor", 110, 0, 7), Along(132, True)),
-        (on("loose", 10, 20, 5), on("loose", 110, 0, 7), Along(132, True)),
-        (on("floor", 0, 0, 5), on("rear", 0, 0, 7), Along(20 + 10 + 30 + 12, True)),
-        (on("left"), on("right"), Along(560 + 400 + 2 * 20, True)),  # opposite: by front or rear, 20 from both
-        (on("left"), on("loose", 3, 4, 5), Along(580 + 400 + 470 + 5, False)),
-        (on("loose", 3, 4, 5), on("left"), Along(580 + 400 + 470 + 5, False)),
-    ],
-)
-def test_between_two_boards_by_hand(one: OnBoard, other: OnBoard, length: Along) -> None:
-    assert between(CASE, one, other) == length
-
-
-def test_two_bays_are_joined_by_ways() -> None:
-    with pytest.raises(ValueError, match="in two bays"):
-        between(CASE, on("floor"), OnBoard(f"{CASE.bays[1].name}.far", 0, 0))
-
-
-FACE = st.sampled_from(sorted(CORNER))
-X, Y = st.integers(0, 200), st.integers(0, 300)
-
-
-@given(one=st.tuples(FACE, X, Y), other=st.tuples(FACE, X, Y), off=st.tuples(st.integers(0, 90), st.integers(0, 90)))
-def test_it_is_what_the_geometry_says(
-    one: tuple[str, int, int], other: tuple[str, int, int], off: tuple[int, int]
-) -> None:
-    """Not surveyed, it is the most that may be: never less than where the boards turn out to be."""
-    start, end = (on_face_mm(size=SIZE, face=face, left_mm=20 + x, bottom_mm=30 + y) for face, x, y in (one, other))
-    found = between(CASE, on(*one, off[0]), on(*other, off[1]))
-    assert found == Along(along_faces_mm(size=SIZE, start=start, end=end) + sum(off), True)
-    if one[0] != other[0]:
-        most = between(CASE, on("loose", off=off[0]), on(*other, off[1]))
-        assert not most.surveyed and found.mm <= most.mm == furthest_mm(size=SIZE, start=end) + sum(off)
 
 
 SOLIDS = {  # 100 by 200, 50 off the board: the face's corner of ACROSS, and away from the face

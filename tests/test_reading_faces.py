@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from optimiser.basis.faces import OnBoard, board_point, opening_point
+from optimiser.basis.faces import opening_point, patch
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.moves import Move, MoveProblem, moved
@@ -135,9 +135,9 @@ def test_what_is_not_surveyed_is_read_as_such(van: Case, catalogue: Catalogue, t
     assert loose.boards == tuple(board.model_copy(update=unknown) for board in van.boards)
     assert (loose.bays, loose.ways, loose.notes) == (van.bays, van.ways, ())
 
-    at = OnBoard("garage.floor", 0, 0)
-    assert board_point(van, at) and opening_point(van, "garage", "floor_rear")
-    assert board_point(loose, at) is None and opening_point(loose, "garage", "floor_rear") is None
+    at = "garage.floor", (0, 0), (0, 0)
+    assert patch(van, *at) and opening_point(van, "garage", "floor_rear")
+    assert patch(loose, *at) is None and opening_point(loose, "garage", "floor_rear") is None
 
 
 @pytest.mark.parametrize(

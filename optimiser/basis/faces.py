@@ -1,4 +1,4 @@
-"""Where a point of a board and the hole of a way are in their bay, and how far a cable goes there along its faces.
+"""Where a rectangle of a board and the hole of a way are in their bay, and how far a cable goes there along its faces.
 
 Boards are taken to lie on a face of their bay, not on a partition within it. A cable follows the faces square to the
 edges: no bend, no lug, no detour round bodies is in these lengths. A way's own length is from hole to hole.
@@ -7,31 +7,11 @@ edges: no bend, no lug, no detour round bodies is in these lengths. A way's own 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil
 
-from optimiser.case import Bay, CableOpening, Case, Way
-from optimiser.physics.surfaces import Patch, Point, along_faces_mm, between_patches_mm, furthest_mm, on_face_mm
-
-
-@dataclass(frozen=True)
-class OnBoard:
-    """A place on a board, as a terminal has one: along its length (x) and width (y), and how far off it [mm]."""
-
-    board: str  # bay.board
-    x_mm: float
-    y_mm: float
-    off_mm: float = 0
-
-
-@dataclass(frozen=True)
-class Along:
-    """Length of a cable along the faces of a bay [mm]; where not ``surveyed``, the most it can be."""
-
-    mm: float
-    surveyed: bool
-
+from optimiser.case import CableOpening, Case, Way
+from optimiser.physics.surfaces import Patch, Point, along_faces_mm, between_patches_mm, on_face_mm
 
 Span = tuple[float, float]
 Solid = tuple[Point, Point]
@@ -39,23 +19,9 @@ INWARDS = {"floor": (2, True), "front": (0, False), "rear": (0, True), "left": (
 """Face -> the axis away from it, and whether that is the way it goes from the face."""
 
 
-def board_point(case: Case, at: OnBoard) -> Point | None:
-    """The point of the board, which lies on its face, in the bay: x forward, y to the left, z up from its rear right
-    lower corner [mm]; None where the board's place is not surveyed."""
-    return _board_point(case, at, beyond=False)
-
-
-def _board_point(case: Case, at: OnBoard, *, beyond: bool) -> Point | None:
-    board = case.board_of[at.board]
-    if board.corner is None:
-        return None
-    face, left, bottom = board.corner
-    size = case.bay_of[board.bay].inside
-    return on_face_mm(size=size, face=face, left_mm=left + at.x_mm, bottom_mm=bottom + at.y_mm, beyond=beyond)
-
-
 def opening_point(case: Case, bay: str, way: str) -> Point | None:
-    """The middle of the hole a way comes in by, as `board_point`; None where it is not surveyed."""
+    """The middle of the hole a way comes in by: x forward, y to the left, z up from the rear right lower corner of its
+    bay [mm]; None where it is not surveyed."""
     opening = case.opening_of.get((bay, way))
     if opening is None:
         return None
@@ -65,12 +31,15 @@ def opening_point(case: Case, bay: str, way: str) -> Point | None:
 
 def patch(case: Case, board: str, x_mm: Span, y_mm: Span) -> Patch | None:
     """A rectangle of a board, along its length and width, in its bay; None where the board's place is not surveyed."""
-    face = case.board_of[board].face
-    corners = [_board_point(case, OnBoard(board, *at), beyond=True) for at in zip(x_mm, y_mm, strict=True)]
-    known = [corner for corner in corners if corner is not None]
-    if len(known) < len(corners) or face is None:
+    surveyed = case.board_of[board].corner
+    if surveyed is None:
         return None
-    low, high = (tuple(pick(axis) for axis in zip(*known, strict=True)) for pick in (min, max))
+    (face, left, bottom), size = surveyed, case.bay_of[case.board_of[board].bay].inside
+    corners = [
+        on_face_mm(size=size, face=face, left_mm=left + x, bottom_mm=bottom + y, beyond=True)
+        for x, y in zip(x_mm, y_mm, strict=True)
+    ]
+    low, high = (tuple(pick(axis) for axis in zip(*corners, strict=True)) for pick in (min, max))
     return Patch(face, (low[0], low[1], low[2]), (high[0], high[1], high[2]))
 
 
@@ -108,27 +77,6 @@ def nearest_board_mm(case: Case, bay: str, way: str) -> int:
     return min((int(between_patches_mm(size=size, one=p, other=at)) for p in patches if p), default=0)
 
 
-def between(case: Case, one: OnBoard, other: OnBoard) -> Along:
-    """From a place on a board to another in the same bay, by the surface of the boards: off one, onto the other.
-
-    On one board the length is known wherever the board is. Else, where a board is not surveyed, it is the most that
-    can be: from the one that is known to the furthest corner, or from corner to corner.
-
-    Raises
-    ------
-    ValueError
-        If the boards are in two bays: what lies between is a matter of the ways.
-    """
-    bay = case.bay_of[case.board_of[one.board].bay]
-    if case.board_of[other.board].bay != bay.name:
-        raise ValueError(f"{one.board} and {other.board} are in two bays")
-    if one.board == other.board:
-        found = Along(abs(one.x_mm - other.x_mm) + abs(one.y_mm - other.y_mm), surveyed=True)
-    else:
-        found = _between(bay, board_point(case, one), board_point(case, other))
-    return Along(found.mm + one.off_mm + other.off_mm, found.surveyed)
-
-
 def solid(case: Case, board: str, *, x: Span, y: Span, off_mm: float) -> Solid | None:
     """What a body takes of its bay, from its least to its greatest corner: a rectangle on its board, and how far it
     reaches off that [mm]; it may stick out of the bay. None where the board's place is not surveyed."""
@@ -164,9 +112,3 @@ def before_hole(case: Case, opening: CableOpening) -> Solid | None:
 def meet(one: Solid, other: Solid) -> bool:
     """Whether two bodies of a bay take the same room; to touch is not to meet."""
     return all(a < d and c < b for a, b, c, d in zip(*one, *other, strict=True))
-
-
-def _between(bay: Bay, one: Point | None, other: Point | None) -> Along:
-    if one is not None and other is not None:
-        return Along(along_faces_mm(size=bay.inside, start=one, end=other), surveyed=True)
-    return Along(furthest_mm(size=bay.inside, start=one or other), surveyed=False)

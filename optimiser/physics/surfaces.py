@@ -252,40 +252,6 @@ def _by_walls(size: float, p0: float, p1: float, q0: float, q1: float) -> tuple[
     return max(0, p0) + max(0, q0), max(0, size - p1) + max(0, size - q1)
 
 
-def furthest_mm(*, size: Point, start: Point | None = None) -> float:
-    """Most that `along_faces_mm` can be to a point that may be anywhere on the faces. [mm]
-
-    .. math:: d = \\sum_a \\max(p_a, S_a - p_a), \\qquad d = \\sum_a S_a \\text{ where neither point is known}
-
-    It is the way to the furthest corner. No point q of the opposite face is further: by the nearer wall of axis b it is
-    S_b - abs(S_b - p_b - q_b) + abs(p_c - q_c), by that of axis c the same with b and c changed over. The shorter is at
-    most their mean, and abs(p_b - q_b) - abs(S_b - p_b - q_b) is at most abs(S_b - 2 p_b).
-
-    Parameters
-    ----------
-    size : Length, width, height of the box, each above 0. [mm]
-    start : A point on its faces; None where neither of the two points is known. [mm]
-
-    Raises
-    ------
-    ValueError : If a size is not above 0, or the point is not on a face of the box.
-
-    Examples
-    --------
-    From a corner of a box to the corner across it (geometry, worked out).
-
-    >>> furthest_mm(size=(500, 400, 300), start=(0, 0, 0))
-    1200
-    >>> furthest_mm(size=(500, 400, 300), start=(250, 200, 0))
-    750
-    """
-    if start is None:
-        _check_size(size)
-        return sum(size)
-    _check_on_face(size, start)
-    return sum(max(p, s - p) for p, s in zip(start, size, strict=True))
-
-
 def _across(size: Point, start: Point, end: Point) -> list[int]:
     """Axes along which the points are on opposite faces."""
     return [axis for axis in range(3) if {start[axis], end[axis]} == {0, size[axis]}]
