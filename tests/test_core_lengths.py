@@ -120,6 +120,15 @@ def test_a_longer_negative_core_loses_more(share: float, holds: bool) -> None:
     assert taken(at) is holds
 
 
+@pytest.mark.parametrize(("share", "holds"), [(0.00216, True), (0.00214, False)])
+def test_a_mains_cable_loses_out_and_back_in_its_one_length(share: float, holds: bool) -> None:
+    """1.3 m lose 0.00107 to 0.00108 (see `edges`), 2.6 m twice that; the model is asked beyond the shortest length."""
+    at = cut_to(world(("rules.drop_share_mains", share)), "mains_inlet", 2600)
+
+    assert broken(at) == (set() if holds else {"run.drop[mains_inlet]"})
+    assert taken(at) is holds
+
+
 @pytest.mark.parametrize(("mohm", "holds"), [(19.24, True), (19.28, False)])
 def test_a_start_goes_through_both_cores(mohm: float, holds: bool) -> None:
     """19.72 in the isolator are the limit with 1.3 m each (see `edges`); a metre more of 50 mm2 is 0.462."""
@@ -199,6 +208,7 @@ def test_lists_have_each_core_and_bill_and_pieces_come_to_the_same() -> None:
     assert [piece["cut"] for piece in ours] == [500, 200, 600]
     assert [piece["spare"] for piece in ours] == [0, 0, 50]
     assert number(total(pieces(fit), "cut")) - links.total_mm == pytest.approx(1000 * runs_m)
+    assert f"the runs are cut to {runs_m:.1f} m." in pieces(fit).notes[-1]
     assert bill_m == pytest.approx(runs_m + links.steps / 10)
     assert sums(lines(fit)).worth == cost_and_mass(at.case, at.catalogue, at.build)
 
