@@ -19,6 +19,7 @@ from optimiser.auditing import (
     preferences,
     protection,
     roof,
+    sizes,
     strings,
 )
 from optimiser.auditing.finding import Finding
@@ -41,6 +42,7 @@ _FAMILIES = (
     measuring,
     energy,
     mass,
+    sizes,
     preferences,
 )
 _ORDER = {name: place for place, name in enumerate(REGISTER)}

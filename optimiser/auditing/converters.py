@@ -77,8 +77,7 @@ def _recharge(fit: Fit) -> Iterator[Finding]:
     capacity = volts.bank_capacity_wh(
         fit.case, fit.module, series=fit.build.bank.series, parallel=fit.build.bank.parallel
     )
-    amps = fit.derate * fit.mains_charge_a if fit.case.brief.inlet else 0.0
-    stored_w = amps * volts.nominal_v(fit.system_v) * volts.CHARGE_EFFICIENCY
+    stored_w = fit.hook_up_a * volts.nominal_v(fit.system_v) * volts.CHARGE_EFFICIENCY
     hours = capacity * (1 - limits.soc_floor_pct / 100) / stored_w if stored_w > 0 else float("inf")
     yield checked("charge.recharge", limit=limits.recharge_h, actual=hours)
 

@@ -12,7 +12,10 @@ from optimiser.quantities import (
     Gap,
     Mass,
     Millimetres,
+    NoAmperes,
+    NoCapacity,
     NoMass,
+    NoWatts,
     Positive,
     Voltage,
     Wage,
@@ -129,6 +132,25 @@ class Limits(Table):
     budget: Budget | None = Field(default=None, description="most the fit-out may cost, labour included")
     recharge_h: Annotated[float, Field(gt=0, le=240)] | None = Field(
         default=None, description="from the floor to full on hook-up"
+    )
+    mains_charge_a: NoAmperes = Field(
+        default=0,
+        description="least that hook-up must give the bank: mains charger and inverter-charger together, as they are "
+        "derated to bay_air_max_c, at the bank's own voltage; 0: not asked",
+    )
+    solar_w: NoWatts = Field(
+        default=0,
+        description="least of panels on the roof, by their nameplates; a portable panel does not count; 0: not asked",
+    )
+    bank_ah: NoCapacity = Field(
+        default=0,
+        description="least of the bank, nominal and counted at 12 V: those of a 24 V bank count twice, of a 48 V bank "
+        "four times; 0: not asked",
+    )
+    inverter_w: NoWatts = Field(
+        default=0,
+        description="least that the inverter is rated for, inverter-charger or not: its nameplate at 25 C, not what it "
+        "gives in a hot bay; 0: not asked",
     )
     bay_air_max_c: Annotated[float, Field(ge=25, le=60)] = Field(
         default=50, description="air in a bay on the hottest day; parts are derated to it"

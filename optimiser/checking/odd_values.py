@@ -1,11 +1,12 @@
 """What the survey and the catalogue say that may be a slip, or leaves nothing that could be fitted."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from optimiser.basis import volts
 from optimiser.case import Case, Scenario
 from optimiser.catalogue import Catalogue
 from optimiser.parts import AlternatorCharger, Inverter, MainsCharger, Module, Panel, Part, Regulator, StepDown
+from optimiser.physics import heat
 
 # --- what the survey says of vehicle, feeds and hours that may be a slip, or leaves nothing that could be fitted
 
@@ -14,6 +15,7 @@ Told = tuple[str, str]  # where, and what is odd of it
 
 _PAYLOAD_KG = 1500  # no caravan or van has more left for a fit-out (common practice, no source)
 _OFFSET_H = 3  # of a clock from the sun's; countries stay within it
+_INVERTERS = ("inverters", "inverter_chargers")
 
 
 def odd_survey(case: Case, catalogue: Catalogue) -> Iterator[Told]:
@@ -28,6 +30,7 @@ def odd_survey(case: Case, catalogue: Catalogue) -> Iterator[Told]:
     yield from _of_inlet(case, catalogue)
     yield from _of_solar_cables(case, catalogue)
     yield from _of_existing(case, catalogue)
+    yield from _of_sizes(case, catalogue)
     for scenario in case.scenarios:
         yield from _of_start(scenario)
 
@@ -81,6 +84,49 @@ def _of_existing(case: Case, catalogue: Catalogue) -> Iterator[Told]:
             yield f"existing {row.name}", f"{row.part} is fed from an alternator, and the brief has none"
         if isinstance(part, MainsCharger) and not inlet:
             yield f"existing {row.name}", f"{row.part} is fed on hook-up, and the brief has no inlet"
+
+
+def _of_sizes(case: Case, catalogue: Catalogue) -> Iterator[Told]:
+    """Sizes asked for beyond all that the catalogue has for such a bank, or the zones have room for."""
+    ours = case.brief.system_voltages
+    inverters = [i for key in _INVERTERS for i in catalogue.of(key).values() if isinstance(i, Inverter)]
+    chargers = [c for c in catalogue.of("mains_chargers").values() if isinstance(c, MainsCharger)]
+    modules = [m for m in catalogue.of("modules").values() if isinstance(m, Module)]
+    panels = [p for p in catalogue.of("panels").values() if isinstance(p, Panel) and p.kind != "portable"]
+    charged_a = max(_largest_a(chargers, volt) + _largest_a(inverters, volt) for volt in ours)
+    densest = max((panel.watt_w / (panel.length_mm * panel.width_mm) for panel in panels), default=0)
+    most = (
+        (
+            *("mains_charge_a", "A", heat.charger_derate(air_c=case.limits.bay_air_max_c) * charged_a),
+            "the largest mains charger and inverter-charger together, derated, give",
+        ),
+        (
+            *("solar_w", "W", densest * sum(zone.length_mm * zone.width_mm for zone in case.zones)),
+            "zones full of the densest panels have",
+        ),
+        (
+            *("bank_ah", "Ah", max((_largest_ah(m, volt) for m in modules for volt in ours), default=0)),
+            "the largest bank, counted at 12 V, has",
+        ),
+        (
+            *("inverter_w", "W", max((i.watt_25c_w for i in inverters if i.system_v in ours), default=0)),
+            "the largest inverter of the catalogue has",
+        ),
+    )
+    for column, unit, there_is, what in most:
+        asked = getattr(case.limits, column)
+        if asked > there_is:
+            yield "limits", f"{column} asks for {asked:g} {unit}, and {what} {there_is:g} {unit}"
+
+
+def _largest_a(chargers: Iterable[MainsCharger | Inverter], volt: int) -> float:
+    return max((charger.charge_a for charger in chargers if charger.system_v == volt), default=0)
+
+
+def _largest_ah(module: Module, volt: int) -> float:
+    """Of all that its maker allows in parallel; 0 where so many in series make no such voltage."""
+    series = round(volts.nominal_v(volt) / module.nominal_v)
+    return module.capacity_ah * module.parallel_max * volt / 12 if 1 <= series <= module.series_max else 0
 
 
 def _of_start(scenario: Scenario) -> Iterator[Told]:

@@ -25,7 +25,7 @@ from optimiser.solve import Bounds, Energy
 _SHARE = 0.1  # of the time
 _SUN = "sun"  # as a trace calls it
 _OF_ENERGY = ("energy.floor", "energy.returns", "energy.autonomy")  # told by the hours, not as a place
-# What each zone, bay, axle and feed has to carry, told even where nothing is missing.
+# What each zone, bay, axle and feed has to carry, and what is asked for by size: told even where nothing is missing.
 _CARRIED = (
     "roof.mass",
     "bay.mass",
@@ -35,6 +35,10 @@ _CARRIED = (
     "inverter.power",
     "charge.alternator",
     "charge.inlet",
+    "size.mains_charge",
+    "size.solar",
+    "size.bank",
+    "size.inverter",
 )
 
 
@@ -138,7 +142,7 @@ def _sane(best: Energy | None, has: Energy | None) -> Energy | None:
 
 
 def _places(case: Case, catalogue: Catalogue, brief: NearestBrief, bounds: Bounds) -> Iterator[AskedPlace]:
-    """Zones, bays, axles and feeds, and all else that is missed and has a figure."""
+    """Zones, bays, axles, feeds and sizes, and all else that is missed and has a figure."""
     for finding in audit(case, catalogue, brief.build):
         figure = isfinite(finding.margin) and not REGISTER[finding.name].yes_no
         told = finding.name in _CARRIED or (finding in brief.missed and finding.name not in _OF_ENERGY)

@@ -17,7 +17,7 @@ from optimiser.explaining.subject import Asking, Budget, Solver, by_name
 
 _ALONE = ("money.budget", "mass.payload", "energy.autonomy", "inverter.present")  # what such cases turn on as a rule
 _FOR_BRIEF = 0.8  # of the moment: its model and first build take seconds, and it says most
-_FAMILIES = ("money", "mass", "energy", "inverter", "charge")  # or several of these together
+_FAMILIES = ("money", "mass", "energy", "inverter", "charge", "size")  # or several of these together
 
 
 @dataclass(frozen=True)

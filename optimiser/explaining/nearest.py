@@ -22,8 +22,11 @@ _MEASURED: Mapping[str, Measure] = {
 }
 """Limits on a measure of the whole build: the best of that measure, without the limit, is the nearest that works."""
 
-_HALVED: Mapping[str, int] = {"mass.hitch_high": 10, "mass.hitch_low": 10}
-"""Limits whose last step is halved down to such a part of a unit: what they limit turns on where the panels lie."""
+_HALVED: Mapping[str, int] = {
+    **dict.fromkeys(("mass.hitch_high", "mass.hitch_low"), 10),
+    **{"size.mains_charge": 10, "size.solar": 1, "size.bank": 1, "size.inverter": 1},
+}
+"""Limits whose last step is halved down to such a part of a unit: no measure of a whole build is their optimum."""
 
 _BUDGET = "limits.budget"
 _SHARE = 0.3  # of the time that is left, for each
@@ -118,8 +121,9 @@ def halved(case: Case, catalogue: Catalogue, change: Change, solver: Solver, bud
         return None
     scale, asked = _HALVED[name], _asked(case, lever)
     sign = 1 if lever.step > 0 else -1
-    works = round((asked + count * lever.step) * scale)
-    fails = round((asked + (count - 1) * lever.step) * scale)
+    easier, harder = (at_least, at_most) if lever.step > 0 else (at_most, at_least)
+    works = easier(asked + count * lever.step, scale)
+    fails = harder(asked + (count - 1) * lever.step, scale)
     while (works - fails) * sign > 1 and budget.go_on():
         middle = (works + fails) // 2
         to = moved(case, catalogue, Move(lever.address, f"={middle / scale}"))

@@ -215,6 +215,11 @@ class Fit:
         charger, inverter = self.mains_charger, self.inverter
         return (charger.charge_a if charger else 0.0) + (inverter.charge_a if inverter else 0.0)
 
+    @property
+    def hook_up_a(self) -> float:
+        """The same as hook-up gives it in a hot bay, if there is any [A]."""
+        return self.derate * self.mains_charge_a if self.case.brief.inlet else 0.0
+
     @cached_property
     def charge_a(self) -> dict[str, float]:
         """State -> what all chargers that can work in it give the bank at most, as in a bay that is not hot [A]."""

@@ -23,6 +23,7 @@ from optimiser.model import (
     preferences,
     protection,
     roof,
+    sizes,
     space,
     strings,
     wiring,
@@ -61,7 +62,7 @@ def assemble(
     for family in (battery, roof, strings, converters, measuring, bays, air):
         family.require(ctx)
     protection.require(ctx, AlongFaces(ctx))
-    for other in (wiring, module_fuses, energy, mass, preferences):
+    for other in (wiring, module_fuses, energy, mass, sizes, preferences):
         other.require(ctx)
     if apart:
         keep_apart(ctx)

@@ -26,7 +26,7 @@ def decide(ctx: FitOut) -> None:
 def _slot(ctx: FitOut, name: str) -> Slot:
     brief = ctx.case.brief
     present: int | None = None
-    idle = ctx.tables.peaks.inverter_w == 0
+    idle = ctx.tables.peaks.inverter_w == 0 and not ctx.case.limits.inverter_w
     no_charger = _refused(ctx, "mains_charger")  # one that transfers is a charger, too
     if name == "mains_box":
         present = int(bool(brief.circuits or brief.inlet))

@@ -21,7 +21,7 @@ from optimiser.moves.values import allows, changed
 MOST_STEPS = 64  # of one lever: beyond, it is another vehicle
 _WRITTEN = re.compile(
     r"vehicle\.(payload|balance_max|hitch_m(in|ax)|axle_max|front_max|rear_max)_kg"
-    r"|limits\.(budget|autonomy_days|soc_floor_pct|recharge_h)|case\.(alternator|mains)_charger"
+    r"|limits\.(budget|autonomy_days|soc_floor_pct|recharge_h|mains_charge_a|solar_w|bank_ah|inverter_w)|case\.(alternator|mains)_charger"
     r"|alternator\.(rating|plug)_a|load\..+\.watt_w|scenario\..+\.start_pct|zone\..+\.mass_max_kg"
     r"|bay\..+\.(mass_max_kg|cut_out_max_cm2)"
 )  # fmt: skip

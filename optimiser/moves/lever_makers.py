@@ -33,14 +33,14 @@ Where = Callable[[Any], bool]  # of a row, a part or a value: whether it counts
 
 _SINGULAR = {several: one for one, several in ROWS.items()}
 _UNITS = {unit: unit for unit in ("mm", "mm2", "cm2", "kg", "h", "deg")}
-_UNITS |= {"w": "W", "v": "V", "a": "A", "pct": "%", "c": "C", "k": "K"}
+_UNITS |= {"w": "W", "v": "V", "a": "A", "pct": "%", "c": "C", "k": "K", "bank_ah": "Ah"}
 
 
 def unit_of(case: Case, column: str) -> str:
     """The unit in a column's name, or an empty string where it is a count or a share."""
     if column == "budget":
         return case.brief.currency
-    return _UNITS.get(column.rpartition("_")[2], "")
+    return _UNITS.get(column) or _UNITS.get(column.rpartition("_")[2], "")
 
 
 def step_of(name: str) -> float:

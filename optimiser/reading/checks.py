@@ -155,12 +155,27 @@ def _check_brief(survey: Survey, brief: Brief) -> None:
     if isinstance(vehicle, Trailer) and vehicle.hitch_min_kg > vehicle.hitch_max_kg:
         message = f"{vehicle.hitch_min_kg:g} is above hitch_max_kg; expected at most {vehicle.hitch_max_kg:g}"
         survey.note_brief(("vehicle", "hitch_min_kg"), message)
+    _check_sizes(survey, brief)
     _check_axles(survey, brief)
     outline = brief.outline
     if outline and outline.roof_mm <= outline.floor_mm:
         message = f"{outline.roof_mm} is not above floor_mm; expected above {outline.floor_mm}"
         survey.note_brief(("outline", "roof_mm"), message)
     _check_choices(survey, brief)
+
+
+def _check_sizes(survey: Survey, brief: Brief) -> None:
+    """What is asked for by size wants what it is fed from, or feeds."""
+    amps, watts = brief.limits.mains_charge_a, brief.limits.inverter_w
+    if amps and brief.inlet is None:
+        message = f"{amps:g} though there is no [inlet]; expected that table, or 0"
+        survey.note_brief(("limits", "mains_charge_a"), message)
+    elif amps and brief.mains_charger == "no":
+        message = f"{amps:g} though mains_charger is 'no'; expected may or must there, or 0"
+        survey.note_brief(("limits", "mains_charge_a"), message)
+    if watts and all(circuit.source != "inverter" for circuit in brief.circuits):
+        message = f"{watts:g} though no circuit has the source inverter; expected one that has, or 0"
+        survey.note_brief(("limits", "inverter_w"), message)
 
 
 def _check_axles(survey: Survey, brief: Brief) -> None:

@@ -42,6 +42,10 @@ bay_air_max_c = 46            # air in a bay on the hottest day: parts and cable
 soc_floor_pct = 15
 # budget = 6000
 # recharge_h = 12             # from the floor to full on hook-up
+# mains_charge_a = 20         # the least that there must be: into the bank on hook-up, derated to bay_air_max_c
+# solar_w = 300               # of panels on the roof, by their nameplates
+# bank_ah = 200               # nominal, counted at 12 V: those of a 24 V bank count twice
+# inverter_w = 1500           # by its nameplate at 25 C
 
 # [preferences]               # of the shop: none of them safety, all of them to be given up
 # wanted = ["mains_chargers"]         # parts, or kinds of part
