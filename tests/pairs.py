@@ -133,6 +133,10 @@ NO_HOOK_UP: Changes = (
 )
 
 
+SOME_W, SOME_A = ("limits.inverter_w", 1), ("limits.mains_charge_a", 1)
+MAY_CHARGE: Changes = (("brief.mains_charger", "may"), *without("mains_charger", "mains_feed"))
+
+
 PANELS = (  # beside each other behind the hatch, and one ahead of it
     b.PlacedPanel("roof", "panel-100", 600, 200, rotated=False, string="a.1"),
     b.PlacedPanel("roof", "panel-flex", 1630, 200, rotated=False, string="b.1"),
@@ -341,6 +345,13 @@ OWN = [
     pair("entry.cables[aerial]", "parts.pass.outside_max_mm", 5, 4.9),
     pair("energy.floor[summer]", "limits.soc_floor_pct", 67.4, 67.5, NO_SUN, NO_DAYS),
     pair("energy.floor[summer]", "parts.module-100.capacity_0c_pct", 32.6, 32.5, NO_SUN, NO_DAYS, *COLD_BANK),
+    # three quarters of 30 A at 24 V too: amperes are counted as they are, Ah of 2 x 100 Ah in series twice
+    pair("size.mains_charge", "limits.mains_charge_a", 22.5, 22.51, *AT_24_V),
+    pair("size.bank", "limits.bank_ah", 200, 200.1, *AT_24_V),
+    # three quarters of 30 A and of 10 A of an inverter-charger
+    pair("size.mains_charge", "limits.mains_charge_a", 30, 30.01, *TRANSFERS, (f"{INVERTER}.transfer_a", 20)),
+    Pair("size.inverter", (*NO_KETTLE[:1], SOME_W), (*NO_KETTLE, SOME_W)),  # that nothing draws on
+    Pair("size.mains_charge", (*NO_HOOK_UP[1:3], SOME_A), (*NO_HOOK_UP[1:3], *MAY_CHARGE, SOME_A)),
     pair("energy.autonomy", "limits.autonomy_days", 1.130, 1.134, *COLD_BANK),  # 1.2032 x 80 / 85
     pair("energy.autonomy", "limits.autonomy_days", 1.200, 1.204),  # 1.2032; each draw is rounded up to 0.1 W
 ]

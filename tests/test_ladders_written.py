@@ -12,10 +12,14 @@ from optimiser.model.context import FitOut
 from optimiser.moves import has_ladder, levers
 from optimiser.reading import read_case, shipped_cases
 from tests import handmade
+from tests.knobs import altered
+
+SIZES = ("mains_charge_a", "solar_w", "bank_ah", "inverter_w")
 
 
 def _cases(catalogue: Catalogue) -> Iterator[tuple[Case, Catalogue]]:
     yield handmade.case(), handmade.catalogue()
+    yield altered(handmade.world(), *((f"limits.{column}", 100) for column in SIZES)).case, handmade.catalogue()
     for name in ("tiny-trailer", "impossible-teardrop", "grey-month-van"):
         yield read_case(shipped_cases() / name, catalogue), catalogue
 

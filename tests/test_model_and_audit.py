@@ -316,6 +316,7 @@ def test_model_posts_every_requirement_that_is_no_definition() -> None:
         ("alternator.plug_a", 50),
         ("rules.module_fuse_from_ah", 199),
         ("brief.preferences", EVERY_PREFERENCE),
+        *((f"limits.{column}", 1) for column in ("mains_charge_a", "solar_w", "bank_ah", "inverter_w")),
     )
     catalogue = type(at.catalogue)({k: {p.name: p for p in rows} for k, rows in parts.items()}, {})
     posted = {name.partition("[")[0] for name in assemble(at.case, catalogue).posted}

@@ -95,8 +95,8 @@ def keeping(case: Case, part: str) -> Case:
     return replace(case, existing=(existing,))
 
 
-def fed_by(case: Case, **sources: Inlet | None) -> Case:
-    """The case with another source, or without it."""
+def fed_by(case: Case, **sources: Inlet | tuple[int, ...] | None) -> Case:
+    """The case with another source or voltage, or without it."""
     return replace(case, brief=case.brief.model_copy(update=sources))
 
 
@@ -147,6 +147,32 @@ VAN: dict[str, tuple[Callable[[Case], Case], Callable[[Case], Case], str, str]] 
         lambda c: keeping(c, "alternator-charger-12-20"),
         lambda c: fed_by(keeping(c, "alternator-charger-12-20"), alternator=None),
         "existing old", "alternator-charger-12-20 is fed from an alternator, and the brief has none",
+    ),
+    "mains charging": (  # 60 A and 110 A of an inverter-charger, at 46 C 0.85 of it
+        lambda c: with_table(c, "limits", mains_charge_a=144.5),
+        lambda c: with_table(c, "limits", mains_charge_a=145),
+        "limits", "mains_charge_a asks for 145 A, and the largest mains charger and inverter-charger together, "
+        "derated, give 144.5 A",
+    ),
+    "solar": (  # 3400 x 1300 mm, 435 W on 1722 x 1134 mm
+        lambda c: with_table(c, "limits", solar_w=984),
+        lambda c: with_table(c, "limits", solar_w=985),
+        "limits", "solar_w asks for 985 W, and zones full of the densest panels have 984.612 W",
+    ),
+    "bank": (  # 4 x 280 Ah
+        lambda c: with_table(c, "limits", bank_ah=1120),
+        lambda c: with_table(c, "limits", bank_ah=1121),
+        "limits", "bank_ah asks for 1121 Ah, and the largest bank, counted at 12 V, has 1120 Ah",
+    ),
+    "bank of 24 V": (  # 4 x 280 Ah of two in series
+        lambda c: fed_by(with_table(c, "limits", bank_ah=2240), system_voltages=(24,)),
+        lambda c: fed_by(with_table(c, "limits", bank_ah=2241), system_voltages=(24,)),
+        "limits", "bank_ah asks for 2241 Ah, and the largest bank, counted at 12 V, has 2240 Ah",
+    ),
+    "inverter": (
+        lambda c: with_table(c, "limits", inverter_w=3000),
+        lambda c: with_table(c, "limits", inverter_w=3001),
+        "limits", "inverter_w asks for 3001 W, and the largest inverter of the catalogue has 3000 W",
     ),
     "start and return": (
         lambda c: start(c, start_pct=80, start_h=18, returns=True),
