@@ -123,7 +123,9 @@ def like(name: str, new: str, **other: float) -> Part:
     return part.model_copy(update={"name": new, "price": 200, **other})
 
 
-MANY: Changes = (("limits.recharge_h", None), ("parts.fuse-200.breaking_12v_a", 20_000))  # up to four modules
+MANY: Changes = (  # up to four modules
+    ("limits.recharge_h", None), ("parts.fuse-200.breaking_12v_a", 20_000), ("rules.drop_share_inverter", 0.06),
+)  # fmt: skip
 STRONGER = like("mains-charger-30", "mains-charger-40", charge_a=40)
 LARGER: dict[str, tuple[float, float, Changes]] = {  # a size that the cheapest has anyway, a larger one, what it wants
     "mains_charge_a": (22.5, 22.6, (("more.mains_chargers", STRONGER),)),
