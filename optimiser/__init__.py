@@ -18,6 +18,7 @@ if TYPE_CHECKING:
         expect,
         explain,
         list_parts,
+        list_rules,
         look_up,
         new,
         pack,
@@ -30,8 +31,8 @@ if TYPE_CHECKING:
 
 __all__ = [
     "FAULT", "INTERRUPTED", "__version__", "addresses", "audit", "build", "check", "commission", "compare", "draw",
-    "expect", "explain", "list_parts", "look_up", "new", "pack", "read", "sweep", "sweep_many", "what_if",
-    "why_not",
+    "expect", "explain", "list_parts", "list_rules", "look_up", "new", "pack", "read", "sweep", "sweep_many",
+    "what_if", "why_not",
 ]  # fmt: skip
 
 __version__ = VERSION

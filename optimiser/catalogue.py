@@ -112,7 +112,11 @@ class Catalogue:
     def digest(self) -> str:
         """SHA-256 over every row that counts: rows that a later folder overrides do not."""
         parts = {key: [part.model_dump() for part in self.of(key).values()] for key in PARTS}
-        rules = [asdict(rule_set) for rule_set in self.rule_sets.values()]
+        # Nothing is calculated from what an edition says.
+        rules = [
+            {"name": rule_set.name, "figures": {name: asdict(figure) for name, figure in rule_set.figures.items()}}
+            for rule_set in self.rule_sets.values()
+        ]
         return sha256(json.dumps([parts, rules]).encode()).hexdigest()
 
 

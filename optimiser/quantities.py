@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field
 
 Voltage = Literal[12, 24, 48]
+YEAR_MONTH = "year-month"  # format of a text, in schemas
 
 
 def words(value: object) -> object:
@@ -63,3 +64,6 @@ Flow = Annotated[float, Field(ge=0, le=2_000)]  # m3/h
 InSeries = Annotated[int, Field(ge=1, le=16)]  # or side by side: more modules make no bank in a vehicle
 Count = Annotated[int, Field(ge=1, le=100)]  # channels, studs, circuits, cables
 Hour = Annotated[int, Field(ge=0, le=24)]
+YearMonth = Annotated[  # written so, earlier ones come first in the order of letters
+    str, Field(pattern=r"^(19|20)[0-9]{2}-(0[1-9]|1[0-2])$", json_schema_extra={"format": YEAR_MONTH})
+]

@@ -4,7 +4,14 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, TypeAdapter, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, TypeAdapter, ValidationError
+
+from optimiser.quantities import YearMonth
+
+State = Literal["read", "second hand", "memory", "common practice"]
+"""How sure a figure is: seen at its source, as quoted elsewhere, from memory, or without a source."""
+DEFAULT = "default"
+"""The rule set that a case is checked by if it names none, and that the others are set beside."""
 
 
 @dataclass(frozen=True)
@@ -14,7 +21,35 @@ class RuleFigure:
     value: float
     unit: str
     source: str
-    state: Literal["read", "second hand", "memory", "common practice"]
+    state: State
+
+
+class Edition(BaseModel):
+    """Where a rule set is for, what its figures are of, and when a fit-out is made that it serves."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    rule_set: str = Field(pattern=r"^[a-z0-9][a-z0-9_-]*$", description="of rule_sets.csv")
+    title: str = Field(description="in a few words")
+    region: str = Field(description="where it is for")
+    edition: str = Field(description="what its figures are of, and which edition of that")
+    built_from: YearMonth | None = Field(default=None, description="first month of a fit-out that it serves, if known")
+    built_to: YearMonth | None = Field(default=None, description="last month, if there is one")
+    source: str = Field(default="", description="of these months; needed with them")
+    state: State | None = Field(default=None, description="how sure they are, as of a figure; needed with them")
+    remark: str = Field(default="", description="what else to know before it is used")
+
+    def serves(self, built: str) -> bool | None:
+        """Whether it serves a fit-out made in that month; None where it gives no months."""
+        if self.built_from is None and self.built_to is None:
+            return None
+        return (self.built_from or built) <= built <= (self.built_to or built)
+
+    @property
+    def months(self) -> str:
+        """In words, when a fit-out is made that it serves; empty where it gives none."""
+        ends = (f"from {self.built_from}" if self.built_from else "", f"to {self.built_to}" if self.built_to else "")
+        return " ".join(filter(None, ends))
 
 
 @dataclass(frozen=True)
@@ -23,6 +58,7 @@ class RuleSet:
 
     name: str
     figures: dict[str, RuleFigure]
+    edition: Edition | None = None  # not every catalogue says
 
     def __getitem__(self, figure: str) -> float:
         return self.figures[figure].value

@@ -112,7 +112,7 @@ def approved() -> dict[str, Callable[[str], str]]:
     found |= {f"{name}/drawings.txt": drawings for name in NAMES}
     found |= {f"{name}/printed.txt": printed for name in PRINTED}
     found |= {f"{name}/survey.txt": surveyed for name in SURVEYED}
-    return found | {"by-hand/solved.txt": solved}
+    return found | {"by-hand/solved.txt": solved, "rules/printed.txt": rules_printed}
 
 
 def made_anew(file: str) -> str:
@@ -176,6 +176,15 @@ def printed(name: str) -> str:
     for command in commands:
         run = CliRunner(env=WIDTH).invoke(main, [*command, *beside])
         found += [f"$ optimiser {command[0]}", run.stdout, run.stderr, f"exit code {run.exit_code}\n"]
+    return "\n".join(line for line in found if line)
+
+
+def rules_printed(_: str) -> str:
+    """Rule sets side by side, and one of them in full."""
+    found = []
+    for command in (["rules"], ["rules", "--differs"], ["rules", "au-nz"]):
+        run = CliRunner(env=WIDTH).invoke(main, command)
+        found += [f"$ optimiser {' '.join(command)}", run.stdout, run.stderr, f"exit code {run.exit_code}\n"]
     return "\n".join(line for line in found if line)
 
 

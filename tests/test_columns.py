@@ -28,7 +28,8 @@ def test_no_name_is_broken_and_no_line_is_too_long(name: str, width: int) -> Non
     audited = library.audit(library.read(name), BUILDS / f"{name}-cheapest.json")
     answer = Answer("cheapest", Solved(audited.build, 0, 0, 1.0), audited.build, audited.findings)
 
-    for sheet in (printing.answer_sheet(audited.inputs, answer), audited.sheet(), library.list_parts("fuses").sheet()):
+    listed = (library.list_parts("fuses"), library.list_rules())
+    for sheet in (printing.answer_sheet(audited.inputs, answer), audited.sheet(), *(one.sheet() for one in listed)):
         whole = {word for part in sheet for word in words_of(part)}
         lines = printing.rendered(sheet, width).split("\n")
         assert len(whole) > 50 and max(map(len, lines)) <= width

@@ -29,7 +29,7 @@ def test_pages_and_schemas_are_what_the_program_makes() -> None:
 def test_every_file_requirement_and_figure_is_there() -> None:
     tables = all_tables()
 
-    assert {*TABLES, *PARTS} <= tables.keys()
+    assert {*TABLES, *PARTS, "editions"} <= tables.keys()
     assert [row[0] for row in tables["requirements"].rows] == list(REGISTER)
     assert [row[0] for row in tables["rule_sets"].rows] == list(KNOWN)
 
@@ -110,6 +110,7 @@ def test_json_of_the_commands_is_of_their_types(trailer: Folders) -> None:
     _strict(OBJECTS["expect"], run("expect", trailer.case, build, *at, *of).stdout)
     sheet = build.parent / "sheet.csv"
     _strict(OBJECTS["commission"], run("commission", trailer.case, build, "--blank", sheet, *of).stdout)
+    _strict(OBJECTS["rules"], run("rules", "--json").stdout)
     _strict(OBJECTS["new"], run("new", build.parent / "mine", "--json").stdout)
 
 

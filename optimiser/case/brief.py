@@ -19,8 +19,10 @@ from optimiser.quantities import (
     Positive,
     Voltage,
     Wage,
+    YearMonth,
     words,
 )
+from optimiser.rules import DEFAULT
 from optimiser.rules import RuleFigure as RuleFigure
 from optimiser.rules import RuleSet as RuleSet
 
@@ -269,7 +271,10 @@ class Brief(Table):
     title: Annotated[str, Field(max_length=80)] = Field(description="as it stands on the sheet")
     currency: str = Field(default="cu", description="printed beside amounts")
     labour_per_h: Wage = Field(description="of the shop, in the currency")
-    rule_set: str = Field(default="default", description="a rule set of the catalogue")
+    rule_set: str = Field(default=DEFAULT, description="a rule set of the catalogue")
+    built: YearMonth | None = Field(
+        default=None, description="when it is fitted out, in quotes; check warns if the rule set does not serve that"
+    )
     catalogue: tuple[str, ...] = Field(
         default=(), description="folders beside the case, laid over each other; the shipped one if left out"
     )

@@ -6,6 +6,7 @@ from optimiser.basis import loads
 from optimiser.case import Case, Existing, Way
 from optimiser.catalogue import Catalogue
 from optimiser.checking.figures import BayRoom, ScenarioTotals, ZoneArea, bay_room, scenario_totals, zone_area
+from optimiser.checking.odd_rules import built_words
 from optimiser.checking.oddities import Oddity, oddities
 
 
@@ -20,6 +21,7 @@ class Overview:
     ways: tuple[Way, ...]
     existing: tuple[Existing, ...]
     oddities: tuple[Oddity, ...]
+    built: str = ""  # whether the rule set serves when it is fitted out, where the brief says when
     driven: str = ""  # what charging by the engine rests on, where a scenario drives
     notes: tuple[str, ...] = ()  # of files that an earlier version wrote otherwise
 
@@ -34,6 +36,7 @@ def overview(case: Case, catalogue: Catalogue) -> Overview:
         ways=case.ways,
         existing=case.existing,
         oddities=oddities(case, catalogue),
+        built=built_words(case),
         driven=_driven(case),
         notes=(*catalogue.notes, *case.notes),
     )

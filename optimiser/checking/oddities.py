@@ -17,6 +17,7 @@ from optimiser.basis.sun import hot_vmp_v
 from optimiser.case import Bay, Board, Case, Outline, Zone
 from optimiser.catalogue import Catalogue
 from optimiser.checking.figures import scenario_totals
+from optimiser.checking.odd_rules import odd_rules
 from optimiser.checking.odd_values import Told, odd_catalogue, odd_survey
 from optimiser.parts import Body, Panel
 from optimiser.reading.geometry import share_plan
@@ -41,6 +42,7 @@ def oddities(case: Case, catalogue: Catalogue) -> tuple[Oddity, ...]:
         *_of_ways(case),
         *_of_positions(case),
         *odd_places(case),
+        *odd_rules(case, catalogue),
         *odd_survey(case, catalogue),
         *odd_catalogue(catalogue),
     )

@@ -9,7 +9,7 @@ from optimiser.cli.commissioning import commission, expect
 from optimiser.cli.comparing import compare
 from optimiser.cli.explaining import explain
 from optimiser.cli.packing import pack
-from optimiser.cli.reference import parts, reference
+from optimiser.cli.reference import parts, reference, rules
 from optimiser.cli.sweeping import sweep
 
 
@@ -22,5 +22,5 @@ def main() -> None:
     """
 
 
-for command in (new, check, build, compare, explain, sweep, audit, pack, expect, commission, parts, reference):
+for command in (new, check, build, compare, explain, sweep, audit, pack, expect, commission, parts, rules, reference):
     main.add_command(command)

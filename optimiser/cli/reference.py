@@ -1,4 +1,4 @@
-"""`reference` and `parts`: what every file, column and key means, and what the catalogue holds."""
+"""`reference`, `parts` and `rules`: what every file, column and key means, and what the catalogue holds."""
 
 import click
 
@@ -31,3 +31,16 @@ def parts(
     """List the parts of a CLASS of the catalogue, with what its columns mean; the classes if left out."""
     with reporting():
         show(library.list_parts(kind, wanted, shown, catalogues), as_json)
+
+
+@click.command(cls=Command)
+@click.argument("name", metavar="RULE_SET", required=False)
+@click.option("--differs", is_flag=True, help="Only figures that differ from the default's, in value or in source.")
+@showing
+def rules(name: str | None, differs: bool, as_json: bool, catalogues: tuple[str, ...]) -> None:
+    """Show the figures of a RULE_SET, each with its source; all rule sets side by side if left out.
+
+    They help to check; local codes and a licensed electrician decide.
+    """
+    with reporting():
+        show(library.list_rules(name, differs, catalogues), as_json)

@@ -11,7 +11,7 @@ on a roof can kill; local codes and a licensed electrician decide.
 """
 
 from optimiser.library.cases import addresses, check, draw, new, read
-from optimiser.library.lookup import list_parts, look_up
+from optimiser.library.lookup import list_parts, list_rules, look_up
 from optimiser.library.of_builds import Breached, audit, commission, expect, pack
 from optimiser.library.results import (
     Addresses,
@@ -42,6 +42,6 @@ __all__ = [
     "Built", "CaseProblems", "Checked", "Choice", "Commissioned", "Compared", "Curve", "Explained", "Foreseen",
     "Inputs", "Limits", "Many", "Measures", "Misfit", "New", "OlderFile", "Packed", "PartTried", "Progress", "Result",
     "Row", "Swept", "Tally", "Tried", "Unusable", "Want", "addresses", "audit", "build", "check", "commission",
-    "compare", "draw", "expect", "explain", "list_parts", "look_up", "new", "pack", "read", "shipped_names", "sweep",
-    "sweep_many", "what_if", "why_not",
+    "compare", "draw", "expect", "explain", "list_parts", "list_rules", "look_up", "new", "pack", "read",
+    "shipped_names", "sweep", "sweep_many", "what_if", "why_not",
 ]  # fmt: skip

@@ -66,6 +66,17 @@ class Listed(Result):
         return [dict(zip(self.columns, row, strict=True)) for row in self.rows]
 
 
+@dataclass(frozen=True)
+class Beside(pipeline.SideBySide, Result):
+    """Rule sets side by side."""
+
+    def sheet(self) -> Sequence[RenderableType]:
+        return printing.rule_sets_sheet(self)
+
+    def object(self) -> Any:
+        return printing.rule_sets_object(self)
+
+
 def look_up(name: str | None = None) -> Result:
     """A page, a table or a schema of the reference; what there is of each if no name is given.
 
@@ -113,3 +124,22 @@ def list_parts(
     meant = (f"{column}: {means[column]}" for column in listed.columns)
     about = (f"Warning: {name}: {text}" for name, text in odd_parts(read) if name in listed.names)
     return Listed(kind, listed.columns, listed.rows, (*meant, *about))
+
+
+def list_rules(name: str | None = None, differs: bool = False, catalogue: Sequence[str] = ()) -> Beside:
+    """All rule sets of the catalogue side by side, or the one of that name, with what differs from the default.
+
+    Parameters
+    ----------
+    differs : Only figures that differ from the default's, in value or in source.
+    catalogue : As of `read`.
+
+    Raises
+    ------
+    Unusable
+        If there is none of that name.
+    CaseProblems
+        With every problem of the catalogue.
+    """
+    found = pipeline.side_by_side(pipeline.read_parts(catalogue), name, differs)
+    return Beside(found.base, found.rule_sets, found.figures, found.alone)

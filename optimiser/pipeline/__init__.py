@@ -21,6 +21,7 @@ from optimiser.pipeline.listing import list_parts, read_parts
 from optimiser.pipeline.many.rows import Row
 from optimiser.pipeline.many.sweeping import ManySwept, Tally, Where, sweep_many
 from optimiser.pipeline.part import PartTrial, why_not
+from optimiser.pipeline.rule_sets import SideBySide, side_by_side
 from optimiser.pipeline.saving import check_folder, check_target, save, save_choices
 from optimiser.pipeline.surveying import survey_files
 from optimiser.pipeline.sweeping import Sweep, SweepState, Swept, sweep

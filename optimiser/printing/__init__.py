@@ -19,5 +19,6 @@ from optimiser.printing.news import news_line
 from optimiser.printing.output import WIDTH, as_html, note, rendered, show, width, write
 from optimiser.printing.part import part_object, part_sheet
 from optimiser.printing.progress import progress_line, progress_of, tally_line
+from optimiser.printing.rule_sets import rule_sets_object, rule_sets_sheet
 from optimiser.printing.sheet import answer_sheet, fault_lines
 from optimiser.printing.trying import sweep_sheet, swept_line, trial_sheet

@@ -8,6 +8,8 @@ from optimiser.checking import Overview
 def overview_lines(seen: Overview) -> Iterator[str]:
     """A case in figures and oddities, a line each."""
     yield seen.title
+    if seen.built:
+        yield f"Built {seen.built}"
     yield "What the loads take over each scenario:"
     for s in seen.scenarios:
         mains = f"{s.inverter_wh:.0f} Wh at the inverter's sockets, {s.hook_up_wh:.0f} Wh on hook-up only"

@@ -22,6 +22,7 @@ from optimiser.printing.objects_built import (
 )
 from optimiser.printing.objects_explained import ExplanationObject, PartObject, SweepObject, TrialObject
 from optimiser.printing.objects_many import ManySweptObject
+from optimiser.printing.objects_rules import RuleSetsObject
 
 
 class ExpectationObject(TypedDict):
@@ -97,6 +98,9 @@ class CheckObject(TypedDict):
     bays: Annotated[tuple[BayRoom, ...], Field(description="each of them")]
     ways: Annotated[tuple[Way, ...], Field(description="as in ways.csv")]
     existing: Annotated[tuple[Existing, ...], Field(description="as in existing.csv")]
+    built: Annotated[
+        str, Field(description="whether the rule set serves when it is fitted out; empty where the brief says no month")
+    ]
     driven: Annotated[
         str, Field(description="what charging by the engine rests on, in words; empty where no scenario drives")
     ]
@@ -126,5 +130,6 @@ OBJECTS: dict[str, Any] = {
     "pack": PackObject,
     "expect": ExpectationObject,
     "commission": ReadingsObject,
+    "rules": RuleSetsObject,
 }
 """Command, with the option that changes what it prints -> its object."""

@@ -1,5 +1,6 @@
 """Figures in words, tables of one look, and the cautions that go with every sheet."""
 
+from collections import Counter
 from math import ceil
 
 from rich import box
@@ -73,9 +74,18 @@ def table(title: str, *columns: str) -> Table:
 
 def caution_lines(rules: RuleSet) -> list[str]:
     """The cautions, with what the rule set stands on."""
-    states = [figure.state for figure in rules.figures.values()]
-    counts = ", ".join(f"{states.count(state)} {state}" for state in dict.fromkeys(sorted(states)))
-    return [*CAUTIONS, f"Rule set {rules.name}: of {len(states)} figures {counts}. Only those marked read were seen."]
+    return [*CAUTIONS, known_line(rules)]
+
+
+def known_line(rules: RuleSet) -> str:
+    """How many of its figures are how sure."""
+    counts = ", ".join(f"{count} {state}" for state, count in states_of(rules).items())
+    return f"Rule set {rules.name}: of {len(rules.figures)} figures {counts}. Only those marked read were seen."
+
+
+def states_of(rules: RuleSet) -> dict[str, int]:
+    """How sure figures of a rule set are, and how many are so."""
+    return dict(sorted(Counter(figure.state for figure in rules.figures.values()).items()))
 
 
 def rule_table(rules: RuleSet) -> Table:

@@ -1,8 +1,7 @@
 """Catalogue folders: parts and rule sets, later folders laid over earlier ones."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -15,9 +14,10 @@ from optimiser.reading.sheets import Sheet, read_sheet
 from optimiser.reading.shipped import shipped_catalogue
 from optimiser.reading.text import note_strangers
 from optimiser.reading.wording import among, expected, nearest
-from optimiser.rules import KNOWN, Known, RuleFigure, RuleSet
+from optimiser.rules import DEFAULT, KNOWN, Edition, Known, RuleFigure, RuleSet, State
 
-RULE_SETS = "rule_sets"
+RULE_SETS, EDITIONS = "rule_sets", "editions"
+_FILES = (*PARTS, RULE_SETS, EDITIONS)
 _LAY_OVER = (
     "some files of a catalogue only, and it stands alone; expected it laid over a whole one: "
     "--catalogue shipped --catalogue and this folder"
@@ -34,7 +34,7 @@ class _RuleRow(BaseModel):
     value: float
     unit: str
     source: str
-    state: Literal["read", "second hand", "memory", "common practice"]
+    state: State
 
 
 def gather_catalogue(folders: Sequence[Path], problems: Gathered) -> Catalogue:
@@ -44,27 +44,30 @@ def gather_catalogue(folders: Sequence[Path], problems: Gathered) -> Catalogue:
         if not folder.is_dir():
             problems.add(str(folder), 0, "", "no such folder; expected a catalogue folder")
             continue
-        note_strangers(folder, (*PARTS, RULE_SETS), "a catalogue file", problems, prefix=f"{folder}/")
+        note_strangers(folder, _FILES, "a catalogue file", problems, prefix=f"{folder}/")
         if folder == folders[0] and _overlay(folder):
             problems.add(str(folder), 0, "", _LAY_OVER)
             continue
-        for key in (*PARTS, RULE_SETS):
+        for key in _FILES:
             path = folder / f"{key}.csv"
-            # Only the first folder is a whole catalogue; the others hold what differs.
-            if not path.exists() and folder != folders[0]:
+            # Only the first folder is a whole catalogue; the others hold what differs. Earlier ones had no editions.
+            if not path.exists() and (folder != folders[0] or key == EDITIONS):
                 continue
             if key == RULE_SETS:
                 layers.lay_rules(read_sheet(path, str(path), _RuleRow, problems))
+            elif key == EDITIONS:
+                layers.lay_editions(read_sheet(path, str(path), Edition, problems))
             else:
                 layers.lay_parts(key, read_sheet(path, str(path), PARTS[key], problems))
     layers.check()
-    rule_sets = {name: RuleSet(name, figures) for name, figures in layers.rules.items()}
+    editions = layers.editions
+    rule_sets = {name: RuleSet(name, figures, editions.get(name)) for name, figures in layers.rules.items()}
     return Catalogue(layers.tables, rule_sets, tuple(problems.notes))
 
 
 def _overlay(folder: Path) -> bool:
     """Whether a folder holds a few catalogue files, and most are missing: rows to lay over a whole catalogue."""
-    there = sum((folder / f"{key}.csv").exists() for key in (*PARTS, RULE_SETS))
+    there = sum((folder / f"{key}.csv").exists() for key in _FILES)
     return 0 < there <= len(PARTS) // 2
 
 
@@ -74,15 +77,26 @@ def _wanted(known: Known) -> str:
     return "0 for no or 1 for yes" if yes_or_no else f"{expected(known.adapter.json_schema())} [{known.unit}]"
 
 
+def _faults_of_edition(row: Edition) -> Iterator[tuple[str, str]]:
+    """Column and message: months the wrong way round, or without where they are from."""
+    if row.built_from and row.built_to and row.built_to < row.built_from:
+        yield "built_to", f"{row.built_to} is before built_from; expected {row.built_from} or later"
+    for column in ("source", "state"):
+        if row.months and not getattr(row, column):
+            yield column, f"empty cell though a month is given; expected the {column} of built_from and built_to"
+
+
 class _Layers:
     """Tables so far, and where each row came from."""
 
     def __init__(self, problems: Gathered) -> None:
         self.tables: dict[str, dict[str, Part]] = {key: {} for key in PARTS}
         self.rules: dict[str, dict[str, RuleFigure]] = {}
+        self.editions: dict[str, Edition] = {}
         self._problems = problems
         self._origin: dict[str, tuple[str, str, int]] = {}  # part -> key, file, line
         self._rule_origin: dict[str, tuple[str, int]] = {}
+        self._edition_origin: dict[str, tuple[str, int]] = {}
         self._told: set[tuple[str, str]] = set()  # rule set and figure of every row, faulty or not
 
     def lay_parts(self, key: str, sheet: Sheet[Part]) -> None:
@@ -111,6 +125,18 @@ class _Layers:
             figures[row.figure] = RuleFigure(row.value, row.unit, row.source, row.state)
             self._rule_origin[row.rule_set] = (sheet.file, line)
 
+    def lay_editions(self, sheet: Sheet[Edition]) -> None:
+        """Add what one file says of rule sets, or put it in place of what an earlier one said."""
+        for line, row in sheet.good:
+            file, other = self._edition_origin.get(row.rule_set, ("", 0))
+            if file == sheet.file:
+                message = f"{row.rule_set!r} stands in row {other} too; expected each rule set once"
+                self._problems.add(file, line, "rule_set", message)
+            for column, message in _faults_of_edition(row):
+                self._problems.add(sheet.file, line, column, message)
+            self.editions[row.rule_set] = row
+            self._edition_origin[row.rule_set] = (sheet.file, line)
+
     def check(self) -> None:
         """What one file must say about another, and amounts that must come out in whole cents."""
         for table in self.tables.values():
@@ -120,6 +146,10 @@ class _Layers:
                 if isinstance(part, Fuse):
                     self._check_holder(part)
         self._check_solar()
+        for name, origin in self._edition_origin.items():
+            if name not in self.rules and not any(name == told for told, _ in self._told):
+                message = f"no rule set {name!r} in {RULE_SETS}.csv; expected {among(name, self.rules)}"
+                self._problems.add(*origin, "rule_set", message)
         for name in self.rules:
             self._bring_up_to_date(name)
             for figure, known in KNOWN.items():
@@ -137,7 +167,7 @@ class _Layers:
             return
         shipped = _Layers(Gathered())
         shipped.lay_rules(read_sheet(shipped_catalogue() / f"{RULE_SETS}.csv", "", _RuleRow, Gathered()))
-        like = name if name in shipped.rules else "default"
+        like = name if name in shipped.rules else DEFAULT
         taken = {figure: shipped.rules[like][figure] for figure in missing}
         self.rules[name] |= taken
         self._told |= {(name, figure) for figure in taken}

@@ -15,6 +15,7 @@ CASE = Template("""\
 title = "$title"
 labour_per_h = 70
 rule_set = "default"          # a rule set of the catalogue; local codes and a licensed electrician decide
+# built = "2026-03"           # when it is fitted out; check warns if the rule set does not serve that month
 system_voltages = [$voltage]        # of the bank, those you would accept
 alternator_charger = "may"    # must, may or no
 mains_charger = "may"

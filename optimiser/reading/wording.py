@@ -5,6 +5,7 @@ from difflib import get_close_matches
 from typing import Any
 
 from optimiser.older import NOW
+from optimiser.quantities import YEAR_MONTH
 
 Schema = dict[str, Any]
 
@@ -42,6 +43,8 @@ def expected(schema: Schema) -> str:
         return expected(schema["items"])
     if kind == "object":
         return "a table with its keys"
+    if schema.get("format") == YEAR_MONTH:
+        return "a year and a month as 2026-03"
     if "pattern" in schema:
         mark = "_" if "_" in schema["pattern"] else ". or -"
         return f"a name of lower-case letters, digits and {mark}{_most(schema)}"

@@ -12,7 +12,7 @@ from optimiser.case import TABLES, Brief, Table
 from optimiser.parts import PARTS, Body, Part, Wired
 from optimiser.reading.wording import expected, single
 from optimiser.requirements import REGISTER
-from optimiser.rules import KNOWN
+from optimiser.rules import KNOWN, Edition
 
 
 def _tables_in(annotation: Any) -> list[type[Table]]:
@@ -59,6 +59,7 @@ def tables() -> dict[str, Columns]:
     for key, kind in PARTS.items():
         found[key] = _of_model(kind, without=next(base for base in (Wired, Body, Part) if issubclass(kind, base)))
     found["rule_sets"] = Columns(("figure", "unit", "what it is"), tuple((k, x.unit, x.says) for k, x in KNOWN.items()))
+    found["editions"] = _of_model(Edition)
     found["requirements"] = Columns(
         ("requirement", "limit is", "unit", "where it is set", "source"),
         tuple((r.name, r.sense, r.unit, r.limit, r.source) for r in REGISTER.values()),
