@@ -9,7 +9,7 @@ from optimiser.cautions import CAUTIONS
 from optimiser.pipeline.rule_sets import Differs, SideBySide
 from optimiser.printing.as_json import CAUTION
 from optimiser.printing.objects_rules import RuleFigureObject, RuleSetObject, RuleSetsObject, RuleValueObject
-from optimiser.printing.wording import known_line, states_of, table
+from optimiser.printing.wording import known_line, rule_table, states_of, table
 from optimiser.rules import KNOWN, RuleSet
 
 _MARKS: dict[Differs, str] = {"nothing": "", "value": "*", "source": "+"}
@@ -18,10 +18,11 @@ _MARKS: dict[Differs, str] = {"nothing": "", "value": "*", "source": "+"}
 def rule_sets_sheet(found: SideBySide) -> list[RenderableType]:
     """What each is for, its figures, where those that differ come from, and the cautions."""
     parts: list[RenderableType] = [line for one in found.rule_sets for line in _about(one)]
-    parts += [_in_full(found)] if found.alone else [_beside(found)]
-    if not found.figures:
+    if found.figures:
+        parts.append(_in_full(found) if found.alone else _beside(found))
+    else:
         parts.append(f"No figure differs from those of {found.base.name}.")
-    if found.rule_sets != (found.base,):
+    if found.differing:
         parts.append(f"* another value than in {found.base.name}; + the same value by another source")
     if not found.alone and found.differing:
         parts.append(_sources(found))
@@ -52,13 +53,14 @@ def _beside(found: SideBySide) -> Table:
 def _in_full(found: SideBySide) -> Table:
     """The figures of one, with the base's value where that is another."""
     (one,) = found.rule_sets
-    made = table(
-        f"Figures of rule set {one.name}", "figure", ">value", "unit", f">{found.base.name}", "state", "source"
-    )
+    if one is found.base:
+        return rule_table(one)
+    heads = ("figure", ">value", f">{found.base.name}", "unit", "state", "source")
+    made = table(f"Figures of rule set {one.name}", *heads)
     for name in found.figures:
         figure, other = one.figures[name], found.base.figures[name]
         differs = f"{other.value:g}" if other.value != figure.value else ""
-        made.add_row(name, _marked(found, one, name), figure.unit, differs, figure.state, figure.source)
+        made.add_row(name, _marked(found, one, name), differs, figure.unit, figure.state, figure.source)
     return made
 
 
