@@ -73,7 +73,8 @@ def write_case(folder: Path, case: Case) -> Path:
     """The case as its folder."""
     folder.mkdir()
     for key, model in TABLES.items():
-        _write(folder / f"{key}.csv", list(model.model_fields), (row.model_dump() for row in getattr(case, key)))
+        rows = case.load_rows if key == "loads" else getattr(case, key)
+        _write(folder / f"{key}.csv", list(model.model_fields), (row.model_dump() for row in rows))
     (folder / "case.toml").write_text(_toml(case.brief.model_dump(exclude_none=True)), encoding="utf-8")
     return folder
 

@@ -39,7 +39,7 @@ def changed(old: World, knob: str, value: Any) -> World:
         return replace(old, catalogue=Catalogue(tables, old.catalogue.rule_sets))
     if head == "parts":
         return replace(old, catalogue=_catalogue_with(old.catalogue, rest, value))
-    if head in TABLES:
+    if head in (*TABLES, "load_spans"):
         rows = getattr(old.case, head)
         return replace(old, case=_replaced(old.case, head, _rows_with(rows, "name", rest, value)))
     if head in _KEYS or head == "panels":

@@ -15,6 +15,7 @@ from tests import handmade
 from tests.explaining import STOP, Solving, soon
 from tests.handmade import World
 from tests.knobs import Change, altered, changed
+from tests.load_spans_help import TWICE
 
 SUMMER = "scenarios.summer"
 DARK: tuple[Change, ...] = tuple(
@@ -63,6 +64,9 @@ def no_room() -> World:
 
 WRONG = {
     "a load an hour later": (two_at_once(), [{"load.cooker.from_h", "load.cooker.to_h"}]),
+    "a span of a load an hour later": (
+        altered(two_at_once(), TWICE), [{"load_span.kettle.1.from_h", "load_span.kettle.1.to_h"}],
+    ),
     "longer on hook-up": (an_hour_on("hook_up"), [{"scenario.summer.hook_up_to_h"}]),
     "longer on the road": (an_hour_on("drive"), [{"scenario.summer.drive_to_h"}]),
     "a day shorter, or hook-up where there is none": (

@@ -27,6 +27,7 @@ class Fault:
 
 
 LOADS, SCENARIOS, ZONES, WAYS, TOML = "loads.csv", "scenarios.csv", "zones.csv", "ways.csv", "case.toml"
+LIGHTS = "lights,dc,,20,0,100,18,23,all\n"
 HATCH = "hatch,roof,3450,-240,480,480,80,50,front,200"
 SUMMER = "summer_weekend,7,15,16,48,0.7,12,26,100,no,,,,,,"
 EXISTING = "name,kind,part,board,x_mm,y_mm,length_mm,width_mm,depth_mm,heat_w,cells,capacity_ah\n"
@@ -110,7 +111,26 @@ FAULTS = {
     "not a name": Fault(LOADS, "fridge,dc", "Fridge,dc", "name", "'Fridge' .* lower-case letters"),
     "no rows": Fault("zones.csv", ROOF, "", "", "no rows below the headers", at="name,roof_plane"),
     # references
-    "name twice": Fault(LOADS, "phones,dc", "lights,dc", "name", "'lights' stands in row 5 too", at="lights,dc,,30"),
+    "name of another load": Fault(
+        LOADS, "phones,dc", "lights,dc", "watt_w",
+        "30 here, and 20 in row 6, which has the name 'lights' too; expected 20 in every row of one appliance, or",
+        at="lights,dc,,30",
+    ),
+    "hours of a load twice": Fault(
+        LOADS, LIGHTS, f"{LIGHTS}{LIGHTS.replace('18,23', '22,24')}", "from_h",
+        "from 22 to 24 'lights' is on from 18 to 23 already, in all scenarios; expected hours or scenarios",
+        at="lights,dc,,20,0,100,22",
+    ),
+    "hours of a load twice in one scenario": Fault(
+        LOADS, LIGHTS, f"{LIGHTS}{LIGHTS.replace('18,23,all', '17,19,autumn_tour')}", "from_h",
+        "from 17 to 19 'lights' is on from 18 to 23 already, in autumn_tour; expected hours or scenarios",
+        at="lights,dc,,20,0,100,17",
+    ),
+    "start of one load": Fault(
+        LOADS, LIGHTS, f"{LIGHTS}{LIGHTS.replace('20,0,100,18,23', '20,40,100,7,8')}", "surge_w",
+        "40 here, and 0 in row 6, which has the name 'lights' too; expected 0 in every row", at="lights,dc,,20,40",
+    ),
+    "name twice": Fault(SCENARIOS, SUMMER, f"{SUMMER}\n{SUMMER}", "name", "'summer_weekend' stands in row 4 too"),
     "board twice": Fault("boards.csv", "garage,wall,wall", "garage,floor,wall", "name", "'floor' stands in row 6 too"),
     "zone of obstacle": Fault("obstacles.csv", "hatch,roof", "hatch,rof", "zone", "no zone 'rof'; expected roof"),
     "bay of board": Fault("boards.csv", "garage,wall,wall", "garrage,wall,wall", "bay", "no bay 'garrage'.* garage"),

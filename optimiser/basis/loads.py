@@ -52,12 +52,13 @@ def clock_hours(scenario: Scenario) -> NDArray[np.int_]:
 
 
 def applies(load: Load, scenario: Scenario) -> bool:
+    """Whether a load, or one span of it, is of a scenario."""
     return "all" in load.scenarios or scenario.name in load.scenarios
 
 
 def on_at(case: Case, scenario: Scenario, hour: int) -> list[Load]:
-    """The loads a scenario may have on in the hour of the day that starts at ``hour``."""
-    return [load for load in case.loads if applies(load, scenario) and in_window(hour, load.from_h, load.to_h)]
+    """The loads a scenario may have on in the hour of the day that starts at ``hour``, each with its duty then."""
+    return [load for load in case.load_rows if applies(load, scenario) and in_window(hour, load.from_h, load.to_h)]
 
 
 def _of_circuits(case: Case, source: str) -> frozenset[str]:
@@ -77,7 +78,7 @@ def hourly(case: Case, scenario: Scenario) -> HourLoads:
             total += load.watt_w * load.duty_pct / 100 * flags(load.from_h, load.to_h)
         return total
 
-    ours = [load for load in case.loads if applies(load, scenario)]
+    ours = [load for load in case.load_rows if applies(load, scenario)]
     driving = flags(scenario.drive_from_h, scenario.drive_to_h)
     hooked_up = flags(scenario.hook_up_from_h, scenario.hook_up_to_h)
     return HourLoads(
@@ -119,11 +120,11 @@ def too_much_together(case: Case, most_w: float) -> list[tuple[Load, Load]]:
     The brief has them on at different hours, but nothing in the vehicle keeps them apart.
     """
     on_inverter = [load for load in case.loads if load.circuit in _of_circuits(case, "inverter")]
+    on = [{row.name for row in case.load_rows if applies(row, scenario)} for scenario in case.scenarios]
     return [
         (one, other)
         for one, other in combinations(on_inverter, 2)
-        if one.watt_w + other.watt_w > most_w
-        and any(applies(one, scenario) and applies(other, scenario) for scenario in case.scenarios)
+        if one.watt_w + other.watt_w > most_w and any({one.name, other.name} <= names for names in on)
     ]
 
 

@@ -25,6 +25,7 @@ from optimiser.case.brief import (
     Van,
 )
 from optimiser.case.survey import (
+    SPAN_COLUMNS,
     TABLES,
     Bay,
     Board,
@@ -33,6 +34,7 @@ from optimiser.case.survey import (
     Existing,
     Face,
     Load,
+    LoadSpan,
     NodePosition,
     Obstacle,
     Scenario,
@@ -41,6 +43,11 @@ from optimiser.case.survey import (
 )
 from optimiser.rules import RuleFigure as RuleFigure
 from optimiser.rules import RuleSet as RuleSet
+
+
+def span_of(row: Load, number: int) -> LoadSpan:
+    """What a row of a load says of its own."""
+    return LoadSpan(load=row.name, number=number, **{column: getattr(row, column) for column in SPAN_COLUMNS})
 
 
 @dataclass(frozen=True)
@@ -60,6 +67,7 @@ class Case:
     existing: tuple[Existing, ...]
     node_positions: tuple[NodePosition, ...] = ()
     cable_openings: tuple[CableOpening, ...] = ()
+    load_spans: tuple[LoadSpan, ...] = ()  # of loads with several, all but the first, which is the load's own row
     notes: tuple[str, ...] = ()  # of files that an earlier version wrote otherwise
 
     @property
@@ -76,6 +84,27 @@ class Case:
     def towed(self) -> bool:
         """Whether it is fed from a towing vehicle's plug, not from a starter battery of its own."""
         return isinstance(self.brief.vehicle, Trailer)
+
+    @cached_property
+    def load_rows(self) -> tuple[Load, ...]:
+        """Each load once for each of its spans, as loads.csv has them: when something draws is asked of these.
+
+        ``loads`` has each appliance once. No two spans of one are on at once.
+        """
+        return tuple(
+            row
+            for load in self.loads
+            for row in (load, *(load.model_copy(update=span.own) for span in self._further(load.name)))
+        )
+
+    @cached_property
+    def spans_of(self) -> dict[str, tuple[LoadSpan, ...]]:
+        """Load -> its spans, the first among them; only of loads that have several."""
+        further = {load.name: self._further(load.name) for load in self.loads}
+        return {load.name: (span_of(load, 1), *further[load.name]) for load in self.loads if further[load.name]}
+
+    def _further(self, load: str) -> tuple[LoadSpan, ...]:
+        return tuple(span for span in self.load_spans if span.load == load)
 
     @cached_property
     def roof_planes(self) -> dict[str, tuple[Zone, ...]]:

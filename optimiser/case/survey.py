@@ -3,7 +3,7 @@
 Coordinates are in mm: x forward from the rear of the vehicle, y to the left from the centre line, z up.
 """
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
@@ -44,6 +44,31 @@ class Load(Table):
     from_h: Hour = Field(description="hour of the day it may first be on")
     to_h: Hour = Field(description="hour it is off again; may pass midnight")
     scenarios: Names = Field(default=("all",), description="names with blanks between, or all")
+
+
+class LoadSpan(Table):
+    """What a row of loads.csv says of its own, where a load has several: hours, their duty and scenarios."""
+
+    load: Name = Field(description="whose hours they are")
+    number: Annotated[int, Field(ge=1)] = Field(description="of its rows, the first is 1")
+    duty_pct: Percent = Field(default=100, description="share of the time it draws")
+    from_h: Hour = Field(description="hour of the day it may first be on")
+    to_h: Hour = Field(description="hour it is off again; may pass midnight")
+    scenarios: Names = Field(default=("all",), description="names with blanks between, or all")
+
+    @property
+    def name(self) -> str:
+        """``load.number``, as addresses name it."""
+        return f"{self.load}.{self.number}"
+
+    @property
+    def own(self) -> dict[str, Any]:
+        """What it says of its own, as columns of a load."""
+        return {column: getattr(self, column) for column in SPAN_COLUMNS}
+
+
+SPAN_COLUMNS = ("duty_pct", "from_h", "to_h", "scenarios")
+"""Columns of loads.csv that each row of a load has of its own; in all others its rows are alike."""
 
 
 class Scenario(Table):

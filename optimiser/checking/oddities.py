@@ -14,7 +14,7 @@ from optimiser.basis.bodies import footprint, may_stand
 from optimiser.basis.loads import hourly
 from optimiser.basis.paths import network
 from optimiser.basis.sun import hot_vmp_v
-from optimiser.case import Bay, Board, Case, Outline, Zone
+from optimiser.case import Bay, Board, Case, Load, Outline, Zone
 from optimiser.catalogue import Catalogue
 from optimiser.checking.figures import scenario_totals
 from optimiser.checking.odd_rules import odd_rules
@@ -57,6 +57,8 @@ def _of_loads(case: Case) -> Iterator[Told]:
             yield f"load {load.name}", f"circuit {load.circuit} is on hook-up, but no scenario has hook-up hours"
         elif not _draws(replace(case, loads=(load,))):
             yield f"load {load.name}", "never on in any scenario"
+        elif load.name in case.spans_of:
+            yield from _of_spans(case, load)
     used = {load.circuit for load in case.loads}
     for circuit in case.circuits_from("inverter"):
         if circuit not in used:
@@ -64,6 +66,12 @@ def _of_loads(case: Case) -> Iterator[Told]:
     for scenario in case.scenarios:
         if not _draws(replace(case, scenarios=(scenario,))):
             yield f"scenario {scenario.name}", "nothing draws power in it"
+
+
+def _of_spans(case: Case, load: Load) -> Iterator[Told]:
+    for row in case.load_rows:
+        if row.name == load.name and not _draws(replace(case, loads=(row,), load_spans=())):
+            yield f"load {load.name}", f"never on from {row.from_h} to {row.to_h} in {' '.join(row.scenarios)}"
 
 
 def _draws(case: Case) -> bool:

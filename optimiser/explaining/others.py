@@ -24,13 +24,17 @@ from optimiser.explaining.subject import CLAIMS, side_by_side
 from optimiser.moves import WORD_WEIGHS, Lever, Moved, MoveProblem, attempts, easings, levers, moved, steps
 from optimiser.solve import Impossible, Outcome, Solved
 
-_KINDS = (("zone", "obstacle", "limits"), ("scenario", "load"), ("bay", "board", "way"))  # tables of values
+_KINDS = (
+    ("zone", "obstacle", "limits"),
+    ("scenario", "load", "load_span"),
+    ("bay", "board", "way"),
+)  # tables of values
 _ROUNDS = 6  # attempts made one beside the other
 _WORTH = 3  # of those that mend a conflict, looked at further where none is enough
 # Weather gives way to nobody, and a longer allowance is only more cable.
 _NOBODY_S = re.compile(r"place\..+|bay\..+\.cable_allowance_mm")
 _BOTH_WAYS = re.compile(
-    r"(inlet|alternator|circuit)\..+|limits\.bay_air_max_c|bay\..+\.air|load\..+_h|scenario\..+\.start_pct"
+    r"(inlet|alternator|circuit)\..+|limits\.bay_air_max_c|bay\..+\.air|load(_span)?\..+_h|scenario\..+\.start_pct"
     r"|obstacle\..+\.[xy]_mm"
 )
 Other = tuple[Lever, int]  # a value that has no ladder in the model, and how many steps it is moved by

@@ -1,7 +1,8 @@
 """Addresses: which value of a case or catalogue is meant, and the nearest one where none is.
 
 ``table.row.column`` with the table in the singular; ``limits.column`` and the like where a table has one row;
-``part.NAME.column`` for one part, ``regulators.column`` for all parts of a catalogue file.
+``part.NAME.column`` for one part, ``regulators.column`` for all parts of a catalogue file. So of a load with several
+spans ``load_span.NAME.NUMBER.column`` is one span's, and ``load.NAME.duty_pct`` that of all of them.
 """
 
 from collections.abc import Iterable, Mapping
@@ -11,15 +12,19 @@ from typing import get_args, get_origin
 
 from pydantic import BaseModel
 
+from optimiser.case import SPAN_COLUMNS, Board, Brief, CableOpening, Case, Table
 from optimiser.case import TABLES as CASE_TABLES
-from optimiser.case import Board, Brief, CableOpening, Case, Table
 from optimiser.catalogue import Catalogue
 from optimiser.moves.move import MoveProblem
-from optimiser.moves.values import shown
+from optimiser.moves.values import shown_all
 from optimiser.parts import PARTS
 from optimiser.reading.wording import Schema, among, nearest, single, unknown_field
 
-ROWS = {several.removesuffix("s"): several for several in CASE_TABLES if several != "node_positions"}
+SPAN = "load_span"
+"""Table in an address of what each row of a load with several has of its own: ``load_span.NAME.NUMBER.column``."""
+
+_FILES = {several.removesuffix("s"): several for several in CASE_TABLES if several != "node_positions"}
+ROWS = {"load": "loads", SPAN: "load_spans"} | _FILES
 """Table in an address -> table of the case. Positions are for drawings only: to move one changes no build."""
 
 ITEMS = {"circuit": "circuits", "pass_through": "pass_throughs"}
@@ -37,7 +42,10 @@ ONES = tuple(name for name, field in Brief.model_fields.items() if _is_table(fie
 TABLES = (*ROWS, *ITEMS, *ONES, "case", "rule", "part", *PARTS)
 
 # What a row is and what it is called by, and what its fuse is made for: to change these is another survey or part.
-_FIXED = frozenset({"name", "kind", "bay", "way", "family", "holder"})
+_FIXED = frozenset({"name", "kind", "bay", "way", "family", "holder", "load", "number"})
+
+
+_BY_SPAN = frozenset(SPAN_COLUMNS) - {"duty_pct"}  # moved for one span of a load at a time
 
 
 @dataclass(frozen=True)
@@ -92,8 +100,9 @@ def find(case: Case, catalogue: Catalogue, address: str) -> Spot:
         raise MoveProblem(f"{address}: the case has no [{table}]; expected one of {', '.join(_present(case))}")
     if table in ROWS or table in ITEMS or table == "part":
         if not row:
-            shape = {"board": "BAY.NAME", "cable_opening": "BAY.WAY"}.get(table, "NAME")
+            shape = {"board": "BAY.NAME", "cable_opening": "BAY.WAY", SPAN: "NAME.NUMBER"}.get(table, "NAME")
             raise MoveProblem(f"{address}: names no {table}; expected {table}.{shape}.column")
+        _check_span(case, address, table, row, column)
         if row not in holders:
             raise MoveProblem(f"{address}: no {table} {row!r}; expected {among(row, holders)}")
     elif row:
@@ -105,8 +114,29 @@ def find(case: Case, catalogue: Catalogue, address: str) -> Spot:
     return Spot(table, row, column)
 
 
+def _check_span(case: Case, address: str, table: str, row: str, column: str) -> None:
+    """A load has its hours in one place: in its one row, or in each of several, where only the duty moves as one."""
+    load = row.partition(".")[0]
+    if table == SPAN and load in rows_of(case, "load") and load not in case.spans_of:
+        raise MoveProblem(f"{address}: load {load!r} has one span; expected load.{load}.{column}")
+    if table == "load" and column in _BY_SPAN and row in case.spans_of:
+        each = ", ".join(Spot(SPAN, span.name, column).address for span in case.spans_of[row])
+        raise MoveProblem(f"{address}: load {row!r} has several spans; expected one of {each}")
+
+
+def of_load_row(case: Case, place: int, column: str) -> str:
+    """The address of a column of a row of loads.csv, by its place among all of them."""
+    name = case.load_rows[place].name
+    if name in case.spans_of and column in SPAN_COLUMNS:
+        before = sum(row.name == name for row in case.load_rows[:place])
+        return Spot(SPAN, case.spans_of[name][before].name, column).address
+    return Spot("load", name, column).address
+
+
 def rows_of(case: Case, table: str) -> dict[str, BaseModel]:
     """Name -> row of a table of the case that has several."""
+    if table == SPAN:
+        return {span.name: span for spans in case.spans_of.values() for span in spans}
     rows: Iterable[BaseModel] = getattr(case, ROWS[table]) if table in ROWS else getattr(case.brief, ITEMS[table])
     return {row_name(row): row for row in rows}
 
@@ -130,7 +160,10 @@ def addresses(case: Case) -> list[tuple[str, str]]:
         holders = rows_of(case, table) if table in ROWS or table in ITEMS else {"": table_of(case, table)}
         for row, holder in holders.items():
             for column in _plain(type(holder)):
-                found.append((Spot(table, row, column).address, shown(getattr(holder, column))))
+                spans = case.spans_of.get(row, ()) if table == "load" and column in SPAN_COLUMNS else ()
+                if not (spans and column in _BY_SPAN):
+                    value = shown_all([getattr(span, column) for span in spans or (holder,)])
+                    found.append((Spot(table, row, column).address, value))
     return found
 
 

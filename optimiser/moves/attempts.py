@@ -4,11 +4,13 @@ What feeds limits of makers and rules is tried by itself (`feeding.py`); here ar
 Hours are moved by whole ones and never past midnight into each other, as reading refuses those.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 
 from optimiser.basis.loads import applies
 from optimiser.case import Case, Load, Obstacle, Scenario
 from optimiser.catalogue import Catalogue
+from optimiser.moves.address import of_load_row
 from optimiser.moves.feeding import feeding
 from optimiser.moves.move import Lever
 
@@ -41,40 +43,55 @@ def _to(address: str, value: float | str, words: str) -> Lever:
 
 
 def _loads(case: Case) -> Iterator[Attempt]:
-    for load in case.loads:
+    """Of a load with several spans each span by itself; reading refuses those that come to lie over each other."""
+    for place, load in enumerate(case.load_rows):
         length = _hours(load)
         if length == 0:
             continue
+        at = partial(of_load_row, case, place)
+        words = _named(case, load)
         for by in sorted({1, length}):
             if by + length < _DAY_H:
-                yield from (_shifted(load, sign * by) for sign in (1, -1))
+                yield from (_shifted(load, sign * by, at, words) for sign in (1, -1))
         if length > 1:
-            last = (load.to_h - 1) % _DAY_H
-            yield (_to(f"load.{load.name}.to_h", last, f"load {load.name} off an hour sooner"),)
+            yield (_to(at("to_h"), (load.to_h - 1) % _DAY_H, f"{words} off an hour sooner"),)
     for scenario in case.scenarios:
         yield from _left_out(case, scenario)
 
 
-def _shifted(load: Load, by: int) -> Attempt:
+def _shifted(load: Load, by: int, at: Callable[[str], str], words: str) -> Attempt:
     """On and off so many hours later; which end goes first keeps the hours from being none in between."""
     on, off = ((hour + by) % _DAY_H for hour in (load.from_h, load.to_h))
-    ends = (
-        _to(f"load.{load.name}.to_h", off, f"load {load.name} off at {off}:00"),
-        _to(f"load.{load.name}.from_h", on, f"load {load.name} on from {on}:00"),
-    )
+    ends = (_to(at("to_h"), off, f"{words} off at {off}:00"), _to(at("from_h"), on, f"{words} on from {on}:00"))
     return ends if by > 0 else ends[::-1]
 
 
 def _left_out(case: Case, scenario: Scenario) -> Iterator[Attempt]:
-    """What draws most in a scenario, of what is on for some hours and in others too, not on in it."""
+    """What draws most in a scenario, of what is on for some hours and in others too, not on in it.
+
+    With all its spans there, each of which must be of another scenario too: a span of none cannot be written.
+    """
     on_hook_up = case.circuits_from("hook_up")
-    draws = [load for load in case.loads if load.circuit not in on_hook_up and _hours(load)]
-    on = [load for load in draws if applies(load, scenario) and len(_of(case, load)) > 1]
-    most = max(on, key=_daily_wh, default=None)
-    if most is not None:
-        others = " ".join(name for name in _of(case, most) if name != scenario.name)
-        words = f"load {most.name} not on in {scenario.name}"
-        yield (_to(f"load.{most.name}.scenarios", others, words),)
+    on: dict[str, list[tuple[int, Load]]] = {}
+    for place, row in enumerate(case.load_rows):
+        if row.circuit not in on_hook_up and applies(row, scenario):
+            on.setdefault(row.name, []).append((place, row))
+    can = [rows for rows in on.values() if all(_hours(row) and len(_of(case, row)) > 1 for _, row in rows)]
+    if can:
+        most = max(can, key=lambda rows: sum(_daily_wh(row) for _, row in rows))
+        yield tuple(
+            _to(
+                of_load_row(case, place, "scenarios"),
+                " ".join(name for name in _of(case, row) if name != scenario.name),
+                f"{_named(case, row)} not on in {scenario.name}",
+            )
+            for place, row in most
+        )
+
+
+def _named(case: Case, load: Load) -> str:
+    """Which of its spans is meant, where it has several."""
+    return f"load {load.name}" + (f" (on at {load.from_h}:00)" if load.name in case.spans_of else "")
 
 
 def _of(case: Case, load: Load) -> list[str]:

@@ -2,16 +2,17 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import reduce
 from itertools import chain
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
 from optimiser.basis.vents import FRAME_MM
-from optimiser.case import TABLES, Bay, Board, Case, Scenario
+from optimiser.case import SPAN_COLUMNS, TABLES, Bay, Board, Case, LoadSpan, Scenario
 from optimiser.catalogue import Catalogue
 from optimiser.moves import values
-from optimiser.moves.address import ITEMS, ROWS, Spot, find, row_name, rows_of, schemas, table_of
+from optimiser.moves.address import ITEMS, ROWS, Spot, find, of_load_row, row_name, rows_of, schemas, table_of
 from optimiser.moves.move import Move, MoveProblem
 from optimiser.moves.values import shown
 from optimiser.parts import PARTS, Fuse, Holder, Part
@@ -98,6 +99,8 @@ def put(case: Case, address: str, value: object) -> Case:
 
 
 def _of_case(case: Case, catalogue: Catalogue, move: Move, spot: Spot) -> Moved:
+    if spot.table == "load" and spot.column in SPAN_COLUMNS and spot.row in case.spans_of:
+        return _every_span(case, catalogue, move, spot)
     old = owner(case, spot)
     new = _new(old, spot.column, move)
     also: tuple[Change, ...] = ()
@@ -111,6 +114,22 @@ def _of_case(case: Case, catalogue: Catalogue, move: Move, spot: Spot) -> Moved:
         boards, also = give_way(found.boards, new, case.bay_of[new.bay])
     before, after = (values.shown(getattr(row, spot.column)) for row in (old, new))
     return Moved(replace(found, boards=boards) if also else found, catalogue, spot.address, before, after, also)
+
+
+def _every_span(case: Case, catalogue: Catalogue, move: Move, spot: Spot) -> Moved:
+    """All spans of a load, each by as much or each to the same value, all the way or not at all."""
+    olds = case.spans_of[spot.row]
+    news = [_new(old, spot.column, move) for old in olds]
+    before, after = (values.shown_all([getattr(span, spot.column) for span in spans]) for spans in (olds, news))
+    return Moved(reduce(_with_span, news, case), catalogue, spot.address, before, after)
+
+
+def _with_span(case: Case, new: LoadSpan) -> Case:
+    """The first span of a load stands in its own row."""
+    if new.number == 1:
+        loads = (load.model_copy(update=new.own) if load.name == new.load else load for load in case.loads)
+        return replace(case, loads=tuple(loads))
+    return replace(case, load_spans=tuple(new if span.name == new.name else span for span in case.load_spans))
 
 
 def _other_end(new: Scenario, column: str) -> tuple[Scenario, tuple[Change, ...]]:
@@ -136,6 +155,8 @@ def _with(case: Case, catalogue: Catalogue, spot: Spot, old: BaseModel, new: Bas
 
 
 def _rows_with(case: Case, spot: Spot, old: BaseModel, new: BaseModel) -> Case:
+    if isinstance(new, LoadSpan):
+        return _with_span(case, new)
     if spot.table in ROWS:
         key = ROWS[spot.table]
         rows: dict[str, Any] = {key: tuple(new if row is old else row for row in getattr(case, key))}
@@ -175,17 +196,8 @@ def _parts(case: Case, catalogue: Catalogue, move: Move, spot: Spot) -> Moved:
     tables: Mapping[str, Mapping[str, Part]] = catalogue.tables
     by_name = {new.name: new for new in news}
     tables = {key: {name: by_name.get(name, old) for name, old in parts.items()} for key, parts in tables.items()}
-    before, after = (_span([getattr(part, spot.column) for part in parts]) for parts in (olds, news))
+    before, after = (values.shown_all([getattr(part, spot.column) for part in parts]) for parts in (olds, news))
     return Moved(case, Catalogue(tables, catalogue.rule_sets), spot.address, before, after)
-
-
-def _span(found: list[values.Value]) -> str:
-    """The values of a column, the least and the most of them where they differ."""
-    numbers = [v for v in found if isinstance(v, (int, float)) and not isinstance(v, bool)]
-    if len(numbers) == len(found):
-        low, high = values.shown(min(numbers)), values.shown(max(numbers))
-        return low if low == high else f"{low} to {high}"
-    return ", ".join(dict.fromkeys(values.shown(value) for value in found))
 
 
 # --- whether a moved case and catalogue would still be read without a problem -------------------------
@@ -209,7 +221,7 @@ def broken(case: Case, catalogue: Catalogue, *, before: Inputs) -> list[str]:
 def _case_faults(case: Case, catalogue: Catalogue) -> Iterator[str]:
     """The checks that reading makes across a folder, made of objects."""
     problems = Gathered()
-    rows = {key: getattr(case, key) for key in TABLES}
+    rows = {key: getattr(case, key) for key in TABLES} | {"loads": case.load_rows}
     sheets = {
         key: Sheet(
             f"{key}.csv",
@@ -222,7 +234,9 @@ def _case_faults(case: Case, catalogue: Catalogue) -> Iterator[str]:
     singular = {f"{several}.csv": one for one, several in ROWS.items()}
     for problem in problems.sorted():
         where = problem.column
-        if problem.file in singular:
+        if problem.file == "loads.csv":
+            where = of_load_row(case, problem.row - 1, problem.column)
+        elif problem.file in singular:
             table = singular[problem.file]
             row = rows[ROWS[table]][problem.row - 1]
             where = f"{table}.{row_name(row)}.{problem.column}"

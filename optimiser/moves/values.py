@@ -1,5 +1,6 @@
 """The value a change makes of another, within what its type allows."""
 
+from collections.abc import Sequence
 from decimal import Decimal
 from math import inf
 
@@ -32,6 +33,15 @@ def shown(value: Value) -> str:
     if isinstance(value, float):
         return f"{Decimal(str(value)):f}".removesuffix(".0")
     return (" ".join(map(str, value)) or NOTHING) if isinstance(value, tuple) else str(value)
+
+
+def shown_all(several: Sequence[Value]) -> str:
+    """The values of a column, the least and the most of them where they differ."""
+    numbers = [v for v in several if isinstance(v, (int, float)) and not isinstance(v, bool)]
+    if len(numbers) == len(several):
+        low, high = shown(min(numbers)), shown(max(numbers))
+        return low if low == high else f"{low} to {high}"
+    return ", ".join(dict.fromkeys(map(shown, several)))
 
 
 def changed(schema: Schema, old: Value, move: Move) -> Value:

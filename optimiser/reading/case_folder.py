@@ -12,6 +12,7 @@ from optimiser.reading.brief import FILE, BriefText, read_brief
 from optimiser.reading.checks import check
 from optimiser.reading.problems import Gathered
 from optimiser.reading.sheets import Sheet, read_sheet
+from optimiser.reading.spans import apart
 from optimiser.reading.survey import Survey
 from optimiser.reading.text import note_strangers, plain_bytes
 from optimiser.texts import plain
@@ -55,6 +56,7 @@ def case_of(folder: Path, survey: Survey) -> Case | None:
     if survey.brief is None or survey.catalogue is None:
         return None
     tables: dict[str, Any] = {key: tuple(row for _, row in sheet.good) for key, sheet in survey.sheets.items()}
+    tables["loads"], tables["load_spans"] = apart(tables["loads"])
     rules = survey.catalogue.rule_sets[survey.brief.rule_set]
     notes = tuple(note for note in survey.problems.notes if note not in survey.catalogue.notes)
     return Case(name=plain(folder.resolve().name, keep=""), brief=survey.brief, rules=rules, notes=notes, **tables)

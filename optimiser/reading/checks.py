@@ -12,6 +12,7 @@ from optimiser.reading.geometry import check_geometry
 from optimiser.reading.nodes import check_nodes
 from optimiser.reading.places import check_places
 from optimiser.reading.preferences import check_preferences
+from optimiser.reading.spans import check_spans
 from optimiser.reading.survey import Survey
 from optimiser.reading.wording import among
 
@@ -29,6 +30,7 @@ def check(survey: Survey) -> None:
     check_faces(survey)
     check_nodes(survey)
     _check_loads(survey)
+    check_spans(survey)
     _check_scenarios(survey)
     if survey.brief is not None:
         _check_brief(survey, survey.brief)
@@ -38,6 +40,8 @@ def check(survey: Survey) -> None:
 
 def _check_unique(survey: Survey) -> None:
     for key in TABLES:
+        if key == "loads":
+            continue  # rows of one name are spans of one load
         names = survey.cells(key, "name")
         # Boards are told apart by their bay as well.
         places = survey.cells(key, "bay") if key == "boards" else [(line, "") for line, _ in names or ()]

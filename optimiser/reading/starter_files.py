@@ -116,6 +116,7 @@ CIRCUITS = {
 LOADS_HEAD = """\
 # What draws power. supply dc: the 12 V panel. Mains loads name a circuit of case.toml.
 # surge_w on starting, 0 for none; duty_pct is the share of the time it draws; to_h may pass midnight.
+# On twice a day, or with another duty in another scenario: a row more with the same name, and watts as in the first.
 name,supply,circuit,watt_w,surge_w,duty_pct,from_h,to_h,scenarios
 """
 

@@ -80,19 +80,16 @@ def currency_told(currency: str) -> str:
 
 
 def loads(case: Case) -> list[tuple[str, ...]]:
-    """Each load as the brief has it."""
-    return [
-        (
-            load.name.replace("_", " "),
-            "mains" if load.supply == "mains" else "12 V",
-            f"{load.watt_w:g}",
-            str(load.from_h),
-            str(load.to_h),
-            f"{load.duty_pct:g}",
-            ", ".join(name.replace("_", " ") for name in load.scenarios),
-        )
-        for load in case.loads
-    ]
+    """Each load as the brief has it; further hours of one in rows of their own, without what it draws again."""
+    rows, told = list[tuple[str, ...]](), set[str]()
+    for load in case.load_rows:
+        what = [load.name.replace("_", " "), "mains" if load.supply == "mains" else "12 V", f"{load.watt_w:g}"]
+        if load.name in told:
+            what = [f"{what[0]}, also", "", ""]
+        told.add(load.name)
+        hours = (str(load.from_h), str(load.to_h), f"{load.duty_pct:g}")
+        rows.append((*what, *hours, ", ".join(name.replace("_", " ") for name in load.scenarios)))
+    return rows
 
 
 def lasting(fit: Fit, findings: Iterable[Finding]) -> list[str]:
