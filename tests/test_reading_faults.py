@@ -130,7 +130,10 @@ FAULTS = {
         LOADS, LIGHTS, f"{LIGHTS}{LIGHTS.replace('20,0,100,18,23', '20,40,100,7,8')}", "surge_w",
         "40 here, and 0 in row 6, which has the name 'lights' too; expected 0 in every row", at="lights,dc,,20,40",
     ),
-    "name twice": Fault(SCENARIOS, SUMMER, f"{SUMMER}\n{SUMMER}", "name", "'summer_weekend' stands in row 4 too"),
+    "name twice": Fault(
+        SCENARIOS, SUMMER, f"{SUMMER}\n{SUMMER.replace(',48,', ',24,')}", "name",
+        "'summer_weekend' stands in row 4 too", at="summer_weekend,7,15,16,24",
+    ),
     "board twice": Fault("boards.csv", "garage,wall,wall", "garage,floor,wall", "name", "'floor' stands in row 6 too"),
     "zone of obstacle": Fault("obstacles.csv", "hatch,roof", "hatch,rof", "zone", "no zone 'rof'; expected roof"),
     "bay of board": Fault("boards.csv", "garage,wall,wall", "garrage,wall,wall", "bay", "no bay 'garrage'.* garage"),
