@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from optimiser.auditing import audit
 from optimiser.basis.money import core_worth_a_step
 from optimiser.builds import BuildProblem, from_json, to_json
 from optimiser.commissioning import test_sheet as sheet_of
@@ -60,6 +61,41 @@ def test_each_core_is_as_long_as_it_reaches(cut_mm: int, back_mm: int | None, mi
     assert broken(at) == ({"run.length[regulator_1]"} if missed else set())
     assert taken(at) is (missed is None)
     assert missed is None or (found.limit, found.actual) == missed
+
+
+@pytest.mark.parametrize(
+    ("cut_mm", "back_mm", "said"),
+    [
+        (700, 600, ""),
+        (600, 600, "the + core of regulator_1 needs 700 mm by its ways and as drawn, it is cut to 600 mm"),
+        (700, 500, "the - core of regulator_1 needs 550 mm by its ways and as drawn, it is cut to 500 mm"),
+        (600, 500, "the + core of regulator_1 needs 700 mm by its ways and as drawn, it is cut to 600 mm"),  # by 100
+        (600, 400, "the - core of regulator_1 needs 550 mm by its ways and as drawn, it is cut to 400 mm"),  # by 150
+    ],
+)
+def test_the_core_that_is_short_is_named_and_of_two_the_one_short_by_more(cut_mm: int, back_mm: int, said: str) -> None:
+    at = aside(cut_mm, back_mm)
+    short = [f.sentence for f in audit(at.case, at.catalogue, at.build) if f.name == "run.length" and not f.ok]
+
+    assert short == ([said] if said else [])
+
+
+@pytest.mark.parametrize(("cut_mm", "holds"), [(600, True), (500, False)])
+def test_cores_that_are_alike_are_both_short(cut_mm: int, holds: bool) -> None:
+    """Two allowances of 300 each."""
+    found = finding(cut_to(world(), "regulator_1", cut_mm), "run.length[regulator_1]")
+    words = f"each core of regulator_1 needs 600 mm by its ways and as drawn, it is cut to {cut_mm} mm"
+
+    assert (found.ok, found.sentence) == (holds, words)
+
+
+@pytest.mark.parametrize(("cut_mm", "holds"), [(1300, True), (1200, False)])
+def test_a_cable_of_several_cores_is_short_as_a_whole(cut_mm: int, holds: bool) -> None:
+    """Ways of 1000 and an allowance of 300."""
+    found = finding(cut_to(world(), "mains_inlet", cut_mm), "run.length[mains_inlet]")
+    words = f"the cable of mains_inlet needs 1300 mm by its ways and as drawn, it is cut to {cut_mm} mm"
+
+    assert (found.ok, found.sentence) == (holds, words)
 
 
 @pytest.mark.parametrize(("cut_mm", "back_mm", "holds"), [(1700, 1800, True), (1600, 1800, False), (1700, 1700, False)])

@@ -77,9 +77,18 @@ def ends_mm2(fit: Fit, wanted: RequiredRun, fuse: Fuse | None) -> list[float]:
 
 def _length(fit: Fit, run: RoutedRun) -> Finding:
     """Whether its cable reaches: the core with less to spare, where it is a pair."""
-    cores = zip((steps * money.STEP_MM for steps in run.core_steps), reach_mm(fit, run), strict=True)
-    cut_mm, needed_mm = min(cores, key=lambda core: core[0] - core[1])
-    return checked("run.length", run.run.name, limit=cut_mm, actual=needed_mm)
+    cut = [steps * money.STEP_MM for steps in run.core_steps]
+    cores = list(zip(cut, reach_mm(fit, run), _cores(run), strict=True))
+    cut_mm, needed_mm, words = min(cores, key=lambda core: core[0] - core[1])
+    if len({core[:2] for core in cores}) < len(cores):
+        words = f"each core of {run.run.name}"
+    return checked("run.length", run.run.name, limit=cut_mm, actual=needed_mm, of=words)
+
+
+def _cores(run: RoutedRun) -> list[str]:
+    """What its cores are called, in their order; a cable of several is one length."""
+    name = run.run.name
+    return [f"the {pole} core of {name}" for pole in "+-"] if run.cable.paired else [f"the cable of {name}"]
 
 
 def _run(fit: Fit, wanted: RequiredRun, run: RoutedRun, on_way: dict[str, list[RoutedRun]]) -> Iterator[Finding]:

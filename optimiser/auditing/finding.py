@@ -25,6 +25,7 @@ class Finding:
     actual: float
     unit: str
     ok: bool
+    of: str = ""  # which of what is at its place it speaks of, as "the + core of main"; empty: of all of it
 
     @property
     def requirement(self) -> str:
@@ -46,7 +47,7 @@ class Finding:
             return words.format(place=self.place, actual=f"{self.actual:g}")
         limit, actual = self.numbers
         words = requirement.absent if self.absent else requirement.sentence
-        return words.format(place=self.place, limit=limit, actual=actual)
+        return words.format(place=self.place, limit=limit, actual=actual, of=self.of or self.place)
 
     @property
     def absent(self) -> bool:
@@ -69,16 +70,16 @@ class Finding:
         return (limit, actual) if money else (_bare(limit), _bare(actual))
 
 
-def checked(name: str, place: str = "", *, limit: float, actual: float) -> Finding:
+def checked(name: str, place: str = "", *, limit: float, actual: float, of: str = "") -> Finding:
     """A finding judged by the register's sense."""
     beyond = actual - limit if REGISTER[name].sense == MOST else limit - actual
     ok = beyond <= 0 or isclose(actual, limit, rel_tol=TOLERANCE, abs_tol=_NOISE)
-    return judged(name, place, limit=limit, actual=actual, ok=ok)
+    return judged(name, place, limit=limit, actual=actual, ok=ok, of=of)
 
 
-def judged(name: str, place: str = "", *, limit: float, actual: float, ok: bool) -> Finding:
+def judged(name: str, place: str = "", *, limit: float, actual: float, ok: bool, of: str = "") -> Finding:
     """A finding whose verdict is more than a comparison (a count that must be met exactly)."""
-    return Finding(name, place, float(limit), float(actual), REGISTER[name].unit, bool(ok))
+    return Finding(name, place, float(limit), float(actual), REGISTER[name].unit, bool(ok), of)
 
 
 def _decimals(*values: float) -> int:

@@ -198,7 +198,7 @@ _ALL = (
                 "{place} is fitted and connected as it must be",
                 "{place} is missing, superfluous, in the wrong place or wrongly connected"),
     Requirement("run.length", MOST, "mm", "", None, "definition",
-                "a core of {place} needs {actual} mm by its ways and as drawn, it is cut to {limit} mm"),
+                "{of} needs {actual} mm by its ways and as drawn, it is cut to {limit} mm"),
     Requirement("run.section", LEAST, "mm2", "rules.dc_section_min_mm2", -0.5, "rule set",
                 "{place} has {actual} mm2, {limit} mm2 required at least"),
     Requirement("run.ampacity", MOST, "A", "cables.ampacity_a", 5, "rule set",

@@ -47,7 +47,7 @@ class Requirement:
     limit: str
     step: float | None
     source: str
-    sentence: str  # with {place}, {limit}, {actual}
+    sentence: str  # with {place}, {limit}, {actual}; {of} where it speaks of one of what is at a place
     broken: str = ""  # sentence of one that is met or not, without a measure, where it is not
     absent: str = ""  # sentence where what it speaks of is not there, which no figure can say
     lever: str = ""  # what the limit is, where moving it by the step eases it; empty: see `moves/levers.py`
