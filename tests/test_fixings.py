@@ -295,7 +295,7 @@ def test_several_vents_stand_side_by_side_until_the_bay_ends() -> None:
     found = _only(_fit({"vents": (FittedVent("locker", "grille", 6),)}), "vent")
     lows = [v for v in found if v.name.endswith("-low")]
     assert [v.x_mm for v in lows] == [105, 285, 465, 645, 825, None]
-    assert "need 1110 mm of a wall without a board and the bay has 1000 mm" in lows[-1].note
+    assert "need 1110 mm of a wall without a board or a cable opening and the bay has 1000 mm" in lows[-1].note
 
 
 def _bay(**columns: int) -> Fit:

@@ -1,4 +1,4 @@
-"""Vents that are cut have a place: two openings each on a stretch of wall that no board is on, else nothing holds."""
+"""Vents that are cut have a place: two openings each on a wall without board or hole there, else nothing holds."""
 
 from dataclasses import replace
 from itertools import product
@@ -13,7 +13,7 @@ from optimiser.auditing import audit, breaches
 from optimiser.basis.vents import stretches, wall_mm
 from optimiser.fitted import fit_of
 from optimiser.fixings import fixings
-from optimiser.solve import Solved, Stop, optimise
+from optimiser.solve import Impossible, Solved, Stop, optimise
 from tests import handmade
 from tests.asking import Changes, broken, taken, world
 from tests.test_twins import case as tiny
@@ -46,9 +46,29 @@ def beside(long_mm: int) -> Changes:
     return (("boards", (*(x for x in CASE.boards if x.bay != "locker"), back, other)),)
 
 
+def holed(left_mm: int, bore_mm: int | None = 20, *, long_mm: int = 500, **other: Any) -> Changes:
+    """The same with a way's hole in the right wall, on which a board is up to 500; the way is 25 wide, and unused."""
+    where: dict[str, Any] = {"bay": "locker", "face": "right", "bottom_mm": 400} | other
+    opening = c.CableOpening(way="spare_way", left_mm=left_mm, bore_mm=bore_mm, **where)
+    spare = handmade.way("spare_way", where["bay"], "spare_point", 500, 25)
+    return (*grilles(2), *beside(long_mm), ("ways", (*CASE.ways, spare)), ("cable_openings", (opening,)))
+
+
 WORLDS: list[tuple[str, Changes, bool]] = [
     ("beside a board that is surveyed", (*grilles(2), *beside(610)), True),  # 390 of 390
     ("the same, a mm longer", (*grilles(2), *beside(611)), False),
+    ("a hole before the far end of the wall", holed(900), True),  # from the board at 500 to 890
+    ("the same, a mm nearer to the board", holed(899), False),
+    ("a hole near the board", holed(600), True),  # from 610 to 1000
+    ("the same, a mm further", holed(601), False),
+    ("a hole as wide as its way, half a mm taken whole", holed(903, None), True),  # up to 890 of 890.5
+    ("the same, a mm nearer to the board", holed(902, None), False),
+    ("a hole high up", holed(899, bottom_mm=780), False),
+    ("a hole where the board is", holed(300, long_mm=610), True),
+    ("a hole half under the board", holed(600, long_mm=600), True),  # from 610 on
+    ("the same, a mm further", holed(601, long_mm=600), False),
+    ("a hole in the ceiling", holed(899, face="ceiling", bottom_mm=300), True),
+    ("a hole in another bay", holed(899, bay="nose"), True),
     ("a side opposite the wall", grilles(4), True),  # 750 of 1000
     ("both long sides taken, an end between two of them", (*grilles(2), *with_walls((1000, 110))), True),  # 390 of 390
     ("the same, a mm deeper", (*grilles(2), *with_walls((1000, 111))), False),
@@ -165,11 +185,32 @@ def test_of_one_board_that_is_not_surveyed_every_wall_counts() -> None:
     assert stretches(case, DESK) == []
 
 
+@pytest.mark.parametrize(
+    ("holes", "free_mm"),
+    [
+        ((("front", 335),), 130),  # the rear one is whole
+        ((("front", 335), ("rear", 225)), 70),  # 260 to 330 of the front one; 160 to 220 and 230 to 290 of the rear one
+        ((("front", 335), ("rear", 225), ("right", 600)), 70),
+    ],
+)
+def test_holes_count_wherever_boards_may_be(holes: tuple[tuple[Any, int], ...], free_mm: int) -> None:
+    """At worst the unknown board is on the right, and the front wall is free from 260 to 390, the rear one from 160 to
+    290, less holes 10 wide."""
+    known = hung(BACK, ("right", 20, 400, 160))
+    unknown = known.boards[-1].model_copy(update={"face": None, "left_mm": None, "bottom_mm": None})
+    openings = tuple(
+        c.CableOpening(way=f"way_{k}", bay="locker", face=face, left_mm=left, bottom_mm=50, bore_mm=10)
+        for k, (face, left) in enumerate(holes)
+    )
+    assert wall_mm(replace(known, boards=(*known.boards[:-1], unknown), cable_openings=openings), DESK) == free_mm
+
+
 # --- against every way boards can be on sides ---------------------------------------------------------------
 
 
-def naive_mm(sides: tuple[int, ...], walls: list[tuple[int, int]]) -> int:
-    """Least over all ways to hang boards on sides, by walking round the bay: the longest stretch of a bare side."""
+def naive_mm(sides: tuple[int, ...], walls: list[tuple[int, int]], holes: list[tuple[int, int, int]]) -> int:
+    """Least over all ways to hang boards on sides, by walking round the bay to the left, mm by mm from right to left:
+    the longest stretch of a bare side. Holes: of which side, how far from its left end, how wide."""
     choices = []
     for long, _ in walls:
         fills = [k for k in range(4) if sides[k] - 80 <= long <= sides[k]]
@@ -183,9 +224,17 @@ def naive_mm(sides: tuple[int, ...], walls: list[tuple[int, int]]) -> int:
             before, after = (side + 3) % 4, (side + 1) % 4
             starts = max([deep for (_, deep), on in zip(walls, way, strict=True) if on == before], default=0)
             ends = sides[side] - max([deep for (_, deep), on in zip(walls, way, strict=True) if on == after], default=0)
-            best = max(best, ends - starts)
+            off = [(sides[side] - left, wide / 2) for on, left, wide in holes if on == side]
+            run = 0
+            for mm in range(starts, ends):
+                run = 0 if any(at - half < mm + 1 and mm < at + half for at, half in off) else run + 1
+                best = max(best, run)
         stretches.append(best)
     return min(stretches)
+
+
+WALLS: tuple[Any, ...] = ("right", "front", "left", "rear")  # as one turns to the left
+LONG = ("left", "right")
 
 
 @pytest.mark.parametrize("seed", range(40))
@@ -200,7 +249,13 @@ def test_free_walls_against_all_ways_to_hang_boards(seed: int) -> None:
     ]
     case = replace(CASE, boards=(*(x for x in CASE.boards if x.bay != "locker"), *boards))
     sides = (size["length_mm"], size["width_mm"]) * 2
-    assert wall_mm(case, bay) == naive_mm(sides, walls)
+    holes = [(k, rng.randrange(20, sides[k] - 20), rng.randrange(10, 41)) for k in range(4) if rng.random() < 0.6]
+    openings = tuple(
+        c.CableOpening(way=f"way_{k}", bay="locker", face=WALLS[k], left_mm=left, bottom_mm=100, bore_mm=wide)
+        for k, left, wide in holes
+    )
+    assert wall_mm(case, bay) == naive_mm(sides, walls, [])
+    assert wall_mm(replace(case, cable_openings=openings), bay) == naive_mm(sides, walls, holes)
 
 
 # --- solved -------------------------------------------------------------------------------------------------
@@ -221,3 +276,20 @@ def test_a_hot_bay_without_a_wall_for_vents_is_impossible_and_one_with_room_is_n
     assert not isinstance(optimise(low, parts, "cheapest", stop=stop), Solved)
     wrong = {f.requirement for f in breaches(audit(low, parts, cool.build))}
     assert "bay.vent_place[locker]" in wrong
+
+
+def test_holes_of_ways_leave_a_wall_for_vents_or_nothing_is_found() -> None:
+    """A locker 300 by 137 whose board may be on any wall: a vent of 78 wants 138 of one of the sides 300 long, which
+    are bare or free but for 100; a hole in the middle of each leaves 138, or 137.5."""
+    stop, parts = Stop(seconds=60, seed=1, workers=1), tiny_parts()
+
+    def bored(bore_mm: int) -> c.Case:
+        middle: dict[str, Any] = {"bay": "locker", "left_mm": 150, "bottom_mm": 400, "bore_mm": bore_mm}
+        openings = tuple(c.CableOpening(way=f"way_{face}", face=face, **middle) for face in WALLS if face in LONG)
+        return replace(hot(length_mm=300, width_mm=137), cable_openings=openings)
+
+    found = optimise(bored(24), parts, "cheapest", stop=stop)
+    assert isinstance(found, Solved) and found.build.vents
+    assert breaches(audit(bored(24), parts, found.build)) == ()
+    assert isinstance(optimise(bored(25), parts, "cheapest", stop=stop), Impossible)
+    assert {f.requirement for f in breaches(audit(bored(25), parts, found.build))} == {"bay.vent_place[locker]"}

@@ -113,7 +113,8 @@ def _hydrogen(fit: Fit, bay: Bay) -> Iterator[Finding]:
 
 
 def check_vent_places(fit: Fit) -> Iterator[Finding]:
-    """Pairs of openings side by side on one side; no wall is high enough where one of them is too high for the bay."""
+    """Pairs of openings side by side on one wall, off its boards and the holes of ways; no wall is high enough where
+    one of them is too high for the bay."""
     for bay in fit.case.bays:
         cut = [(fit.part(v.vent, Vent), v.count) for v in fit.build.vents if v.bay == bay.name and v.count]
         if cut:

@@ -98,8 +98,7 @@ def before_hole(case: Case, opening: CableOpening) -> Solid | None:
 
     None where the way is not surveyed, of which the bore is.
     """
-    bores = (way.bore_mm for way in case.ways if way.name == opening.way)
-    bore_mm = next(bores, None) if opening.bore_mm is None else opening.bore_mm
+    bore_mm = hole_bore_mm(case, opening)
     at = opening_point(case, opening.bay, opening.way)
     if bore_mm is None or at is None:
         return None
@@ -107,6 +106,13 @@ def before_hole(case: Case, opening: CableOpening) -> Solid | None:
     axis, inwards = (2, False) if opening.face == "ceiling" else INWARDS[opening.face]
     low[axis], high[axis] = (at[axis], at[axis] + bore_mm) if inwards else (at[axis] - bore_mm, at[axis])
     return (low[0], low[1], low[2]), (high[0], high[1], high[2])
+
+
+def hole_bore_mm(case: Case, opening: CableOpening) -> int | None:
+    """How wide the hole of a way is: as its way, where nothing else is said; None where that is not surveyed [mm]."""
+    if opening.bore_mm is not None:
+        return opening.bore_mm
+    return next((way.bore_mm for way in case.ways if way.name == opening.way), None)
 
 
 def meet(one: Solid, other: Solid) -> bool:

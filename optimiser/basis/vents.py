@@ -1,20 +1,24 @@
-"""Where vents can be cut: two openings each, one above the other, on a stretch of wall that no board of the bay is on.
+"""Where vents can be cut: two openings each, one above the other, on a stretch of wall without a board or a hole.
 
 Where the survey says on which face a board is and where, what it leaves beside it is free. Of another, one that fills a
 side but for a frame is taken to be on that; any other may be on each side it is not too long for, of which nothing is
 left then, and of all ways that is, the one that leaves the least counts.
+
+A surveyed cable opening takes the wall as wide as its bore, at whatever height it is, as a board does; what openings of
+vents keep from the end of a stretch is the rim that its grommet needs (common practice, no source).
 """
 
 from collections.abc import Iterator, Sequence
-from itertools import pairwise, product
-from math import ceil, sqrt
+from itertools import product
+from math import ceil, floor, sqrt
 from typing import NamedTuple
 
+from optimiser.basis.faces import hole_bore_mm
 from optimiser.case import Bay, Board, Case
 from optimiser.parts import Vent
 
 EDGE_MM = 30
-"""Left of the wall beside, below, above and between openings (common practice, no source)."""
+"""Left of the wall beside, below, above and between openings, and beside holes of ways (common practice, no source)."""
 
 LEAST_MM = 40
 """Lowest slot that a grille is made for (common practice, no source)."""
@@ -71,7 +75,7 @@ def high_enough(bay: Bay, vent: Vent) -> bool:
 
 
 def wall_mm(case: Case, bay: Bay) -> int:
-    """The longest stretch of a wall with no board on it, and off what stands on the walls beside it [mm]."""
+    """The longest stretch of a wall without a board or a hole, and off what stands on the walls beside it [mm]."""
     return min(max((it.end - it.start for it in free), default=0) for free in _ways(case, bay))
 
 
@@ -91,9 +95,18 @@ def _ways(case: Case, bay: Bay) -> Iterator[list[Stretch]]:
     if len(boards) > _MOST_BOARDS:
         yield []
         return
-    sizes = (bay.length_mm, bay.width_mm, bay.length_mm, bay.width_mm)
+    sizes, holes = (bay.length_mm, bay.width_mm, bay.length_mm, bay.width_mm), list(_holes(case, bay))
     for way in product(*(_may_be_on(board, sizes) for board in boards)):
-        yield list(_free(way, sizes))
+        yield list(_free(way, holes, sizes))
+
+
+def _holes(case: Case, bay: Bay) -> Iterator[Stretch]:
+    """What cable openings take of the walls; of one whose way is not surveyed nobody knows how wide it is."""
+    for opening in case.cable_openings:
+        bore_mm = hole_bore_mm(case, opening)
+        if opening.bay == bay.name and opening.face in WALLS and bore_mm is not None:
+            half_mm = bore_mm / 2
+            yield Stretch(opening.face, floor(opening.left_mm - half_mm), ceil(opening.left_mm + half_mm))
 
 
 def _may_be_on(board: Board, sizes: tuple[int, ...]) -> list[_On]:
@@ -107,15 +120,15 @@ def _may_be_on(board: Board, sizes: tuple[int, ...]) -> list[_On]:
     return [_On(number, board.depth_mm, None) for number in on]
 
 
-def _free(boards: Sequence[_On], sizes: tuple[int, ...]) -> Iterator[Stretch]:
+def _free(boards: Sequence[_On], holes: Sequence[Stretch], sizes: tuple[int, ...]) -> Iterator[Stretch]:
     reach = [max((it.deep for it in boards if it.wall == number), default=0) for number in range(4)]
     for number, face in enumerate(WALLS):
         spans = [it.span for it in boards if it.wall == number]
         if None in spans:
             continue
-        start, end = reach[(number + 1) % 4], sizes[number] - reach[number - 1]
-        taken = sorted(span for span in spans if span)
-        ends = [start, *(mm for span in taken for mm in span), end]
-        for low, high in list(pairwise(ends))[::2]:
-            if (high := min(high, end)) > (low := max(low, start)):
-                yield Stretch(face, low, high)
+        at, end = reach[(number + 1) % 4], sizes[number] - reach[number - 1]
+        taken = [span for span in spans if span] + [(hole.start, hole.end) for hole in holes if hole.face == face]
+        for low, high in [*sorted(taken), (end, end)]:
+            if min(low, end) > at:
+                yield Stretch(face, at, min(low, end))
+            at = max(at, high)

@@ -41,7 +41,8 @@ def _missing(bay: Bay, vent: Vent, free_mm: int, x_mm: int) -> str:
         return f"they need {needed} mm of height and the bay has {bay.height_mm} mm; {bay.stack_mm} mm apart, {could}"
     end = x_mm - -(-long // 2) + long + EDGE_MM
     if end > free_mm:
-        return f"side by side they need {end} mm of a wall without a board and the bay has {free_mm} mm"
+        wanted = f"they need {end} mm of a wall without a board or a cable opening"
+        return f"side by side {wanted} and the bay has {free_mm} mm"
     return ""
 
 
@@ -77,9 +78,9 @@ def _words(bay: Bay, long: int, high: int, free_mm: int, missing: str) -> str:
             "settle it before cutting"
         )
     return (
-        "proposed, of the catalogue's area; its shape is the maker's; on a stretch of wall that no board is on, "
-        f"{free_mm} mm, free of what stands on the walls beside it; which outside or cabin wall is the fitter's "
-        f"choice, keep at least {bay.stack_mm} mm of height between the middles of low and high"
+        "proposed, of the catalogue's area; its shape is the maker's; on a stretch of wall without a board or a cable "
+        f"opening, {free_mm} mm, free of what stands on the walls beside it; which outside or cabin wall is the "
+        f"fitter's choice, keep at least {bay.stack_mm} mm of height between the middles of low and high"
     )
 
 
