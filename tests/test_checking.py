@@ -48,10 +48,17 @@ def test_hook_up_loads_count_only_while_hooked_up(case: Case, catalogue: Catalog
     assert overview(late, catalogue).scenarios[1].hook_up_wh == pytest.approx(400 * 3)
 
 
-def obstacle(name: str, *, x_mm: int, y_mm: int, length_mm: int, width_mm: int) -> Obstacle:
+def obstacle(
+    name: str, *, x_mm: int, y_mm: int, length_mm: int, width_mm: int, zone: str | None = "roof", **other: object
+) -> Obstacle:
     """An obstacle of the starter's roof, which is 3400 x 1300 from (1000, -650)."""
     size = {"length_mm": length_mm, "width_mm": width_mm, "height_mm": 50, "clear_mm": 50}
-    return Obstacle.model_validate({"name": name, "zone": "roof", "x_mm": x_mm, "y_mm": y_mm, **size})
+    return Obstacle.model_validate({"name": name, "zone": zone, "x_mm": x_mm, "y_mm": y_mm, **size, **other})
+
+
+def mast(x_mm: int, **other: object) -> Obstacle:
+    """One of no zone."""
+    return obstacle("mast", x_mm=x_mm, y_mm=0, length_mm=50, width_mm=50, zone=None, **other)
 
 
 def test_roof_area_free_of_obstacles_counts_overlaps_once(case: Case, catalogue: Catalogue) -> None:
@@ -124,6 +131,11 @@ ODD: dict[str, tuple[Callable[[Case], Case], str, str]] = {
         "zone roof",
         "no panel of the catalogue fits between its set-backs",
     ),
+    "obstacle out of reach": (
+        lambda c: replace(c, obstacles=(mast(4450),)),
+        "obstacle mast",
+        "neither it nor its clearance, lid or shadow reaches a zone; expected a place beside one",
+    ),
     "board too small": (
         lambda c: replace(c, boards=altered(c.boards, "end", depth_mm=10)),
         "board bench.end",
@@ -169,6 +181,26 @@ def _inlet_at(case: Case, y_mm: int) -> Case:
     """The garage reaches to 500 mm right of the centre line, and the way from it to the inlet is 500 mm long."""
     moved = tuple(s.model_copy(update={"y_mm": y_mm}) if s.node == "inlet" else s for s in case.node_positions)
     return replace(case, node_positions=moved)
+
+
+@pytest.mark.parametrize(
+    ("x_mm", "other", "odd"),
+    [
+        (4449, {}, False),  # the roof ends at x 4400, clearance and shadow are 50
+        (4450, {}, True),
+        (4459, {"height_mm": 60}, False),
+        (4460, {"height_mm": 60}, True),
+        (4500, {"lid_side": "rear", "lid_reach_mm": 101}, False),
+        (4500, {"lid_side": "rear", "lid_reach_mm": 100}, True),
+        (4500, {"lid_side": "front", "lid_reach_mm": 101}, True),
+    ],
+)
+def test_an_obstacle_of_no_zone_is_odd_where_nothing_of_it_reaches_one(
+    x_mm: int, other: dict[str, object], odd: bool, case: Case, catalogue: Catalogue
+) -> None:
+    seen = overview(replace(case, obstacles=(mast(x_mm, **other),)), catalogue)
+
+    assert [oddity.place for oddity in seen.oddities] == ["obstacle mast"] * odd
 
 
 def test_a_way_as_long_as_its_ends_are_apart_is_nothing_odd(case: Case, catalogue: Catalogue) -> None:

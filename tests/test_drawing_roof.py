@@ -227,6 +227,16 @@ def test_limits_shown_are_those_of_the_audit(name: str, want: str) -> None:
         assert said is None or said in notes
 
 
+@pytest.mark.parametrize("x_mm", [3450, 3600, 4200])  # the zone ends at x 3500
+def test_what_stands_over_an_edge_or_beside_all_zones_is_on_the_sheet(x_mm: int) -> None:
+    mast = world().case.obstacles[0].model_copy(update={"name": "mast", "zone": None, "x_mm": x_mm, "lid_side": "none"})
+    sheet = roof_plan(_fit(obstacles=(mast,)))
+
+    assert sheet.clashes() == []
+    assert _rects(sheet, "obstacle") == {(x_mm, -600, x_mm + 400, -200)}
+    assert "mast" in _texts(sheet)
+
+
 def test_a_gland_without_a_place_is_said_and_not_drawn() -> None:
     hatch = world().case.obstacles[0]
     cover = hatch.model_copy(update={"x_mm": 500, "y_mm": -900, "length_mm": 3000, "width_mm": 1800})

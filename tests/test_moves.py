@@ -175,6 +175,17 @@ def test_another_rule_set_brings_its_figures(world: World) -> None:
     assert found.case.rules is other
 
 
+def test_what_stands_on_no_zone_may_go_anywhere(world: World) -> None:
+    """The hatch of the roof may not leave it; it may where it is of no zone, and its other values move as before."""
+    assert "7700 lies off zone 'roof'" in problem(world, "obstacle.hatch.x_mm=+6000")
+
+    without = changed(world, "obstacles.hatch.zone", None)
+    assert move(without, "obstacle.hatch.x_mm=+6000").after == "7700"
+    assert move(without, "obstacle.hatch.clear_mm=0").after == "0"
+    named = move(without, "obstacle.hatch.zone=roof")
+    assert (named.before, named.after) == ("nothing", "roof")
+
+
 # --- all parts of a file -----------------------------------------------------------------------------
 
 

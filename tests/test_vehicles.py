@@ -48,6 +48,7 @@ def test_obstacles_lie_inside_their_zone_and_apart(vehicles: dict[int, Case]) ->
     for case in vehicles.values():
         zones = {zone.name: zone for zone in case.zones}
         for one in case.obstacles:
+            assert one.zone is not None
             zone = zones[one.zone]
             assert zone.x_mm <= one.x_mm and one.x_mm + one.length_mm <= zone.x_mm + zone.length_mm, case.name
             assert zone.y_mm <= one.y_mm and one.y_mm + one.width_mm <= zone.y_mm + zone.width_mm, case.name

@@ -20,6 +20,7 @@ from optimiser.tables import Tables
 from tests import handmade
 from tests.asking import Changes, broken, taken, world
 from tests.handmade import World
+from tests.knobs import altered
 from tests.packing_help import shipped
 from tests.placing import Field, Rect, Thing, place
 from tests.reading_help import problems_of
@@ -27,6 +28,7 @@ from tests.reading_help import problems_of
 ROOF, HATCH = handmade.case().zones[0], handmade.case().obstacles[0]
 BEHIND = ROOF.model_copy(update={"name": "behind", "length_mm": 1100, "front_set_back_mm": 0})  # panels to x 1600
 AHEAD = ROOF.model_copy(update={"name": "ahead", "length_mm": 1500, "set_back_mm": 0, "front_set_back_mm": 0})
+UNBALANCED: Changes = (("vehicle.balance_max_kg", 100),)
 
 
 def two_zones(x_mm: int, obstacles: tuple[Obstacle, ...] = (), **ahead: Any) -> World:
@@ -65,6 +67,102 @@ def test_an_obstacle_of_another_zone_counts(column: str, requirement: str) -> No
         at = two_zones(1625, (entered,))
         assert broken(at) == (set() if holds else {f"{requirement}[hatch]"})
         assert taken(at) is holds
+
+
+# --- something over an edge between zones, or beside all of them ------------------------------------------
+
+
+@pytest.mark.parametrize("nearer", [0, 1])
+@pytest.mark.parametrize(
+    ("zone", "column", "requirement"),
+    [
+        (None, "clear_mm", "roof.obstacle"),
+        (None, "height_mm", "roof.shadow"),
+        (None, "lid_reach_mm", "roof.lid"),
+        ("behind", "clear_mm", "roof.obstacle"),
+        ("ahead", "clear_mm", "roof.obstacle"),
+    ],
+)
+def test_what_stands_over_an_edge_counts_on_both_sides(
+    zone: str | None, column: str, requirement: str, nearer: int
+) -> None:
+    """The hatch, x 1400 to 1800, is under both panels, which begin at 1600 and 1625; one is 400 from it, one 450."""
+    for value, holds in ((400, True), (401, False)):
+        entered = HATCH.model_copy(update={"zone": zone, "x_mm": 1400, column: value})
+        at = altered(two_zones(1625, (entered,)), (f"panels.{1 - nearer}.y_mm", 250))
+        assert broken(at) == (set() if holds else {f"{requirement}[hatch]"})
+        assert taken(at) is holds
+
+
+@pytest.mark.parametrize("zone", [None, "behind"])
+@pytest.mark.parametrize(("reach_mm", "holds"), [(125, True), (126, False)])
+def test_a_lid_opens_into_the_next_zone(zone: str | None, reach_mm: int, holds: bool) -> None:
+    """From x 1500, all of it in the zone behind, to the panel ahead at 1625."""
+    lid = {"lid_side": "front", "lid_reach_mm": reach_mm, "height_mm": 50}
+    entered = HATCH.model_copy(update={"zone": zone, "x_mm": 1100, **lid})
+    at = altered(two_zones(1625, (entered,)), ("panels.1.y_mm", -500), *UNBALANCED)
+
+    assert broken(at) == (set() if holds else {"roof.lid[hatch]"})
+    assert taken(at) is holds
+
+
+@pytest.mark.parametrize(("column", "requirement"), [("clear_mm", "roof.obstacle"), ("height_mm", "roof.shadow")])
+def test_what_stands_between_zones_on_neither_counts_for_both(column: str, requirement: str) -> None:
+    """A mast from x 1650 to 1675: 50 from the panel that ends at 1600, and from the one that begins at 1725."""
+    for value, holds in ((50, True), (51, False)):
+        sizes = {"y_mm": 300, "length_mm": 25, "width_mm": 100, "height_mm": 20, "clear_mm": 20, "lid_side": "none"}
+        mast = HATCH.model_copy(update={"name": "mast", "zone": None, "x_mm": 1650, **sizes, column: value})
+        for at in (two_zones(1725, (mast,)), two_zones(1726, (mast,))):  # the second panel further: the first is near
+            assert broken(at) == (set() if holds else {f"{requirement}[mast]"})
+            assert taken(at) is holds
+
+
+@pytest.mark.parametrize("zone", [None, "shed"])
+@pytest.mark.parametrize(("clear_mm", "holds"), [(200, True), (201, False)])
+def test_another_roof_plane_stops_nothing(zone: str | None, clear_mm: int, holds: bool) -> None:
+    """A mast from y 910 on a tilted plane beside the zone ahead, whose panel ends at y 710."""
+    tilted = {"name": "shed", "roof_plane": "shed", "tilt_deg": 15, "y_mm": 900, "width_mm": 600, "walkway_mm": 0}
+    sizes = {"x_mm": 2000, "y_mm": 910, "length_mm": 100, "width_mm": 100, "height_mm": 20, "lid_side": "none"}
+    mast = HATCH.model_copy(update={"name": "mast", "zone": zone, "clear_mm": clear_mm, **sizes})
+    at = two_zones(1625, (mast,))
+    shed = AHEAD.model_copy(update={"x_mm": 1625, **tilted})
+    at = altered(at, ("zones", (*at.case.zones, shed)))
+
+    assert broken(at) == (set() if holds else {"roof.obstacle[mast]"})
+    assert taken(at) is holds
+
+
+def surveyed(tmp_path: Path, *rows: str) -> Path:
+    """The tiny trailer, whose zone is x 900 to 2400 and y -600 to 600, with another table of obstacles."""
+    folder = copytree(shipped_cases() / "tiny-trailer", tmp_path / "trailer")
+    (folder / "obstacles.csv").write_text("\n".join([*rows, ""]), encoding="utf-8")
+    return folder
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        ("name,x_mm,y_mm,length_mm,width_mm,height_mm,clear_mm", "mast,2450,0,100,100,60,40"),
+        ("name,zone,x_mm,y_mm,length_mm,width_mm,height_mm,clear_mm", "mast,,2450,0,100,100,60,40"),
+    ],
+)
+def test_a_survey_may_say_no_zone(tmp_path: Path, rows: tuple[str, ...]) -> None:
+    case = read_case(surveyed(tmp_path, *rows), read_catalogue(shipped_catalogue()))
+    assert [(o.name, o.zone, o.x_mm) for o in case.obstacles] == [("mast", None, 2450)]
+
+
+@pytest.mark.parametrize(("x_mm", "read"), [(2399, True), (2400, False), (801, True), (800, False)])
+def test_a_zone_that_is_named_is_a_check_of_the_place(tmp_path: Path, x_mm: int, read: bool) -> None:
+    """100 long, at least a mm of it on the zone."""
+    head = "name,zone,x_mm,y_mm,length_mm,width_mm,height_mm,clear_mm"
+    folder, parts = surveyed(tmp_path, head, f"mast,roof,{x_mm},0,100,100,60,40"), read_catalogue(shipped_catalogue())
+    if read:
+        assert read_case(folder, parts).obstacles[0].zone == "roof"
+    else:
+        assert [str(p) for p in problems_of(lambda: read_case(folder, parts))] == [
+            f"obstacles.csv:2:x_mm: {x_mm} lies off zone 'roof'; expected above 800 and below 2400, or no zone for "
+            "what stands beside all of them"
+        ]
 
 
 # --- two zones in one place ------------------------------------------------------------------------------
@@ -110,10 +208,14 @@ def test_a_roof_entered_twice_carries_no_more_panels() -> None:
 # --- against trying every place --------------------------------------------------------------------------
 
 PANEL = (260, 140)
+NOWHERE: dict[str, Any] = {"zone": None}
 
 
-def drawn(seed: int) -> Case:
-    """A small roof of two zones behind one another, and something on one of them that may reach over the edge."""
+def drawn(seed: int, *, anywhere: bool = False) -> Case:
+    """A small roof of two zones behind one another, and something on one of them that may reach over the edge.
+
+    ``anywhere``: it is of no zone, and may stand over edges or beside both.
+    """
     rng = Random(seed)
     lengths, width, apart = (
         [rng.randrange(280, 620, 20) for _ in "12"],
@@ -133,6 +235,9 @@ def drawn(seed: int) -> Case:
             "clear_mm": rng.choice((10, 60)), "lid_side": "none",
         }
     )  # fmt: skip
+    if anywhere:
+        place_of = {"x_mm": rng.randrange(-100, whole + 40, 20), "y_mm": rng.randrange(-80, width + 40, 20)}
+        return replace(handmade.case(), zones=tuple(zones), obstacles=(lump.model_copy(update=NOWHERE | place_of),))
     return replace(handmade.case(), zones=tuple(zones), obstacles=(lump,) if rng.random() < 0.8 else ())
 
 
@@ -189,9 +294,9 @@ def audited_roof(at: World) -> list[str]:
     return [f.name for f in breaches(audit(at.case, at.catalogue, at.build))]
 
 
-@pytest.mark.parametrize("seed", range(60))
-def test_two_small_zones_against_trying_every_place(seed: int) -> None:
-    case = drawn(seed)
+@pytest.mark.parametrize(("seed", "anywhere"), [(k, False) for k in range(60)] + [(k, True) for k in range(40)])
+def test_two_small_zones_against_trying_every_place(seed: int, anywhere: bool) -> None:
+    case = drawn(seed, anywhere=anywhere)
     most, well = laid_as_the_model_would(case)
     assert well
     one, two = case.zones
@@ -212,3 +317,18 @@ def test_the_drawn_roofs_meet_both_kinds_of_strip_and_an_obstacle_that_reaches_o
             by = max(lump.clear_mm, lump.height_mm)
             over += lump.x_mm - by < other.x_mm + other.length_mm and other.x_mm < lump.x_mm + lump.length_mm + by
     assert strips == {True, False} and over > 5
+
+
+def test_those_of_no_zone_stand_on_none_at_times_and_take_room_all_the_same() -> None:
+    beside = taking = 0
+    for seed in range(40):
+        case = drawn(seed, anywhere=True)
+        (lump,) = case.obstacles
+        on = [
+            lump.x_mm < z.x_mm + z.length_mm and z.x_mm < lump.x_mm + lump.length_mm
+            and lump.y_mm < z.y_mm + z.width_mm and z.y_mm < lump.y_mm + lump.width_mm
+            for z in case.zones
+        ]  # fmt: skip
+        beside += not any(on)
+        taking += not any(on) and any(sheet.blocked for sheet, _ in sheets(replace(case, zones=case.zones[:1]))[1])
+    assert beside > 5 and taking > 0

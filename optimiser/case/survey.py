@@ -118,15 +118,23 @@ class Zone(Table):
 
 
 class Obstacle(Table):
-    """Something on a zone that panels keep clear of."""
+    """Something on the roof that panels of every zone keep clear of, as seen from above: an edge between zones stops
+    neither a clearance nor a lid nor a shadow, nor does another roof plane."""
 
     name: Name = Field(description="of the obstacle")
-    zone: Name = Field(description="it stands on")
+    zone: Name | None = Field(
+        default=None,
+        description="it stands on, at least partly, as a check of its place; empty: over an edge of zones or beside "
+        "them; panels of every zone that it, its clearance, lid or shadow reaches keep clear of it all the same",
+    )
     x_mm: Coordinate = Field(description="of its rear right corner")
     y_mm: Coordinate = Field(description="of its rear right corner")
     length_mm: Millimetres = Field(description="along x")
     width_mm: Millimetres = Field(description="along y")
-    height_mm: Gap = Field(description="that shades")
+    height_mm: Gap = Field(
+        description="that shades: above the roof around it; where a zone that its shadow reaches lies lower or tilts, "
+        "above the lowest place there"
+    )
     clear_mm: Gap = Field(description="panels keep from it")
     lid_side: Literal["none", "front", "rear", "left", "right"] = Field(
         default="none", description="where its open lid lies"

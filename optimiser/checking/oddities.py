@@ -14,14 +14,17 @@ from optimiser.basis.bodies import footprint, may_stand
 from optimiser.basis.loads import hourly
 from optimiser.basis.paths import network
 from optimiser.basis.sun import hot_vmp_v
-from optimiser.case import Bay, Board, Case, Load, Outline, Zone
+from optimiser.case import Bay, Board, Case, Load, Obstacle, Outline, Zone
 from optimiser.catalogue import Catalogue
 from optimiser.checking.figures import scenario_totals
 from optimiser.checking.odd_rules import odd_rules
 from optimiser.checking.odd_values import Told, odd_catalogue, odd_survey
+from optimiser.fitted.places import Rect, lid_rect, obstacle_rect, zone_rect
 from optimiser.parts import Body, Panel
+from optimiser.physics import shade
 from optimiser.reading.geometry import share_plan
 from optimiser.reading.survey import points
+from optimiser.units import at_least
 
 
 @dataclass(frozen=True)
@@ -37,6 +40,7 @@ def oddities(case: Case, catalogue: Catalogue) -> tuple[Oddity, ...]:
     found = (
         *_of_loads(case),
         *_of_roof(case, catalogue),
+        *_of_obstacles(case),
         *_of_portable(case, catalogue),
         *_of_bays(case, catalogue),
         *_of_ways(case),
@@ -84,6 +88,20 @@ def _of_roof(case: Case, catalogue: Catalogue) -> Iterator[Told]:
     for zone in case.zones:
         if not any(_fits_zone(panel, zone) for panel in panels):
             yield f"zone {zone.name}", "no panel of the catalogue fits between its set-backs"
+
+
+def _of_obstacles(case: Case) -> Iterator[Told]:
+    """Of one that says its zone, reading sees that it stands there; of another, that something comes of it."""
+    for obstacle in case.obstacles:
+        if obstacle.zone is None and not any(_reaches(case, obstacle, zone_rect(zone)) for zone in case.zones):
+            nothing = "neither it nor its clearance, lid or shadow reaches a zone; expected a place beside one"
+            yield f"obstacle {obstacle.name}", nothing
+
+
+def _reaches(case: Case, obstacle: Obstacle, area: Rect) -> bool:
+    shadow = shade.set_back_mm(height_mm=obstacle.height_mm, elevation_deg=case.rules["shadow_elevation_deg"])
+    around, lid = obstacle_rect(obstacle).grown(max(obstacle.clear_mm, at_least(shadow))), lid_rect(obstacle)
+    return around.gap(area) < 0 or (lid is not None and lid.gap(area) < 0)
 
 
 def _of_portable(case: Case, catalogue: Catalogue) -> Iterator[Told]:

@@ -37,6 +37,11 @@ def roof_plan(fit: Fit, fixings: Sequence[Fixing] | None = None) -> Sheet:
 
 
 def _whole(fit: Fit) -> Box:
+    """The vehicle's roof, and what stands beside it."""
+    return Box.around([_vehicle_box(fit), *(Box.of(obstacle_rect(obstacle)) for obstacle in fit.case.obstacles)])
+
+
+def _vehicle_box(fit: Fit) -> Box:
     """What is known of the vehicle's roof, with the datum."""
     areas = _zones(fit)
     outline = fit.case.brief.outline
@@ -96,7 +101,7 @@ class _Plan:
 
     def _vehicle(self) -> None:
         if self.fit.case.brief.outline:
-            self.sheet.rect(self.whole, layer="outline", dash="dashed", weight=0.35)
+            self.sheet.rect(_vehicle_box(self.fit), layer="outline", dash="dashed", weight=0.35)
         over, (x, y) = 3 * self.mm, (0.0, 0.0)
         axes = ((x - over, y), (self.whole.x1 + over, y)), ((x, self.whole.y0 - over), (x, self.whole.y1 + over))
         for axis in axes:

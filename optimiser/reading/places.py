@@ -38,6 +38,8 @@ def _check_obstacles(survey: Survey) -> None:
     names = survey.names("zones")
     zones = {zone.name: zone for _, zone in survey.rows("zones", Zone)}
     for line, obstacle in survey.rows("obstacles", Obstacle):
+        if obstacle.zone is None:
+            continue  # over the edges of zones, or beside them
         if names is not None and obstacle.zone not in names:
             survey.note("obstacles", line, "zone", f"no zone {obstacle.zone!r}; expected {among(obstacle.zone, names)}")
         zone = zones.get(obstacle.zone)
@@ -49,6 +51,7 @@ def _check_obstacles(survey: Survey) -> None:
         ):
             if at + size <= low or at >= low + extent:
                 message = f"{at} lies off zone {zone.name!r}; expected above {low - size} and below {low + extent}"
+                message += ", or no zone for what stands beside all of them"
                 survey.note("obstacles", line, column, message)
 
 

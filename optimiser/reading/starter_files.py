@@ -160,7 +160,7 @@ roof,roof,$zone,0,0,75,200,0,right,80,15,yes,roof_gland
 )
 
 OBSTACLES = Template(f"""\
-# What panels keep clear of, and where its open lid lies: none, front, rear, left or right. All is {MEASURE}.
+# What panels keep clear of (zone may be empty); where its lid lies: none, front, rear, left or right. All is {MEASURE}.
 name,zone,x_mm,y_mm,length_mm,width_mm,height_mm,clear_mm,lid_side,lid_reach_mm
 hatch,roof,$hatch,480,480,80,50,front,200
 """)
