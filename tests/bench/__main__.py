@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TypeVar, get_args
 
 from optimiser.solve import Stop, Want
-from tests.bench import exhaustive, picture, side, table
+from tests.bench import exhaustive, picture, questions, side, table
 from tests.bench import growth as grow
 from tests.bench import ideas as without
 from tests.bench import roof as packings
@@ -92,7 +92,16 @@ def ideas(given: Given) -> int:
     return sum(row.state == "crash" or row.same == "no" for row in found)
 
 
-_PARTS = (vehicles, growth, highs, twins, ideas, roof)
+def explain(given: Given) -> int:
+    """shipped cases explained: seconds until bounds and to the end, what is left undecided"""
+    chosen = [subject for subject in subjects(given.subjects) if subject.group == "shipped"] or subjects(given.subjects)
+    found = shown(given, questions.Explained, "explain", questions.rows(chosen, given.want, stop(given)))
+    for line in questions.log_lines(found, day=today(), seconds=given.seconds):
+        print(line)
+    return sum(row.verdict in ("crash", "breach") for row in found)
+
+
+_PARTS = (vehicles, explain, growth, highs, twins, ideas, roof)
 PARTS: dict[str, Callable[[Given], int]] = {part.__name__: part for part in _PARTS}
 """Each gives the number of rows that show a fault of the program."""
 
