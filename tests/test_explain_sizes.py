@@ -4,8 +4,11 @@ import pytest
 
 from optimiser.explaining.asked import asked_of
 from optimiser.explaining.elastic import nearest_brief
+from optimiser.explaining.least import changed_to
+from optimiser.explaining.nearest import halved
 from optimiser.moves import Move, moved
 from optimiser.printing.briefs import short_words
+from optimiser.printing.impossible import nearest_words
 from optimiser.solve import Impossible, Question, Solved
 from tests.asking import world
 from tests.explaining import STOP, Solving, names_of, soon
@@ -54,29 +57,38 @@ def test_the_nearest_brief_asks_for_what_there_is(column: str) -> None:
     assert place.missing_at_least is not None and 0 < place.missing_at_least <= asked - most + 1e-3
 
 
-@pytest.mark.parametrize(
-    ("column", "words"),
-    [
-        ("mains_charge_a", "with all else met 22.5 A charging on hook-up is the most that works"),
-        *(
-            pytest.param(column, words, marks=pytest.mark.slow)
-            for column, words in (
-                ("solar_w", "with all else met 200 W panels on the roof is the most that works"),
-                ("bank_ah", "with all else met 400 Ah bank, counted at 12 V is the most that works"),
-                ("inverter_w", "with all else met 1500 W inverter by its nameplate is the most that works"),
-            )
-        ),
-    ],
-)
-def test_an_explanation_finds_the_most_that_works_between_its_steps(column: str, words: str) -> None:
+WORDS = {
+    "mains_charge_a": "with all else met 22.5 A charging on hook-up is the most that works",
+    "solar_w": "with all else met 200 W panels on the roof is the most that works",
+    "bank_ah": "with all else met 400 Ah bank, counted at 12 V is the most that works",
+    "inverter_w": "with all else met 1500 W inverter by its nameplate is the most that works",
+}
+
+
+@pytest.mark.parametrize("column", WORDS)
+def test_the_last_step_is_halved_down_to_the_most_that_works(column: str) -> None:
+    at = asking(column, TOO_MUCH[column][0])
+    brief = nearest_brief(at.case, at.catalogue, names_of(at.case, at.catalogue), Solving(), soon(300))
+    assert brief is not None and brief.least
+    (eased,) = brief.eased
+    change = changed_to((eased.move,), (eased.lever,), brief.build, count=eased.count, least=True)
+
+    nearest = halved(at.case, at.catalogue, change, Solving(), soon(300))
+
+    assert nearest is not None and nearest.works is not None
+    assert nearest.works / nearest.scale == MOST[column][0]
+    held_on_both_sides(at, nearest)
+    assert nearest_words(nearest).startswith(f"{WORDS[column]} (proven; limits.{column})")
+
+
+@pytest.mark.parametrize("column", ["mains_charge_a", pytest.param("inverter_w", marks=pytest.mark.slow)])
+def test_an_explanation_tells_the_size_as_the_one_cause_and_the_most_that_works(column: str) -> None:
     at = asking(column, TOO_MUCH[column][0])
 
     found = why(at.case, at.catalogue)
 
-    address = f"limits.{column}"
-    nearest = near(found, address)
+    nearest = near(found, f"limits.{column}")
     assert nearest.works is not None and nearest.works / nearest.scale == MOST[column][0]
-    held_on_both_sides(at, nearest)
     (reason,) = found.reasons
     assert reason.name.startswith("size.") and reason.alone
-    assert f"{words} (proven; {address})" in sheet(at.case, at.catalogue, found)
+    assert f"{WORDS[column]} (proven; limits.{column})" in sheet(at.case, at.catalogue, found)
