@@ -317,6 +317,7 @@ def test_check_as_json(fronted: Folders) -> None:
         "scenarios",
         "zones",
         "bays",
+        "built",
         "ways",
         "existing",
         "driven",
