@@ -10,7 +10,7 @@ import networkx as nx
 import pytest
 
 from optimiser.model.packing import Item, PackResult, Sheet
-from tests.bench import growth, roof, table
+from tests.bench import growth, questions, roof, table
 from tests.bench.__main__ import main
 from tests.bench.apart import Died, apart
 from tests.bench.rows import columns
@@ -161,6 +161,16 @@ def test_vehicles(tmp_path: Path) -> None:
     assert list(total) == columns(table.Summary)
     assert (total["subjects"], total["proven"]) == ("1", "1")
     assert (tmp_path / "vehicles.svg").read_text(encoding="utf-8").startswith("<?xml")
+
+
+@pytest.mark.slow
+def test_explain(tmp_path: Path) -> None:
+    assert run(tmp_path, "explain") == 0
+    (found,) = read(tmp_path / "explain.csv")
+    assert list(found) == columns(questions.Explained)
+    assert (found["subject"], found["verdict"], found["open_names"], found["why"]) == ("handmade", "possible", "0", "")
+    assert 0 < float(found["first_s"]) < float(found["seconds"])
+    assert int(found["exact"]) <= int(found["deciders"]) and int(found["questions"]) > int(found["deciders"])
 
 
 @pytest.mark.slow

@@ -13,9 +13,6 @@ from optimiser.solve import Stop, Want
 from tests.bench.apart import Died, apart
 from tests.bench.subjects import Subject
 
-TARGET_S = {"first_s": 2.0, "small_s": 20.0, "large_s": 60.0}
-"""What `explain` is held to, with nothing undecided: bounds at once, and the end of it."""
-
 BY_PERCENT = 1.0  # as of the command
 
 
@@ -100,7 +97,7 @@ def _line(row: Explained, day: str, seconds: float) -> str:
     told = (
         ""
         if row.deciders is None
-        else f"; {row.deciders} decide, {row.exact} of them exactly so much, {row.open_names} undecided; of {row.prices} "
-        f"steps {row.open_prices} undecided; sets {'to' if row.to_the_end else 'not to'} the end"
+        else f"; {row.deciders} decide, {row.exact} of them exactly so much, {row.open_names} undecided; of "
+        f"{row.prices} steps {row.open_prices} undecided; sets {'to' if row.to_the_end else 'not to'} the end"
     )
     return f"{head} after {row.seconds:.1f} s{first}, {row.questions} questions{told}"
