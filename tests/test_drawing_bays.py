@@ -120,7 +120,7 @@ def test_a_bay_that_would_be_drawn_too_small_has_its_boards_on_a_sheet_at_a_larg
                 on = {body.board.name for body in _shown(name, "cheapest") if body.board.bay == bay_in(sheet)}
                 assert boards_on(sheet) == on
             elif sheet.key.endswith("-2"):
-                assert not boards_on(sheet) and "wall without a board, as it can" in words_of(sheet)
+                assert not boards_on(sheet) and "free stretch of a wall, as it can" in words_of(sheet)
 
 
 def _nose(kind: str, *runs: str, vent: bool = False, body: bool = False) -> bool:
@@ -341,7 +341,7 @@ def test_vents_without_a_place_are_told_and_not_drawn() -> None:
     ]
     assert not closed_on(locker, "fixing")
     assert "V1-low grille, 100 x 60: no place for it" in words_of(locker)
-    assert "a wall without a board" not in words_of(locker)
+    assert "free stretch of a wall" not in words_of(locker)
 
 
 def test_a_pass_through_is_drawn_on_its_board_and_dimensioned_to_its_middle() -> None:

@@ -157,7 +157,7 @@ VAN: dict[str, tuple[Callable[[Case], Case], Callable[[Case], Case], str, str]] 
     "solar": (  # 3400 x 1300 mm, 435 W on 1722 x 1134 mm
         lambda c: with_table(c, "limits", solar_w=984),
         lambda c: with_table(c, "limits", solar_w=985),
-        "limits", "solar_w asks for 985 W, and zones full of the densest panels have 984.612 W",
+        "limits", "solar_w asks for 985 W, and zones full of the densest panels would have at most 984 W",
     ),
     "bank": (  # 4 x 280 Ah
         lambda c: with_table(c, "limits", bank_ah=1120),

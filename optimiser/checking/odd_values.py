@@ -7,6 +7,7 @@ from optimiser.case import Case, Scenario
 from optimiser.catalogue import Catalogue
 from optimiser.parts import AlternatorCharger, Inverter, MainsCharger, Module, Panel, Part, Regulator, StepDown
 from optimiser.physics import heat
+from optimiser.units import at_most
 
 # --- what the survey says of vehicle, feeds and hours that may be a slip, or leaves nothing that could be fitted
 
@@ -101,8 +102,8 @@ def _of_sizes(case: Case, catalogue: Catalogue) -> Iterator[Told]:
             "the largest mains charger and inverter-charger together, derated, give",
         ),
         (
-            *("solar_w", "W", densest * sum(zone.length_mm * zone.width_mm for zone in case.zones)),
-            "zones full of the densest panels have",
+            *("solar_w", "W", float(at_most(densest * sum(zone.length_mm * zone.width_mm for zone in case.zones)))),
+            "zones full of the densest panels would have at most",
         ),
         (
             *("bank_ah", "Ah", max((_largest_ah(m, volt) for m in modules for volt in ours), default=0)),

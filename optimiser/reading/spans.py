@@ -22,7 +22,8 @@ def apart(rows: Iterable[Load]) -> tuple[tuple[Load, ...], tuple[LoadSpan, ...]]
 
 
 def check_spans(survey: Survey) -> None:
-    """Note rows of one name that are not of one appliance, or have it on twice at once."""
+    """Note rows of one name that are not of one appliance, or have it on twice at once; that one ends as it begins is
+    noted by itself."""
     known = survey.names("scenarios") or set()
     for rows in _by_name((load.name, (line, load)) for line, load in survey.rows("loads", Load)).values():
         (first_line, first), unlike = rows[0], set[int]()
@@ -34,7 +35,8 @@ def check_spans(survey: Survey) -> None:
                     message = f"{ours} here, and {its} in row {first_line}, which has the name {load.name!r} too"
                     expected = f"{its} in every row of one appliance, or another name"
                     survey.note("loads", line, column, f"{message}; expected {expected}")
-        for (_, one), (line, other) in combinations([row for row in rows if row[0] not in unlike], 2):
+        told = [(line, row) for line, row in rows if line not in unlike and row.from_h != row.to_h]
+        for (_, one), (line, other) in combinations(told, 2):
             if both := _both(one, other, known):
                 hours = f"from {other.from_h} to {other.to_h}"
                 message = f"{hours} {other.name!r} is on from {one.from_h} to {one.to_h} already, in {both}"

@@ -1,4 +1,4 @@
-"""Where vents and pass-throughs come to be in a bay: those of a board on its face, vents where a wall has no board.
+"""Where vents and pass-throughs come to be in a bay: those of a board on its face, vents where a wall is free of both.
 
 Which wall vents are cut in is the fitter's choice: they are drawn on one that they fit on, with the least before them.
 """
@@ -57,7 +57,7 @@ def cut_out_notes(fit: Fit, bay: Bay, found: Sequence[CutOut], fixings: Sequence
     if cut:
         yield (
             f"{', '.join(it.fixing.name for it in cut)}: drawn on the {FACE_NAMES[cut[0].patch.face]}, where it "
-            "has no board; which wall it is to be is the fitter's choice."
+            "has no board and no cable opening; which wall it is to be is the fitter's choice."
         )
     before = dict.fromkeys(name for it in cut for name in it.before)
     if before:

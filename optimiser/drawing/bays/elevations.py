@@ -206,7 +206,7 @@ class _Bay:
         datum_mark(view)
         running(view, middles(vents), [])
         overall(view, whole)
-        caption(view, whole, "free stretch of a wall without a board, as it can be chosen: vents to their middles")
+        caption(view, whole, "free stretch of a wall, as it can be chosen: vents to their middles")
         return view
 
     # --- words -------------------------------------------------------------------------------------------
