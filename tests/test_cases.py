@@ -29,7 +29,7 @@ def test_proven_audited_and_as_good_as_the_stored_build(name: str, want: Want, c
     """In cents or grams to the last: tests of pages, drawings and schedules stand on the stored ones."""
     case = read_case(shipped_cases() / name, catalogue)
 
-    outcome = optimise(case, catalogue, want, stop=Stop(seconds=240, workers=2))
+    outcome = optimise(case, catalogue, want, stop=Stop(seconds=600, workers=2))  # a minute, beside nothing else
 
     assert isinstance(outcome, Solved)
     assert not breaches(audit(case, catalogue, outcome.build))
