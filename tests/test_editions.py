@@ -104,14 +104,20 @@ def test_check_warns_and_ends_well(folder: Path) -> None:
     assert "rule set au-nz: serves what is built from 2022-11" in " ".join(result.stdout.split())
 
 
-@pytest.mark.parametrize("value", ['"2026-13"', '"2026-3"', '"March 2026"', "2026", "2026-03-01"])
-def test_a_month_is_written_as_one(value: str, folder: Path, catalogue: Catalogue) -> None:
+@pytest.mark.parametrize(
+    ("value", "shown", "wants"),
+    [
+        ('"2026-13"', "'2026-13'", ""), ('"2026-3"', "'2026-3'", ""), ('"March 2026"', "'March 2026'", ""),
+        ("2026", "2026", ", in quotes"), ("2026-03-01", "2026-03-01", ", in quotes"),
+    ],
+)  # fmt: skip
+def test_a_month_is_written_as_one(value: str, shown: str, wants: str, folder: Path, catalogue: Catalogue) -> None:
     change(folder / "case.toml", '# built = "2026-03"', f"built = {value}")
 
     (problem,) = problems_of(lambda: read_case(folder, catalogue))
 
     assert problem.column == "built"
-    assert problem.message.endswith("is not allowed; expected a year and a month as 2026-03")
+    assert problem.message == f"{shown} is not allowed; expected a year and a month as 2026-03{wants}"
 
 
 # --- the file -----------------------------------------------------------------------------------------
@@ -122,6 +128,8 @@ FAULTS = {
     "order": ("au-nz,Mine,here,ours,2022-11,2022-10,ours,read,", "built_to", "2022-10 is before built_from"),
     "source": ("au-nz,Mine,here,ours,2022-11,,,read,", "source", "empty cell though a month is given"),
     "state": ("au-nz,Mine,here,ours,,2022-11,ours,,", "state", "empty cell though a month is given"),
+    "source of no months": ("au-nz,Mine,here,ours,,,ours,,", "source", "'ours' though no month is given"),
+    "state of no months": ("au-nz,Mine,here,ours,,,,read,", "state", "'read' though no month is given"),
     "month": ("au-nz,Mine,here,ours,2022-00,,ours,read,", "built_from", "'2022-00' is not allowed; expected a year"),
     "sure": ("au-nz,Mine,here,ours,2022-11,,ours,sure,", "state", "'sure' is not allowed; expected one of read"),
     "title": ("au-nz,,here,ours,,,,,", "title", "empty cell; expected text"),

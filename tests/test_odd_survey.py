@@ -154,10 +154,10 @@ VAN: dict[str, tuple[Callable[[Case], Case], Callable[[Case], Case], str, str]] 
         "limits", "mains_charge_a asks for 145 A, and the largest mains charger and inverter-charger together, "
         "derated, give 144.5 A",
     ),
-    "solar": (  # 3400 x 1300 mm, 435 W on 1722 x 1134 mm
-        lambda c: with_table(c, "limits", solar_w=984),
+    "solar": (  # 3400 x 1300 mm, 435 W on 1722 x 1134 mm: 984.6 W
         lambda c: with_table(c, "limits", solar_w=985),
-        "limits", "solar_w asks for 985 W, and zones full of the densest panels would have at most 984 W",
+        lambda c: with_table(c, "limits", solar_w=986),
+        "limits", "solar_w asks for 986 W, and zones full of the densest panels would have at most 985 W",
     ),
     "bank": (  # 4 x 280 Ah
         lambda c: with_table(c, "limits", bank_ah=1120),

@@ -67,11 +67,14 @@ def test_spans_of_one_load_do_not_overlap(hours: str, says: str, folder: Path, c
     assert problem.message.startswith(f"{says}; expected hours or scenarios that another row of the name has not")
 
 
-def test_a_span_that_ends_when_it_begins_is_told_as_that_alone(folder: Path, catalogue: Catalogue) -> None:
-    with_rows(folder, "25,9,9,all")
+@pytest.mark.parametrize(("hours", "ends"), [("25,9,9,all", 9), ("25,24,0,all", 0), ("25,24,24,all", 24)])
+def test_a_span_that_ends_when_it_begins_is_told_as_that_alone(
+    hours: str, ends: int, folder: Path, catalogue: Catalogue
+) -> None:
+    with_rows(folder, hours)
 
     (problem,) = problems_of(lambda: read_case(folder, catalogue))
-    assert (problem.column, problem.message.partition(";")[0]) == ("to_h", "9 is when it begins too")
+    assert (problem.column, problem.message.partition(";")[0]) == ("to_h", f"{ends} is when it begins too")
 
 
 def test_spans_of_different_scenarios_may_have_the_same_hours(folder: Path, catalogue: Catalogue) -> None:

@@ -7,7 +7,7 @@ from optimiser.case import Case, Scenario
 from optimiser.catalogue import Catalogue
 from optimiser.parts import AlternatorCharger, Inverter, MainsCharger, Module, Panel, Part, Regulator, StepDown
 from optimiser.physics import heat
-from optimiser.units import at_most
+from optimiser.units import at_least
 
 # --- what the survey says of vehicle, feeds and hours that may be a slip, or leaves nothing that could be fitted
 
@@ -102,7 +102,7 @@ def _of_sizes(case: Case, catalogue: Catalogue) -> Iterator[Told]:
             "the largest mains charger and inverter-charger together, derated, give",
         ),
         (
-            *("solar_w", "W", float(at_most(densest * sum(zone.length_mm * zone.width_mm for zone in case.zones)))),
+            *("solar_w", "W", float(at_least(densest * sum(zone.length_mm * zone.width_mm for zone in case.zones)))),
             "zones full of the densest panels would have at most",
         ),
         (

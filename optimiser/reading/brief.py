@@ -6,6 +6,7 @@ import re
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from datetime import date
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -13,6 +14,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from optimiser.case import Brief
+from optimiser.quantities import YEAR_MONTH
 from optimiser.reading.problems import Gathered
 from optimiser.reading.text import read_text
 from optimiser.reading.wording import Schema, expected, single, unknown_field
@@ -143,8 +145,11 @@ def _note(kind: str, loc: tuple[Step, ...], data: Any, brief: BriefText, problem
     elif isinstance(value, float) and not math.isfinite(value):
         return  # noted already
     else:
-        shown = value if isinstance(value, str | int | float) else type(value).__name__
-        message = f"{shown!r} is not allowed; expected {expected(schema)}"
+        plain = isinstance(value, str | int | float)
+        shown = str(value) if isinstance(value, date) else repr(value if plain else type(value).__name__)
+        message = f"{shown} is not allowed; expected {expected(schema)}"
+        if schema.get("format") == YEAR_MONTH and not isinstance(value, str):
+            message += ", in quotes"  # a date of TOML has a day too
     problems.add(FILE, brief.line(*path), dotted(path), message)
 
 

@@ -78,12 +78,14 @@ def _wanted(known: Known) -> str:
 
 
 def _faults_of_edition(row: Edition) -> Iterator[tuple[str, str]]:
-    """Column and message: months the wrong way round, or without where they are from."""
+    """Column and message: months the wrong way round, or without where they are from; that without months."""
     if row.built_from and row.built_to and row.built_to < row.built_from:
         yield "built_to", f"{row.built_to} is before built_from; expected {row.built_from} or later"
     for column in ("source", "state"):
         if row.months and not getattr(row, column):
             yield column, f"empty cell though a month is given; expected the {column} of built_from and built_to"
+        if getattr(row, column) and not row.months:
+            yield column, f"{getattr(row, column)!r} though no month is given; expected built_from, or an empty cell"
 
 
 class _Layers:

@@ -12,7 +12,7 @@ from optimiser.reading.geometry import check_geometry
 from optimiser.reading.nodes import check_nodes
 from optimiser.reading.places import check_places
 from optimiser.reading.preferences import check_preferences
-from optimiser.reading.spans import check_spans
+from optimiser.reading.spans import check_spans, same_hour
 from optimiser.reading.survey import Survey
 from optimiser.reading.wording import among
 
@@ -74,7 +74,7 @@ def _check_loads(survey: Survey) -> None:
         if 0 < load.surge_w < load.watt_w:
             message = f"{load.surge_w:g} is below watt_w; expected 0, or at least watt_w"
             survey.note("loads", line, "surge_w", message)
-        if _same_hour(load.from_h, load.to_h):
+        if same_hour(load.from_h, load.to_h):
             message = f"{load.to_h} is when it begins too; expected another hour: all day is 0 to 24"
             survey.note("loads", line, "to_h", message)
         if load.scenarios != ("all",) and known is not None:
@@ -109,13 +109,9 @@ def _check_scenarios(survey: Survey) -> None:
                 message = f"empty cell though {filled} is {ends[filled]}; expected both or neither"
                 survey.note("scenarios", line, empty, message)
             from_h, to_h = ends.values()
-            if from_h is not None and to_h is not None and _same_hour(from_h, to_h):
+            if from_h is not None and to_h is not None and same_hour(from_h, to_h):
                 message = f"{to_h} is when it begins too; expected another hour: all day is 0 to 24"
                 survey.note("scenarios", line, f"{window}_to_h", message)
-
-
-def _same_hour(from_h: int, to_h: int) -> bool:
-    return from_h % 24 == to_h % 24 and (from_h, to_h) != (0, 24)
 
 
 def _check_windows(survey: Survey, brief: Brief) -> None:

@@ -35,13 +35,18 @@ def check_spans(survey: Survey) -> None:
                     message = f"{ours} here, and {its} in row {first_line}, which has the name {load.name!r} too"
                     expected = f"{its} in every row of one appliance, or another name"
                     survey.note("loads", line, column, f"{message}; expected {expected}")
-        told = [(line, row) for line, row in rows if line not in unlike and row.from_h != row.to_h]
+        told = [(line, row) for line, row in rows if line not in unlike and not same_hour(row.from_h, row.to_h)]
         for (_, one), (line, other) in combinations(told, 2):
             if both := _both(one, other, known):
                 hours = f"from {other.from_h} to {other.to_h}"
                 message = f"{hours} {other.name!r} is on from {one.from_h} to {one.to_h} already, in {both}"
                 expected = "hours or scenarios that another row of the name has not, or another name"
                 survey.note("loads", line, "from_h", f"{message}; expected {expected}")
+
+
+def same_hour(from_h: int, to_h: int) -> bool:
+    """Whether hours end when they begin; all day is 0 to 24."""
+    return from_h % 24 == to_h % 24 and (from_h, to_h) != (0, 24)
 
 
 def _by_name(named: Iterable[tuple[str, T]]) -> dict[str, list[T]]:

@@ -93,8 +93,8 @@ def ideas(given: Given) -> int:
 
 
 def explain(given: Given) -> int:
-    """shipped cases explained: seconds until bounds and to the end, what is left undecided"""
-    chosen = [subject for subject in subjects(given.subjects) if subject.group == "shipped"] or subjects(given.subjects)
+    """shipped cases explained, or what is named: seconds until bounds and to the end, what is left undecided"""
+    chosen = subjects(["shipped"] if given.subjects == list(HELD) else given.subjects)  # all of them take a day
     found = shown(given, questions.Explained, "explain", questions.rows(chosen, given.want, stop(given)))
     for line in questions.log_lines(found, day=today(), seconds=given.seconds):
         print(line)
