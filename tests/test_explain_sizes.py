@@ -81,6 +81,20 @@ def test_the_last_step_is_halved_down_to_the_most_that_works(column: str) -> Non
     assert nearest_words(nearest).startswith(f"{WORDS[column]} (proven; limits.{column})")
 
 
+def test_what_was_asked_more_finely_than_it_is_told_is_not_taken_to_fail() -> None:
+    """Of 27.55 A a step less, 22.55, fails and another, 17.55, works: 22.5 A, between them, is the most that works."""
+    at = asking("mains_charge_a", 27.55)
+    brief = nearest_brief(at.case, at.catalogue, names_of(at.case, at.catalogue), Solving(), soon(300))
+    assert brief is not None and brief.least
+    (eased,) = brief.eased
+    change = changed_to((eased.move,), (eased.lever,), brief.build, count=eased.count, least=True)
+
+    nearest = halved(at.case, at.catalogue, change, Solving(), soon(300))
+
+    assert eased.count == 2
+    assert nearest is not None and (nearest.works, nearest.scale) == (225, 10)
+
+
 @pytest.mark.parametrize("column", ["mains_charge_a", pytest.param("inverter_w", marks=pytest.mark.slow)])
 def test_an_explanation_tells_the_size_as_the_one_cause_and_the_most_that_works(column: str) -> None:
     at = asking(column, TOO_MUCH[column][0])

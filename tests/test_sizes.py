@@ -67,6 +67,15 @@ def test_a_bank_of_24_v_counts_as_what_stores_as_much_at_12_v() -> None:
     assert counted == pytest.approx((100, 100, 100))
 
 
+@pytest.mark.parametrize(("asked_ah", "is_there"), [(200, True), (200.5, False)])
+def test_model_and_audit_count_a_bank_of_24_v_alike(asked_ah: float, is_there: bool) -> None:
+    """Two modules of 100 Ah in series: 100 Ah at 24 V, as much as 200 Ah at 12 V."""
+    at = world(("limits.bank_ah", asked_ah), *AT_24_V)
+
+    assert found("size.bank", ("limits.bank_ah", asked_ah), *AT_24_V).ok == is_there
+    assert taken(at, lambda name: name == "size.bank") == is_there
+
+
 def module(volt: float, capacity_ah: float) -> Changes:
     return (("parts.module-100.nominal_v", volt), ("parts.module-100.capacity_ah", capacity_ah))
 
