@@ -4,9 +4,10 @@ from typing import Any
 
 import pytest
 
+from optimiser.auditing import audit, breaches
 from optimiser.model import layout
 from optimiser.model.context import Learned
-from optimiser.solve import Solved, Stop, optimise, standing
+from optimiser.solve import WANTS, Halt, Impossible, Question, Solved, Stop, optimise, standing
 from optimiser.solve.search import Open
 from tests import handmade
 
@@ -62,3 +63,20 @@ def test_a_round_begins_at_the_figure_that_the_one_before_has_proven(
     assert [least in each.linear.domain for each in first].count(True) == 0
     assert [least in each.linear.domain for each in second].count(True) == 1
     assert models[1].goal.low == found.cost_cents
+
+
+def test_a_halt_gives_a_build_where_the_best_by_then_cannot_be_laid_out(
+    models: list[standing.Models], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The first layout ends in a halt: what it learned is used for one build more."""
+    halt, lay_out = Halt(), layout.lay_out
+
+    def halted(ctx: Any, value: Any) -> Any:
+        halt.ask()
+        return lay_out(ctx, value)
+
+    monkeypatch.setattr(layout, "lay_out", halted)
+    found = Question(handmade.case(), handmade.catalogue()).best(WANTS["cheapest"], stop=Stop(60), halt=halt)
+
+    assert not isinstance(found, Impossible) and found.build is not None
+    assert not breaches(audit(handmade.case(), handmade.catalogue(), found.build))

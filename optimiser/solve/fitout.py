@@ -34,6 +34,8 @@ WANTS: dict[Want, Measures] = {"cheapest": ("cost", "mass"), "lightest": ("mass"
 Found = Solved | Undecided
 # What was found as time ended is still laid out, as long as the whole stays within a tenth and two seconds of it.
 _WITH_LAYOUT, _LAYOUT_S = 1.05, 1.0
+# A halt wants the best build by then. Where its roof cannot be laid out, another one has this long, within the limit.
+_ANOTHER_S = 20.0
 # Any build is mostly found in a second, or proven not to be.
 _AT_ONCE_S = 10.0
 _NOTHING = Aim(0, 0, 1, 0)  # to be made small: any solution is as good as any other
@@ -215,7 +217,7 @@ class Question:
         while True:
             rounds += 1
             try:
-                with ending(End(started + stop.seconds, lambda: halt.asked)):
+                with ending(_end(started, stop, halt)):
                     ctx, goal = self._posed(tables, pose)
                     if goal and before:
                         goal = replace(goal, low=before.least // goal.width)
@@ -243,6 +245,9 @@ class Question:
                 self.learned += placed
                 if goal and result.proven:
                     before = _Before(result.value(goal.both), tuple(result.value(mark) for mark in kinds.groups(ctx)))
+                if goal and halt.asked:
+                    until = min(stop.seconds, time.monotonic() - started + _ANOTHER_S)
+                    halt, stop = Halt(), replace(stop, seconds=until, first=True)
                 if time.monotonic() - started < stop.seconds and not halt.asked:
                     continue
                 return nothing("the end came while the roof was laid out")
@@ -313,6 +318,10 @@ def _any(models: Models, stop: Stop, halt: Halt, started: float) -> Best | Infea
     if not isinstance(found, Open) or soon == stop.seconds or halt.asked:
         return found
     return standing.solve(models, stop=stop, halt=halt, started=started)
+
+
+def _end(started: float, stop: Stop, halt: Halt) -> End:
+    return End(started + stop.seconds, lambda: halt.asked)
 
 
 def _kind(ctx: FitOut, value: Value) -> Kind:
