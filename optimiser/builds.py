@@ -47,6 +47,7 @@ class PanelArray:
     series: Number = Field(description="panels of each string")
     parallel: Number = Field(description="strings")
     regulator: str = Field(description="its slot: regulator_1 ..., or alternator_charger for its solar input")
+    fuse: str = Field(default="", description="in the positive core of each string; empty where they have none")
 
 
 @checked(frozen=True, config=_STRICT)

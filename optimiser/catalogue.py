@@ -30,6 +30,7 @@ from optimiser.parts import (
     Regulator,
     Shunt,
     StepDown,
+    StringFuse,
     Switch,
     Vent,
 )
@@ -63,6 +64,8 @@ class Catalogue:
     def of(self, key: Literal["holders"]) -> dict[str, Holder]: ...
     @overload
     def of(self, key: Literal["fuses"]) -> dict[str, Fuse]: ...
+    @overload
+    def of(self, key: Literal["string_fuses"]) -> dict[str, StringFuse]: ...
     @overload
     def of(self, key: Literal["isolators"]) -> dict[str, Isolator]: ...
     @overload

@@ -134,6 +134,9 @@ class Panel(Part):
     mount_height_mm: Gap = Field(description="of its feet or glue above the roof")
     mount_mass_kg: PartMass = Field(description="of its feet or glue")
     mount_price: Price = Field(description="likewise, in the currency")
+    fuse_max_a: NoAmperes = Field(
+        default=0, description="largest fuse that its maker allows in series with it; 0: not known, then none will do"
+    )
 
 
 class Regulator(Wired):
@@ -300,6 +303,13 @@ class Fuse(Part):
         return {12: self.breaking_12v_a, 24: self.breaking_24v_a, 48: self.breaking_48v_a}[system_v]
 
 
+class StringFuse(Part):
+    """A fuse in line with one string of panels, in its positive core, with holder and plugs."""
+
+    rating_a: Positive = Field(description="it carries continuously")
+    volt_max_v: Positive = Field(description="printed on it, direct current")
+
+
 class Isolator(Wired):
     """A battery isolator."""
 
@@ -375,6 +385,7 @@ PARTS: dict[str, type[Part]] = {
     "cables": Cable,
     "holders": Holder,
     "fuses": Fuse,
+    "string_fuses": StringFuse,
     "isolators": Isolator,
     "busbars": Busbar,
     "shunts": Shunt,

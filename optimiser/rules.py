@@ -121,7 +121,7 @@ KNOWN: dict[str, Known] = {
     "dc_section_min_mm2": Known("mm2", Conductor, "thinnest conductor for direct current"),
     # panels
     "solar_current_factor": Known("factor", Factor, "of the panels' short-circuit current, for cables"),
-    "solar_continuous_factor": Known("factor", Factor, "of that again, for conductors before their corrections"),
+    "solar_continuous_factor": Known("factor", Factor, "of that again, for string fuses and uncorrected conductors"),
     "solar_ceiling_v": Known("V", Annotated[float, Field(ge=12, le=1500)], "most voltage on the roof"),
     "regulator_voltage_share": Known("share", Annotated[float, Field(ge=0.5, le=1)], "of a regulator's that is used"),
     "string_fuse_from": Known("strings", Annotated[int, Field(ge=1, le=20)], "in parallel need a fuse each"),

@@ -18,6 +18,7 @@ from tests.edges_places import (
 from tests.edges_preferences import PREFERENCES
 from tests.edges_roof import ROOF
 from tests.edges_sizes import SIZES
+from tests.edges_string_fuses import STRING_FUSES
 
 GONE = None
 FITTED = {f.slot: f for f in handmade.build().fitted}
@@ -368,4 +369,4 @@ REST = [
     Edge("claim.cost", "claim.cost_cents", 72_175, 72_176),
     Edge("claim.mass", "claim.mass_g", 20_510, 20_509),
 ]
-EDGES = [*ROOF, *STRINGS, *BATTERY, *CONVERTERS, *BAYS, *CABLES, *REST, *SIZES, *PREFERENCES]
+EDGES = [*ROOF, *STRINGS, *STRING_FUSES, *BATTERY, *CONVERTERS, *BAYS, *CABLES, *REST, *SIZES, *PREFERENCES]

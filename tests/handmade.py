@@ -175,6 +175,7 @@ def _tables() -> dict[str, list[p.Part]]:
             _fuse(125, "holder-terminal"),
             *(_fuse(r, "holder-row") for r in (10, 30, 40, 50, 175)),
         ],
+        "string_fuses": [],
         "isolators": [p.Isolator(name="isolator-300", rating_a=300, resistance_mohm=0.2, **_BODY)],
         "busbars": [p.Busbar(name="busbar-250", rating_a=250, studs=6, **_BODY)],
         "shunts": [

@@ -6,6 +6,7 @@ import pytest
 
 from tests import handmade
 from tests.asking import found, taken, world
+from tests.edges_string_fuses import FUSED
 from tests.references import nec, trailer
 
 RECORD_LOW = "place.record_low_c"
@@ -31,6 +32,14 @@ def test_current_of_a_string() -> None:
     assert found("string.short_circuit[a]", ("parts.panel-100.isc_a", 10)).actual == pytest.approx(
         10 * nec.PANEL_FACTOR
     )
+
+
+@pytest.mark.parametrize(("isc_a", "least_a"), nec.CONDUCTORS)
+def test_the_least_fuse_of_the_published_examples(isc_a: float, least_a: float) -> None:
+    """NEC 690.9(B), second hand: 10 A of short-circuit current want a device of 15.625 A, the next one being 20 A."""
+    panel = (*FUSED, ("parts.panel-100.isc_a", isc_a))
+
+    assert found("string.fuse_over_load[a]", *panel).limit == pytest.approx(least_a)
 
 
 COOL = (

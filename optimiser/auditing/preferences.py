@@ -39,6 +39,7 @@ def _names(fit: Fit) -> set[str]:
         build.bank.module,
         *(panel.panel for panel in build.panels),
         *(array.panel for array in build.arrays),
+        *(array.fuse for array in build.arrays if array.fuse),
         *(fitted.part for fitted in build.fitted),
         *(run.cable for run in build.runs),
         *fuses,

@@ -48,7 +48,13 @@ def _array(fit: Fit, array: PanelArray) -> Iterator[Finding]:
     current_a = volts.solar_current_a(case, panel, parallel=array.parallel)
     watts = array.series * array.parallel * panel.watt_w
     fuse_from = at_most(case.rules["string_fuse_from"])
-    yield checked("string.parallel", name, limit=fuse_from - 1, actual=array.parallel)
+    fuse = fit.string_fuse(array)
+    yield checked("string.parallel", name, limit=fuse_from - 1, actual=0 if fuse else array.parallel)
+    if fuse:
+        least_a = volts.string_fuse_a(case, panel)
+        yield checked("string.fuse_over_load", name, limit=least_a, actual=fuse.rating_a)
+        yield checked("string.fuse_under_panel", name, limit=panel.fuse_max_a, actual=fuse.rating_a)
+        yield checked("string.fuse_voltage", name, limit=cold_v, actual=fuse.volt_max_v)
     yield checked("string.ceiling", name, limit=case.rules["solar_ceiling_v"], actual=cold_v)
     ends = fit.input_of(array)
     if ends is None:

@@ -108,3 +108,8 @@ def surge_current_a(case_surge_w: float, dc_w: float, inverter: Inverter) -> flo
 def solar_current_a(case: Case, panel: Panel, *, parallel: int) -> float:
     """Design current of strings in parallel [A]."""
     return parallel * panel.isc_a * case.rules["solar_current_factor"]
+
+
+def string_fuse_a(case: Case, panel: Panel) -> float:
+    """Least rating of the fuse of one string [A]; NEC 690.9(B), second hand: 156 % of Isc, a device as a conductor."""
+    return solar_current_a(case, panel, parallel=1) * case.rules["solar_continuous_factor"]

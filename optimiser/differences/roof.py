@@ -95,8 +95,8 @@ def array_name(name: str) -> str:
 
 
 def strung(array: PanelArray) -> str:
-    """Series and parallel in words."""
-    return f"{_series(array)}, {_strings(array)}"
+    """Series and parallel in words, and what each string is fused with."""
+    return f"{_series(array)}, {_strings(array)}{f', {array.fuse} on each' if array.fuse else ''}"
 
 
 def _series(array: PanelArray) -> str:
@@ -139,6 +139,8 @@ def _array(
         yield f"with {_series(new)} for {old.series}"
     elif old.parallel != new.parallel:
         yield f"with {_strings(new)} for {old.parallel}"
+    if old.fuse != new.fuse and (old.series == new.series or old.parallel == new.parallel):
+        yield f"with {new.fuse or 'no fuse'} on each string{f' for {old.fuse}' if old.fuse else ''}"
     if old.roof_plane != new.roof_plane and not all(told):
         yield f"on the roof plane {plain(new.roof_plane)} for {plain(old.roof_plane)}"
     if old.regulator != new.regulator:

@@ -24,6 +24,7 @@ from optimiser.parts import (
     Regulator,
     Shunt,
     StepDown,
+    StringFuse,
 )
 from optimiser.physics import heat
 
@@ -168,6 +169,10 @@ class Fit:
         """The panel type of an array."""
         return self.part(array.panel, Panel)
 
+    def string_fuse(self, array: PanelArray) -> StringFuse | None:
+        """The fuse of each of its strings, or None where they have none."""
+        return self.part(array.fuse, StringFuse) if array.fuse else None
+
     def input_of(self, array: PanelArray) -> SolarInput | None:
         """Where an array's strings end, or None if that slot is empty."""
         if array.regulator in self.regulators:
@@ -278,6 +283,10 @@ class Fit:
                 found.append(Content(slot, fuse, 1, self.bay(slot), existing=False))
                 if run.name != "main":  # the main fuse's holder has a slot of its own
                     found.append(Content(slot, self.part(fuse.holder, Holder), 1, self.bay(slot), existing=False))
+        for array in self.build.arrays:
+            if array.fuse:
+                in_line = self.part(array.fuse, StringFuse)
+                found.append(Content(array.name, in_line, array.parallel, None, existing=False))
         bay = self.bay("shunt_row")
         found += [Content("shunt_row", shunt, count, bay, existing=False) for shunt, count in self.shunts]
         return tuple(found)

@@ -8,7 +8,7 @@ from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.connections import CONNECTIONS, FAMILIES, ROWS, SLOTS, is_regulator, role_of, slot_of
 from optimiser.fitted.fit import node_names
-from optimiser.parts import Cable, Entry, Fuse, Holder, Module, Panel, Part, Shunt, Vent
+from optimiser.parts import Cable, Entry, Fuse, Holder, Module, Panel, Part, Shunt, StringFuse, Vent
 
 _RUNS = frozenset(CONNECTIONS).difference(FAMILIES)
 
@@ -30,6 +30,8 @@ def _named(case: Case, catalogue: Catalogue, build: Build) -> Iterator[str]:
         if array.name in taken or is_regulator(array.name):
             yield f"{where}: named as a slot or a load is, and readings of both could not be distinguished"
         yield from _part(catalogue, array.panel, Panel, where)
+        if array.fuse:
+            yield from _part(catalogue, array.fuse, StringFuse, where)
         yield from _known(array.roof_plane, ["", *case.roof_planes], "roof plane", where)
         if array.regulator != "alternator_charger" and not is_regulator(array.regulator):
             yield f"{where}: unknown slot {array.regulator!r}; expected regulator_1 ... or alternator_charger"

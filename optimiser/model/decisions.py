@@ -13,7 +13,7 @@ from optimiser.basis.money import CostAndMass
 from optimiser.basis.paths import Path
 from optimiser.case import Board, Existing
 from optimiser.measures import Measure
-from optimiser.parts import Body, Cable, Fuse, Orientation, Panel, Voltage
+from optimiser.parts import Body, Cable, Fuse, Orientation, Panel, StringFuse, Voltage
 from optimiser.tables import Surroundings
 
 Expr = cp_model.LinearExpr | int
@@ -126,6 +126,7 @@ class ArrayOption:
     panel: Panel
     series: int
     parallel: int
+    fuse: StringFuse | None = None  # of each string
 
     @property
     def panels(self) -> int:

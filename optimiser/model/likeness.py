@@ -48,8 +48,8 @@ def _is(option: Option, fitted: Fitted, bank: Bank) -> bool:
 
 
 def _strung(option: ArrayOption, array: PanelArray) -> bool:
-    its = option.panel.name, option.roof_plane, option.series, option.parallel
-    return its == (array.panel, array.roof_plane, array.series, array.parallel)
+    its = option.panel.name, option.roof_plane, option.series, option.parallel, option.fuse.name if option.fuse else ""
+    return its == (array.panel, array.roof_plane, array.series, array.parallel, array.fuse)
 
 
 # --- what is alike ----------------------------------------------------------------------------------

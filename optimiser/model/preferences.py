@@ -42,6 +42,7 @@ def _uses(ctx: FitOut) -> Iterator[tuple[str, Bool]]:
     yield from ((panel, flags[0]) for (_, panel), flags in d.at_least.items())
     for strings in d.strings.values():
         yield from ((option.panel.name, var) for option, var in strings.options.items() if not option.roof_plane)
+        yield from ((option.fuse.name, var) for option, var in strings.options.items() if option.fuse)
     for run in d.runs.values():
         yield from ((cable.name, chosen) for cable, chosen, _ in run.cables.values())
     for fuse, chosen in (*(pair for run in d.runs.values() for pair in run.fuses.values()), *d.module_fuses.values()):

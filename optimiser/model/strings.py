@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from itertools import pairwise, product
 from typing import NamedTuple
 
 from optimiser.basis import volts
+from optimiser.basis.money import CostAndMass
 from optimiser.builds import PanelArray
 from optimiser.model.context import Figure, FitOut
 from optimiser.model.decisions import ArrayOption, Bool, Slot, Strings, Value, total
 from optimiser.model.slots import add_slot, at_voltage, options_of
-from optimiser.parts import AlternatorCharger, Body, Regulator
+from optimiser.parts import AlternatorCharger, Body, Panel, Regulator, StringFuse
 from optimiser.units import MILLI, at_least, at_most
 
 ALTERNATOR = "alternator_charger"  # the slot whose solar input may take an array
@@ -35,23 +36,48 @@ def decide(ctx: FitOut) -> None:
 
 
 def _add_strings(ctx: FitOut, regulator: str) -> None:
-    wanted = ctx.is_active("string.parallel")
-    parallel_most = int(ctx.case.rules["string_fuse_from"]) - 1 if wanted else MOST_PARALLEL
     panels = ctx.catalogue.of("panels")
     options: dict[ArrayOption, Bool] = {}
+    x_mm, y_mm = ctx.wiring_at
     for plane, zones in ctx.case.roof_planes.items():
         for panel in panels.values():
             most = sum(len(ctx.d.at_least.get((zone.name, panel.name), ())) for zone in zones)
-            for series, parallel in product(range(1, MOST_SERIES + 1), range(1, parallel_most + 1)):
-                if series * parallel <= most:
-                    option = ArrayOption(plane, panel, series, parallel)
-                    options[option] = ctx.flag(f"{regulator}:{plane}:{panel.name}:{series}s{parallel}p")
+            for series, parallel in product(range(1, MOST_SERIES + 1), range(1, MOST_PARALLEL + 1)):
+                if series * parallel > most:
+                    continue
+                for fuse in _fuses(ctx, panel, series, parallel):
+                    option = ArrayOption(plane, panel, series, parallel, fuse)
+                    fused = f":{fuse.name}" if fuse else ""
+                    flag = ctx.flag(f"{regulator}:{plane}:{panel.name}:{series}s{parallel}p{fused}")
+                    options[option] = flag
+                    if fuse:
+                        ctx.count(ctx.tables.cost_and_mass(fuse).times(parallel), flag, x_mm=x_mm, y_mm=y_mm)
     if ctx.case.brief.portable:
         option = ArrayOption("", panels[ctx.case.brief.portable.panel], 1, 1)
         options[option] = ctx.flag(f"{regulator}:portable")
     used = ctx.flag(f"{regulator}:used")
     ctx.define(total(options.values()) == used)
     ctx.d.strings[regulator] = Strings(f"array_{len(ctx.d.strings) + 1}", regulator, options, used)
+
+
+def _fuses(ctx: FitOut, panel: Panel, series: int, parallel: int) -> Iterator[StringFuse | None]:
+    """What each string may be fused with: nothing where so few need none, else whatever no other is cheaper and lighter
+    than; of those alike the smallest."""
+    if not ctx.is_active("string.parallel") or parallel < ctx.case.rules["string_fuse_from"]:
+        yield None
+        return
+    found: dict[CostAndMass, StringFuse] = {}
+    for fuse in sorted(ctx.catalogue.of("string_fuses").values(), key=lambda fuse: fuse.rating_a):
+        checks = (
+            ("string.fuse_over_load", fuse.rating_a >= volts.string_fuse_a(ctx.case, panel)),
+            ("string.fuse_under_panel", fuse.rating_a <= panel.fuse_max_a),
+            ("string.fuse_voltage", at_most(fuse.volt_max_v, MILLI) >= series * ctx.tables.cold_voc_mv(panel)),
+        )
+        if all([enough or not ctx.is_active(name) for name, enough in checks]):  # ask each: asking posts it
+            found.setdefault(ctx.tables.cost_and_mass(fuse), fuse)
+    for worth, fuse in found.items():
+        if not any(w != worth and w.cents <= worth.cents and w.grams <= worth.grams for w in found):
+            yield fuse
 
 
 def require(ctx: FitOut) -> None:
@@ -167,6 +193,7 @@ def read(ctx: FitOut, value: Value) -> tuple[PanelArray, ...]:
             roof_plane=option.roof_plane,
             series=option.series,
             parallel=option.parallel,
+            fuse=option.fuse.name if option.fuse else "",
             regulator=strings.regulator,
         )
         for strings in ctx.d.strings.values()

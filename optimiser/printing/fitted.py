@@ -36,7 +36,7 @@ def array_table(build: Build, findings: tuple[Finding, ...]) -> Table:
         made.add_row(
             array.name,
             array.panel,
-            f"{array.series} x {array.parallel}",
+            f"{array.series} x {array.parallel}{f', {array.fuse} each' if array.fuse else ''}",
             array.roof_plane or "portable",
             array.regulator,
             fitted.part if fitted else "",

@@ -63,6 +63,10 @@ def _fuses(fit: Fit) -> Iterator[Row]:
         fuse = fit.part(bank.fuse, Fuse)
         text = f"module: {fuse.rating_a:g} A {fuse.family}. Replace by the same only."
         yield "fuse", "bank", f"{module_fuse_place(fit)}; {fuse.holder}", text, bank.parallel, ""
+    for array in fit.build.arrays:
+        if string := fit.string_fuse(array):
+            text = f"string of {array.name}: {string.rating_a:g} A, for panels. Not under load: cover the panels first."
+            yield "fuse", array.name, "at the fuse of each string, in line", text, array.parallel, ""
     for name, laid in routed_runs(fit).items():
         if laid.fuse:
             fuse = laid.fuse

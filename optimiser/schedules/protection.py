@@ -52,7 +52,7 @@ def protection(fit: Fit, findings: Iterable[Finding]) -> Schedule:
         key="protection",
         title="Fuses, isolator and mains box",
         columns=_COLUMNS,
-        rows=tuple(_filled(cells) for cells in (*_modules(fit, found), *_runs(fit, found), *_shared(fit, found))),
+        rows=tuple(_filled(cells) for of in (_modules, _strings, _runs, _shared) for cells in of(fit, found)),
         notes=tuple(_notes(fit)),
     )
 
@@ -120,6 +120,27 @@ def _modules(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
         "where": module_fuse_place(fit),
         "remark": f"{bank.parallel} of them, one for each string of modules; links behind them are in the cutting list",
     }
+
+
+# --- strings -----------------------------------------------------------------------------------------
+
+
+def _strings(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
+    """The fuse of each string of an array, once for all of them."""
+    for array in fit.build.arrays:
+        if fuse := fit.string_fuse(array):
+            yield {
+                "what": "string fuse",
+                "part": fuse.name,
+                "rating": fuse.rating_a,
+                "protects run": f"solar_{array.name}",
+                "required at least": _limit(found.get(f"string.fuse_over_load[{array.name}]")),
+                "allowed at most": _limit(found.get(f"string.fuse_under_panel[{array.name}]")),
+                "voltage the fuse is for": fuse.volt_max_v,
+                "voltage of the bus": _limit(found.get(f"string.fuse_voltage[{array.name}]")),
+                "where": "in line, in the positive core of each string, before they join",
+                "remark": f"{array.parallel} of them, one for each string of {array.name}",
+            }
 
 
 # --- runs --------------------------------------------------------------------------------------------
@@ -246,7 +267,10 @@ def _why_none(fit: Fit, laid: RoutedRun, found: Found) -> str:
         has = "the mains box has a breaker for it, of no rating in the catalogue"
         return f"mains: {has if in_box else 'what protects it is not in the build'}; a licensed electrician settles it"
     if name.startswith("solar_"):
-        strings = found.get(f"string.parallel[{name.removeprefix('solar_')}]")
+        array = name.removeprefix("solar_")
+        if any(a.name == array and a.fuse for a in fit.build.arrays):
+            return "each string has a fuse of its own"
+        strings = found.get(f"string.parallel[{array}]")
         if strings:
             return f"strings in parallel: {strings.numbers[1]}; without a fuse each {strings.numbers[0]} allowed"
     if name == "dc_loads" and fit.step_down:

@@ -46,6 +46,8 @@ def _array(diagram: Diagram, array: PanelArray) -> tuple[Item, Item]:
     inside = [_way_in(diagram, array)]
     if array.roof_plane:
         inside.append(Inside(symbols.gland, words.gland(array), down=3.0))
+    if array.fuse:
+        inside.insert(1, Inside(symbols.fuse, words.string_fuse(array), down=3.0))
     inside.append(Inside(fills.disconnector, words.disconnector(array), 16.0, fills.HALF_MM))
     diagram.to_fill(fills.DISCONNECTOR)
     return source, diagram.cable(f"solar_{array.name}", before=inside)

@@ -102,6 +102,11 @@ class Words:
         told += [f"{factor:g} x Isc = {amps.numbers[1]} A"] if amps else []
         return ["PV disconnector", f"to be filled in: {BLANK}", *([least] if volt and amps else []), *told]
 
+    def string_fuse(self, array: PanelArray) -> Lines:
+        """The fuse of each of its strings."""
+        fuse = self.fit.string_fuse(array)
+        return [array.fuse, f"{fuse.rating_a:g} A, on each string"] if fuse else []
+
     def gland(self, array: PanelArray) -> Lines:
         """What its cables come through the roof by."""
         fitted = [e for e in self.fit.build.entries if e.purpose == array.roof_plane]
