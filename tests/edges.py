@@ -87,6 +87,8 @@ HOT_WAY = ("ways.main_way.temp_c", 60)
 WEAK_IN_DUCTS = ("parts.dc-50.duct_ampacity_a", 157)
 NOT_KNOWN_IN_DUCTS = ("parts.dc-50.duct_ampacity_a", 0)
 
+GENERATOR = (("brief.generator", c.Generator(watt_w=1000)),)
+FIRE_ON_IT = (("scenarios.summer.generator_from_h", 0), ("scenarios.summer.generator_to_h", 24))
 STRINGS = [
     Edge("string.complete[a]", "panels.1.string", "a.1", "a.2"),
     Edge("string.complete[a]", "panels.1.panel", "panel-100", "panel-flex"),
@@ -165,6 +167,8 @@ CONVERTERS = [
     Edge("charge.plug", "alternator.plug_a", 39.03, 39.02),
     Edge("charge.inlet", "inlet.rating_a", 4.27, 4.26),  # (30 x 14.4 / 0.9 + 500) / 230
     # 2 x 1280 x 0.9 x 0.85 / (0.75 x 30 x 12.8 x 0.975)
+    Edge("charge.generator", "generator.watt_w", 480.1, 479.9, GENERATOR),  # 30 x 14.4 / 0.9
+    Edge("charge.generator", "generator.watt_w", 980.1, 979.9, (*GENERATOR, *FIRE_ON_IT)),  # and 500
     Edge("charge.recharge", "limits.recharge_h", 6.98, 6.97),
     Edge("charge.asked_for[alternator_charger]", "brief.alternator_charger", "may", "no"),
     Edge("charge.asked_for[mains_charger]", "fitted.mains_charger", FITTED["mains_charger"], GONE),

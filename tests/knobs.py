@@ -11,7 +11,7 @@ from tests.handmade import World
 
 Change = tuple[str, Any]
 _KEYS = {"arrays": "name", "fitted": "slot", "runs": "name", "entries": "purpose", "vents": "bay", "measuring": "shunt"}
-_BRIEF = ("limits", "place", "vehicle", "alternator", "inlet", "portable", "preferences")
+_BRIEF = ("limits", "place", "vehicle", "alternator", "inlet", "generator", "portable", "preferences")
 
 
 def altered(old: World, *changes: Change) -> World:

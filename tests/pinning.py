@@ -204,8 +204,11 @@ def _strings(ctx: FitOut, build: Build) -> Iterator[Fixed]:
         array = by_regulator.get(name)
         if array and not _labelled(ctx, build, array):
             raise Unheard(f"panels of {array.name}")
-        said = {(o.roof_plane, o.panel.name, o.series, o.parallel): var for o, var in strings.options.items()}
-        key = (array.roof_plane, array.panel, array.series, array.parallel) if array else None
+        said = {
+            (o.roof_plane, o.panel.name, o.series, o.parallel, o.fuse.name if o.fuse else ""): var
+            for o, var in strings.options.items()
+        }
+        key = (array.roof_plane, array.panel, array.series, array.parallel, array.fuse) if array else None
         if key and key not in said:
             raise Unheard(f"{key}")
         for option, var in said.items():

@@ -18,6 +18,7 @@ from tests import handmade
 from tests.asking import Changes, broken, reaching, taken, world
 from tests.edges import ALONE, MODULES_FUSED, OFF_TERMINAL
 from tests.edges_places import MUCH_DROP
+from tests.edges_string_fuses import FUSE
 from tests.pairs import ONE_ABOVE_THE_OTHER, all_but, without
 from tests.pinning import accepts
 from tests.worlds import AT_24_V, FUSED_AT_24_V, THREE_FUSED, UNLIKE_HOLDERS
@@ -315,6 +316,8 @@ def test_model_posts_every_requirement_that_is_no_definition() -> None:
         ("ways.tow_way.carries", "mains"),
         ("alternator.plug_a", 50),
         ("rules.module_fuse_from_ah", 199),
+        ("more.string_fuses", FUSE.model_copy(update={"rating_a": 1, "volt_max_v": 10})),
+        ("brief.generator", c.Generator(watt_w=1000)),
         ("brief.preferences", EVERY_PREFERENCE),
         *((f"limits.{column}", 1) for column in ("mains_charge_a", "solar_w", "bank_ah", "inverter_w")),
     )

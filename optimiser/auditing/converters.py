@@ -64,10 +64,13 @@ def _feeds(fit: Fit) -> Iterator[Finding]:
             yield checked("charge.plug", limit=brief.alternator.plug_a, actual=drawn_a)
     if brief.inlet:
         through = fit.inverter is not None and fit.inverter.transfers
-        drawn_w = fit.peaks.hook_up_w + (fit.peaks.inverter_w if through else 0.0)
+        drawn_w = fit.peaks.inverter_w if through else 0.0
         chargers = [fit.mains_charger, fit.inverter if through else None]
         drawn_w += sum(volts.mains_input_w(charger) for charger in chargers if charger)
-        yield checked("charge.inlet", limit=brief.inlet.rating_a, actual=drawn_w / brief.place.mains_v)
+        most_w = drawn_w + fit.peaks.hook_up_w
+        yield checked("charge.inlet", limit=brief.inlet.rating_a, actual=most_w / brief.place.mains_v)
+        if brief.generator:
+            yield checked("charge.generator", limit=brief.generator.watt_w, actual=drawn_w + fit.peaks.generator_w)
 
 
 def _recharge(fit: Fit) -> Iterator[Finding]:

@@ -34,7 +34,8 @@ class Peaks:
     dc_w: float
     inverter_w: float
     inverter_surge_w: float
-    hook_up_w: float
+    hook_up_w: float  # a generator counts as hook-up
+    generator_w: float = 0.0  # the same in hours of the generator alone
 
 
 def in_window(hour: int, from_h: int | None, to_h: int | None) -> bool:
@@ -81,6 +82,7 @@ def hourly(case: Case, scenario: Scenario) -> HourLoads:
     ours = [load for load in case.load_rows if applies(load, scenario)]
     driving = flags(scenario.drive_from_h, scenario.drive_to_h)
     hooked_up = flags(scenario.hook_up_from_h, scenario.hook_up_to_h)
+    hooked_up |= flags(scenario.generator_from_h, scenario.generator_to_h)  # at the same inlet
     return HourLoads(
         clock=clock,
         dc_w=draw(load for load in ours if load.supply == "dc"),
@@ -99,7 +101,7 @@ def hourly(case: Case, scenario: Scenario) -> HourLoads:
 def peaks(case: Case) -> Peaks:
     """The worst coincidence of loads; duty does not lower a peak, and what is outside may draw at any hour."""
     outside_w = 12 * sum(x.current_a for x in case.brief.pass_throughs if x.carries == "power")
-    dc = inverter = surge = hook_up = 0.0
+    dc = inverter = surge = hook_up = generator = 0.0
     on_inverter, on_hook_up = _of_circuits(case, "inverter"), _of_circuits(case, "hook_up")
     for scenario in case.scenarios:
         for hour in {int(h) for h in clock_hours(scenario)}:
@@ -109,9 +111,18 @@ def peaks(case: Case) -> Peaks:
             running = sum(x.watt_w for x in mains)
             inverter = max(inverter, running)
             surge = max(surge, running + max((x.surge_w - x.watt_w for x in mains), default=0.0))
-            if in_window(hour, scenario.hook_up_from_h, scenario.hook_up_to_h):
-                hook_up = max(hook_up, sum(x.watt_w for x in now if x.circuit in on_hook_up))
-    return Peaks(dc_w=dc + outside_w, inverter_w=inverter, inverter_surge_w=max(surge, inverter), hook_up_w=hook_up)
+            plugged_in = sum(x.watt_w for x in now if x.circuit in on_hook_up)
+            if in_window(hour, scenario.generator_from_h, scenario.generator_to_h):
+                hook_up, generator = max(hook_up, plugged_in), max(generator, plugged_in)
+            elif in_window(hour, scenario.hook_up_from_h, scenario.hook_up_to_h):
+                hook_up = max(hook_up, plugged_in)
+    return Peaks(
+        dc_w=dc + outside_w,
+        inverter_w=inverter,
+        inverter_surge_w=max(surge, inverter),
+        hook_up_w=hook_up,
+        generator_w=generator,
+    )
 
 
 def too_much_together(case: Case, most_w: float) -> list[tuple[Load, Load]]:

@@ -19,6 +19,7 @@ from optimiser.quantities import (
     Positive,
     Voltage,
     Wage,
+    Watts,
     YearMonth,
     words,
 )
@@ -227,6 +228,12 @@ class Inlet(Table):
     point: Name = Field(description="node where it is")
 
 
+class Generator(Table):
+    """A generator that is plugged into the hook-up inlet where there is no hook-up."""
+
+    watt_w: Watts = Field(description="it gives for hours, at the altitude and in the heat of the place")
+
+
 class Circuit(Table):
     """A mains circuit, fed from the inverter or from hook-up only."""
 
@@ -290,6 +297,7 @@ class Brief(Table):
     preferences: Preferences = Field(default=Preferences(), description="of the shop")
     alternator: Alternator | None = Field(default=None, description="that the engine charges with")
     inlet: Inlet | None = Field(default=None, description="for hook-up")
+    generator: Generator | None = Field(default=None, description="plugged into the inlet in place of hook-up")
     portable: Portable | None = Field(default=None, description="panel that is put out by hand")
     outline: Outline | None = Field(default=None, description="of the body, for drawings")
     circuits: tuple[Circuit, ...] = Field(default=(), description="of mains")

@@ -92,6 +92,8 @@ class Scenario(Table):
     hook_up_to_h: Hour | None = Field(default=None, description="to")
     portable_from_h: Hour | None = Field(default=None, description="the portable panel is out from")
     portable_to_h: Hour | None = Field(default=None, description="to")
+    generator_from_h: Hour | None = Field(default=None, description="the generator runs from, as hook-up otherwise")
+    generator_to_h: Hour | None = Field(default=None, description="to")
 
 
 class Zone(Table):

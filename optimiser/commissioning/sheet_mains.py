@@ -53,6 +53,12 @@ def live_mains_checks(fit: Fit) -> Iterator[Check]:
     if inlet and inverter:
         yield _done(LIVE, "mains.inlet_dead", "pins of the inlet dead while the inverter runs",
                     "hook-up unplugged; voltmeter across the pins, and from each to earth: 0 V", _LOCAL)  # fmt: skip
+    if fit.case.brief.generator:
+        yield _done(LIVE, "mains.on_generator", "chargers and hook-up loads run from the generator together, and its "
+                    "own neutral and earth are as its maker has them",
+                    "all that the brief has on in its hours, for a quarter of an hour; whether it floats is on its "
+                    "plate or in its manual: a residual-current device trips on it only with its bond made",
+                    _USUAL)  # fmt: skip
     yield from _trips(fit)
 
 

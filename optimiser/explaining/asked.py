@@ -35,6 +35,7 @@ _CARRIED = (
     "inverter.power",
     "charge.alternator",
     "charge.inlet",
+    "charge.generator",
     "size.mains_charge",
     "size.solar",
     "size.bank",

@@ -141,6 +141,11 @@ def _sources(ctx: FitOut) -> None:
         beside = at_least(tables.peaks.hook_up_w / brief.place.mains_v, MILLI)
         ctx.require("charge.inlet", drawn + beside <= at_most(brief.inlet.rating_a, MILLI))
         ctx.note("charge.inlet", drawn + beside, MILLI)
+        if brief.generator:
+            volt = brief.place.mains_v
+            ran = drawn + at_least(tables.peaks.generator_w / volt, MILLI)
+            ctx.require("charge.generator", ran <= at_most(brief.generator.watt_w / volt, MILLI))
+            ctx.note("charge.generator", ran, MILLI / volt)
     through = inverter.picked(lambda o: int(o.body.transfers))
     for name in CHARGERS:
         if getattr(brief, name) == "must":

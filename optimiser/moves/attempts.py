@@ -115,7 +115,7 @@ def _scenarios(case: Case) -> Iterator[Attempt]:
         if scenario.hours > _DAY_H and not scenario.returns:
             fewer = scenario.hours - _DAY_H
             yield (_to(f"scenario.{scenario.name}.hours", fewer, f"{scenario.name} a day shorter"),)
-        for window, words in (("hook_up", "hook-up"), ("drive", "driving")):
+        for window, words in (("hook_up", "hook-up"), ("drive", "driving"), ("generator", "the generator")):
             yield from _longer(scenario, window, words)
         if case.brief.inlet is not None and scenario.hook_up_from_h is None:
             for until in _EVENING_TO_H:

@@ -230,6 +230,7 @@ _MORE: dict[str, tuple[Maker, ...]] = {
     "inverter.sag": (starts("inverter"),),
     "charge.asked_for": (_left_open,),
     "charge.inlet": (watts("hook_up"),),
+    "charge.generator": (watts("hook_up"),),
     "bay.board": (bays.longer_boards,),
     "bay.depth": (bays.deeper_boards,),
     "bay.opening": (bays.wider_openings,),

@@ -102,7 +102,7 @@ def _check_scenarios(survey: Survey) -> None:
         if scenario.temp_min_c > scenario.temp_max_c:
             message = f"{scenario.temp_min_c:g} is above temp_max_c; expected at most {scenario.temp_max_c:g}"
             survey.note("scenarios", line, "temp_min_c", message)
-        for window in ("drive", "hook_up", "portable"):
+        for window in ("drive", "hook_up", "portable", "generator"):
             ends = {f"{window}_{end}_h": getattr(scenario, f"{window}_{end}_h") for end in ("from", "to")}
             if len({hour is None for hour in ends.values()}) == 2:
                 empty, filled = sorted(ends, key=lambda column: ends[column] is not None)
@@ -122,6 +122,7 @@ def _check_windows(survey: Survey, brief: Brief) -> None:
             ("drive_from_h", brief.alternator, "alternator"),
             ("hook_up_from_h", brief.inlet, "inlet"),
             ("portable_from_h", brief.portable, "portable"),
+            ("generator_from_h", brief.generator, "generator"),
         ):
             hour = getattr(scenario, column)
             if hour is not None and thing is None:
@@ -139,6 +140,8 @@ def _check_windows(survey: Survey, brief: Brief) -> None:
 
 
 def _check_brief(survey: Survey, brief: Brief) -> None:
+    if brief.generator and brief.inlet is None:
+        survey.note_brief(("generator",), "there is no [inlet] that it could be plugged into; expected that table")
     for number, volts in enumerate(brief.system_voltages):
         if volts in brief.system_voltages[:number]:
             survey.note_brief(("system_voltages",), f"{volts} stands twice; expected each voltage once")

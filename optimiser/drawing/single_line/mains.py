@@ -102,6 +102,8 @@ def _entering(mains: _Mains, *, above: bool) -> tuple[float, float]:
         volt = f"{diagram.fit.case.brief.place.mains_v:g} V"
         words = ["inlet", f"{inlet.rating_a:g} A, {volt}", f"at {inlet.point}", "its body:", BLANK]
         supply = ["hook-up supply", f"{volt}, {BLANK} A", f"its RCD {BLANK} mA"]
+        if generator := diagram.fit.case.brief.generator:
+            supply.append(f"or generator of {generator.watt_w:g} W")
         items: list[Item] = [
             Part(fills.empty, supply, down=fills.HALF_MM, dash="dashed"),
             Cable([], (lead,), dash="dashed"),
