@@ -307,6 +307,7 @@ def test_model_posts_every_requirement_that_is_no_definition() -> None:
     ]
     for number, (key, figures) in enumerate(worse):
         parts[key].append(parts[key][0].model_copy(update={"name": f"worse-{number}", **figures}))
+    parts["string_fuses"] = [FUSE.model_copy(update={"rating_a": 1, "volt_max_v": 10})]
     at = world(
         ("brief.system_voltages", (12, 24)),
         ("brief.portable", c.Portable(panel="panel-fold", point="roof_point")),
@@ -316,7 +317,6 @@ def test_model_posts_every_requirement_that_is_no_definition() -> None:
         ("ways.tow_way.carries", "mains"),
         ("alternator.plug_a", 50),
         ("rules.module_fuse_from_ah", 199),
-        ("more.string_fuses", FUSE.model_copy(update={"rating_a": 1, "volt_max_v": 10})),
         ("brief.generator", c.Generator(watt_w=1000)),
         ("brief.preferences", EVERY_PREFERENCE),
         *((f"limits.{column}", 1) for column in ("mains_charge_a", "solar_w", "bank_ah", "inverter_w")),
