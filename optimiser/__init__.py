@@ -27,12 +27,13 @@ if TYPE_CHECKING:
         sweep_many,
         what_if,
         why_not,
+        year,
     )
 
 __all__ = [
     "FAULT", "INTERRUPTED", "__version__", "addresses", "audit", "build", "check", "commission", "compare", "draw",
     "expect", "explain", "list_parts", "list_rules", "look_up", "new", "pack", "read", "sweep", "sweep_many",
-    "what_if", "why_not",
+    "what_if", "why_not", "year",
 ]  # fmt: skip
 
 __version__ = VERSION

@@ -3,7 +3,7 @@
 from math import inf
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from optimiser.basis import air
 from optimiser.case import Bay, Scenario
@@ -20,9 +20,14 @@ def charge_a(module: Module, scenario: Scenario, bay: Bay) -> NDArray[np.float64
     Little all through a scenario whose coldest hour is cold, since cells warm up slowly; nothing in an hour
     whose air is warmer than it may be charged in.
     """
-    cold = air.coldest_c(scenario, bay) < SLOW_BELOW_C and not module.heater_w
-    amps = min(module.charge_a, module.cold_a) if cold else module.charge_a
-    return np.where(air.hours_c(scenario, bay) > module.charge_max_c, 0.0, amps)
+    return charge_at_a(module, coldest_c=air.coldest_c(scenario, bay), hours_c=air.hours_c(scenario, bay))
+
+
+def charge_at_a(module: Module, *, coldest_c: ArrayLike, hours_c: ArrayLike) -> NDArray[np.float64]:
+    """The same by the coldest hour of the spell, or of each hour's day, and the bay in each hour [C] [A]."""
+    cold = (np.asarray(coldest_c) < SLOW_BELOW_C) & (not module.heater_w)
+    amps = np.where(cold, min(module.charge_a, module.cold_a), module.charge_a)
+    return np.where(np.asarray(hours_c) > module.charge_max_c, 0.0, amps)
 
 
 def heater_w(module: Module, scenario: Scenario, bay: Bay) -> float:

@@ -1,6 +1,6 @@
 """What the loads draw, hour by hour and at their worst."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -25,6 +25,10 @@ class HourLoads:
     hooked_up: Flags
     portable: Flags  # the portable panel is out
     gives: dict[str, Floats]  # slot of a charger -> share of its output that what feeds it can give
+
+
+OfDay = Callable[[HourLoads], Floats]
+"""A figure of each hour of a day."""
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from optimiser.physics import solar
 Floats = NDArray[np.float64]
 
 YEAR = 2026  # any year serves: the sun's place on a date moves by minutes between years
+HOTTEST_H = 15  # of a day
 FIELD_SHARE = 0.95  # left after dirt, mismatch and roof wiring (common practice, no source)
 FULL_SUN_W_M2 = 1000.0
 
@@ -28,7 +29,7 @@ def air_at_c(scenario: Scenario, clock_h: ArrayLike) -> Floats:
     """Air temperature at hours of the day: a sine, coldest at 3, hottest at 15 o'clock [C]."""
     middle = (scenario.temp_min_c + scenario.temp_max_c) / 2
     swing = (scenario.temp_max_c - scenario.temp_min_c) / 2
-    return np.asarray(middle + swing * np.cos(2 * np.pi * (np.asarray(clock_h) - 15) / 24))
+    return np.asarray(middle + swing * np.cos(2 * np.pi * (np.asarray(clock_h) - HOTTEST_H) / 24))
 
 
 def _mounting(panel: Panel) -> Literal["gap", "glued"]:

@@ -32,6 +32,7 @@ from optimiser.case.survey import (
     Board,
     BoardFace,
     CableOpening,
+    Climate,
     Existing,
     Face,
     Load,
@@ -68,6 +69,7 @@ class Case:
     existing: tuple[Existing, ...]
     node_positions: tuple[NodePosition, ...] = ()
     cable_openings: tuple[CableOpening, ...] = ()
+    climate: tuple[Climate, ...] = ()  # of each month, or none
     load_spans: tuple[LoadSpan, ...] = ()  # of loads with several, all but the first, which is the load's own row
     notes: tuple[str, ...] = ()  # of files that an earlier version wrote otherwise
 

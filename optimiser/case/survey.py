@@ -282,6 +282,17 @@ class Existing(Table):
     capacity_ah: NoCapacity = Field(default=0, description="of a lead-acid battery")
 
 
+class Climate(Table):
+    """A month as it is on average where the vehicle is used, for the year run; twelve of them or none."""
+
+    month: Annotated[int, Field(ge=1, le=12)] = Field(description="1 to 12")
+    clearness: Annotated[float, Field(ge=0, le=1)] = Field(
+        description="mean share of a clear sky's light; mostly 0.4 to 0.75"
+    )
+    temp_min_c: Celsius = Field(description="mean of the days' lowest air")
+    temp_max_c: Celsius = Field(description="mean of the days' highest air")
+
+
 TABLES: dict[str, type[Table]] = {
     "loads": Load,
     "scenarios": Scenario,
@@ -293,5 +304,6 @@ TABLES: dict[str, type[Table]] = {
     "existing": Existing,
     "node_positions": NodePosition,
     "cable_openings": CableOpening,
+    "climate": Climate,
 }
-"""Case file (without .csv) -> the type of its rows. All but the last three and obstacles need at least one row."""
+"""Case file (without .csv) -> the type of its rows. All but the last four and obstacles need at least one row."""

@@ -11,6 +11,7 @@ from optimiser.cli.explaining import explain
 from optimiser.cli.packing import pack
 from optimiser.cli.reference import parts, reference, rules
 from optimiser.cli.sweeping import sweep
+from optimiser.cli.year import year
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -22,5 +23,7 @@ def main() -> None:
     """
 
 
-for command in (new, check, build, compare, explain, sweep, audit, pack, expect, commission, parts, rules, reference):
+for command in (
+    new, check, build, compare, explain, sweep, audit, pack, expect, commission, year, parts, rules, reference
+):  # fmt: skip
     main.add_command(command)

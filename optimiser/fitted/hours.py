@@ -39,7 +39,7 @@ def without_sun(fit: Fit) -> tuple[float, float]:
     scenario = loads.autonomy_scenario(fit.case)
     drawn_w = volts.dc_loads_w(dc_w, fit.step_down) + inverter_w / inverter_efficiency(fit) + idle_w(fit)
     drawn_w += heater_w(fit, scenario)
-    return _capacity_wh(fit) * above_floor(fit, scenario.temp_min_c) * volts.DISCHARGE_EFFICIENCY, drawn_w
+    return capacity_wh(fit) * above_floor(fit, scenario.temp_min_c) * volts.DISCHARGE_EFFICIENCY, drawn_w
 
 
 def trace_of(fit: Fit, scenario: Scenario) -> ScenarioTrace:
@@ -71,7 +71,7 @@ def short_wh(fit: Fit, scenario: Scenario) -> float:
 
     At its lowest, beneath the floor; or at the end beneath where it began, if it must return there.
     """
-    trace, capacity, takes_w = trace_of(fit, scenario), _capacity_wh(fit), _takes_w(fit, scenario)
+    trace, capacity, takes_w = trace_of(fit, scenario), capacity_wh(fit), _takes_w(fit, scenario)
     begun = min(capacity * scenario.start_pct / 100, capacity)
     stored, lowest = begun, inf
     for net_w, most_w in zip(sum(trace.given_w.values()) - trace.loads_w, takes_w, strict=True):
@@ -85,7 +85,7 @@ def short_wh(fit: Fit, scenario: Scenario) -> float:
 def in_bank_wh(fit: Fit, scenario: Scenario) -> float:
     """What a bank as it is when a scenario starts gives down to its floor [Wh]."""
     above = above_floor(fit, scenario.temp_min_c) - max(0.0, 1 - scenario.start_pct / 100)
-    return max(0.0, above * _capacity_wh(fit) * volts.DISCHARGE_EFFICIENCY)
+    return max(0.0, above * capacity_wh(fit) * volts.DISCHARGE_EFFICIENCY)
 
 
 def idle_w(fit: Fit) -> float:
@@ -105,7 +105,8 @@ def inverter_efficiency(fit: Fit) -> float:
     return fit.inverter.efficiency_pct / 100 if fit.inverter else inf
 
 
-def _capacity_wh(fit: Fit) -> float:
+def capacity_wh(fit: Fit) -> float:
+    """Energy in a full bank, as aged as the brief has it [Wh]."""
     series, parallel = fit.build.bank.series, fit.build.bank.parallel
     return volts.bank_capacity_wh(fit.case, fit.module, series=series, parallel=parallel)
 
@@ -141,7 +142,7 @@ def _takes_w(fit: Fit, scenario: Scenario) -> Floats:
 
 
 def _charge_pct(fit: Fit, scenario: Scenario, net_w: Floats) -> Floats:
-    capacity = _capacity_wh(fit)
+    capacity = capacity_wh(fit)
     stored = min(capacity * scenario.start_pct / 100, capacity)
     takes_w = _takes_w(fit, scenario)
     pct = np.zeros(len(net_w))

@@ -12,7 +12,7 @@ on a roof can kill; local codes and a licensed electrician decide.
 
 from optimiser.library.cases import addresses, check, draw, new, read
 from optimiser.library.lookup import list_parts, list_rules, look_up
-from optimiser.library.of_builds import Breached, audit, commission, expect, pack
+from optimiser.library.of_builds import Breached, audit, commission, expect, pack, year
 from optimiser.library.results import (
     Addresses,
     Audited,
@@ -23,6 +23,7 @@ from optimiser.library.results import (
     Curve,
     Explained,
     Foreseen,
+    Lived,
     Many,
     New,
     Packed,
@@ -40,8 +41,8 @@ from optimiser.solve import Measures, Progress, Want
 __all__ = [
     "MEASURES", "SHIPPED", "SIZES", "STARTER_LOADS", "USUAL_LOADS", "VOLTAGES", "Addresses", "Audited", "Breached",
     "Built", "CaseProblems", "Checked", "Choice", "Commissioned", "Compared", "Curve", "Explained", "Foreseen",
-    "Inputs", "Limits", "Many", "Measures", "Misfit", "New", "OlderFile", "Packed", "PartTried", "Progress", "Result",
-    "Row", "Swept", "Tally", "Tried", "Unusable", "Want", "addresses", "audit", "build", "check", "commission",
-    "compare", "draw", "expect", "explain", "list_parts", "list_rules", "look_up", "new", "pack", "read",
-    "shipped_names", "sweep", "sweep_many", "what_if", "why_not",
+    "Inputs", "Limits", "Lived", "Many", "Measures", "Misfit", "New", "OlderFile", "Packed", "PartTried", "Progress",
+    "Result", "Row", "Swept", "Tally", "Tried", "Unusable", "Want", "addresses", "audit", "build", "check",
+    "commission", "compare", "draw", "expect", "explain", "list_parts", "list_rules", "look_up", "new", "pack", "read",
+    "shipped_names", "sweep", "sweep_many", "what_if", "why_not", "year",
 ]  # fmt: skip

@@ -7,11 +7,13 @@ from optimiser import packing, pipeline
 from optimiser.builds import Build
 from optimiser.commissioning import expected, test_sheet
 from optimiser.library.cases import Path_
-from optimiser.library.results import Audited, Commissioned, Foreseen, Packed
+from optimiser.library.results import Audited, Commissioned, Foreseen, Lived, Packed
 from optimiser.library.searches import SECONDS, nothing
 from optimiser.pipeline import Choice, Ended, Extent, Inputs, Percents, Unusable, never
 from optimiser.pipeline import commissioning as readings_of
+from optimiser.pipeline import year as years_of
 from optimiser.solve import Progress, Stop
+from optimiser.yearly import Habits
 
 
 class Breached(Unusable):
@@ -124,6 +126,52 @@ def expect(
         driving=driving, hook_up=hook_up, portable=portable,
     )  # fmt: skip
     return Foreseen(audited=audited, found=None if audited.breaches else expected(audited.fit, moment))
+
+
+def year(
+    case: Inputs,
+    build: Build | Path_,
+    *,
+    weather: Path_ | None = None,
+    years: int | None = None,
+    seed: int = 1,
+    driving: int = 0,
+    hook_up: int = 0,
+    capacity: float | None = None,
+    hours: Path_ | None = None,
+    picture: Path_ | None = None,
+) -> Lived:
+    """Run a vehicle fitted out like that through years of weather, hour by hour.
+
+    Parameters
+    ----------
+    weather : EPW or TMY3 file, or an hourly one of PVGIS; left out, weather is made of the case's monthly means:
+        so many ``years`` of it (10), by that ``seed``.
+    driving, hook_up : Hours a day, from ten and from eighteen o'clock.
+    capacity : Of the bank's nominal [%]; left out, as the brief has it.
+    hours, picture : Where to write every hour as CSV, and charge by month and hour as SVG.
+
+    Raises
+    ------
+    Misfit
+        With each argument that fits neither case nor build.
+    Unusable
+        If the weather file cannot be used, or a file not be written.
+    """
+    audited = audit(case, build)
+    if audited.breaches:
+        return Lived(audited=audited, found=None)
+    habits = Habits(driving, hook_up, capacity)
+    path = None if weather is None else Path(weather)
+    ran, found = years_of.lived(audited.fit, weather=path, years=years, seed=seed, habits=habits)
+    written = []
+    if hours is not None:
+        years_of.write_hours(Path(hours), ran)
+        written.append(Path(hours))
+    if picture is not None:
+        years_of.write_picture(Path(picture), audited.fit, found)
+        written.append(Path(picture))
+    return Lived(audited=audited, found=found, written=tuple(written))
 
 
 def commission(

@@ -18,6 +18,7 @@ from optimiser.packing import Dossier, pack_lines, pack_object
 from optimiser.pipeline import Answer, Comparison, Explanation, Inputs, PartTrial, Sweep, Trial, save
 from optimiser.pipeline.many.sweeping import ManySwept
 from optimiser.printing import commissioning as sheets
+from optimiser.yearly import YearFigures
 
 T = TypeVar("T", bound="OfCase")
 
@@ -316,6 +317,20 @@ class Foreseen(OfBuild):
 
     def object(self) -> Any:
         return printing.expectation_object(self.found, self.refused)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lived(OfBuild):
+    """Years of weather through a build (``found``); None if it was refused. ``written``: its files."""
+
+    found: YearFigures | None
+    written: tuple[Path, ...] = ()
+
+    def sheet(self) -> Sequence[RenderableType]:
+        return printing.year_sheet(self.audited.fit, self.found) if self.found else []
+
+    def object(self) -> Any:
+        return printing.year_object(self.found, self.refused)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,6 +7,8 @@ from optimiser.plots.margins import margins
 from optimiser.plots.masses import masses
 from optimiser.plots.months import months
 from optimiser.plots.style import Charted, Plot, finished, look
+from optimiser.plots.year import year_chart
+from optimiser.yearly import YearFigures
 
 
 def plots(fit: Fit, findings: tuple[Finding, ...]) -> tuple[Plot, ...]:
@@ -21,3 +23,9 @@ def plots(fit: Fit, findings: tuple[Finding, ...]) -> tuple[Plot, ...]:
 def charts(fit: Fit, findings: tuple[Finding, ...]) -> tuple[Charted, ...]:
     """The same before they are SVG; only within `style.look`."""
     return (*hours(fit, findings), months(fit), margins(findings), masses(fit, findings))
+
+
+def year_svg(fit: Fit, found: YearFigures) -> str:
+    """A year run as an SVG file of its own."""
+    with look():
+        return finished(year_chart(fit, found)).svg

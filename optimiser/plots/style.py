@@ -15,6 +15,7 @@ import matplotlib
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties
+from matplotlib.patches import Rectangle as Rectangle
 from matplotlib.text import Text
 from matplotlib.textpath import TextToPath
 

@@ -22,3 +22,4 @@ from optimiser.printing.progress import progress_line, progress_of, tally_line
 from optimiser.printing.rule_sets import rule_sets_object, rule_sets_sheet
 from optimiser.printing.sheet import answer_sheet, fault_lines
 from optimiser.printing.trying import sweep_sheet, swept_line, trial_sheet
+from optimiser.printing.year import year_object, year_sheet

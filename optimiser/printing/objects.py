@@ -23,6 +23,7 @@ from optimiser.printing.objects_built import (
 from optimiser.printing.objects_explained import ExplanationObject, PartObject, SweepObject, TrialObject
 from optimiser.printing.objects_many import ManySweptObject
 from optimiser.printing.objects_rules import RuleSetsObject
+from optimiser.printing.objects_year import YearObject
 
 
 class ExpectationObject(TypedDict):
@@ -130,6 +131,7 @@ OBJECTS: dict[str, Any] = {
     "pack": PackObject,
     "expect": ExpectationObject,
     "commission": ReadingsObject,
+    "year": YearObject,
     "rules": RuleSetsObject,
 }
 """Command, with the option that changes what it prints -> its object."""

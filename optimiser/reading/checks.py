@@ -4,7 +4,7 @@ import re
 from calendar import monthrange
 from collections.abc import Iterable
 
-from optimiser.case import TABLES, Brief, Load, Scenario, Trailer
+from optimiser.case import TABLES, Brief, Climate, Load, Scenario, Trailer
 from optimiser.connections import CHARGERS, SLOTS
 from optimiser.parts import Panel
 from optimiser.reading.faces import check_faces
@@ -36,6 +36,7 @@ def check(survey: Survey) -> None:
         _check_brief(survey, survey.brief)
         _check_windows(survey, survey.brief)
         check_preferences(survey, survey.brief)
+    _check_climate(survey)
 
 
 def _check_unique(survey: Survey) -> None:
@@ -112,6 +113,22 @@ def _check_scenarios(survey: Survey) -> None:
             if from_h is not None and to_h is not None and same_hour(from_h, to_h):
                 message = f"{to_h} is when it begins too; expected another hour: all day is 0 to 24"
                 survey.note("scenarios", line, f"{window}_to_h", message)
+
+
+def _check_climate(survey: Survey) -> None:
+    """Each month once, or no file."""
+    seen = dict[int, int]()
+    for line, row in survey.rows("climate", Climate):
+        if row.month in seen:
+            message = f"{row.month} stands in row {seen[row.month]} too; expected each month once"
+            survey.note("climate", line, "month", message)
+        seen.setdefault(row.month, line)
+        if row.temp_min_c > row.temp_max_c:
+            message = f"{row.temp_min_c:g} is above temp_max_c; expected at most {row.temp_max_c:g}"
+            survey.note("climate", line, "temp_min_c", message)
+    missing = [str(month) for month in range(1, 13) if month not in seen]
+    if seen and missing:
+        survey.note("climate", 0, "month", f"no month {', '.join(missing)}; expected all twelve, or no such file")
 
 
 def _check_windows(survey: Survey, brief: Brief) -> None:
