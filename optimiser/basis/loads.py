@@ -1,6 +1,6 @@
 """What the loads draw, hour by hour and at their worst."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -102,6 +102,21 @@ def hourly(case: Case, scenario: Scenario) -> HourLoads:
     )
 
 
+def together_w(case: Case, now: Sequence[Load], *, starting: Load | None = None) -> float:
+    """The most that loads of one hour draw, of each group no more than may run at a time; one of them ``starting`` [W].
+
+    The largest of a group run, among them the one that starts: groups share no load.
+    """
+    drawn, ours = 0.0, {load.name: load for load in now}
+    for group in case.brief.together:
+        held = sorted((ours.pop(name) for name in group.loads if name in ours), key=lambda load: -load.watt_w)
+        if starting in held:
+            held = [starting, *(load for load in held if load is not starting)]
+        drawn += sum(load.watt_w for load in held[: group.at_most])
+    drawn += sum(load.watt_w for load in ours.values())
+    return drawn + (starting.surge_w - starting.watt_w if starting else 0.0)
+
+
 def peaks(case: Case) -> Peaks:
     """The worst coincidence of loads; duty does not lower a peak, and what is outside may draw at any hour."""
     outside_w = 12 * sum(x.current_a for x in case.brief.pass_throughs if x.carries == "power")
@@ -110,12 +125,12 @@ def peaks(case: Case) -> Peaks:
     for scenario in case.scenarios:
         for hour in {int(h) for h in clock_hours(scenario)}:
             now = on_at(case, scenario, hour)
-            dc = max(dc, sum(x.watt_w for x in now if x.supply == "dc"))
+            dc = max(dc, together_w(case, [x for x in now if x.supply == "dc"]))
             mains = [x for x in now if x.circuit in on_inverter]
-            running = sum(x.watt_w for x in mains)
-            inverter = max(inverter, running)
-            surge = max(surge, running + max((x.surge_w - x.watt_w for x in mains), default=0.0))
-            plugged_in = sum(x.watt_w for x in now if x.circuit in on_hook_up)
+            inverter = max(inverter, together_w(case, mains))
+            starts = (together_w(case, mains, starting=x) for x in mains if x.surge_w > x.watt_w)
+            surge = max(surge, max(starts, default=0.0))
+            plugged_in = together_w(case, [x for x in now if x.circuit in on_hook_up])
             if in_window(hour, scenario.generator_from_h, scenario.generator_to_h):
                 hook_up, generator = max(hook_up, plugged_in), max(generator, plugged_in)
             elif in_window(hour, scenario.hook_up_from_h, scenario.hook_up_to_h):
@@ -132,14 +147,17 @@ def peaks(case: Case) -> Peaks:
 def too_much_together(case: Case, most_w: float) -> list[tuple[Load, Load]]:
     """Pairs of loads that draw more than ``most_w`` [W] from the inverter between them, in a scenario of both.
 
-    The brief has them on at different hours, but nothing in the vehicle keeps them apart.
+    The brief has them on at different hours, or by an agreement not both, but nothing in the vehicle keeps them apart.
     """
+    locked = [set(group.loads) for group in case.brief.together if group.by == "interlock" and group.at_most == 1]
     on_inverter = [load for load in case.loads if load.circuit in _of_circuits(case, "inverter")]
     on = [{row.name for row in case.load_rows if applies(row, scenario)} for scenario in case.scenarios]
     return [
         (one, other)
         for one, other in combinations(on_inverter, 2)
-        if one.watt_w + other.watt_w > most_w and any({one.name, other.name} <= names for names in on)
+        if one.watt_w + other.watt_w > most_w
+        and any({one.name, other.name} <= names for names in on)
+        and not any({one.name, other.name} <= names for names in locked)
     ]
 
 

@@ -22,6 +22,7 @@ from optimiser.case.brief import (
     Portable,
     Preferences,
     Table,
+    Together,
     Trailer,
     Van,
 )

@@ -241,6 +241,18 @@ class Circuit(Table):
     source: Literal["inverter", "hook_up"] = Field(description="what feeds it")
 
 
+class Together(Table):
+    """Loads of which only so many run at a time. It lowers what they draw at worst, never what they take in a day."""
+
+    name: Name = Field(description="of the group")
+    loads: tuple[Name, ...] = Field(description="two or more, each in one group at most; all spans of one are meant")
+    at_most: Annotated[int, Field(ge=1, le=20)] = Field(default=1, description="of them that run at a time")
+    by: Literal["interlock", "agreement"] = Field(
+        description="what keeps the others off: an interlock (switch, relay or their own controls), which the build "
+        "does not have and whoever fits it proves; or no more than an agreement of those who live there"
+    )
+
+
 class PassThrough(Table):
     """A weatherproof entry for something outside, and where its cable ends."""
 
@@ -301,4 +313,5 @@ class Brief(Table):
     portable: Portable | None = Field(default=None, description="panel that is put out by hand")
     outline: Outline | None = Field(default=None, description="of the body, for drawings")
     circuits: tuple[Circuit, ...] = Field(default=(), description="of mains")
+    together: tuple[Together, ...] = Field(default=(), description="loads that may not all run at a time")
     pass_throughs: tuple[PassThrough, ...] = Field(default=(), description="cables through walls")

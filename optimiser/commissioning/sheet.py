@@ -54,7 +54,7 @@ def test_sheet(fit: Fit, findings: Iterable[Finding]) -> tuple[Check, ...]:
         *_heat(fit, found),
         *after,
         *_roof(fit),
-        *handover_checks(),
+        *handover_checks(fit),
     )
 
 

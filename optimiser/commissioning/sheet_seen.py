@@ -88,8 +88,18 @@ def live_checks(fit: Fit) -> Iterator[Check]:
                     "voltmeter, its fuse in, before a load is on it: plus on plus")  # fmt: skip
 
 
-def handover_checks() -> Iterator[Check]:
-    """What the user is shown."""
+def handover_checks(fit: Fit) -> Iterator[Check]:
+    """What the user is shown, and that loads are held apart that may not run together."""
+    for group in fit.case.brief.together:
+        names = ", ".join(group.loads)
+        if group.by == "interlock":
+            yield _done(HANDOVER, f"handover.together.{group.name}", f"only {group.at_most} at a time of {names}",
+                        "switch on one after the other: what is one too many stays off, or goes off; the interlock is "
+                        "not in the build, its maker's sheet says for what it is")  # fmt: skip
+        else:
+            yield _done(HANDOVER, f"handover.together.{group.name}", f"only {group.at_most} at a time of {names}: "
+                        "the user knows, and a notice is at each switch",
+                        "nothing holds them apart: say what switches off where it is forgotten")  # fmt: skip
     yield _done(HANDOVER, "handover.shut_down", "user shown how to shut down, and has done it once",
                 "by the last line of the order of work; the bank itself stays live")  # fmt: skip
 

@@ -23,11 +23,12 @@ from optimiser.reading.wording import Schema, among, nearest, single, unknown_fi
 SPAN = "load_span"
 """Table in an address of what each row of a load with several has of its own: ``load_span.NAME.NUMBER.column``."""
 
-_FILES = {several.removesuffix("s"): several for several in CASE_TABLES if several != "node_positions"}
+_APART = ("node_positions", "climate")  # for drawings, and for the year run: to move one changes no build
+_FILES = {several.removesuffix("s"): several for several in CASE_TABLES if several not in _APART}
 ROWS = {"load": "loads", SPAN: "load_spans"} | _FILES
-"""Table in an address -> table of the case. Positions are for drawings only: to move one changes no build."""
+"""Table in an address -> table of the case."""
 
-ITEMS = {"circuit": "circuits", "pass_through": "pass_throughs"}
+ITEMS = {"circuit": "circuits", "pass_through": "pass_throughs", "together": "together"}
 """Table in an address -> list in case.toml."""
 
 

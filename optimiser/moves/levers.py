@@ -94,6 +94,13 @@ def _left_open(ask: Ask) -> Iterator[Lever]:
             yield Lever(f"case.{charger}", None, "", words, act=True, to="may")
 
 
+def _fewer_together(ask: Ask) -> Iterator[Lever]:
+    """One load less at a time, of groups of which several may run."""
+    for group in ask.case.brief.together:
+        if group.at_most > 1:
+            yield Lever(f"together.{group.name}.at_most", -1, "", f"loads of {group.name} at a time", act=True)
+
+
 def _fed_on_hook_up(ask: Ask) -> Iterator[Lever]:
     """Circuits that need no inverter any more; all of them, or one is still there."""
     for circuit in ask.case.circuits_from("inverter"):
@@ -225,11 +232,11 @@ _MORE: dict[str, tuple[Maker, ...]] = {
     "battery.module_breaking": (_breaking,),
     "battery.lead_acid": (bays.sealed_off,),
     "inverter.present": (_fed_on_hook_up,),
-    "inverter.power": (watts("inverter"),),
-    "inverter.surge": (starts("inverter"),),
+    "inverter.power": (watts("inverter"), _fewer_together),
+    "inverter.surge": (starts("inverter"), _fewer_together),
     "inverter.sag": (starts("inverter"),),
     "charge.asked_for": (_left_open,),
-    "charge.inlet": (watts("hook_up"),),
+    "charge.inlet": (watts("hook_up"), _fewer_together),
     "charge.generator": (watts("hook_up"),),
     "bay.board": (bays.longer_boards,),
     "bay.depth": (bays.deeper_boards,),

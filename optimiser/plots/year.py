@@ -9,7 +9,7 @@ from optimiser.plots import style
 from optimiser.plots.style import LINE_MM, QUIET, Charted
 from optimiser.yearly import YearFigures
 
-_LEFT_MM, _WIDE_MM, _TALL_MM, _BAND_MM = 14.0, 140.0, 62.0, 16.0
+_LEFT_MM, _WIDE_MM, _TALL_MM, _BAND_MM = 14.0, 132.0, 62.0, 16.0
 _HEADERS = ("month", "days without want, %", "hours short", "nights a stay lasts, 8 of 10 times")
 _GOOD, _FAIR = 95.0, 50.0  # % of days: sun is enough, and where it is not at all
 _INKS = LinearSegmentedColormap.from_list("charge", ["#9b1c1c", "#f3d9a4", "#fdf8ea", "#1d3f6e"])

@@ -63,6 +63,14 @@ def overloads(case: Case, findings: Iterable[Finding]) -> Iterator[str]:
         yield f"{words}, or it switches off."
 
 
+def apart(case: Case) -> Iterator[str]:
+    """Groups of loads of which only so many run at a time, and what holds them to that."""
+    for group in case.brief.together:
+        names = ", ".join(map(plain, group.loads))
+        held = "an interlock holds" if group.by == "interlock" else "no more than an agreement holds"
+        yield f"Of {names} only {group.at_most} at a time: {held} them to it."
+
+
 def figures(finding: Finding) -> tuple[str, str, str]:
     """Limit, actual and margin as shown; no margin to what is met or not."""
     if REGISTER[finding.name].yes_no:

@@ -11,7 +11,7 @@ from optimiser.checking import oddities
 from optimiser.explaining import Glance, NearestBrief
 from optimiser.pipeline import Answer, Inputs, called
 from optimiser.printing.briefs import budget_words, command_words, short_words
-from optimiser.printing.findings import least_room, overloads
+from optimiser.printing.findings import apart, least_room, overloads
 from optimiser.printing.fitted import (
     PARTS_NOTE,
     ROOF_NOTE,
@@ -152,6 +152,7 @@ def _body(inputs: Inputs, answer: Answer, build: Build) -> Iterator[RenderableTy
     yield small_table(build)
     yield tightest_hours(inputs, build)
     yield least_room(answer.findings)
+    yield from apart(inputs.case)
     yield from overloads(inputs.case, answer.findings)
     yield f"{len(answer.findings)} requirements checked by the audit; all are met."
     yield rule_table(inputs.case.rules)

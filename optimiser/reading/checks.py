@@ -35,6 +35,7 @@ def check(survey: Survey) -> None:
     if survey.brief is not None:
         _check_brief(survey, survey.brief)
         _check_windows(survey, survey.brief)
+        _check_together(survey, survey.brief)
         check_preferences(survey, survey.brief)
     _check_climate(survey)
 
@@ -50,7 +51,7 @@ def _check_unique(survey: Survey) -> None:
             pairs = zip(names, places, strict=True)
             _note_repeats(survey, key, [(line, place, name) for (line, name), (_, place) in pairs])
     if survey.brief is not None:
-        for table in ("circuits", "pass_throughs"):
+        for table in ("circuits", "pass_throughs", "together"):
             seen: set[str] = set()
             for number, item in enumerate(getattr(survey.brief, table)):
                 if item.name in seen:
@@ -113,6 +114,24 @@ def _check_scenarios(survey: Survey) -> None:
             if from_h is not None and to_h is not None and same_hour(from_h, to_h):
                 message = f"{to_h} is when it begins too; expected another hour: all day is 0 to 24"
                 survey.note("scenarios", line, f"{window}_to_h", message)
+
+
+def _check_together(survey: Survey, brief: Brief) -> None:
+    known, held = survey.names("loads"), dict[str, str]()
+    for number, group in enumerate(brief.together):
+        if len(set(group.loads)) < 2:
+            survey.note_brief(("together", number, "loads"), "fewer than two loads; expected those held apart")
+        elif group.at_most >= len(set(group.loads)):
+            message = f"{group.at_most} of {len(set(group.loads))} loads; expected fewer than there are"
+            survey.note_brief(("together", number, "at_most"), message)
+        for name in dict.fromkeys(group.loads):
+            if known is not None and name not in known:
+                message = f"no load {name!r}; expected {among(name, known)}"
+                survey.note_brief(("together", number, "loads"), message)
+            if name in held:
+                message = f"{name!r} is in group {held[name]!r} too; expected each load in one"
+                survey.note_brief(("together", number, "loads"), message)
+            held[name] = group.name
 
 
 def _check_climate(survey: Survey) -> None:

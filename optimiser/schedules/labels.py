@@ -149,6 +149,9 @@ def _warnings(fit: Fit) -> Iterator[Row]:
         fitted = fit.build.slot("inverter")
         text = f"inverter: gives {mains_v:g} V from the battery, also without hook-up"
         yield warning("inverter", fitted.board if fitted else "", text)
+    for group in fit.case.brief.together:
+        names = ", ".join(group.loads).replace("_", " ")
+        yield warning(group.name, "at the switches or sockets of each", f"only {group.at_most} at a time: {names}")
     if fit.case.brief.inlet:
         inlet = fit.case.brief.inlet
         yield warning("inlet", f"at {inlet.point}", f"mains inlet {mains_v:g} V, {inlet.rating_a:g} A")

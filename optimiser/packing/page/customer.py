@@ -18,7 +18,7 @@ from optimiser.fitted import Fit
 from optimiser.packing.dossier import Dossier
 from optimiser.packing.options import Option
 from optimiser.parts import Panel
-from optimiser.printing.findings import overloads
+from optimiser.printing.findings import apart, overloads
 from optimiser.printing.wording import kg, money
 from optimiser.schedules import Quotation
 from optimiser.units import GRAMS
@@ -113,6 +113,7 @@ def _lasting(fit: Fit, found: Mapping[str, Finding]) -> Iterator[str]:
     hook_up = fit.case.circuits_from("hook_up")
     if hook_up:
         yield f"Only on hook-up: {', '.join(map(plain, hook_up))}."
+    yield from apart(fit.case)
     yield from overloads(fit.case, found.values())
     if fit.case.brief.inlet and fit.inverter and not fit.inverter.transfers:
         yield "Sockets of the inverter run from the battery on hook-up too; the mains charger fills it meanwhile."
