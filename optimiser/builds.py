@@ -158,6 +158,7 @@ class Build:
     vents: tuple[FittedVent, ...] = Field(default=(), description="cut into bays")
     measuring: tuple[Measuring, ...] = Field(default=(), description="shunts and hubs of the shunt row")
     entries: tuple[FittedEntry, ...] = Field(default=(), description="through roof and walls")
+    dc_panel: str = Field(default="", description="fuse panel of the 12 V loads; empty where the brief has no circuits")
     claim: Claim = Field(default=Claim(), description="what its maker says of it")
 
     def slot(self, name: str) -> Fitted | None:

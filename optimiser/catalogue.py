@@ -16,6 +16,7 @@ from optimiser.parts import (
     AlternatorCharger,
     Busbar,
     Cable,
+    DcPanel,
     Display,
     Entry,
     Fuse,
@@ -78,6 +79,8 @@ class Catalogue:
     def of(self, key: Literal["switches"]) -> dict[str, Switch]: ...
     @overload
     def of(self, key: Literal["mains_boxes"]) -> dict[str, MainsBox]: ...
+    @overload
+    def of(self, key: Literal["dc_panels"]) -> dict[str, DcPanel]: ...
     @overload
     def of(self, key: Literal["entries"]) -> dict[str, Entry]: ...
     @overload

@@ -351,6 +351,17 @@ class MainsBox(Body):
     mains_side: MainsSide = None
 
 
+class DcPanel(Part):
+    """A fuse panel of 12 V loads, fixed at its point; it stands in no bay."""
+
+    ways: Count = Field(description="fuses it takes")
+    way_max_a: Amperes = Field(description="largest fuse of a way")
+    rating_a: Amperes = Field(description="of all of it")
+    family: str = Field(description="of the fuses it takes")
+    terminal_mm2: Section = Field(description="largest conductor of a way; 0: any")
+    feed_mm2: Section = Field(description="largest conductor that feeds it; 0: any")
+
+
 class Entry(Part):
     """A roof gland or a weatherproof wall pass-through."""
 
@@ -392,6 +403,7 @@ PARTS: dict[str, type[Part]] = {
     "displays": Display,
     "switches": Switch,
     "mains_boxes": MainsBox,
+    "dc_panels": DcPanel,
     "entries": Entry,
     "vents": Vent,
 }

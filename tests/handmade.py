@@ -176,6 +176,7 @@ def _tables() -> dict[str, list[p.Part]]:
             *(_fuse(r, "holder-row") for r in (10, 30, 40, 50, 175)),
         ],
         "string_fuses": [],
+        "dc_panels": [],
         "isolators": [p.Isolator(name="isolator-300", rating_a=300, resistance_mohm=0.2, **_BODY)],
         "busbars": [p.Busbar(name="busbar-250", rating_a=250, studs=6, **_BODY)],
         "shunts": [

@@ -107,6 +107,7 @@ def decisions(ctx: FitOut, build: Build) -> Iterator[Fixed]:
     for entry in build.entries:
         entries[entry.purpose, entry.entry, entry.board] += entry.count
     yield from _counts(d.entries, entries)
+    yield from _chosen({name: var for name, (_, var) in d.dc_panels.items()}, build.dc_panel)
     yield from _runs(ctx, build)
 
 

@@ -17,6 +17,7 @@ from optimiser.requirements import REGISTER
 from tests import handmade
 from tests.asking import Changes, broken, reaching, taken, world
 from tests.edges import ALONE, MODULES_FUSED, OFF_TERMINAL
+from tests.edges_panel import CIRCUITS, PANEL
 from tests.edges_places import MUCH_DROP
 from tests.edges_string_fuses import FUSE
 from tests.pairs import ONE_ABOVE_THE_OTHER, all_but, without
@@ -286,6 +287,7 @@ EVERY_PREFERENCE = c.Preferences(
     display_at="locker",
     spare_studs=1,
     spare_circuits=1,
+    spare_ways=1,
 )
 
 
@@ -307,8 +309,10 @@ def test_model_posts_every_requirement_that_is_no_definition() -> None:
     ]
     for number, (key, figures) in enumerate(worse):
         parts[key].append(parts[key][0].model_copy(update={"name": f"worse-{number}", **figures}))
+    parts["dc_panels"] = [PANEL]
     parts["string_fuses"] = [FUSE.model_copy(update={"rating_a": 1, "volt_max_v": 10})]
     at = world(
+        *CIRCUITS[1:5],
         ("brief.system_voltages", (12, 24)),
         ("brief.portable", c.Portable(panel="panel-fold", point="roof_point")),
         ("zones", (CASE.zones[0], CASE.zones[0].model_copy(update={"name": "hood", "rigid": False}))),

@@ -71,7 +71,8 @@ def _drop_v(fit: Fit, current_a: float, of: Cable, one_way_m: float) -> float:
 
 def ends_mm2(fit: Fit, wanted: RequiredRun, fuse: Fuse | None) -> list[float]:
     """What each terminal of a run takes at most, with those of its fuse's holder [mm2]."""
-    holder = [fit.part(fuse.holder, Holder).terminal_mm2] if fuse else []
+    in_panel = wanted.feed == "panel" and fit.dc_panel is not None
+    holder = [fit.part(fuse.holder, Holder).terminal_mm2] if fuse and not in_panel else []
     return [*terminals(fit, wanted), *(taken for taken in holder if taken > 0)]
 
 

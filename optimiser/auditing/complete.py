@@ -43,6 +43,7 @@ def _slot_breaks(fit: Fit) -> Iterator[str]:
     if fit.module_holder and not fit.module_holder.on_terminal:
         yield "bank"  # it would need a place of its own
     yield from _existing_breaks(fit)
+    yield from _panel_breaks(fit)
     main, fuse_slot, bank = build.run("main"), build.slot("main_fuse"), build.slot("bank")
     if main and main.fuse and fuse_slot and fit.part(main.fuse, Fuse).holder != fuse_slot.part:
         yield "main_fuse"
@@ -51,6 +52,17 @@ def _slot_breaks(fit: Fit) -> Iterator[str]:
             yield "main_fuse"
         if build.bank.fuse:  # its holder is on that terminal, and two do not share one
             yield "main_fuse"
+
+
+def _panel_breaks(fit: Fit) -> Iterator[str]:
+    """A fuse panel is there with circuits alone, and its fuses are of its form."""
+    if bool(fit.case.brief.dc_circuits) != (fit.dc_panel is not None):
+        yield "dc_panel"
+    laid = routed_runs(fit)
+    for name, wanted in required_runs(fit).items():
+        fuse = laid[name].fuse if name in laid and wanted.feed == "panel" else None
+        if fuse and fit.dc_panel and fuse.family != fit.dc_panel.family:
+            yield name
 
 
 def _existing_breaks(fit: Fit) -> Iterator[str]:

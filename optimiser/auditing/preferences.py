@@ -6,7 +6,7 @@ from optimiser.auditing.finding import Finding, checked
 from optimiser.builds import Build
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.wiring import required_runs, routed_runs
-from optimiser.parts import Busbar, Fuse, MainsBox
+from optimiser.parts import Busbar, Holder, MainsBox
 
 
 def check(fit: Fit) -> Iterator[Finding]:
@@ -37,13 +37,14 @@ def _names(fit: Fit) -> set[str]:
     fuses = {fuse for fuse in (build.bank.fuse, *(run.fuse for run in build.runs)) if fuse}
     return {
         build.bank.module,
+        *((build.dc_panel,) if build.dc_panel else ()),
         *(panel.panel for panel in build.panels),
         *(array.panel for array in build.arrays),
         *(array.fuse for array in build.arrays if array.fuse),
         *(fitted.part for fitted in build.fitted),
         *(run.cable for run in build.runs),
         *fuses,
-        *(fit.part(fuse, Fuse).holder for fuse in fuses),
+        *(content.part.name for content in fit.contents if isinstance(content.part, Holder)),
         *(vent.vent for vent in build.vents),
         *(shunt.shunt for shunt in build.measuring),
         *(entry.entry for entry in build.entries),

@@ -47,7 +47,8 @@ def _fuse(fit: Fit, wanted: RequiredRun, fuse: Fuse, laid: Mapping[str, RoutedRu
         return  # fed from nowhere, reported as such
     yield checked("run.fuse_breaking", wanted.name, limit=fault.amps, actual=fuse.breaking_a(fault.system_v))
     yield checked("run.fuse_voltage", wanted.name, limit=volts.full_v(fault.system_v), actual=fuse.volt_max_v)
-    yield checked("run.fuse_holder", wanted.name, limit=fuse.rating_a, actual=_held_a(fit, wanted, fuse))
+    if wanted.feed != "panel" or not fit.dc_panel:  # a way of the panel holds it
+        yield checked("run.fuse_holder", wanted.name, limit=fuse.rating_a, actual=_held_a(fit, wanted, fuse))
 
 
 def _held_a(fit: Fit, wanted: RequiredRun, fuse: Fuse) -> float:

@@ -117,6 +117,15 @@ def together_w(case: Case, now: Sequence[Load], *, starting: Load | None = None)
     return drawn + (starting.surge_w - starting.watt_w if starting else 0.0)
 
 
+def circuit_w(case: Case, circuit: str) -> float:
+    """The most that the loads of one 12 V circuit draw at a time [W]."""
+    return max(
+        together_w(case, [x for x in on_at(case, scenario, hour) if x.circuit == circuit])
+        for scenario in case.scenarios
+        for hour in {int(h) for h in clock_hours(scenario)}
+    )
+
+
 def peaks(case: Case) -> Peaks:
     """The worst coincidence of loads; duty does not lower a peak, and what is outside may draw at any hour."""
     outside_w = 12 * sum(x.current_a for x in case.brief.pass_throughs if x.carries == "power")

@@ -13,6 +13,7 @@ from optimiser.case.brief import (
     Brief,
     Choice,
     Circuit,
+    DcCircuit,
     Generator,
     Inlet,
     Limits,

@@ -194,6 +194,9 @@ class Preferences(Table):
     spare_circuits: Annotated[int, Field(ge=0, le=20)] = Field(
         default=0, description="of the mains box, beside those of the brief"
     )
+    spare_ways: Annotated[int, Field(ge=0, le=20)] = Field(
+        default=0, description="of the fuse panel, where the brief has 12 V circuits, beside those that are taken"
+    )
 
     @property
     def places(self) -> dict[str, str]:
@@ -239,6 +242,18 @@ class Circuit(Table):
 
     name: Name = Field(description="that loads name")
     source: Literal["inverter", "hook_up"] = Field(description="what feeds it")
+
+
+class DcCircuit(Table):
+    """A 12 V circuit behind the fuse panel, with a way and a fuse there; loads name it."""
+
+    name: Name = Field(description="that loads name; no mains circuit may have it too")
+    point: Name | None = Field(default=None, description="node where its cable ends; needed unless it is wired")
+    wired: bool = Field(
+        default=False,
+        description="its cable is there already, with its fuse: it takes a way of the panel, and nothing of it is "
+        "calculated, bought or drawn",
+    )
 
 
 class Together(Table):
@@ -313,5 +328,13 @@ class Brief(Table):
     portable: Portable | None = Field(default=None, description="panel that is put out by hand")
     outline: Outline | None = Field(default=None, description="of the body, for drawings")
     circuits: tuple[Circuit, ...] = Field(default=(), description="of mains")
+    dc_circuits: tuple[DcCircuit, ...] = Field(
+        default=(), description="of the 12 V loads; left out, all that lies behind the fuse panel is another's"
+    )
     together: tuple[Together, ...] = Field(default=(), description="loads that may not all run at a time")
     pass_throughs: tuple[PassThrough, ...] = Field(default=(), description="cables through walls")
+
+    @property
+    def panel_ways(self) -> int:
+        """Ways of the fuse panel that are taken: a circuit each, and each cable through a wall that draws."""
+        return len(self.dc_circuits) + sum(p.carries == "power" and p.current_a > 0 for p in self.pass_throughs)

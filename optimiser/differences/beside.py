@@ -103,6 +103,8 @@ def _small(sheet: Sheet) -> dict[str, str]:
     build, found = sheet.build, dict[str, list[str]]()
     for shunt in build.measuring:
         found.setdefault("shunts", []).append(f"{shunt.count} x {shunt.shunt}")
+    if build.dc_panel:
+        found.setdefault("fuse panel", []).append(build.dc_panel)
     for vent in build.vents:
         found.setdefault(f"vents in {plain(vent.bay)}", []).append(f"{vent.count} x {vent.vent}")
     for entry in build.entries:

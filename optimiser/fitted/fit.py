@@ -14,6 +14,7 @@ from optimiser.parts import (
     AlternatorCharger,
     Body,
     Charger,
+    DcPanel,
     Fuse,
     Holder,
     Inverter,
@@ -155,6 +156,11 @@ class Fit:
         return self.part(self.part(fuse, Fuse).holder, Holder) if fuse else None
 
     @cached_property
+    def dc_panel(self) -> DcPanel | None:
+        """The fuse panel of the 12 V loads; none where the brief has no circuits."""
+        return self.part(self.build.dc_panel, DcPanel) if self.build.dc_panel else None
+
+    @cached_property
     def row_runs(self) -> tuple[Run, ...]:
         """The runs whose fuses stand in the fuse row, in its order."""
         return tuple(run for run in self.build.runs if run.fuse and in_row(run.name))
@@ -281,12 +287,15 @@ class Fit:
                 fuse = self.part(run.fuse, Fuse)
                 slot = "main_fuse" if run.name == "main" else "fuse_row" if in_row(run.name) else run.name
                 found.append(Content(slot, fuse, 1, self.bay(slot), existing=False))
-                if run.name != "main":  # the main fuse's holder has a slot of its own
+                in_panel = self.dc_panel and connection_of(run.name).guard == "panel"
+                if run.name != "main" and not in_panel:  # the main fuse's holder has a slot of its own
                     found.append(Content(slot, self.part(fuse.holder, Holder), 1, self.bay(slot), existing=False))
         for array in self.build.arrays:
             if array.fuse:
                 in_line = self.part(array.fuse, StringFuse)
                 found.append(Content(array.name, in_line, array.parallel, None, existing=False))
+        if self.dc_panel:
+            found.append(Content("dc_panel", self.dc_panel, 1, None, existing=False))
         bay = self.bay("shunt_row")
         found += [Content("shunt_row", shunt, count, bay, existing=False) for shunt, count in self.shunts]
         return tuple(found)
@@ -328,6 +337,7 @@ def node_names(case: Case) -> frozenset[str]:
     """All nodes a run can start or end at."""
     brief = case.brief
     points = [brief.dc_panel_point, *(p.point for p in brief.pass_throughs)]
+    points += [circuit.point for circuit in brief.dc_circuits if circuit.point]
     points += [x.point for x in (getattr(brief, table) for table in POINTS) if x]
     ends = [node for way in case.ways for node in (way.start, way.end)]
     return frozenset([*points, *ends, *case.bay_of, *(zone.entry for zone in case.zones)])

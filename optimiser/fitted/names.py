@@ -8,7 +8,7 @@ from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.connections import CONNECTIONS, FAMILIES, ROWS, SLOTS, is_regulator, role_of, slot_of
 from optimiser.fitted.fit import node_names
-from optimiser.parts import Cable, Entry, Fuse, Holder, Module, Panel, Part, Shunt, StringFuse, Vent
+from optimiser.parts import Cable, DcPanel, Entry, Fuse, Holder, Module, Panel, Part, Shunt, StringFuse, Vent
 
 _RUNS = frozenset(CONNECTIONS).difference(FAMILIES)
 
@@ -39,6 +39,8 @@ def _named(case: Case, catalogue: Catalogue, build: Build) -> Iterator[str]:
         yield from _fitted(case, catalogue, build, fitted)
     for run in build.runs:
         yield from _run(case, catalogue, build, run)
+    if build.dc_panel:
+        yield from _part(catalogue, build.dc_panel, DcPanel, "dc_panel")
     for vent in build.vents:
         yield from _known(vent.bay, case.bay_of, "bay", "vents")
         yield from _part(catalogue, vent.vent, Vent, f"vents.{vent.bay}")
@@ -78,6 +80,7 @@ def _fitted(case: Case, catalogue: Catalogue, build: Build, fitted: Fitted) -> I
 def _run(case: Case, catalogue: Catalogue, build: Build, run: Run) -> Iterator[str]:
     where = f"runs.{run.name}"
     ours = {f"solar_{a.name}" for a in build.arrays} | {f"pass_{p.name}" for p in case.brief.pass_throughs}
+    ours |= {f"circuit_{c.name}" for c in case.brief.dc_circuits}
     if run.name not in _RUNS | ours and not is_regulator(run.name):
         yield f"{where}: unknown run; expected one of {_list(_RUNS | ours)}"
     yield from _part(catalogue, run.cable, Cable, where)

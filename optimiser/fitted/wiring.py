@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from optimiser.basis import money, paths, sun, volts
+from optimiser.basis import loads, money, paths, sun, volts
 from optimiser.builds import PanelArray, Run
 from optimiser.case import Way
 from optimiser.fitted.fit import Fit, once
@@ -95,8 +95,8 @@ def routed_runs(fit: Fit) -> Mapping[str, RoutedRun]:
 @once
 def required_runs(fit: Fit) -> Mapping[str, RequiredRun]:
     """Name -> each run there must be."""
-    groups = (_bank(fit), _solar(fit), _chargers(fit), _loads(fit), _mains(fit), _data(fit), _outside(fit))
-    return {wanted.name: wanted for group in groups for wanted in group}
+    groups = (_bank, _solar, _chargers, _loads, _mains, _data, _circuits, _outside)
+    return {wanted.name: wanted for group in groups for wanted in group(fit)}
 
 
 def source_v_of(fit: Fit, wanted: RequiredRun) -> int:
@@ -182,8 +182,22 @@ def _loads(fit: Fit) -> Iterator[RequiredRun]:
         name="dc_loads", start=busbar, end=point, kind="dc", amps=fit.peaks.dc_w / 12,
         behind=_before_panel(fit), volt=12.0, share=share,
         feed="busbar" if own_12_v else "", ends=("busbar" if own_12_v else "step_down",),
+        terminal_mm2=(fit.dc_panel.feed_mm2,) if fit.dc_panel else (),
         stands_a=volts.step_down_fault_a(fit.step_down) if fit.step_down else 0.0,
     )  # fmt: skip
+
+
+def _circuits(fit: Fit) -> Iterator[RequiredRun]:
+    """From the fuse panel to what each 12 V circuit ends at, but those that are wired already."""
+    point, share = fit.case.brief.dc_panel_point, fit.case.rules["drop_share"]
+    for circuit in fit.case.brief.dc_circuits:
+        if not circuit.wired:
+            yield RequiredRun(
+                name=f"circuit_{circuit.name}", start=point, end=circuit.point, kind="dc",
+                amps=loads.circuit_w(fit.case, circuit.name) / 12,
+                behind=(*_before_panel(fit), ("dc_loads", fit.peaks.dc_w / 12)), volt=12.0, share=share, feed="panel",
+                terminal_mm2=(fit.dc_panel.terminal_mm2,) if fit.dc_panel else (),
+            )  # fmt: skip
 
 
 def _before_panel(fit: Fit) -> tuple[tuple[str, float], ...]:
@@ -232,4 +246,5 @@ def _outside(fit: Fit) -> Iterator[RequiredRun]:
             kind="dc" if power else "data", amps=wanted.current_a if power else 0.0,
             behind=(*_before_panel(fit), ("dc_loads", fit.peaks.dc_w / 12)), volt=12.0,
             share=fit.case.rules["drop_share"], feed="panel" if power and wanted.current_a > 0 else "",
+            terminal_mm2=(fit.dc_panel.terminal_mm2,) if fit.dc_panel and power and wanted.current_a > 0 else (),
         )  # fmt: skip

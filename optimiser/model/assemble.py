@@ -20,6 +20,7 @@ from optimiser.model import (
     mass,
     measuring,
     module_fuses,
+    panel,
     preferences,
     protection,
     roof,
@@ -55,14 +56,14 @@ def assemble(
     """
     tables = tables or Tables(case, catalogue)
     ctx = FitOut(case, catalogue, tables, active, learned=tuple(learned), ladders=tuple(ladders))
-    for family in (battery, roof, strings, converters, cables, measuring, bays, module_fuses):
+    for family in (battery, roof, strings, converters, cables, panel, measuring, bays, module_fuses):
         family.decide(ctx)
     cables.decide_runs(ctx)
     links.decide(ctx)
     for family in (battery, roof, strings, converters, measuring, bays, air):
         family.require(ctx)
     protection.require(ctx, AlongFaces(ctx))
-    for other in (wiring, module_fuses, energy, mass, sizes, preferences):
+    for other in (wiring, module_fuses, panel, energy, mass, sizes, preferences):
         other.require(ctx)
     if apart:
         keep_apart(ctx)
@@ -100,6 +101,7 @@ def read(ctx: FitOut, value: Value, panels: tuple[PlacedPanel, ...]) -> Build:
         vents=bays.read(ctx, value),
         measuring=shunts,
         entries=entries,
+        dc_panel=panel.read(ctx, value),
     )
 
 

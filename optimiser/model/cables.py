@@ -36,6 +36,8 @@ def decide_runs(ctx: FitOut) -> None:
             _solar(ctx)
         elif connection.name == "pass":
             _pass_throughs(ctx)
+        elif connection.name == "circuit":
+            _circuits(ctx)
         elif connection.name != "solar" and _may_be(ctx, connection):
             on = ctx.d.slots[connection.serves].present if connection.serves else 1
             if connection.name == "inverter_in":
@@ -70,6 +72,13 @@ def _solar(ctx: FitOut) -> None:
             node = ctx.case.roof_planes[option.roof_plane][0].entry if option.roof_plane else portable.point  # type: ignore[union-attr]
             starts[node] = starts.get(node, 0) + var
         _add(ctx, connection_of(strings.run), strings.used, starts, slot.at)
+
+
+def _circuits(ctx: FitOut) -> None:
+    """From the fuse panel to the point of each circuit that is not wired already."""
+    for circuit in ctx.case.brief.dc_circuits:
+        if not circuit.wired and circuit.point:
+            _add(ctx, connection_of(f"circuit_{circuit.name}"), 1, _at(ctx, "dc_panel"), {circuit.point: 1}, fused=True)
 
 
 def _pass_throughs(ctx: FitOut) -> None:
@@ -215,8 +224,11 @@ def _fuses(ctx: FitOut, run: RunChoice, on: Expr) -> None:
     x, y = ctx.wiring_at
     guard = connection_of(run.name).guard
     at_feed = guard in ("feed", "panel")  # starter battery, 12 V panel: in no bay
+    in_panel = guard == "panel" and bool(ctx.d.dc_panels)  # whose ways hold it
     by_holder: dict[str, list[Bool]] = {}
     for fuse in ctx.catalogue.of("fuses").values():
+        if in_panel and all(fuse.family != panel.family for panel, _ in ctx.d.dc_panels.values()):
+            continue
         chosen = ctx.flag(f"{run.name}:{fuse.name}")
         run.fuses[fuse.name] = (fuse, chosen)
         by_holder.setdefault(fuse.holder, []).append(chosen)
@@ -235,6 +247,8 @@ def _fuses(ctx: FitOut, run: RunChoice, on: Expr) -> None:
             ctx.define(used == ctx.d.slots["main_fuse"].pick.get(name, 0))
             continue
         worth = ctx.tables.cost_and_mass(holder)
+        if in_panel:
+            continue
         if at_feed:
             ctx.count(worth, used, x_mm=x, y_mm=y)
             continue

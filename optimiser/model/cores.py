@@ -40,8 +40,8 @@ def cores_of(ctx: FitOut, name: str) -> Iterator[Core]:
     elif name == "dc_loads":
         yield from _loads(ctx)
     elif connection.guard == "panel":
-        outside = next(o for o in ctx.case.brief.pass_throughs if f"pass_{o.name}" == name)
-        for pole in poles_of("data" if outside.carries == "data" else "dc"):
+        data = any(o.carries == "data" for o in ctx.case.brief.pass_throughs if f"pass_{o.name}" == name)
+        for pole in poles_of("data" if data else "dc"):
             yield Core(pole, ("", ""), [])
     elif connection.kind in ("mains", "data"):
         yield Core("", _ends(ctx, name), [])

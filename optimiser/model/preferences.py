@@ -45,9 +45,13 @@ def _uses(ctx: FitOut) -> Iterator[tuple[str, Bool]]:
         yield from ((option.fuse.name, var) for option, var in strings.options.items() if option.fuse)
     for run in d.runs.values():
         yield from ((cable.name, chosen) for cable, chosen, _ in run.cables.values())
-    for fuse, chosen in (*(pair for run in d.runs.values() for pair in run.fuses.values()), *d.module_fuses.values()):
-        yield fuse.name, chosen
-        yield fuse.holder, chosen
+    yield from ((panel, chosen) for panel, (_, chosen) in d.dc_panels.items())
+    held = [(d.dc_panels and connection_of(run.name).guard == "panel", run.fuses.values()) for run in d.runs.values()]
+    for in_panel, fuses in (*held, (False, d.module_fuses.values())):
+        for fuse, chosen in fuses:
+            yield fuse.name, chosen
+            if not in_panel:
+                yield fuse.holder, chosen
     yield from ((vent, count) for (_, vent), count in d.vents.items())
     yield from d.shunts.items()
     yield from ((entry, count) for (_, entry, _), count in d.entries.items())

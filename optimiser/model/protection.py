@@ -33,7 +33,8 @@ def _faults(ctx: FitOut) -> None:
     for run in ctx.d.runs.values():
         guard = connection_of(run.name).guard
         at_terminal = guard == "main_fuse" or (guard == "feed" and own_starter)
-        for fuse, chosen in run.fuses.values():
+        in_panel = guard == "panel" and bool(ctx.d.dc_panels)  # whose ways hold it
+        for fuse, chosen in () if in_panel else run.fuses.values():
             holder = ctx.tables.holder_of(fuse)
             if fuse.rating_a > holder.rating_max_a or (holder.on_terminal and not at_terminal):
                 ctx.require("run.fuse_holder", chosen == 0, run.name)

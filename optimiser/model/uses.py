@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from optimiser.basis import volts
+from optimiser.basis import loads, volts
 from optimiser.connections import CHARGERS, CONNECTIONS
 from optimiser.model.context import FitOut
 from optimiser.model.currents import charging_ma, dc_loads_ma
@@ -180,6 +180,10 @@ def _loads(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
         # behind the step-down no fuse: its cable stands what the step-down drives into a fault
         dc.also_ma.append((down.picked(lambda o: at_least(volts.step_down_fault_a(o.body), MILLI)), ()))
     yield "dc_loads", dc
+    for circuit in ctx.case.brief.dc_circuits:
+        if not circuit.wired:
+            drawn = at_least(loads.circuit_w(ctx.case, circuit.name) / 12, MILLI)
+            yield f"circuit_{circuit.name}", Carried([Use(1, drawn, loop_nohm(share, 12, drawn))])
     for outside in ctx.case.brief.pass_throughs:
         if outside.carries == "power":
             drawn = at_least(outside.current_a, MILLI)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from optimiser.basis import money
+from optimiser.basis import loads, money
 from optimiser.case import Way
 from optimiser.connections import connection_of
 from optimiser.model.context import Figure, FitOut
@@ -151,6 +151,9 @@ def _drops_from_bank(ctx: FitOut) -> None:
     """The drop of all runs between the bank and what draws, together, while all draw: with `_drops` as lower bounds."""
     rules, panel_ma = ctx.case.rules, at_least(ctx.tables.peaks.dc_w / 12, MILLI)
     panel = ("dc_loads", panel_ma)
+    outside = ((f"pass_{o.name}", o.current_a) for o in ctx.case.brief.pass_throughs if o.carries == "power")
+    circuits = ((f"circuit_{c.name}", loads.circuit_w(ctx.case, c.name) / 12) for c in ctx.case.brief.dc_circuits)
+    behind_panel = [(name, at_least(amps, MILLI)) for name, amps in (*outside, *circuits)]
     for draw in draws(ctx):
         main = ("main", draw.inverter_ma + draw.dc_ma)
         if draw.inverter_ma:
@@ -160,11 +163,9 @@ def _drops_from_bank(ctx: FitOut) -> None:
             _drop_within(ctx, [main, panel], rules["drop_share"] * 12, draw.when)
         else:
             _drop_within(ctx, [main, ("step_down", draw.dc_ma)], rules["drop_share"] * draw.system_v, draw.when)
-        for outside in ctx.case.brief.pass_throughs:
-            if outside.carries == "power":
-                own = (f"pass_{outside.name}", at_least(outside.current_a, MILLI))
-                before = [main, panel] if draw.system_v == 12 else [panel]
-                _drop_within(ctx, [*before, own], rules["drop_share"] * 12, draw.when)
+        before = [main, panel] if draw.system_v == 12 else [panel]
+        for own in behind_panel:
+            _drop_within(ctx, [*before, own], rules["drop_share"] * 12, draw.when)
 
 
 def _drop_within(ctx: FitOut, legs: list[tuple[str, int]], limit_v: float, when: Iterable[Literal]) -> None:
@@ -196,7 +197,13 @@ def _terminals(ctx: FitOut, run: RunChoice) -> None:
         gives = [(takes(slot.options[key].body), var) for key, var in slot.pick.items()]
         elsewhere = 1 - ctx.d.voltage.get(12, 0) if (run.name, name) == ("dc_loads", "busbar") else 0
         ctx.cover("run.terminal", sections, [*gives, (thickest, 1 - slot.present + elsewhere)], run.name)
-    if run.fuses and run.name != "main":
+    in_panel = connection_of(run.name).guard == "panel" and run.fuses
+    if ctx.d.dc_panels and (in_panel or run.name == "dc_loads"):
+        panels = ctx.d.dc_panels.values()
+        sizes = [(p.terminal_mm2 if in_panel else p.feed_mm2, chosen) for p, chosen in panels]
+        takes_mm2 = [(round(size * 100) if size else thickest, chosen) for size, chosen in sizes]
+        ctx.cover("run.terminal", sections, takes_mm2, run.name)
+    if run.fuses and run.name != "main" and not (in_panel and ctx.d.dc_panels):
         held = [(takes(ctx.tables.holder_of(f)), var) for f, var in run.fuses.values()]
         unfused = 1 - total(var for _, var in run.fuses.values())
         ctx.cover("run.terminal", sections, [*held, (thickest, unfused)], run.name)

@@ -28,7 +28,7 @@ _FILES = {several.removesuffix("s"): several for several in CASE_TABLES if sever
 ROWS = {"load": "loads", SPAN: "load_spans"} | _FILES
 """Table in an address -> table of the case."""
 
-ITEMS = {"circuit": "circuits", "pass_through": "pass_throughs", "together": "together"}
+ITEMS = {"circuit": "circuits", "pass_through": "pass_throughs", "together": "together", "dc_circuit": "dc_circuits"}
 """Table in an address -> list in case.toml."""
 
 

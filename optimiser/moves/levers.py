@@ -217,6 +217,10 @@ def terminals(ask: Ask) -> Iterator[Lever]:
     """The terminals of what the run goes to."""
     keys = files_at_ends(ask.catalogue, ask.place)
     yield from files(*keys, column="terminal_mm2", sign=+1, words="terminals of {}")(ask)
+    if ask.case.brief.dc_circuits:
+        for column, family in (("feed_mm2", "dc_loads"), ("terminal_mm2", "circuit_"), ("terminal_mm2", "pass_")):
+            if ask.place.startswith(family):
+                yield from files("dc_panels", column=column, sign=+1, words="terminals of {}")(ask)
 
 
 # --- all of them -------------------------------------------------------------------------------------

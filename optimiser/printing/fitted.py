@@ -95,8 +95,10 @@ def run_table(inputs: Inputs, build: Build) -> Table:
 
 
 def small_table(build: Build) -> Table:
-    """Vents, entries and shunts."""
+    """Vents, entries, shunts and the fuse panel."""
     made = table("Vents, entries, measuring", "what", "where", "part", ">count")
+    if build.dc_panel:
+        made.add_row("fuse panel", "12 V loads", build.dc_panel, "1")
     for vent in build.vents:
         made.add_row("vent", vent.bay, vent.vent, str(vent.count))
     for entry in build.entries:

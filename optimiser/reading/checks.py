@@ -36,6 +36,7 @@ def check(survey: Survey) -> None:
         _check_brief(survey, survey.brief)
         _check_windows(survey, survey.brief)
         _check_together(survey, survey.brief)
+        _check_dc_circuits(survey, survey.brief)
         check_preferences(survey, survey.brief)
     _check_climate(survey)
 
@@ -51,7 +52,7 @@ def _check_unique(survey: Survey) -> None:
             pairs = zip(names, places, strict=True)
             _note_repeats(survey, key, [(line, place, name) for (line, name), (_, place) in pairs])
     if survey.brief is not None:
-        for table in ("circuits", "pass_throughs", "together"):
+        for table in ("circuits", "dc_circuits", "pass_throughs", "together"):
             seen: set[str] = set()
             for number, item in enumerate(getattr(survey.brief, table)):
                 if item.name in seen:
@@ -84,8 +85,13 @@ def _check_loads(survey: Survey) -> None:
                 if name not in known:
                     message = f"no scenario {name!r}; expected all by itself, or {among(name, known)}"
                     survey.note("loads", line, "scenarios", message)
-        if load.supply == "dc" and load.circuit:
-            message = f"{load.circuit!r} for a dc load; expected nothing: circuits are for mains loads"
+        dc_circuits = [c.name for c in survey.brief.dc_circuits] if survey.brief is not None else []
+        if load.supply == "dc" and load.circuit and not dc_circuits:
+            message = f"{load.circuit!r} for a dc load; expected nothing: case.toml has no [[dc_circuits]]"
+            survey.note("loads", line, "circuit", message)
+        if load.supply == "dc" and dc_circuits and load.circuit not in dc_circuits:
+            what = f"no 12 V circuit {load.circuit!r}" if load.circuit else "empty cell for a dc load"
+            message = f"{what}; expected one of [[dc_circuits]], {among(load.circuit, dc_circuits)}"
             survey.note("loads", line, "circuit", message)
         if load.supply == "mains" and survey.brief is not None:
             circuits = {circuit.name for circuit in survey.brief.circuits}
@@ -114,6 +120,18 @@ def _check_scenarios(survey: Survey) -> None:
             if from_h is not None and to_h is not None and same_hour(from_h, to_h):
                 message = f"{to_h} is when it begins too; expected another hour: all day is 0 to 24"
                 survey.note("scenarios", line, f"{window}_to_h", message)
+
+
+def _check_dc_circuits(survey: Survey, brief: Brief) -> None:
+    mains = {circuit.name for circuit in brief.circuits}
+    for number, circuit in enumerate(brief.dc_circuits):
+        if circuit.name in mains:
+            survey.note_brief(
+                ("dc_circuits", number, "name"), f"{circuit.name!r} is a mains circuit too; expected another"
+            )
+        if circuit.point is None and not circuit.wired:
+            message = "no point; expected the node where its cable ends, or wired = true"
+            survey.note_brief(("dc_circuits", number, "point"), message)
 
 
 def _check_together(survey: Survey, brief: Brief) -> None:

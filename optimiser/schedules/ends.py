@@ -38,6 +38,8 @@ def _things(fit: Fit, name: str) -> tuple[str, str]:
         return (
             f"gland of roof plane {array.roof_plane}" if array.roof_plane else "socket of the portable panel"
         ), array.regulator
+    if family == "circuit":
+        return "fuse panel of the 12 V loads", f"loads of {rest}"
     if family == "pass":
         return f"entry {rest}", "the cable's point"
     connection = connection_of(name)
@@ -111,6 +113,8 @@ def fuse_place(fit: Fit, run: str) -> str:
     if guard == "feed":
         point = fit.case.brief.alternator.point if fit.case.brief.alternator else "its feed"
         return f"at {point}, close to the starter battery or the feed; the survey gives no board"
+    if guard == "panel" and fit.dc_panel:
+        return f"a way of the fuse panel at {fit.case.brief.dc_panel_point}"
     if guard == "panel":
         return f"at {fit.case.brief.dc_panel_point}, in or beside the fuse panel of the 12 V loads"
     inside, row = [one.name for one in fit.row_runs], fit.build.slot("fuse_row")

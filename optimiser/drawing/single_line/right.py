@@ -21,9 +21,14 @@ def fed(diagram: Diagram) -> Iterator[list[Item]]:
         Part(or_absent(symbols.isolator, fitted=bool(slot("isolator"))), words.isolator(), down=1.6),
         diagram.cable("main", fused=False),
     ]
-    panel = ["12 V loads", f"panel at {fit.case.brief.dc_panel_point},", f"fuses, circuits: {fills.BLANK}"]
-    diagram.to_fill(fills.DC_PANEL)
-    loads = Part(fills.panel, panel, down=fills.PANEL_MM)
+    at = f"panel at {fit.case.brief.dc_panel_point},"
+    if fit.dc_panel:
+        taken = f"{fit.case.brief.panel_ways} of {fit.dc_panel.ways} ways taken"
+        loads = Part(symbols.panel, ["12 V loads", fit.dc_panel.name, at, taken], down=fills.PANEL_MM)
+    else:
+        diagram.to_fill(fills.DC_PANEL)
+        words_of_it = ["12 V loads", at, f"fuses, circuits: {fills.BLANK}"]
+        loads = Part(fills.panel, words_of_it, down=fills.PANEL_MM)
     if fit.system_v == 12:
         yield [diagram.cable("dc_loads", fuse_first=True), loads]
     else:
