@@ -109,7 +109,7 @@ SLOTS = {slot.name: slot for slot in _SLOTS}
 _CONNECTIONS = (
     Connection(
         name="main", start="bank", end="busbar", kind="dc", guard="main_fuse", through=("main_fuse", "isolator"),
-        drop="drop_share_inverter",
+        drop="drop_share_inverter", measured=True,
     ),
     Connection(
         name="inverter", start="busbar", end="inverter", kind="dc", serves="inverter", guard="fuse_row",

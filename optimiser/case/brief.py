@@ -317,6 +317,11 @@ class Brief(Table):
     )
     alternator_charger: Choice = Field(default="may", description="whether there must, may or may not be one")
     mains_charger: Choice = Field(default="may", description="likewise; an inverter-charger counts")
+    monitor: Literal["must", "no"] = Field(
+        default="must",
+        description="whether the bank's own current is measured, by a shunt in its negative that nothing goes by: what "
+        "a monitor counts its charge from; no: only what charges it and draws from it",
+    )
     dc_panel_point: Name = Field(description="node where the fuse panel of the 12 V loads is")
     place: Place = Field(description="where it is used")
     vehicle: Trailer | Van = Field(discriminator="kind", description="what is fitted out")

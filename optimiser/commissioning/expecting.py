@@ -16,6 +16,7 @@ from optimiser.commissioning.expecting_sun import (
     string_rows,
     summed,
 )
+from optimiser.commissioning.monitor import monitor_of
 from optimiser.commissioning.spread import Sky, Spread, band
 from optimiser.connections import SLOTS
 from optimiser.fitted.fit import Fit
@@ -116,7 +117,7 @@ def _under(fit: Fit, moment: Moment, roof: Roof) -> Expectation:
     strings, arrays = string_rows(fit, roof, bank_v, portable=moment.portable, near_full=moment.near_full)
     return Expectation(
         moment, roof.scenario.name, bank_v, roof.air_c, roof.zones, strings, arrays, sources, rows,
-        measured, _total(sources, rows), tuple(_assumed(fit, moment, roof, bank_v, taking)),
+        measured, _total(fit, sources, rows), tuple(_assumed(fit, moment, roof, bank_v, taking)),
     )  # fmt: skip
 
 
@@ -243,10 +244,11 @@ def _emptied(row: Expected, moment: Moment) -> Expected:
 # --- total -------------------------------------------------------------------------------------------
 
 
-def _total(sources: tuple[Expected, ...], drawn: tuple[Expected, ...]) -> Expected:
+def _total(fit: Fit, sources: tuple[Expected, ...], drawn: tuple[Expected, ...]) -> Expected:
     turned = [replace(row, value=-row.value, low=-row.high, high=-row.low) for row in drawn]
     value, low, high = summed([*sources, *turned])
-    what = "bank, as sources less loads, charge above 0: by a clamp, or a monitor of it (none is in the build)"
+    by = monitor_of(fit) or "by a clamp, or a monitor of it (none is in the build)"
+    what = f"bank, as sources less loads, charge above 0: {by}"
     return Expected("bank.current_a", what, value, low, high, "A", (), _ADDED)
 
 

@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping
 
 from optimiser.auditing.finding import Finding
 from optimiser.commissioning.check import Check
+from optimiser.commissioning.monitor import NO_MONITOR, monitor_of
 from optimiser.commissioning.sheet_sources import GROUP as CHARGING
-from optimiser.commissioning.sheet_sources import NO_MONITOR
 from optimiser.commissioning.spread import COMMON
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.links import in_words, links_of
@@ -122,6 +122,10 @@ def settings_checks(fit: Fit) -> Iterator[Check]:
         how = f"{_WRITE}; {known}; {_bank(fit)}"
         yield _set(f"settings.{slot}", f"{slot} set by the module maker's sheet, and written down", how,
                    "sheets of unit and module", written=True)  # fmt: skip
+    if by := monitor_of(fit):
+        yield _set("settings.monitor", f"monitor of the bank set to {_ah(fit):g} Ah and its shunt's rating",
+                   f"{by}; charged voltage 0.2 V below what the chargers hold, tail current 2 to 4 % of its Ah, "
+                   "charge above 0: with loads alone it reads below 0", COMMON)  # fmt: skip
     if fit.inverter:
         yield _set("settings.low_voltage",
                    f"inverter stops at {fit.inverter.cut_off_v:g} V, or above it by the module maker's sheet", _READ,
@@ -136,8 +140,8 @@ def full_checks(fit: Fit) -> Iterator[Check]:
         group=CHARGING, id="settings.bank", rule="done",
         what="bank brought to full before anything is judged by its charge",
         how="loads off, until what its chargers give, by their own readings, falls below 2 to 4 % of its "
-        f"{_ah(fit):g} Ah; or by the modules' own displays, if they have any; a monitor of the bank, if one is fitted "
-        f"({NO_MONITOR}), set to 100 % then",
+        f"{_ah(fit):g} Ah; or by the modules' own displays, if they have any; what counts its charge "
+        f"({monitor_of(fit) or NO_MONITOR}) set to 100 % then",
         basis="module's sheet", source=COMMON,
     )  # fmt: skip
 

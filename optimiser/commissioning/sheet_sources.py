@@ -6,6 +6,7 @@ from optimiser.auditing.finding import Finding
 from optimiser.basis import sun, volts
 from optimiser.builds import PanelArray
 from optimiser.commissioning.check import DERATES_ABOVE, STC_C, Check
+from optimiser.commissioning.monitor import NO_MONITOR, monitor_of
 from optimiser.commissioning.spread import COMMON
 from optimiser.connections import SLOTS
 from optimiser.fitted.fit import Fit
@@ -16,7 +17,6 @@ from optimiser.parts import Panel
 
 GROUP = "Charging"
 TOWING = "the towing vehicle's own cable is not in the build: measure it apart"
-NO_MONITOR = "none is in the build"  # the audit wants the currents of sources and loads measured, not the bank's own
 
 _CHARGE = 0.05  # a charger within so much of its design
 _FEED_V = 0.1  # beyond its design at the input of the alternator charger
@@ -41,7 +41,7 @@ def _ready(fit: Fit) -> str:
     least_ah = (1 - _BELOW_PCT / 100) * fit.module.capacity_ah * fit.build.bank.parallel
     return (
         f"clamp against display for 10 minutes, bank below {_BELOW_PCT:g} %: {least_ah:g} Ah or more drawn from full, "
-        f"by the currents on the display over time, or by a monitor of the bank ({NO_MONITOR})"
+        f"by the currents on the display over time, or {monitor_of(fit) or NO_MONITOR}"
     )
 
 

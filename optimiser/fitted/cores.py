@@ -56,7 +56,7 @@ def _cores(fit: Fit, laid: RoutedRun, wanted: RequiredRun) -> Iterator[Core]:
         yield Core("", _DATA.get(wanted.name, ()))
     elif wanted.name == "main":
         yield Core("+", ("bank", "main_fuse", "isolator", "busbar"))
-        yield Core("-", ("bank", "busbar"))
+        yield Core("-", ("bank", *(["shunt_row"] if wanted.name in dict(currents(fit)) else []), "busbar"))
     elif wanted.kind == "mains":
         yield Core("", _between(fit, wanted, ""))
     else:

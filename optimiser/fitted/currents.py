@@ -20,7 +20,8 @@ def currents(fit: Fit) -> list[Current]:
     All shunts stand by the busbars, and no core goes to another bay and back for one. So an array that does not end
     there is measured behind its regulator; on a charger with sources of its own, with what that gives.
     """
-    found = [Current("dc_loads", fit.peaks.dc_w / 12)]
+    found = [Current("main", fit.main_a)] if fit.case.brief.monitor == "must" else []
+    found.append(Current("dc_loads", fit.peaks.dc_w / 12))
     for array in fit.build.arrays:
         if fit.node(array.regulator) == fit.node("shunt_row"):
             one_string = volts.solar_current_a(fit.case, fit.panel_of(array), parallel=1)

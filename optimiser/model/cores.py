@@ -73,7 +73,7 @@ def _main(ctx: FitOut) -> Iterator[Core]:
     yield Core("+", ("bank", "main_fuse", "isolator", "busbar"), [] if on_terminal is None else [~on_terminal])
     if on_terminal is not None:
         yield Core("+", ("bank", "isolator", "busbar"), [on_terminal])
-    yield Core("-", ("bank", "busbar"), [])
+    yield Core("-", ("bank", "busbar") if ctx.case.brief.monitor == "no" else ("bank", "shunt_row", "busbar"), [])
 
 
 def _loads(ctx: FitOut) -> Iterator[Core]:

@@ -104,7 +104,8 @@ class _Measured(NamedTuple):
 
 def _currents(ctx: FitOut) -> Iterator[_Measured]:
     """All that may be there."""
-    for name in (c.name for c in CONNECTIONS.values() if c.measured and c.name != "solar"):
+    left_out = {"solar"} | ({"main"} if ctx.case.brief.monitor == "no" else set())
+    for name in (c.name for c in CONNECTIONS.values() if c.measured and c.name not in left_out):
         if name in ctx.d.runs:
             amps = _fuses(ctx, name)
             if name == "dc_loads":  # behind a step-down without a fuse

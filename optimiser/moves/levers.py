@@ -94,6 +94,12 @@ def _left_open(ask: Ask) -> Iterator[Lever]:
             yield Lever(f"case.{charger}", None, "", words, act=True, to="may")
 
 
+def _no_monitor(ask: Ask) -> Iterator[Lever]:
+    """One channel less."""
+    if ask.case.brief.monitor == "must":
+        yield Lever("case.monitor", None, "", "the bank's own current not measured", act=True, to="no")
+
+
 def _fewer_together(ask: Ask) -> Iterator[Lever]:
     """One load less at a time, of groups of which several may run."""
     for group in ask.case.brief.together:
@@ -241,6 +247,8 @@ _MORE: dict[str, tuple[Maker, ...]] = {
     "inverter.sag": (starts("inverter"),),
     "charge.asked_for": (_left_open,),
     "charge.inlet": (watts("hook_up"), _fewer_together),
+    "measure.channels": (_no_monitor,),
+    "measure.display": (_no_monitor,),
     "charge.generator": (watts("hook_up"),),
     "bay.board": (bays.longer_boards,),
     "bay.depth": (bays.deeper_boards,),

@@ -15,6 +15,7 @@ _DEEP_MM = 17.0  # of the end of a column below the bar
 _BAR_MM = 0.8  # half of it
 _APART_MM = 6.0  # from what is not on the bar to the bar
 _ABOVE_MM = 8.0  # for texts above the bar
+_MONITORED_MM = 26.0  # for them and the shunt of the bank's monitor
 
 
 @dataclass(frozen=True)
@@ -112,7 +113,7 @@ class Strip:
     def draw(self, top: float, minus: Point | None) -> None:
         """Draw it; ``minus`` is where the bank's conductor leaves, None: on another sheet."""
         diagram = self.diagram
-        y = top - _ABOVE_MM
+        y = top - (_MONITORED_MM if _channels(diagram, "main") else _ABOVE_MM)
         x = widest(self._named) + PAD_MM
         diagram.stack(self._named, 0.0, y - _SHUNT_MM + stacked(self._named) / 2, start=True)
         first = x
@@ -145,6 +146,12 @@ class Strip:
         if diagram.laid("main"):
             x = minus[0] if minus else end - 2
             start = minus or diagram.place(symbols.upright_terminal, x, y + 4)["bottom"]
+            for channel in _channels(diagram, "main"):
+                shunt = diagram.place(symbols.shunt, x, y + 16.0)
+                diagram.wire(start, shunt["top"])
+                start = shunt["bottom"]
+                words = [*_of_channel(diagram, channel), "the bank's monitor: nothing goes by it"]
+                diagram.stack(words, x - 6.0 - widest(words), y + 16.0 + stacked(words) / 2, start=True)
             diagram.wire(start, (x, y + _BAR_MM))
             beside = f"minus of {numbered(diagram.fit, 'main')}" + ("" if minus else ", from the bank")
             both_mm = sum(text_mm(words, TEXT_MM, bold=True) for words in (word, beside)) + 2
