@@ -211,7 +211,6 @@ def _brief() -> c.Brief:
         alternator_charger="must",
         mains_charger="must",
         dc_panel_point="loads_point",
-        monitor="no",
         place=c.Place(latitude=-33.9, longitude=18.4, utc_offset_h=2, record_low_c=-5, record_high_c=40),
         vehicle=c.Trailer(
             kind="trailer", coupling_x_mm=5000, axle_x_mm=2000, track_mm=1800, payload_kg=120, base_axle_kg=900,

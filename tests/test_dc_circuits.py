@@ -107,9 +107,8 @@ def test_it_is_told_in_every_list() -> None:
     assert "circuit_cold" in cells(pieces(fit).rows) and "circuit_cold" in cells(labels(fit).rows)
     assert "a way of the fuse panel at loads_point" in cells(protection(fit, findings).rows)
     assert {"drop.circuit_cold"} <= {check.id for check in sheet_of(fit, findings)}
-    said = not_in_the_build(fit)
-    assert not any(text.startswith("the fuse panel of the 12 V loads") for text in said)
-    assert "12 V circuits that are wired already, with their fuses" in said
+    assert not any(text.startswith("the fuse panel of the 12 V loads") for text in not_in_the_build(fit))
+    assert any(note.startswith("Wired already") and "light" in note for note in protection(fit, findings).notes)
 
 
 def test_behind_a_step_down_they_are_fed_from_it() -> None:

@@ -234,7 +234,7 @@ class Inlet(Table):
 class Generator(Table):
     """A generator that is plugged into the hook-up inlet where there is no hook-up."""
 
-    watt_w: Watts = Field(description="it gives for hours, at the altitude and in the heat of the place")
+    watt_w: Watts = Field(description="it gives for hours on end where the vehicle is used")
 
 
 class Circuit(Table):
@@ -318,7 +318,7 @@ class Brief(Table):
     alternator_charger: Choice = Field(default="may", description="whether there must, may or may not be one")
     mains_charger: Choice = Field(default="may", description="likewise; an inverter-charger counts")
     monitor: Literal["must", "no"] = Field(
-        default="must",
+        default="no",
         description="whether the bank's own current is measured, by a shunt in its negative that nothing goes by: what "
         "a monitor counts its charge from; no: only what charges it and draws from it",
     )

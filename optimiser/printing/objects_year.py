@@ -18,7 +18,7 @@ class YearObject(TypedDict):
     years: Annotated[Number, Field(description="of weather")]
     good_days_pct: Annotated[Number, Field(description="days on which nothing is short")]
     short_h: Annotated[Number, Field(description="hours a year in which something is")]
-    spilled_kwh: Annotated[Number, Field(description="a year, turned away by a full bank")]
+    spilled_kwh: Annotated[Number, Field(description="a year, offered to a full bank")]
     longest_bad_days: Annotated[Number, Field(description="days in a row on which something is short")]
     months: Annotated[tuple[MonthOfYear, ...], Field(description="each of them, from January")]
     breaches: Annotated[list[FindingObject], Field(description="findings that are not met, if it was refused")]

@@ -23,7 +23,7 @@ def year_sheet(fit: Fit, found: YearFigures) -> list[RenderableType]:
         f"Weather: {found.weather.told}",
         f"Beside the sun: {', '.join(_habits(found)) or 'nothing'}",
         f"Days on which nothing is short: {at_most(found.good_days_pct)} %; hours short: {at_least(found.short_h)} a "
-        f"year; longest in a row: {found.longest_bad_days} days; turned away by a full bank: "
+        f"year; longest in a row: {found.longest_bad_days} days; offered to a full bank: "
         f"{at_most(found.spilled_kwh)} kWh a year",
         _months(found),
         _stays(found),
@@ -46,7 +46,7 @@ def _habits(found: YearFigures) -> Iterator[str]:
 def _months(found: YearFigures) -> Table:
     made = table(
         "Month by month", "month", "loads as in", ">good days %", ">hours short", ">in a row", ">sun Wh/d",
-        ">drawn Wh/d", ">short Wh/d", ">turned away Wh/d", ">driving h/d", ">hook-up h/d",
+        ">drawn Wh/d", ">short Wh/d", ">to a full bank Wh/d", ">driving h/d", ">hook-up h/d",
     )  # fmt: skip
     for m in found.months:
         made.add_row(

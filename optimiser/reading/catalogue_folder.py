@@ -18,6 +18,7 @@ from optimiser.rules import DEFAULT, KNOWN, Edition, Known, RuleFigure, RuleSet,
 
 RULE_SETS, EDITIONS = "rule_sets", "editions"
 _FILES = (*PARTS, RULE_SETS, EDITIONS)
+_LATER = ("string_fuses", "dc_panels", EDITIONS)  # files that catalogues of earlier versions do not have
 _LAY_OVER = (
     "some files of a catalogue only, and it stands alone; expected it laid over a whole one: "
     "--catalogue shipped --catalogue and this folder"
@@ -50,8 +51,8 @@ def gather_catalogue(folders: Sequence[Path], problems: Gathered) -> Catalogue:
             continue
         for key in _FILES:
             path = folder / f"{key}.csv"
-            # Only the first folder is a whole catalogue; the others hold what differs. Earlier ones had no editions.
-            if not path.exists() and (folder != folders[0] or key == EDITIONS):
+            # Only the first folder is a whole catalogue; the others hold what differs.
+            if not path.exists() and (folder != folders[0] or key in _LATER):
                 continue
             if key == RULE_SETS:
                 layers.lay_rules(read_sheet(path, str(path), _RuleRow, problems))

@@ -9,8 +9,10 @@ from pathlib import Path
 from typing import Literal
 
 from optimiser import older
+from optimiser.case import TABLES
 from optimiser.physics.surfaces import face_size_mm
 from optimiser.reading import starter_files as files
+from optimiser.reading.brief import FILE
 from optimiser.reading.wording import among
 
 Kind = Literal["van", "trailer"]
@@ -308,7 +310,8 @@ def write_starter(folder: Path, of: Starter = USUAL, *, like: Path | None = None
     made = {name: text.encode() for name, text in starter_files(of).items()}
     draft.mkdir()
     try:
-        for name, content in (_files_of(like, made) if like else made).items():
+        tables = [FILE, *(f"{key}.csv" for key in TABLES)]
+        for name, content in (_files_of(like, tables) if like else made).items():
             (draft / name).write_bytes(content)
         if target.exists():
             target.rmdir()  # refuses if something came to lie in it meanwhile

@@ -275,10 +275,6 @@ NOT_IN_THE_BUILD: tuple[tuple[str, Applies], ...] = (
         "the fuse panel of the 12 V loads, with its fuses and what lies behind them",
         lambda fit: not fit.case.brief.dc_circuits,
     ),
-    (
-        "12 V circuits that are wired already, with their fuses",
-        lambda fit: any(circuit.wired for circuit in fit.case.brief.dc_circuits),
-    ),
     ("what protects the mains cable from the inverter", lambda fit: fit.build.run("inverter_out") is not None),
     ("small materials beyond the catalogue's sundries: heat-shrink, ferrules, clips, conduit, labels", lambda _: True),
 )

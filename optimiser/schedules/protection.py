@@ -70,6 +70,8 @@ def _notes(fit: Fit) -> Iterator[str]:
         f"either may blow: below {SELECTIVE:g} to 1 (fuses of class gG, from memory) a fault in a circuit may "
         "disconnect the whole bank. It is reported, not required; of other classes the makers' curves decide."
     )
+    if wired := ", ".join(circuit.name for circuit in fit.case.brief.dc_circuits if circuit.wired):
+        yield f"Wired already, with a way of the fuse panel each; their cables and fuses are not calculated: {wired}."
     yield "A spare fuse is of the same family, rating and breaking capacity."
     yield (
         "A mains box is taken to have breakers of its own for the inlet and for each feed of a charger, beside its "

@@ -1,8 +1,10 @@
 """What a year run comes to, month by month: days without want, hours short, what is missing and what is spilled."""
 
 from dataclasses import dataclass
+from typing import Annotated
 
 import numpy as np
+from pydantic import Field
 
 from optimiser.basis import volts, year
 from optimiser.fitted.fit import Fit
@@ -15,21 +17,21 @@ from optimiser.yearly.weather import DAY_H, Floats, Weather
 class MonthOfYear:
     """A month, on average over the years; hours of driving or hook-up are what would make up for what is missing."""
 
-    month: int
-    scenario: str  # whose loads it has
-    days: float
-    good_days_pct: float  # on which nothing is short
-    short_h: float  # in the month
-    longest_bad_days: int  # in a row, of all years
-    lowest_pct: float  # charge, of all years
-    given_wh: float  # a day, by the sun, as offered
-    drawn_wh: float  # a day
-    short_wh: float  # a day
-    spilled_wh: float  # a day
-    worst_short_wh: float  # of one day, of all years
-    driving_h: float | None  # a day, on average; none where no charger is fed by driving
-    hook_up_h: float | None  # likewise on hook-up
-    stay: Stay
+    month: Annotated[int, Field(description="1 to 12")]
+    scenario: Annotated[str, Field(description="whose loads it has")]
+    days: Annotated[float, Field(description="of the month")]
+    good_days_pct: Annotated[float, Field(description="days on which nothing is short")]
+    short_h: Annotated[float, Field(description="hours in which something is, in the month")]
+    longest_bad_days: Annotated[int, Field(description="days in a row on which something is, of all years")]
+    lowest_pct: Annotated[float, Field(description="charge of the bank, of all years")]
+    given_wh: Annotated[float, Field(description="a day by the sun, as offered")]
+    drawn_wh: Annotated[float, Field(description="a day, own draw included")]
+    short_wh: Annotated[float, Field(description="a day, wanted and not given")]
+    spilled_wh: Annotated[float, Field(description="a day, offered and not taken")]
+    worst_short_wh: Annotated[float, Field(description="the most that is short on one day, of all years")]
+    driving_h: Annotated[float | None, Field(description="a day that would make up for it; null without a charger")]
+    hook_up_h: Annotated[float | None, Field(description="likewise on hook-up")]
+    stay: Annotated[Stay, Field(description="how long a stay lasts that begins in it")]
 
 
 @dataclass(frozen=True)

@@ -153,7 +153,7 @@ def _plane(fit: Fit, weather: Weather, tilt_deg: float, azimuth_deg: float) -> F
     )  # fmt: skip
 
 
-def _by_months(fit: Fit, weather: Weather, of: "loads.OfDay") -> Floats:
+def _by_months(fit: Fit, weather: Weather, of: loads.OfDay) -> Floats:
     """A figure of each hour of the day that changes from month to month."""
     days = {day.month: of(loads.hourly(fit.case, day)) for _, day in year.months(fit.case)}
     return np.concatenate([days[int(month)] for month in weather.month_of_day])

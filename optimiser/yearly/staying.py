@@ -1,8 +1,10 @@
 """How long a stay lasts that begins with a full bank, by the month it begins in."""
 
 from dataclasses import dataclass
+from typing import Annotated
 
 import numpy as np
+from pydantic import Field
 
 from optimiser.basis import volts
 from optimiser.yearly.running import Flows
@@ -17,8 +19,8 @@ _ARRIVES_H = 18
 class Stay:
     """Nights that a stay lasts at least, by how often it does [%]; `MOST_NIGHTS` stands for that many or more."""
 
-    month: int
-    nights: dict[int, int]
+    month: Annotated[int, Field(description="1 to 12")]
+    nights: Annotated[dict[int, int], Field(description="by how many of 100 stays last so long; 30: that many or more")]
 
 
 def stays(flows: Flows, weather: Weather) -> tuple[Stay, ...]:
