@@ -7,6 +7,7 @@ from typing import get_args
 
 import pytest
 
+import optimiser
 from optimiser.auditing import audit, breaches
 from optimiser.catalogue import Catalogue
 from optimiser.pipeline import side_by_side
@@ -209,3 +210,19 @@ def test_what_the_stored_builds_of_larger_vehicles_breach(vehicle: str, name: st
     case = replace(fit.case, rules=catalogue.rule_sets[name])
 
     assert {f.requirement for f in breaches(audit(case, catalogue, fit.build))} == BREACHED[vehicle, name]
+
+
+SOLVED = {"default": 3435.44, "small-craft": 3435.44, "au-nz": 3435.44, "eu-uk": None, "us-ca": 3437.12}
+"""Rule set -> what the cheapest of the tiny trailer costs by it, proven; none where it has no build, proven too."""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("rule_set", "cost"), SOLVED.items())
+def test_what_the_best_of_a_shipped_case_comes_to_by_each(rule_set: str, cost: float | None) -> None:
+    """Thicker cables by us-ca; by eu-uk cables beside each other stand half from the first millimetre on, and the
+    inverter's run has none that would do."""
+    trial = optimiser.what_if(optimiser.read("tiny-trailer"), [f"rule_set={rule_set}"], seconds=120)
+
+    assert trial.status == ("impossible" if cost is None else "proven")
+    if cost is not None:
+        assert trial.after.cost_cents == round(100 * cost)

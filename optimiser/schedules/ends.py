@@ -7,7 +7,7 @@ from optimiser.connections import CONNECTIONS, Connection, connection_of
 from optimiser.fitted import Fit
 from optimiser.fitted.channels import channels
 from optimiser.fitted.wiring import RoutedRun
-from optimiser.parts import Body
+from optimiser.parts import Body, Fuse
 
 NONE_GIVEN = "-"
 
@@ -102,6 +102,11 @@ def module_fuse_place(fit: Fit) -> str:
     """Where the fuses of a bank's modules go: one for each string, with no cable before it."""
     fitted = fit.build.slot("bank")
     return f"on the terminal of each string of modules{f', {fitted.board}' if fitted else ''}"
+
+
+def holder_of(fit: Fit, run: str, fuse: Fuse) -> str:
+    """What holds a fuse: its holder, or the panel that it has a way of."""
+    return fit.dc_panel.name if fit.dc_panel and connection_of(run).guard == "panel" else fuse.holder
 
 
 def fuse_place(fit: Fit, run: str) -> str:

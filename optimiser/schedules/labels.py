@@ -9,7 +9,7 @@ from optimiser.fitted.links import cable_run
 from optimiser.fitted.numbers import numbered
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Fuse
-from optimiser.schedules.ends import fuse_place, label, module_fuse_place, place_of
+from optimiser.schedules.ends import fuse_place, holder_of, label, module_fuse_place, place_of
 from optimiser.schedules.links import link_list
 from optimiser.schedules.pieces import cuts
 from optimiser.schedules.table import Column, Row, Schedule
@@ -71,7 +71,7 @@ def _fuses(fit: Fit) -> Iterator[Row]:
         if laid.fuse:
             fuse = laid.fuse
             text = f"{numbered(fit, name)}: {fuse.rating_a:g} A {fuse.family}. Replace by the same only."
-            yield "fuse", name, f"{fuse_place(fit, name)}; {fuse.holder}", text, 1, ""
+            yield "fuse", name, f"{fuse_place(fit, name)}; {holder_of(fit, name, fuse)}", text, 1, ""
 
 
 def _parts(fit: Fit) -> Iterator[Row]:

@@ -12,7 +12,7 @@ from optimiser.fitted.numbers import run_numbers
 from optimiser.fitted.wiring import RoutedRun, required_runs, routed_runs, source_v_of
 from optimiser.parts import Body, Busbar, Fuse, Isolator, MainsBox
 from optimiser.requirements import MOST, REGISTER
-from optimiser.schedules.ends import fuse_place, module_fuse_place, place_of
+from optimiser.schedules.ends import fuse_place, holder_of, module_fuse_place, place_of
 from optimiser.schedules.table import Cell, Column, Row, Schedule
 from optimiser.units import at_least, at_most
 
@@ -214,7 +214,7 @@ def _fuse(fit: Fit, name: str, fuse: Fuse, found: Found) -> dict[str, Cell]:
         "prospective fault current": limit("run.fuse_breaking"),
         "voltage the fuse is for": fuse.volt_max_v,
         "voltage of the bus": limit("run.fuse_voltage"),
-        "holder": fuse.holder,
+        "holder": holder_of(fit, name, fuse),
     }
 
 

@@ -2,6 +2,7 @@
 
 from optimiser.auditing import breaches
 from optimiser.drawing.single_line.words import Lines, Words
+from optimiser.fitted.currents import currents
 from optimiser.fitted.numbers import numbered
 from optimiser.parts import Fuse
 
@@ -16,6 +17,8 @@ def direct_notes(words: Words, *, legend: bool) -> Lines:
     elsewhere = "" if legend else " What symbols and lines mean is said on the last sheet of the diagram."
     shared = any(array.parallel > 1 for array in words.fit.build.arrays)
     strings = " Strings in parallel share one run: its channel shows their sum." if shared else ""
+    monitored = any(current.run == "main" for current in currents(words.fit))
+    bank = "" if monitored else "The bank's own current is not among them. "
     return [
         "One line stands for both conductors of a d.c. run (2 cores) and for all cores of a data cable; from the bank "
         "to the negative busbar, and below that, minus conductors are drawn by themselves. Lengths are those the cable "
@@ -23,7 +26,7 @@ def direct_notes(words: Words, *, legend: bool) -> Lines:
         f"negative one (common practice, no source). {_SYMBOLS} The isolator's symbol does not say that it may be "
         f"opened under load.{elsewhere}",
         "A: current that must be measured, with the number of its channel in the shunt row; design: the most it "
-        "carries. The bank's own current is not among them. Which channel takes which current is proposed; each stands "
+        f"carries. {bank}Which channel takes which current is proposed; each stands "
         f"what the fuse of its circuit lets through.{strings} {_fuse_row(words)}",
         *_unused_engine(words),
         *_breach(words),

@@ -57,7 +57,7 @@ def loose(diagram: Diagram) -> Iterator[list[Item]]:
         if name not in elsewhere:
             laid = diagram.words.laid.get(name)
             kind = laid.cable.kind if laid else "dc"
-            entry = diagram.words.pass_through(entries[name]) if name in entries else ["not called for"]
+            entry = diagram.words.pass_through(entries[name]) if name in entries else _called_for(diagram, name)
             start, end = (laid.run.start, laid.run.end) if laid else ("", "")
             at_start = name in entries and start in diagram.words.entry_bays(entries[name])
             yield [
@@ -65,6 +65,14 @@ def loose(diagram: Diagram) -> Iterator[list[Item]]:
                 diagram.cable(name, dash=_DASHES[kind]),
                 Part(symbols.terminal, [end or "end", *([] if at_start else entry)], down=1.0),
             ]
+
+
+def _called_for(diagram: Diagram, name: str) -> list[str]:
+    """What a 12 V circuit feeds; of other runs, that the build has no need of them."""
+    circuits = {f"circuit_{circuit.name}": circuit.name for circuit in diagram.fit.case.brief.dc_circuits}
+    if name not in circuits:
+        return ["not called for"]
+    return [load.name for load in diagram.fit.case.loads if load.circuit == circuits[name]]
 
 
 def filled(rows: Sequence[list[Item]], loose: Iterable[list[Item]], room: float) -> list[list[Item]]:
