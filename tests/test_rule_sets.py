@@ -225,4 +225,4 @@ def test_what_the_best_of_a_shipped_case_comes_to_by_each(rule_set: str, cost: f
 
     assert trial.status == ("impossible" if cost is None else "proven")
     if cost is not None:
-        assert trial.after.cost_cents == round(100 * cost)
+        assert trial.after.best == round(100 * cost)
