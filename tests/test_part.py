@@ -21,6 +21,7 @@ from tests import handmade
 from tests.asking import Changes
 from tests.cli_help import run
 from tests.conftest import Folders
+from tests.edges_panel import CIRCUITS, PANEL
 from tests.explaining import Solving, soon
 from tests.knobs import altered
 from tests.test_library import Ender
@@ -185,6 +186,8 @@ def test_a_panel_too_large_for_the_roof_says_so(inputs: Inputs, capsys: pytest.C
         ("mains_boxes", "nothing goes through mains-box-2: case.toml has neither [inlet] nor [[circuits]]",
          (("brief.inlet", None), ("brief.circuits", ()))),
         ("pass", "nothing goes through pass: case.toml has no [[pass_throughs]]", (("brief.pass_throughs", ()),)),
+        (PANEL.name, f"nothing lies behind {PANEL.name}: case.toml has no [[dc_circuits]]", (CIRCUITS[0],)),
+        (PANEL.name, "", CIRCUITS),
         *((part, "", ()) for part in ("alternator_chargers", "mains_chargers", "mains_boxes", "entries", "modules")),
     ],
 )  # fmt: skip

@@ -2,7 +2,7 @@
 
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
-from optimiser.parts import AlternatorCharger, Entry, MainsBox, MainsCharger, Panel, Part
+from optimiser.parts import AlternatorCharger, DcPanel, Entry, MainsBox, MainsCharger, Panel, Part
 
 
 def unfit(case: Case, catalogue: Catalogue, words: str) -> tuple[str, ...]:
@@ -26,6 +26,8 @@ def _fact(case: Case, part: Part) -> str:
         return f"nothing goes through {part.name}: case.toml has neither [inlet] nor [[circuits]]"
     if isinstance(part, Entry) and part.kind == "pass_through" and not brief.pass_throughs:
         return f"nothing goes through {part.name}: case.toml has no [[pass_throughs]]"
+    if isinstance(part, DcPanel) and not brief.dc_circuits:
+        return f"nothing lies behind {part.name}: case.toml has no [[dc_circuits]]"
     return ""
 
 
