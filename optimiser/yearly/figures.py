@@ -81,6 +81,7 @@ def _month(fit: Fit, ran: YearRun, scenario: str, stay: Stay) -> MonthOfYear:
     bus_v = volts.nominal_v(fit.system_v)
     engine_w = fit.charger_a("alternator_charger") * bus_v if fit.alternator_charger else 0.0
     mains_w = fit.hook_up_a * bus_v
+    through_bank = volts.CHARGE_EFFICIENCY * volts.DISCHARGE_EFFICIENCY  # what is missing is missed at other hours
     return MonthOfYear(
         month=month,
         scenario=scenario,
@@ -94,8 +95,8 @@ def _month(fit: Fit, ran: YearRun, scenario: str, stay: Stay) -> MonthOfYear:
         short_wh=missing,
         spilled_wh=a_day(ran.spilled_wh),
         worst_short_wh=float(short_by_day.max()),
-        driving_h=missing / (engine_w * volts.CHARGE_EFFICIENCY) if engine_w else None,
-        hook_up_h=missing / (mains_w * volts.CHARGE_EFFICIENCY) if mains_w else None,
+        driving_h=missing / (engine_w * through_bank) if engine_w else None,
+        hook_up_h=missing / (mains_w * through_bank) if mains_w else None,
         stay=stay,
     )
 
