@@ -130,6 +130,16 @@ class FittedEntry:
 
 
 @checked(frozen=True, config=_STRICT)
+class FittedBreaker:
+    """A device in the mains box."""
+
+    place: str = Field(
+        description="the run that it is at the box's end of, or residual_hook_up, residual_inverter: of a whole side"
+    )
+    breaker: str = Field(description="of the catalogue")
+
+
+@checked(frozen=True, config=_STRICT)
 class Claim:
     """What the maker of the build says of it; the audit checks the figures."""
 
@@ -159,6 +169,9 @@ class Build:
     measuring: tuple[Measuring, ...] = Field(default=(), description="shunts and hubs of the shunt row")
     entries: tuple[FittedEntry, ...] = Field(default=(), description="through roof and walls")
     dc_panel: str = Field(default="", description="fuse panel of the 12 V loads; empty where the brief has no circuits")
+    breakers: tuple[FittedBreaker, ...] = Field(
+        default=(), description="in the mains box; none where the brief gives no circuit of mains a point"
+    )
     claim: Claim = Field(default=Claim(), description="what its maker says of it")
 
     def slot(self, name: str) -> Fitted | None:

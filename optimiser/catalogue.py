@@ -14,6 +14,7 @@ from optimiser.case import RuleSet
 from optimiser.parts import (
     PARTS,
     AlternatorCharger,
+    Breaker,
     Busbar,
     Cable,
     DcPanel,
@@ -79,6 +80,8 @@ class Catalogue:
     def of(self, key: Literal["switches"]) -> dict[str, Switch]: ...
     @overload
     def of(self, key: Literal["mains_boxes"]) -> dict[str, MainsBox]: ...
+    @overload
+    def of(self, key: Literal["breakers"]) -> dict[str, Breaker]: ...
     @overload
     def of(self, key: Literal["dc_panels"]) -> dict[str, DcPanel]: ...
     @overload

@@ -152,16 +152,19 @@ _CONNECTIONS = (
     Connection(
         name="inverter_out", start="inverter", end="mains_box", kind="mains", serves="inverter", drop="drop_share_mains"
     ),
+    Connection(
+        name="outlet", start="mains_box", end="outlet", kind="mains", guard="mains_box", drop="drop_share_mains"
+    ),
     Connection(name="display", start="shunt_row", end="display", kind="data"),
     Connection(name="switch", start="inverter", end="switch", kind="data", serves="switch"),
     Connection(name="circuit", start="dc_panel", end="circuit", kind="dc", guard="panel"),
     Connection(name="pass", start="entry", end="outside", kind="dc", guard="panel"),  # or data, without a fuse
 )  # fmt: skip
 CONNECTIONS = {connection.name: connection for connection in _CONNECTIONS}
-"""Name -> connection; `regulator`, `solar`, `circuit` and `pass` stand for one each regulator, array, 12 V circuit and
-pass-through."""
+"""Name -> connection; `regulator`, `solar`, `outlet`, `circuit` and `pass` stand for one each regulator, array, mains
+circuit, 12 V circuit and pass-through."""
 
-FAMILIES = ("regulator", "solar", "circuit", "pass")
+FAMILIES = ("regulator", "solar", "outlet", "circuit", "pass")
 ROWS = tuple(slot.name for slot in _SLOTS if slot.is_row)
 CHARGERS = tuple(slot.name for slot in _SLOTS if slot.source)
 """Slots of chargers that are fed from what the brief names; regulators are fed by arrays."""
@@ -201,7 +204,7 @@ def connection_of(run: str) -> Connection:
     if is_regulator(run):
         return replace(CONNECTIONS["regulator"], name=run, start=run, serves=run)
     family, _, rest = run.partition("_")
-    if family in ("solar", "circuit", "pass") and rest:
+    if family in FAMILIES[1:] and rest:
         return replace(CONNECTIONS[family], name=run)
     if family in FAMILIES:
         raise KeyError(run)

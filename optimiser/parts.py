@@ -200,6 +200,11 @@ class Inverter(Wired):
         default=0, description="of an inverter-charger, that its switch passes from hook-up to the sockets"
     )
     mains_side: MainsSide = None
+    bond: Literal["none", "fixed", "switched"] | None = Field(
+        default=None,
+        description="of neutral and earth at its output: none, fixed, or switched by a relay that opens it while "
+        "hook-up passes; left out: not known",
+    )
 
     @property
     def transfers(self) -> bool:
@@ -346,9 +351,31 @@ class Switch(Body):
 class MainsBox(Body):
     """Residual-current device and breakers for the mains circuits."""
 
-    circuits: Count = Field(description="it has breakers for, beside those of inlet and chargers")
+    circuits: Count = Field(
+        description="it has breakers for, beside those of inlet and chargers; of an empty one, most"
+    )
     inlet_a: Amperes = Field(description="largest inlet it may be fed from")
     mains_side: MainsSide = None
+    modules: Annotated[int, Field(ge=0, le=100)] = Field(
+        default=0, description="of 18 mm that an empty one takes; 0: it comes with breakers of its own"
+    )
+
+
+class Breaker(Part):
+    """A device on the rail of a mains box that breaks both live conductors."""
+
+    kind: Literal["breaker", "residual", "combined"] = Field(
+        description="against too much current, against residual current, or against both"
+    )
+    rating_a: Positive = Field(description="it carries continuously")
+    breaking_a: Positive = Field(description="fault it breaks, or stands where a breaker breaks it")
+    residual_ma: Annotated[float, Field(ge=0, le=1_000)] = Field(
+        default=0, description="residual current it trips at; 0: of a breaker alone"
+    )
+    residual_type: Literal["", "AC", "A", "F", "B"] = Field(
+        default="", description="residual currents it sees, as IEC 60755 writes it; empty: of a breaker alone"
+    )
+    modules: Annotated[int, Field(ge=1, le=12)] = Field(description="of 18 mm that it takes")
 
 
 class DcPanel(Part):
@@ -403,6 +430,7 @@ PARTS: dict[str, type[Part]] = {
     "displays": Display,
     "switches": Switch,
     "mains_boxes": MainsBox,
+    "breakers": Breaker,
     "dc_panels": DcPanel,
     "entries": Entry,
     "vents": Vent,

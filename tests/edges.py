@@ -7,6 +7,7 @@ from optimiser import builds as b
 from optimiser import case as c
 from tests import handmade
 from tests.edge import Edge
+from tests.edges_breakers import BREAKERS
 from tests.edges_panel import PANELS
 from tests.edges_places import (
     BEFORE_THE_BOX,
@@ -374,4 +375,17 @@ REST = [
     Edge("claim.cost", "claim.cost_cents", 72_175, 72_176),
     Edge("claim.mass", "claim.mass_g", 20_510, 20_509),
 ]
-EDGES = [*ROOF, *STRINGS, *STRING_FUSES, *PANELS, *BATTERY, *CONVERTERS, *BAYS, *CABLES, *REST, *SIZES, *PREFERENCES]
+EDGES = [
+    *ROOF,
+    *STRINGS,
+    *STRING_FUSES,
+    *PANELS,
+    *BREAKERS,
+    *BATTERY,
+    *CONVERTERS,
+    *BAYS,
+    *CABLES,
+    *REST,
+    *SIZES,
+    *PREFERENCES,
+]

@@ -177,6 +177,7 @@ def _tables() -> dict[str, list[p.Part]]:
         ],
         "string_fuses": [],
         "dc_panels": [],
+        "breakers": [],
         "isolators": [p.Isolator(name="isolator-300", rating_a=300, resistance_mohm=0.2, **_BODY)],
         "busbars": [p.Busbar(name="busbar-250", rating_a=250, studs=6, **_BODY)],
         "shunts": [

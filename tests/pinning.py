@@ -108,6 +108,9 @@ def decisions(ctx: FitOut, build: Build) -> Iterator[Fixed]:
         entries[entry.purpose, entry.entry, entry.board] += entry.count
     yield from _counts(d.entries, entries)
     yield from _chosen({name: var for name, (_, var) in d.dc_panels.items()}, build.dc_panel)
+    for place, devices in d.breakers.items():
+        name = next((device.breaker for device in build.breakers if device.place == place), "")
+        yield from _chosen({key: var for key, (_, var) in devices.items()}, name)
     yield from _runs(ctx, build)
 
 

@@ -15,6 +15,8 @@ from optimiser.drawing.sheet import Sheet
 from optimiser.drawing.single_line.diagram import single_line
 from optimiser.fitted import Fit, fit_of
 from tests import handmade
+from tests.asking import Change, world
+from tests.edges_breakers import CIRCUITS, FILLED, PASSING
 from tests.packing_help import SOLVED, WANTS, findings, shipped
 
 Drawn = tuple[Fit, tuple[Finding, ...]]
@@ -97,6 +99,18 @@ def circuits(hook_up: int, inverter: int, *, inlet: bool = True) -> Drawn:
     return with_brief(circuits=tuple(named), inlet=WORLD.case.brief.inlet if inlet else None)
 
 
+def filled(*changes: Change) -> Drawn:
+    """With a mains box that the build fills."""
+    at = world(*changes)
+    return made(at.build, at.case, at.catalogue)
+
+
+_LINK = ("parts.inverter-1500.bond", "none")
+_NO_DEVICES = ("build.breakers", ())
+_HALF_WIRED = (
+    ("brief.circuits", (CIRCUITS[0], Circuit(name="heater", source="hook_up", wired=True))),
+    ("runs.outlet_heater", None),
+)
 VARIED: dict[str, Callable[[], Drawn]] = {
     "as it is": lambda: made(WORLD.build),
     "no inverter": lambda: without("inverter", "inverter_out", "switch"),
@@ -133,6 +147,10 @@ VARIED: dict[str, Callable[[], Drawn]] = {
     "a way in for a plain inverter": lambda: made(
         replace(WORLD.build, runs=(*WORLD.build.runs, b.Run("inverter_in", "locker", "locker", (), "mains-2.5")))
     ),
+    "mains box filled": lambda: filled(*FILLED, _LINK),
+    "mains box filled, passing": lambda: filled(*PASSING),
+    "mains box with nothing in it": lambda: filled(*FILLED, _NO_DEVICES),
+    "mains box filled, a circuit wired": lambda: filled(*FILLED, *_HALF_WIRED),
     "two regulators": lambda: arrays("regulator_1", "regulator_2"),
     "solar on the alternator charger": lambda: arrays("regulator_1", "alternator_charger"),
     "strings in parallel": strings_in_parallel,

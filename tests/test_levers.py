@@ -15,6 +15,7 @@ from optimiser.requirements import REGISTER
 from tests import handmade
 from tests.edge import Edge
 from tests.edges import COLD_BANK, EDGES
+from tests.edges_breakers import FILLED
 from tests.edges_panel import PANEL
 from tests.handmade import World
 from tests.knobs import altered, changed
@@ -68,6 +69,7 @@ SUITABLE: dict[str, list[tuple[str, Any]]] = {  # worlds where what is not there
     "preference.spare_studs": [("preferences.spare_studs", 1)],
     "preference.spare_circuits": [("preferences.spare_circuits", 1)],
     "preference.spare_ways": [("preferences.spare_ways", 1)],
+    **{key: list(FILLED[:8]) for key in ("breaker.over_load", "breaker.breaking", "breaker.modules")},
     **{key: [("more.dc_panels", PANEL)] for key in ("panel.ways", "panel.way_rating", "panel.rating")},
 }
 

@@ -23,6 +23,7 @@ NONE = {
     "roof.shadow": "a triangle: no published set-back was found that is not computed from the same",
     "roof.bend": _MAKERS,
     "string.parallel": "sources differ: from three strings by practice, each panel by a weak second-hand account",
+    **dict.fromkeys(("breaker.over_load", "breaker.modules", "mains.bond"), _MAKERS),
     **dict.fromkeys(("panel.way_rating", "panel.rating"), _MAKERS),
     **dict.fromkeys(("string.fuse_under_panel", "string.fuse_voltage"), _MAKERS),
     "string.start_voltage": "makers' sheets, from memory",

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from optimiser.auditing import (
     battery,
     bays,
+    breakers,
     cables,
     complete,
     converters,
@@ -41,6 +42,7 @@ _FAMILIES = (
     protection,
     module_fuses,
     panel,
+    breakers,
     measuring,
     energy,
     mass,

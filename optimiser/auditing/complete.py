@@ -7,9 +7,10 @@ from optimiser.auditing.finding import Finding, checked
 from optimiser.fitted.fit import Fit, slot_of
 from optimiser.fitted.places import existing_row
 from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, routed_runs
-from optimiser.parts import Fuse
+from optimiser.parts import Fuse, MainsBox
 
 ALWAYS = ("bank", "main_fuse", "isolator", "busbar", "fuse_row", "shunt_row", "display")
+_SIDES = {"residual_hook_up": "mains_inlet", "residual_inverter": "inverter_out"}
 AT_BUSBAR = ("shunt_row", "fuse_row", "step_down", "isolator")  # joined to it without a cable of their own
 
 
@@ -44,6 +45,7 @@ def _slot_breaks(fit: Fit) -> Iterator[str]:
         yield "bank"  # it would need a place of its own
     yield from _existing_breaks(fit)
     yield from _panel_breaks(fit)
+    yield from _mains_box_breaks(fit)
     main, fuse_slot, bank = build.run("main"), build.slot("main_fuse"), build.slot("bank")
     if main and main.fuse and fuse_slot and fit.part(main.fuse, Fuse).holder != fuse_slot.part:
         yield "main_fuse"
@@ -63,6 +65,21 @@ def _panel_breaks(fit: Fit) -> Iterator[str]:
         fuse = laid[name].fuse if name in laid and wanted.feed == "panel" else None
         if fuse and fit.dc_panel and fuse.family != fit.dc_panel.family:
             yield name
+
+
+def _mains_box_breaks(fit: Fit) -> Iterator[str]:
+    """A box to be filled is there with something to fill it alone; each run at it has its device, each of a kind."""
+    fills, box = fit.case.brief.fills_mains_box, fit.at("mains_box", MainsBox)
+    if box and bool(box.modules) != fills:
+        yield "mains_box"
+    at_box = {name for name, run in required_runs(fit).items() if run.kind == "mains"} if fills else set()
+    for place in sorted(at_box.symmetric_difference(set(fit.breakers).difference(_SIDES))):
+        yield place
+    for place, device in fit.breakers.items():
+        if (device.kind == "residual") != (place in _SIDES):
+            yield place
+        if place in _SIDES and not at_box & {_SIDES[place]}:
+            yield place
 
 
 def _existing_breaks(fit: Fit) -> Iterator[str]:

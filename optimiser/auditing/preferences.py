@@ -38,6 +38,7 @@ def _names(fit: Fit) -> set[str]:
     return {
         build.bank.module,
         *((build.dc_panel,) if build.dc_panel else ()),
+        *(device.breaker for device in build.breakers),
         *(panel.panel for panel in build.panels),
         *(array.panel for array in build.arrays),
         *(array.fuse for array in build.arrays if array.fuse),

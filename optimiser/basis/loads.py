@@ -118,7 +118,7 @@ def together_w(case: Case, now: Sequence[Load], *, starting: Load | None = None)
 
 
 def circuit_w(case: Case, circuit: str) -> float:
-    """The most that the loads of one 12 V circuit draw at a time [W]."""
+    """The most that the loads of one circuit draw at a time [W]."""
     return max(
         together_w(case, [x for x in on_at(case, scenario, hour) if x.circuit == circuit])
         for scenario in case.scenarios

@@ -229,6 +229,11 @@ class Inlet(Table):
 
     rating_a: Annotated[float, Field(gt=0, le=125)] = Field(description="of the hook-up inlet")
     point: Name = Field(description="node where it is")
+    fault_a: Positive = Field(
+        default=6000,
+        description="prospective fault current there, that breakers must break; 6000 is usual at pitches (common "
+        "practice, no source)",
+    )
 
 
 class Generator(Table):
@@ -242,6 +247,16 @@ class Circuit(Table):
 
     name: Name = Field(description="that loads name")
     source: Literal["inverter", "hook_up"] = Field(description="what feeds it")
+    point: Name | None = Field(
+        default=None,
+        description="node where its cable ends; given for one, the mains box is filled by the build: each circuit "
+        "needs one then, unless it is wired",
+    )
+    wired: bool = Field(
+        default=False,
+        description="its cable is there already, with its breaker, which takes two modules of a box that is filled by "
+        "the build; nothing of it is calculated, bought or drawn",
+    )
 
 
 class DcCircuit(Table):
@@ -338,6 +353,11 @@ class Brief(Table):
     )
     together: tuple[Together, ...] = Field(default=(), description="loads that may not all run at a time")
     pass_throughs: tuple[PassThrough, ...] = Field(default=(), description="cables through walls")
+
+    @property
+    def fills_mains_box(self) -> bool:
+        """Whether the build fills the mains box, and has cables to what circuits feed."""
+        return any(circuit.point for circuit in self.circuits)
 
     @property
     def panel_ways(self) -> int:

@@ -31,6 +31,7 @@ def dead_mains_checks(fit: Fit) -> Iterator[Check]:
         "next check",
         unit="Mohm", low=1.0, source=_LOCAL, licensed=True,
     )  # fmt: skip
+    yield from _link(fit)
     if not _changes(fit):
         yield from _dead_bonds(fit)
     yield _done(DEAD, "mains.polarity_dead", "each conductor on its own terminal, from source to sockets",
@@ -111,6 +112,16 @@ def _changing_bonds() -> Iterator[Check]:
 
 
 # --- residual current --------------------------------------------------------------------------------
+
+
+def _link(fit: Fit) -> Iterator[Check]:
+    if fit.bond_link:
+        yield _done(
+            DEAD, "mains.bond_link",
+            "neutral and earth joined by one link in the mains box, on the inverter's side, before its "
+            "residual-current device",
+            "seen; then as mains.bond_on_inverter", _LOCAL,
+        )  # fmt: skip
 
 
 def _trips(fit: Fit) -> Iterator[Check]:

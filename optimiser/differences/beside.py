@@ -105,6 +105,8 @@ def _small(sheet: Sheet) -> dict[str, str]:
         found.setdefault("shunts", []).append(f"{shunt.count} x {shunt.shunt}")
     if build.dc_panel:
         found.setdefault("fuse panel", []).append(build.dc_panel)
+    for device in build.breakers:
+        found.setdefault("devices in the mains box", []).append(f"{device.place}: {device.breaker}")
     for vent in build.vents:
         found.setdefault(f"vents in {plain(vent.bay)}", []).append(f"{vent.count} x {vent.vent}")
     for entry in build.entries:

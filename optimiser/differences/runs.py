@@ -58,7 +58,7 @@ def run_name(run: str) -> str:
     kind, _, rest = run.partition("_")
     if kind == "solar":
         return array_name(rest)
-    if kind == "circuit":
+    if kind in ("circuit", "outlet"):
         return f"circuit {plain(rest)}"
     return f"{plain(rest)} pass-through" if kind == "pass" else plain(run)
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from functools import cached_property, wraps
 from typing import Any, TypeVar
 
-from optimiser.basis import air, loads, volts
+from optimiser.basis import air, loads, mains, volts
 from optimiser.builds import Build, BuildProblem, PanelArray, PlacedPanel, Run
 from optimiser.case import Bay, Case, Zone
 from optimiser.catalogue import Catalogue
@@ -13,6 +13,7 @@ from optimiser.connections import POINTS, ROWS, SLOTS, connection_of
 from optimiser.parts import (
     AlternatorCharger,
     Body,
+    Breaker,
     Charger,
     DcPanel,
     Fuse,
@@ -161,6 +162,16 @@ class Fit:
         return self.part(self.build.dc_panel, DcPanel) if self.build.dc_panel else None
 
     @cached_property
+    def breakers(self) -> dict[str, Breaker]:
+        """Place in the mains box -> device there; none where the build does not fill it."""
+        return {fitted.place: self.part(fitted.breaker, Breaker) for fitted in self.build.breakers}
+
+    @property
+    def bond_link(self) -> bool:
+        """Whether neutral and earth of the inverter's circuits are joined by a link in a mains box that is filled."""
+        return self.case.brief.fills_mains_box and self.inverter is not None and mains.takes_link(self.inverter)
+
+    @cached_property
     def row_runs(self) -> tuple[Run, ...]:
         """The runs whose fuses stand in the fuse row, in its order."""
         return tuple(run for run in self.build.runs if run.fuse and in_row(run.name))
@@ -296,6 +307,7 @@ class Fit:
                 found.append(Content(array.name, in_line, array.parallel, None, existing=False))
         if self.dc_panel:
             found.append(Content("dc_panel", self.dc_panel, 1, None, existing=False))
+        found += [Content(place, device, 1, None, existing=False) for place, device in self.breakers.items()]
         bay = self.bay("shunt_row")
         found += [Content("shunt_row", shunt, count, bay, existing=False) for shunt, count in self.shunts]
         return tuple(found)
@@ -328,6 +340,18 @@ def in_row(run: str) -> bool:
     return connection_of(run).guard not in ("main_fuse", "feed", "panel")
 
 
+def breaker_places(case: Case) -> tuple[str, ...]:
+    """All places of devices in a mains box that the build fills."""
+    runs = (
+        "mains_inlet",
+        "mains_feed",
+        "inverter_in",
+        "inverter_out",
+        *(f"outlet_{c.name}" for c in case.brief.circuits),
+    )
+    return (*runs, "residual_hook_up", "residual_inverter")
+
+
 def slot_of(part: Part | None) -> str | None:
     """The slot an existing part fills, or None if no such part can be kept."""
     return next((name for name, slot in SLOTS.items() if slot.stays and isinstance(part, slot.part)), None)
@@ -337,6 +361,7 @@ def node_names(case: Case) -> frozenset[str]:
     """All nodes a run can start or end at."""
     brief = case.brief
     points = [brief.dc_panel_point, *(p.point for p in brief.pass_throughs)]
+    points += [circuit.point for circuit in brief.circuits if circuit.point]
     points += [circuit.point for circuit in brief.dc_circuits if circuit.point]
     points += [x.point for x in (getattr(brief, table) for table in POINTS) if x]
     ends = [node for way in case.ways for node in (way.start, way.end)]

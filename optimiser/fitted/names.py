@@ -7,8 +7,8 @@ from optimiser.builds import Build, Fitted, PlacedPanel, Run
 from optimiser.case import Case
 from optimiser.catalogue import Catalogue
 from optimiser.connections import CONNECTIONS, FAMILIES, ROWS, SLOTS, is_regulator, role_of, slot_of
-from optimiser.fitted.fit import node_names
-from optimiser.parts import Cable, DcPanel, Entry, Fuse, Holder, Module, Panel, Part, Shunt, StringFuse, Vent
+from optimiser.fitted.fit import breaker_places, node_names
+from optimiser.parts import Breaker, Cable, DcPanel, Entry, Fuse, Holder, Module, Panel, Part, Shunt, StringFuse, Vent
 
 _RUNS = frozenset(CONNECTIONS).difference(FAMILIES)
 
@@ -41,6 +41,10 @@ def _named(case: Case, catalogue: Catalogue, build: Build) -> Iterator[str]:
         yield from _run(case, catalogue, build, run)
     if build.dc_panel:
         yield from _part(catalogue, build.dc_panel, DcPanel, "dc_panel")
+    for fitted_breaker in build.breakers:
+        where = f"breakers.{fitted_breaker.place}"
+        yield from _known(fitted_breaker.place, breaker_places(case), "place", where)
+        yield from _part(catalogue, fitted_breaker.breaker, Breaker, where)
     for vent in build.vents:
         yield from _known(vent.bay, case.bay_of, "bay", "vents")
         yield from _part(catalogue, vent.vent, Vent, f"vents.{vent.bay}")
@@ -80,6 +84,7 @@ def _fitted(case: Case, catalogue: Catalogue, build: Build, fitted: Fitted) -> I
 def _run(case: Case, catalogue: Catalogue, build: Build, run: Run) -> Iterator[str]:
     where = f"runs.{run.name}"
     ours = {f"solar_{a.name}" for a in build.arrays} | {f"pass_{p.name}" for p in case.brief.pass_throughs}
+    ours |= {f"outlet_{c.name}" for c in case.brief.circuits}
     ours |= {f"circuit_{c.name}" for c in case.brief.dc_circuits}
     if run.name not in _RUNS | ours and not is_regulator(run.name):
         yield f"{where}: unknown run; expected one of {_list(_RUNS | ours)}"
@@ -97,6 +102,7 @@ def _twice(build: Build) -> Iterator[str]:
         "arrays": [a.name for a in build.arrays],
         "fitted": [f.slot for f in build.fitted],
         "runs": [r.name for r in build.runs],
+        "breakers": [b.place for b in build.breakers],
     }
     for group, names in groups.items():
         for name, count in Counter(names).items():

@@ -95,7 +95,7 @@ def routed_runs(fit: Fit) -> Mapping[str, RoutedRun]:
 @once
 def required_runs(fit: Fit) -> Mapping[str, RequiredRun]:
     """Name -> each run there must be."""
-    groups = (_bank, _solar, _chargers, _loads, _mains, _data, _circuits, _outside)
+    groups = (_bank, _solar, _chargers, _loads, _mains, _outlets, _data, _circuits, _outside)
     return {wanted.name: wanted for group in groups for wanted in group(fit)}
 
 
@@ -228,6 +228,21 @@ def _mains(fit: Fit) -> Iterator[RequiredRun]:
         yield mains("inverter_out", fit.node("inverter"), box, amps, both)
     if inverter and inverter.transfers and inlet:
         yield mains("inverter_in", box, fit.node("inverter"), inlet.rating_a, ("mains_box", "inverter"))
+
+
+def _outlets(fit: Fit) -> Iterator[RequiredRun]:
+    """From the mains box to where each mains circuit ends, but those that are wired already."""
+    brief, before = fit.case.brief, {run.name: run.amps for run in _mains(fit)}
+    through = ("mains_inlet", "inverter_in", "inverter_out") if "inverter_in" in before else ("inverter_out",)
+    come_by = {"hook_up": ("mains_inlet",), "inverter": through}  # at worst
+    for circuit in brief.circuits:
+        if not circuit.wired and brief.fills_mains_box:
+            yield RequiredRun(
+                name=f"outlet_{circuit.name}", start=fit.node("mains_box"), end=circuit.point, kind="mains",
+                amps=loads.circuit_w(fit.case, circuit.name) / brief.place.mains_v,
+                behind=tuple((name, before[name]) for name in come_by[circuit.source] if name in before),
+                volt=brief.place.mains_v, share=fit.case.rules["drop_share_mains"], ends=("mains_box",),
+            )  # fmt: skip
 
 
 def _data(fit: Fit) -> Iterator[RequiredRun]:

@@ -12,6 +12,7 @@ from optimiser.model import (
     air,
     battery,
     bays,
+    breakers,
     cables,
     converters,
     energy,
@@ -60,10 +61,11 @@ def assemble(
         family.decide(ctx)
     cables.decide_runs(ctx)
     links.decide(ctx)
+    breakers.decide(ctx)
     for family in (battery, roof, strings, converters, measuring, bays, air):
         family.require(ctx)
     protection.require(ctx, AlongFaces(ctx))
-    for other in (wiring, module_fuses, panel, energy, mass, sizes, preferences):
+    for other in (wiring, module_fuses, panel, breakers, energy, mass, sizes, preferences):
         other.require(ctx)
     if apart:
         keep_apart(ctx)
@@ -102,6 +104,7 @@ def read(ctx: FitOut, value: Value, panels: tuple[PlacedPanel, ...]) -> Build:
         measuring=shunts,
         entries=entries,
         dc_panel=panel.read(ctx, value),
+        breakers=breakers.read(ctx, value),
     )
 
 

@@ -38,6 +38,8 @@ def decide_runs(ctx: FitOut) -> None:
             _pass_throughs(ctx)
         elif connection.name == "circuit":
             _circuits(ctx)
+        elif connection.name == "outlet":
+            _outlets(ctx)
         elif connection.name != "solar" and _may_be(ctx, connection):
             on = ctx.d.slots[connection.serves].present if connection.serves else 1
             if connection.name == "inverter_in":
@@ -79,6 +81,14 @@ def _circuits(ctx: FitOut) -> None:
     for circuit in ctx.case.brief.dc_circuits:
         if not circuit.wired and circuit.point:
             _add(ctx, connection_of(f"circuit_{circuit.name}"), 1, _at(ctx, "dc_panel"), {circuit.point: 1}, fused=True)
+
+
+def _outlets(ctx: FitOut) -> None:
+    """From the mains box to the point of each mains circuit that is not wired already."""
+    box = ctx.d.slots["mains_box"]
+    for circuit in ctx.case.brief.circuits:
+        if not circuit.wired and circuit.point:
+            _add(ctx, connection_of(f"outlet_{circuit.name}"), box.present, box.at, {circuit.point: 1})
 
 
 def _pass_throughs(ctx: FitOut) -> None:

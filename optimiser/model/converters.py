@@ -4,6 +4,7 @@ from optimiser.basis import loads
 from optimiser.case import Case
 from optimiser.connections import CHARGERS, slot_of
 from optimiser.model.context import FitOut
+from optimiser.model.currents import inlet_ma
 from optimiser.model.decisions import Option, Slot, total
 from optimiser.model.slots import add_slot, existing_slot, options_of, suits
 from optimiser.parts import AlternatorCharger, Body, Inverter, MainsBox, StepDown
@@ -37,6 +38,8 @@ def _slot(ctx: FitOut, name: str) -> Slot:
     options = options_of(ctx, *slot_of(name).files) if present != 0 else []
     if name == "alternator_charger" and brief.alternator:
         options = [o for o in options if o.body.input_v == brief.alternator.system_v]
+    if name == "mains_box":  # one to be filled, or one with breakers of its own
+        options = [o for o in options if bool(o.body.modules) == brief.fills_mains_box]
     if name == "inverter" and no_charger:
         options = [o for o in options if not o.body.transfers]
     elif name == "inverter" and idle:
@@ -114,6 +117,8 @@ def _left_out(ctx: FitOut, name: str) -> None:
 def _held_alike(ctx: FitOut, name: str, option: Option) -> None:
     """A part that stays is held to what leaves new ones out of the choice."""
     ctx.define(_suffices(ctx, name, option, ctx.case))
+    if isinstance(option.body, MainsBox):
+        ctx.define(bool(option.body.modules) == ctx.case.brief.fills_mains_box)
     if name in CHARGERS:
         source = getattr(ctx.case.brief, slot_of(name).source)
         ctx.define(source is not None)
@@ -126,7 +131,7 @@ def _held_alike(ctx: FitOut, name: str, option: Option) -> None:
 
 def _sources(ctx: FitOut) -> None:
     tables, brief, slots = ctx.tables, ctx.case.brief, ctx.d.slots
-    inverter, mains = slots["inverter"], slots["mains_charger"]
+    inverter = slots["inverter"]
     ctx.note("inverter.power", inverter.picked(lambda o: tables.inverter_hot_w(o.body)), 1)
     ctx.note("inverter.surge", inverter.picked(lambda o: at_most(o.body.surge_w)), 1)
     if brief.alternator:
@@ -134,16 +139,12 @@ def _sources(ctx: FitOut) -> None:
         ctx.note("charge.alternator", fed, MILLI)
         ctx.note("charge.plug", fed, MILLI)
     if brief.inlet:
-        transferred = at_least(tables.peaks.inverter_w / brief.place.mains_v, MILLI)
-        drawn = mains.picked(lambda o: tables.mains_input_ma(o.body)) + inverter.picked(
-            lambda o: tables.mains_input_ma(o.body) + transferred if o.body.transfers else 0
-        )
-        beside = at_least(tables.peaks.hook_up_w / brief.place.mains_v, MILLI)
-        ctx.require("charge.inlet", drawn + beside <= at_most(brief.inlet.rating_a, MILLI))
-        ctx.note("charge.inlet", drawn + beside, MILLI)
+        drawn = inlet_ma(ctx)
+        ctx.require("charge.inlet", drawn <= at_most(brief.inlet.rating_a, MILLI))
+        ctx.note("charge.inlet", drawn, MILLI)
         if brief.generator:
             volt = brief.place.mains_v
-            ran = drawn + at_least(tables.peaks.generator_w / volt, MILLI)
+            ran = inlet_ma(ctx, tables.peaks.generator_w)
             ctx.require("charge.generator", ran <= at_most(brief.generator.watt_w / volt, MILLI))
             ctx.note("charge.generator", ran, MILLI / volt)
     through = inverter.picked(lambda o: int(o.body.transfers))

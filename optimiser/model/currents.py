@@ -50,6 +50,20 @@ def dc_loads_ma(ctx: FitOut) -> Expr:
     return direct + through
 
 
+def inlet_ma(ctx: FitOut, beside_w: float | None = None) -> Expr:
+    """What comes in by the inlet at most: what it feeds and what an inverter-charger passes on, with all chargers.
+
+    ``beside_w`` is what it feeds itself, if not the most of all hours on hook-up [W].
+    """
+    tables, brief, slots = ctx.tables, ctx.case.brief, ctx.d.slots
+    volt, beside_w = brief.place.mains_v, tables.peaks.hook_up_w if beside_w is None else beside_w
+    transferred = at_least(tables.peaks.inverter_w / volt, MILLI)
+    drawn = slots["mains_charger"].picked(lambda o: tables.mains_input_ma(o.body)) + slots["inverter"].picked(
+        lambda o: tables.mains_input_ma(o.body) + transferred if o.body.transfers else 0
+    )
+    return drawn + at_least(beside_w / volt, MILLI)
+
+
 def charging_ma(ctx: FitOut) -> dict[str, Expr]:
     """All charging current that can come at once, driving or on hook-up, from chargers that no heat holds back."""
     slots = ctx.d.slots

@@ -13,7 +13,7 @@ from optimiser.basis.money import CostAndMass
 from optimiser.basis.paths import Path
 from optimiser.case import Board, Existing
 from optimiser.measures import Measure
-from optimiser.parts import Body, Cable, DcPanel, Fuse, Orientation, Panel, StringFuse, Voltage
+from optimiser.parts import Body, Breaker, Cable, DcPanel, Fuse, Orientation, Panel, StringFuse, Voltage
 from optimiser.tables import Surroundings
 
 Expr = cp_model.LinearExpr | int
@@ -254,6 +254,9 @@ class Decisions:
     link_grams: Expr = 0  # of the links of the bank
     vents: dict[tuple[str, str], Bool] = field(default_factory=dict)  # bay, vent -> how many
     dc_panels: dict[str, tuple[DcPanel, Bool]] = field(default_factory=dict)  # of the 12 V loads
+    breakers: dict[str, dict[str, tuple[Breaker, Bool]]] = field(
+        default_factory=dict
+    )  # place in the mains box -> those
     shunts: dict[str, Bool] = field(default_factory=dict)  # how many of each
     entries: dict[tuple[str, str, str], Bool] = field(default_factory=dict)  # purpose, entry, board -> how many
     place: dict[str, tuple[Bool, Bool]] = field(default_factory=dict)  # slot or row -> x, y on its board

@@ -46,6 +46,7 @@ def _uses(ctx: FitOut) -> Iterator[tuple[str, Bool]]:
     for run in d.runs.values():
         yield from ((cable.name, chosen) for cable, chosen, _ in run.cables.values())
     yield from ((panel, chosen) for panel, (_, chosen) in d.dc_panels.items())
+    yield from ((name, var) for devices in d.breakers.values() for name, (_, var) in devices.items())
     held = [(d.dc_panels and connection_of(run.name).guard == "panel", run.fuses.values()) for run in d.runs.values()]
     for in_panel, fuses in (*held, (False, d.module_fuses.values())):
         for fuse, chosen in fuses:

@@ -23,7 +23,7 @@ def loop_nohm(share: float, volt: float, amps_ma: int) -> int:
 def carried(ctx: FitOut) -> dict[str, Carried]:
     """Run -> what it has to carry; runs of data are not among them. Worked out once for all that ask."""
     if not ctx.d.carried:
-        groups = (_bank, _solar, _chargers, _mains, _loads)
+        groups = (_bank, _solar, _chargers, _mains, _outlets, _loads)
         ctx.d.carried = {name: what for group in groups for name, what in group(ctx)}
     return ctx.d.carried
 
@@ -166,6 +166,14 @@ def _mains(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
             "inverter_in",
             Carried(_of(inverter, share, lambda o: inlet if o.body.transfers else 0, lambda o: mains_v)),
         )
+
+
+def _outlets(ctx: FitOut) -> Iterator[tuple[str, Carried]]:
+    """Mains circuits, from the mains box on."""
+    mains_v, share = ctx.case.brief.place.mains_v, ctx.case.rules["drop_share_mains"]
+    for circuit in ctx.case.brief.circuits:
+        drawn = at_least(loads.circuit_w(ctx.case, circuit.name) / mains_v, MILLI)
+        yield f"outlet_{circuit.name}", Carried([Use(1, drawn, loop_nohm(share, mains_v, drawn))])
 
 
 def _loads(ctx: FitOut) -> Iterator[tuple[str, Carried]]:

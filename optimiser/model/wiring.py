@@ -26,6 +26,7 @@ def require(ctx: FitOut) -> None:
             _drops(ctx, run, what)
         _terminals(ctx, run)
     _drops_from_bank(ctx)
+    _drops_from_box(ctx)
     for way in ctx.case.ways:
         _fill(ctx, way)
         _apart(ctx, way)
@@ -88,6 +89,9 @@ def _carries(ctx: FitOut, run: RunChoice, what: Carried, shared: dict[str, Bool]
             carried_ma = total(ma * chosen for ma, chosen in stands)
             for amps, also in what.demands:
                 ctx.require("run.ampacity", amps <= carried_ma, run.name, [*company, *also])
+            if devices := ctx.d.breakers.get(run.name):
+                rating = total(at_most(device.rating_a, MILLI) * chosen for device, chosen in devices.values())
+                ctx.require("breaker.under_cable", rating <= carried_ma, run.name, company)
             if run.fuses:
                 protected = total(int(share * ma) * chosen for ma, chosen in stands)
                 ctx.require("run.fuse_under_cable", fuse <= protected, run.name, company)
@@ -166,6 +170,25 @@ def _drops_from_bank(ctx: FitOut) -> None:
         before = [main, panel] if draw.system_v == 12 else [panel]
         for own in behind_panel:
             _drop_within(ctx, [*before, own], rules["drop_share"] * 12, draw.when)
+
+
+def _drops_from_box(ctx: FitOut) -> None:
+    """The drop of mains circuits with the runs that feed the box: inlet, or inverter, or both where that passes it."""
+    brief, inverter, by_run = ctx.case.brief, ctx.d.slots["inverter"], carried(ctx)
+    limit_v = ctx.case.rules["drop_share_mains"] * brief.place.mains_v
+    inlet = at_least(brief.inlet.rating_a, MILLI) if brief.inlet else 0
+    for circuit in brief.circuits:
+        name = f"outlet_{circuit.name}"
+        if name not in ctx.d.runs:
+            continue
+        own = (name, by_run[name].uses[0].amps_ma)
+        if circuit.source == "hook_up":
+            _drop_within(ctx, [("mains_inlet", inlet), own], limit_v, [])
+        uses = by_run["inverter_out"].uses if circuit.source == "inverter" else []
+        for use, (key, chosen) in zip(uses, inverter.pick.items() if uses else (), strict=True):
+            transfers = inverter.options[key].body.transfers
+            passed = [("mains_inlet", inlet), ("inverter_in", inlet)] if inlet and transfers else []
+            _drop_within(ctx, [*passed, ("inverter_out", use.amps_ma), own], limit_v, [chosen])
 
 
 def _drop_within(ctx: FitOut, legs: list[tuple[str, int]], limit_v: float, when: Iterable[Literal]) -> None:

@@ -95,10 +95,12 @@ def run_table(inputs: Inputs, build: Build) -> Table:
 
 
 def small_table(build: Build) -> Table:
-    """Vents, entries, shunts and the fuse panel."""
+    """Vents, entries, shunts, the fuse panel and what the mains box is filled with."""
     made = table("Vents, entries, measuring", "what", "where", "part", ">count")
     if build.dc_panel:
         made.add_row("fuse panel", "12 V loads", build.dc_panel, "1")
+    for device in build.breakers:
+        made.add_row("mains box", device.place, device.breaker, "1")
     for vent in build.vents:
         made.add_row("vent", vent.bay, vent.vent, str(vent.count))
     for entry in build.entries:

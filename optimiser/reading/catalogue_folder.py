@@ -18,7 +18,7 @@ from optimiser.rules import DEFAULT, KNOWN, Edition, Known, RuleFigure, RuleSet,
 
 RULE_SETS, EDITIONS = "rule_sets", "editions"
 _FILES = (*PARTS, RULE_SETS, EDITIONS)
-_LATER = ("string_fuses", "dc_panels", EDITIONS)  # files that catalogues of earlier versions do not have
+_LATER = ("string_fuses", "dc_panels", "breakers", EDITIONS)  # files that catalogues of earlier versions do not have
 _LAY_OVER = (
     "some files of a catalogue only, and it stands alone; expected it laid over a whole one: "
     "--catalogue shipped --catalogue and this folder"

@@ -36,6 +36,7 @@ def check(survey: Survey) -> None:
         _check_brief(survey, survey.brief)
         _check_windows(survey, survey.brief)
         _check_together(survey, survey.brief)
+        _check_circuits(survey, survey.brief)
         _check_dc_circuits(survey, survey.brief)
         check_preferences(survey, survey.brief)
     _check_climate(survey)
@@ -132,6 +133,14 @@ def _check_dc_circuits(survey: Survey, brief: Brief) -> None:
         if circuit.point is None and not circuit.wired:
             message = "no point; expected the node where its cable ends, or wired = true"
             survey.note_brief(("dc_circuits", number, "point"), message)
+
+
+def _check_circuits(survey: Survey, brief: Brief) -> None:
+    """Of mains: where one has a point, the build fills the box, and needs to know of all."""
+    for number, circuit in enumerate(brief.circuits):
+        if brief.fills_mains_box and circuit.point is None and not circuit.wired:
+            message = "no point, though others have one; expected the node where its cable ends, or wired = true"
+            survey.note_brief(("circuits", number, "point"), message)
 
 
 def _check_together(survey: Survey, brief: Brief) -> None:

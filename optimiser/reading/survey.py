@@ -62,6 +62,9 @@ def points(brief: Brief) -> dict[tuple[str | int, ...], str]:
             found[name, "point"] = table.point
     for number, entry in enumerate(brief.pass_throughs):
         found["pass_throughs", number, "point"] = entry.point
+    for number, outlet in enumerate(brief.circuits):
+        if outlet.point and not outlet.wired:
+            found["circuits", number, "point"] = outlet.point
     for number, circuit in enumerate(brief.dc_circuits):
         if circuit.point and not circuit.wired:
             found["dc_circuits", number, "point"] = circuit.point

@@ -38,6 +38,8 @@ def _things(fit: Fit, name: str) -> tuple[str, str]:
         return (
             f"gland of roof plane {array.roof_plane}" if array.roof_plane else "socket of the portable panel"
         ), array.regulator
+    if family == "outlet":
+        return "mains_box", f"outlets of {rest}"
     if family == "circuit":
         return "fuse panel of the 12 V loads", f"loads of {rest}"
     if family == "pass":

@@ -27,7 +27,16 @@ _COLUMNS = (
 
 def labels(fit: Fit) -> Schedule:
     """Every label to print, in the order in which a fitter needs them."""
-    groups = (_runs(fit), _links(fit), _fuses(fit), _parts(fit), _panels(fit), _entries(fit), _warnings(fit))
+    groups = (
+        _runs(fit),
+        _links(fit),
+        _fuses(fit),
+        _breakers(fit),
+        _parts(fit),
+        _panels(fit),
+        _entries(fit),
+        _warnings(fit),
+    )
     rows = tuple(row for group in groups for row in group)
     return Schedule(
         key="labels",
@@ -72,6 +81,14 @@ def _fuses(fit: Fit) -> Iterator[Row]:
             fuse = laid.fuse
             text = f"{numbered(fit, name)}: {fuse.rating_a:g} A {fuse.family}. Replace by the same only."
             yield "fuse", name, f"{fuse_place(fit, name)}; {holder_of(fit, name, fuse)}", text, 1, ""
+
+
+def _breakers(fit: Fit) -> Iterator[Row]:
+    sides = {"residual_hook_up": "all on hook-up", "residual_inverter": "all on the inverter"}
+    for place, device in fit.breakers.items():
+        of = sides.get(place) or numbered(fit, place)
+        trips = f", {device.residual_ma:g} mA. Press its test button each month" if device.residual_ma else ""
+        yield "breaker", place, "in the mains box, below the device", f"{of}: {device.rating_a:g} A{trips}.", 1, ""
 
 
 def _parts(fit: Fit) -> Iterator[Row]:

@@ -244,6 +244,11 @@ def _fed_by_tow(fit: Fit) -> bool:
     return bool(fit.case.towed and fit.case.brief.alternator and fit.alternator_charger)
 
 
+def _own_box(fit: Fit) -> bool:
+    """Whether the mains box comes with breakers of its own."""
+    return fit.build.slot("mains_box") is not None and not fit.case.brief.fills_mains_box
+
+
 NOT_IN_THE_BUILD: tuple[tuple[str, Applies], ...] = (
     ("leads and connectors from the panels to the roof glands", _roof),
     (
@@ -262,20 +267,24 @@ NOT_IN_THE_BUILD: tuple[tuple[str, Applies], ...] = (
     ("the body of the mains inlet, and its hook-up lead", lambda fit: fit.case.brief.inlet is not None),
     ("the body of the socket for the portable panel", lambda fit: fit.case.brief.portable is not None),
     ("mains sockets and their boxes", lambda fit: bool(fit.case.brief.circuits)),
-    ("cables of mains final circuits", lambda fit: bool(fit.build.slot("mains_box") and fit.case.brief.circuits)),
+    ("cables of mains final circuits", lambda fit: _own_box(fit) and bool(fit.case.brief.circuits)),
     (
         "ratings of the breakers in the mains box, and a main switch or residual-current device before them",
-        lambda fit: fit.build.slot("mains_box") is not None,
+        _own_box,
     ),
     (
         "what joins neutral to earth, in each state exactly once",
-        lambda fit: bool(fit.inverter or fit.case.brief.inlet),
+        lambda fit: bool(fit.inverter or fit.case.brief.inlet) and not fit.case.brief.fills_mains_box,
     ),
+    ("the link of neutral and earth on the inverter's side of the mains box", lambda fit: fit.bond_link),
     (
         "the fuse panel of the 12 V loads, with its fuses and what lies behind them",
         lambda fit: not fit.case.brief.dc_circuits,
     ),
-    ("what protects the mains cable from the inverter", lambda fit: fit.build.run("inverter_out") is not None),
+    (
+        "what protects the mains cable from the inverter",
+        lambda fit: fit.build.run("inverter_out") is not None and not fit.breakers,
+    ),
     ("small materials beyond the catalogue's sundries: heat-shrink, ferrules, clips, conduit, labels", lambda _: True),
 )
 """Text, and whether it applies to a build (common practice, no source)."""

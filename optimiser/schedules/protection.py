@@ -52,7 +52,7 @@ def protection(fit: Fit, findings: Iterable[Finding]) -> Schedule:
         key="protection",
         title="Fuses, isolator and mains box",
         columns=_COLUMNS,
-        rows=tuple(_filled(cells) for of in (_modules, _strings, _runs, _shared) for cells in of(fit, found)),
+        rows=tuple(_filled(cells) for of in (_modules, _strings, _runs, _shared, _mains) for cells in of(fit, found)),
         notes=tuple(_notes(fit)),
     )
 
@@ -72,7 +72,16 @@ def _notes(fit: Fit) -> Iterator[str]:
     )
     if wired := ", ".join(circuit.name for circuit in fit.case.brief.dc_circuits if circuit.wired):
         yield f"Wired already, with a way of the fuse panel each; their cables and fuses are not calculated: {wired}."
+    if wired := ", ".join(circuit.name for circuit in fit.case.brief.circuits if circuit.wired):
+        yield f"Wired already; their cables and breakers are not calculated: {wired}."
     yield "A spare fuse is of the same family, rating and breaking capacity."
+    if fit.case.brief.fills_mains_box:
+        yield (
+            "Devices in the mains box break both live conductors. The order is: main device, residual-current device "
+            "of the side, devices of its runs. How they trip one before the other, loop impedances, earthing and the "
+            "bond of neutral and earth are a licensed electrician's to settle and to test."
+        )
+        return
     yield (
         "A mains box is taken to have breakers of its own for the inlet and for each feed of a charger, beside its "
         "circuits; the catalogue gives no ratings of them. Breakers, residual-current devices, what protects the "
@@ -264,6 +273,8 @@ def _either(fit: Fit, name: str, fuse: Fuse) -> str:
 
 def _why_none(fit: Fit, laid: RoutedRun, found: Found) -> str:
     name = laid.run.name
+    if laid.cable.kind == "mains" and name in fit.breakers:
+        return f"mains: {fit.breakers[name].name} in the mains box"
     if laid.cable.kind == "mains":
         in_box = connection_of(name).guard == "mains_box" and fit.build.slot("mains_box") is not None
         has = "the mains box has a breaker for it, of no rating in the catalogue"
@@ -302,11 +313,43 @@ def _shared(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
     if box:
         takes = f"takes {box.circuits} circuits beside its breakers for inlet and feeds of chargers"
         remark = f"{takes}; {_numbers(found, 'protect.mains_box')} required: {_ways_left(fit, box)}"
+        if taken := found.get("breaker.modules"):
+            remark = f"{taken.numbers[1]} of its {box.modules} modules are taken"
         yield _slot(fit, "mains_box", box, box.inlet_a, found.get("protect.inlet_breaker")) | {"remark": remark}
     inlet = fit.case.brief.inlet
     if inlet:
         remark = "the hook-up inlet, as surveyed"
         yield {"what": "inlet", "rating": inlet.rating_a, "where": f"at {inlet.point}", "remark": remark}
+
+
+DEVICES = {
+    "breaker": "breaker",
+    "residual": "residual-current device",
+    "combined": "breaker with residual-current device",
+}
+_SIDES = {
+    "residual_hook_up": "for all on the hook-up side, behind the main device",
+    "residual_inverter": "for all on the inverter's side, behind its breaker",
+}
+
+
+def _mains(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
+    """What the mains box is filled with."""
+    for place, device in fit.breakers.items():
+        trips = f"{device.residual_ma:g} mA, type {device.residual_type}" if device.residual_ma else ""
+        yield {
+            "what": DEVICES[device.kind],
+            "part": device.name,
+            "rating": device.rating_a,
+            "required at least": _limit(found.get(f"breaker.over_load[{place}]")),
+            "allowed at most": _limit(found.get(f"breaker.under_cable[{place}]")),
+            "breaks": device.breaking_a,
+            "prospective fault current": _limit(found.get(f"breaker.breaking[{place}]")),
+            "where": "in the mains box",
+            "protects run": "" if place in _SIDES else place,
+            "run no.": run_numbers(fit).get(place),
+            "remark": "; ".join(filter(None, (trips, _SIDES.get(place, "")))),
+        }
 
 
 def _ways_left(fit: Fit, box: MainsBox) -> str:

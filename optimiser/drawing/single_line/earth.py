@@ -44,9 +44,17 @@ def _states(diagram: Diagram) -> list[tuple[str, list[str], float]]:
     if diagram.fit.case.brief.inlet:
         found.append(("on hook-up", ["at the supply, none in the vehicle", f"otherwise: {BLANK}"]))
     if diagram.fit.inverter:
-        found.append(("on the inverter", ["by the inverter itself", "in the mains box", f"otherwise: {BLANK}"]))
+        found.append(("on the inverter", _made(diagram)))
     wide = [max(widest([state]), widest(["", *made]) + _TICK_MM + 2) + 2 * PAD_MM for state, made in found]
     return [(*state, mm) for state, mm in zip(found, wide, strict=True)]
+
+
+def _made(diagram: Diagram) -> list[str]:
+    """What may join them on the inverter, or what does where the build says so."""
+    if not diagram.fit.case.brief.fills_mains_box:
+        return ["by the inverter itself", "in the mains box", f"otherwise: {BLANK}"]
+    link = diagram.fit.bond_link
+    return ["by a link in the mains box" if link else "by the inverter itself", f"otherwise: {BLANK}"]
 
 
 def neutral_mm(diagram: Diagram) -> float:
@@ -59,7 +67,10 @@ def draw_neutral(diagram: Diagram, x: float, top: float) -> None:
     states = _states(diagram)
     if not states:
         return
-    diagram.to_fill(fills.NEUTRAL)
+    if not diagram.fit.case.brief.fills_mains_box:
+        diagram.to_fill(fills.NEUTRAL)
+    elif diagram.fit.bond_link:
+        diagram.to_fill(fills.LINK)
     diagram.sheet.text(_HEAD, (x, top - 1.5), anchor="start", bold=True)
     top -= 5
     high = max(len(made) for _, made, _ in states) * 4.0 + LINE_MM + 3

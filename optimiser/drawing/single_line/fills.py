@@ -24,6 +24,7 @@ MAINS_CABLES = "cables of mains final circuits"
 BREAKERS = "ratings of the breakers in the mains box, and a main switch or residual-current device before them"
 INVERTER_OUT = "what protects the mains cable from the inverter"
 NEUTRAL = "what joins neutral to earth, in each state exactly once"
+LINK = "the link of neutral and earth on the inverter's side of the mains box"
 
 BLANK = "_____"
 

@@ -31,11 +31,14 @@ NAMES: dict[Draw, str] = {
     symbols.gland: "roof gland",
     symbols.inlet: "inlet",
     symbols.residual_breaker: "residual-current breaker, two poles",
+    symbols.residual_device: "residual-current device, two poles",
+    symbols.upright_residual: "residual-current device, two poles",
     symbols.outgoing: "circuit to its loads",
     symbols.protective_earth: "earth, chassis",
     symbols.terminal: "point or terminal",
     symbols.upright_terminal: "point or terminal",
     symbols.absent: "missing in this build",
+    symbols.upright_absent: "missing in this build",
     fills.empty: "in no build: to be filled in",
 }
 """Symbol -> what the legend calls it."""

@@ -1,9 +1,10 @@
 """The mains of a single-line diagram, on a sheet of its own: supply, inlet, mains box, converters, circuits, earth.
 
-Of what is in a mains box the catalogue says how many circuits it takes and the largest inlet; all ratings are blanks.
+Of what is in a mains box with breakers of its own the catalogue says how many circuits it takes and the largest inlet:
+all ratings are blanks. One that the build fills has its devices drawn.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from optimiser.connections import CHARGERS, SLOTS
@@ -12,6 +13,7 @@ from optimiser.drawing.single_line import fills, symbols
 from optimiser.drawing.single_line.earth import EARTH_MM, draw_earth, draw_neutral, earth_mm, neutral_mm
 from optimiser.drawing.single_line.fills import BLANK
 from optimiser.drawing.single_line.rows import Cable, Diagram, Inside, Item, Part, or_absent, stacked, widest
+from optimiser.drawing.single_line.symbols import Draw
 from optimiser.drawing.single_line.words import Lines
 
 _RUN_MM = 18.0  # from a converter's middle down to the texts of its run
@@ -20,11 +22,19 @@ _BAR_MM = 23.0  # of a side's bar below the upper edge of the box
 _BREAKER_MM = 10.5  # of an upright breaker's middle above the bar
 _RESIDUAL_MM = 10.0  # of a residual-current breaker's middle below the bar
 _DEEP_MM = 54.0  # the box
+_SIDE_DEVICE_MM = 16.0  # a residual-current device between a breaker and its bar
+_CABLE_MM = 8.0  # of the texts of a circuit's cable
 _SIDE_GAP_MM = 8.0
 _ABOVE_MM = 38.0  # of the way to the mains box above a converter's middle, where it stands there
 _BACK_MM = 12.0  # of its wire on the way back to the box's left
 _LEFT_MM = 4.0  # from there to the box
 _HEAD_MM = 13.0  # from a wire that goes up to a converter's middle
+_BY_INVERTER = "residual_inverter"
+_UPRIGHT: dict[str, Draw] = {
+    "breaker": symbols.upright_breaker,
+    "residual": symbols.upright_residual,
+    "combined": symbols.residual_breaker,
+}
 SIDES = {"hook_up": "hook-up side", "inverter": "inverter side"}
 
 
@@ -39,24 +49,53 @@ def has_mains(diagram: Diagram) -> bool:
 @dataclass
 class _Mains:
     diagram: Diagram
-    bar: float = -_UPPER_MM - _BAR_MM
+
+    @property
+    def filled(self) -> bool:
+        """Whether the build fills the box."""
+        return self.diagram.fit.case.brief.fills_mains_box
+
+    @property
+    def more(self) -> float:
+        """Above the bar, for a residual-current device of the inverter's side below its breaker [mm]."""
+        return _SIDE_DEVICE_MM if "residual_inverter" in self.diagram.fit.breakers else 0.0
+
+    @property
+    def bar(self) -> float:
+        """Where the bars of the sides are."""
+        return -_UPPER_MM - _BAR_MM - self.more
 
     @property
     def lower(self) -> float:
         """The box's lower edge."""
-        return -_UPPER_MM - _DEEP_MM
+        return -_UPPER_MM - _DEEP_MM - self.more
+
+    def upright(self, place: str) -> Draw:
+        """The symbol of what stands in an upright wire there: a box to be filled in, if the build does not say."""
+        device = self.diagram.fit.breakers.get(place)
+        if not self.filled:
+            return fills.upright_breaker
+        return _UPRIGHT[device.kind] if device else symbols.upright_absent
 
     def up(self, run: str, x: float, guard: Lines, top: float, *, inverter: bool = False) -> None:
         """A run in the box and above it: its guard, the run's texts, to ``top``."""
-        diagram = self.diagram
-        box = diagram.place(fills.upright_breaker, x, self.bar + _BREAKER_MM)
+        diagram, bottom = self.diagram, (x, self.bar)
+        if inverter and self.more:
+            side, words = (
+                diagram.place(symbols.upright_residual, x, self.bar + 9.0),
+                diagram.words.breaker(_BY_INVERTER),
+            )
+            diagram.stack(words, x + 6, side.box.middle[1] + stacked(words) / 2, start=True, head=False)
+            diagram.wire(bottom, side["bottom"], dash="dashed")
+            bottom = side["top"]
+        box = diagram.place(self.upright(run), x, self.bar + self.more * inverter + _BREAKER_MM)
         diagram.stack(guard, x + 6, box.box.middle[1] + stacked(guard) / 2, start=True, head=False)
-        diagram.wire((x, self.bar), box["bottom"], dash="dashed")
+        diagram.wire(bottom, box["bottom"], dash="dashed")
         diagram.dot((x, self.bar))
         diagram.wire(box["top"], (x, top), dash="dashed")
         diagram.drawn.add(run)
         diagram.stack(diagram.words.run(run), x + 1.5, -_RUN_MM, start=True)
-        if inverter:
+        if inverter and not self.filled:
             diagram.to_fill(fills.INVERTER_OUT)
 
 
@@ -88,7 +127,7 @@ def draw_mains(diagram: Diagram, *, above: bool = False) -> None:
     if above:
         draw_neutral(diagram, diagram.sheet.extent().x1 - neutral_mm(diagram), _ABOVE_MM + 13)
     else:
-        draw_neutral(diagram, edge, mains.lower - EARTH_MM)
+        draw_neutral(diagram, edge, mains.lower - EARTH_MM - (_CABLE_MM if mains.filled else 0.0))
 
 
 def _entering(mains: _Mains, *, above: bool) -> tuple[float, float]:
@@ -118,14 +157,11 @@ def _entering(mains: _Mains, *, above: bool) -> tuple[float, float]:
         if drawn.end:
             diagram.wire(drawn.end, *back, end, dash="dashed")
     diagram.stack(box_words, edge + 3, -_UPPER_MM - 1.5, start=True)
-    if diagram.fit.build.slot("mains_box"):
+    if diagram.fit.build.slot("mains_box") and not mains.filled:
         diagram.to_fill(fills.BREAKERS)
     inside = 0.0
     if inlet:
-        asked = [f"for {inlet.rating_a:g} A"]
-        switch = Inside(fills.breaker, ["main switch, RCD", f"type {BLANK}, {BLANK} A", f"{BLANK} mA"], 16.0, 4.0)
-        breaker = Inside(fills.breaker, ["breaker of inlet", f"{BLANK} A,", *asked], 16.0, 4.0)
-        cable = Cable([], (switch, breaker), dash="dashed")
+        cable = Cable([], tuple(_of_inlet(mains, inlet.rating_a)), dash="dashed")
         placed = diagram.row([cable], [cable.width], edge, mains.bar, end if diagram.laid("mains_inlet") else None)
         inside = max(cable.width, earth_mm() + 6)
         if placed.end:
@@ -133,12 +169,34 @@ def _entering(mains: _Mains, *, above: bool) -> tuple[float, float]:
     return edge, edge + max(inside, earth_mm() + 6, 0.0 if inlet else widest(box_words) + 8)
 
 
+def _of_inlet(mains: _Mains, inlet_a: float) -> Iterator[Inside]:
+    """What stands between the inlet's cable and the bar of the hook-up side, first what is at the cable."""
+    if not mains.filled:
+        yield Inside(fills.breaker, ["main switch, RCD", f"type {BLANK}, {BLANK} A", f"{BLANK} mA"], 16.0, 4.0)
+        yield Inside(fills.breaker, ["breaker of inlet", f"{BLANK} A,", f"for {inlet_a:g} A"], 16.0, 4.0)
+        return
+    words, fitted = mains.diagram.words, mains.diagram.fit.breakers
+    main = fitted.get("mains_inlet")
+    draw, down = (symbols.breaker, 4.0) if main else (symbols.absent, 6.5)
+    yield Inside(draw, words.breaker("mains_inlet"), 16.0, down)
+    if main and main.kind == "combined":
+        yield Inside(symbols.residual_device, ["of the same"], 18.0, 4.0)
+    if "residual_hook_up" in fitted:
+        yield Inside(symbols.residual_device, words.breaker("residual_hook_up"), 18.0, 4.0)
+
+
+def _guard(mains: _Mains, run: str, what: Lines) -> Lines:
+    """What is said of the device of a run: ``what``, if the build does not fill the box."""
+    return mains.diagram.words.breaker(run) if mains.filled else what
+
+
 def _risers(mains: _Mains, x: float, runs: Sequence[str]) -> tuple[float, tuple[float, float] | None]:
     """Runs up from the hook-up side, each with its converter; gives where they end, and of an inverter-charger where
     its wire comes in and what is to the right of it."""
     diagram, out = mains.diagram, None
     for run in runs:
-        guard = [f"breaker of {'charger' if run == 'mains_feed' else 'inverter'}", f"{BLANK} A"]
+        of = "charger" if run == "mains_feed" else "inverter"
+        guard = _guard(mains, run, [f"breaker of {of}", f"{BLANK} A"])
         if run == "mains_feed":
             words = diagram.words.charger("mains_charger")
             fitted = "mains_charger" in diagram.fit.chargers
@@ -175,7 +233,7 @@ def _inverter_side(mains: _Mains, x: float, coming: tuple[float, float] | None) 
         diagram.stack(words, joint + 3, max(stacked(words) / 2, y + 3.4 + stacked(words)), start=True)
         if diagram.laid("inverter_out"):
             diagram.wire(head["out"], (joint, y), dash="dashed")
-    guard = ["protects cable and", f"circuits: {BLANK} A"]
+    guard = _guard(mains, "inverter_out", ["protects cable and", f"circuits: {BLANK} A"])
     end = joint + 4
     if diagram.laid("inverter_out"):
         mains.up("inverter_out", joint, guard, y, inverter=True)
@@ -190,8 +248,25 @@ def _inverter_side(mains: _Mains, x: float, coming: tuple[float, float] | None) 
 
 def _columns(diagram: Diagram, source: str) -> list[tuple[Lines, float]]:
     """What is written at each circuit of a side, and how wide it is [mm]."""
-    found = [[f"circuit {c}", f"cable {BLANK} mm2", f"sockets {BLANK}"] for c in diagram.fit.case.circuits_from(source)]
-    return [(words, max(4 + widest(words), 6 + widest(_RESIDUAL)) + 3) for words in found]
+    found = [(circuit, _outlet(diagram, circuit)) for circuit in diagram.fit.case.circuits_from(source)]
+    return [(words, max(4 + widest(words), 6 + widest(_device(diagram, circuit))) + 3) for circuit, words in found]
+
+
+def _outlet(diagram: Diagram, circuit: str) -> Lines:
+    """What is written below a circuit."""
+    brief, sockets = diagram.fit.case.brief, f"sockets {BLANK}"
+    if not brief.fills_mains_box:
+        return [f"circuit {circuit}", f"cable {BLANK} mm2", sockets]
+    if any(one.wired for one in brief.circuits if one.name == circuit):
+        return [f"circuit {circuit}", "wired already", "with its breaker"]
+    return [f"circuit {circuit}", sockets, *diagram.words.run(f"outlet_{circuit}")]
+
+
+def _device(diagram: Diagram, circuit: str) -> Lines:
+    """What is written at the device of a circuit."""
+    brief = diagram.fit.case.brief
+    wired = any(one.wired for one in brief.circuits if one.name == circuit)
+    return diagram.words.breaker(f"outlet_{circuit}") if brief.fills_mains_box and not wired else list(_RESIDUAL)
 
 
 _RESIDUAL = ("30 mA, 2 poles", f"{BLANK} A")
@@ -209,17 +284,19 @@ def _circuits(mains: _Mains, source: str, start: float) -> float:
     """Circuits of a side, from its label on; gives where they end."""
     diagram = mains.diagram
     x = start + _label(source)
-    for words, wide in _columns(diagram, source):
-        at = x + 4
-        breaker = diagram.place(symbols.residual_breaker, at, mains.bar - _RESIDUAL_MM)
+    for (words, wide), circuit in zip(_columns(diagram, source), diagram.fit.case.circuits_from(source), strict=True):
+        at, run = x + 4, f"outlet_{circuit}"
+        draw = mains.upright(run) if run in diagram.fit.breakers or diagram.laid(run) else symbols.residual_breaker
+        breaker = diagram.place(draw, at, mains.bar - _RESIDUAL_MM)
         diagram.wire((at, mains.bar), breaker["top"], dash="dashed")
         diagram.dot((at, mains.bar))
-        diagram.stack(_RESIDUAL, at + 1.5, mains.bar - _RESIDUAL_MM - 9, start=True, head=False)
+        diagram.stack(_device(diagram, circuit), at + 1.5, mains.bar - _RESIDUAL_MM - 9, start=True, head=False)
+        diagram.drawn.add(run)
         head = diagram.place(symbols.outgoing, at, mains.lower - 4)
         diagram.wire(breaker["bottom"], head["top"], dash="dashed")
         diagram.stack(words, at - 1.3, mains.lower - 7, start=True)
         diagram.to_fill(fills.MAINS_SOCKETS)
-        if diagram.fit.build.slot("mains_box"):
+        if diagram.fit.build.slot("mains_box") and not mains.filled:
             diagram.to_fill(fills.MAINS_CABLES)
         x += wide
     return x

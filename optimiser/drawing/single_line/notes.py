@@ -52,7 +52,12 @@ def _fuse_row(words: Words) -> str:
 def mains_notes(words: Words) -> Lines:
     """Of the sheet of the mains."""
     fit, found = words.fit, []
-    if fit.build.slot("mains_box"):
+    if fit.case.brief.fills_mains_box:
+        found.append(
+            "Mains box: main device, residual-current device of the side, then a device each run; all break both live "
+            "conductors."
+        )
+    elif fit.build.slot("mains_box"):
         found.append(
             "Mains box: a residual-current breaker a circuit, taken as 30 mA and double pole, and breakers for "
             "inlet and chargers; not in the build: their ratings, cables of circuits, and what protects the "
@@ -71,13 +76,25 @@ def mains_notes(words: Words) -> Lines:
     if fit.inverter or fit.case.brief.inlet:
         found.append(
             "Neutral-earth bond: exactly one at a time, on hook-up and on the inverter (common practice, no "
-            "source). What makes it in each state is not in the build."
+            f"source). {_bond(words)}"
         )
     return [
         f"One line stands for all cores of a mains cable; lengths are those the cable is cut to. {_SYMBOLS}",
         *([" ".join(found)] if found else []),
         *_breach(words),
     ]
+
+
+def _bond(words: Words) -> str:
+    """What makes it."""
+    fit = words.fit
+    if not fit.case.brief.fills_mains_box:
+        return "What makes it in each state is not in the build."
+    if fit.bond_link:
+        return "On the inverter a link in the mains box makes it, before that side's residual-current device."
+    return (
+        "On the inverter it makes it itself, by its maker's sheet; on hook-up the supply does." if fit.inverter else ""
+    )
 
 
 def _breach(words: Words) -> Lines:

@@ -52,6 +52,7 @@ def loose(diagram: Diagram) -> Iterator[list[Item]]:
     brief = diagram.fit.case.brief
     elsewhere = {*diagram.drawn, "display", *(_INVERTERS if _has_inverter(diagram) else ())}
     elsewhere |= {"mains_feed", "inverter_in", "inverter_out", *(("mains_inlet",) if brief.inlet else ())}
+    elsewhere |= {f"outlet_{circuit.name}" for circuit in brief.circuits}
     entries = {f"pass_{wanted.name}": wanted.name for wanted in brief.pass_throughs}
     for name in dict.fromkeys([*diagram.words.laid, *entries]):
         if name not in elsewhere:

@@ -134,6 +134,29 @@ def upright_breaker(sheet: Sheet, x: float, y: float) -> Symbol:
     return _made(sheet, x, y, (-2.6, -5.5, 0.9, 5.5), top=(0, 5.5), bottom=(0, -5.5))
 
 
+def residual_device(sheet: Sheet, x: float, y: float) -> Symbol:
+    """A contact with the ring of a residual-current device, two poles, in a wire along a row."""
+    _line(sheet, x, y, (-7, 0), (-4.5, 0))
+    _line(sheet, x, y, (-4.5, 0), (0, 2.6))
+    _line(sheet, x, y, (0, 0), (7, 0))
+    sheet.circle((x + 2.8, y), 1.5, layer="symbol", weight=WEIGHT)
+    _line(sheet, x, y, (2.8, 1.5), (2.8, 3.2), (-1.6, 3.2), (-1.6, 1.7), weight=0.18)
+    for along in (5.4, 6.2):
+        _line(sheet, x, y, (along - 0.4, -0.9), (along + 0.4, 0.9))
+    return _made(sheet, x, y, (-7, -1.5, 7, 3.2), left=(-7, 0), right=(7, 0))
+
+
+def upright_residual(sheet: Sheet, x: float, y: float) -> Symbol:
+    """The same in an upright wire."""
+    _line(sheet, x, y, (0, 7), (0, 4.5))
+    _line(sheet, x, y, (-2.6, 4.3), (0, 0), (0, -7))
+    sheet.circle((x, y - 2.8), 1.5, layer="symbol", weight=WEIGHT)
+    _line(sheet, x, y, (-1.5, -2.8), (-3.4, -2.8), (-3.4, 2.1), (-1.2, 2.1), weight=0.18)
+    for up in (-5.6, -6.4):
+        _line(sheet, x, y, (-0.9, up - 0.5), (0.9, up + 0.5))
+    return _made(sheet, x, y, (-3.4, -7, 1.5, 7), top=(0, 7), bottom=(0, -7))
+
+
 def plug(sheet: Sheet, x: float, y: float) -> Symbol:
     """The male side of a plug and socket and the female one, joined."""
     _line(sheet, x, y, (-4, 0), (-2, 0))
@@ -259,6 +282,12 @@ def absent(sheet: Sheet, x: float, y: float) -> Symbol:
     sheet.rect(Box(x - 6, y - 6, x + 6, y + 6), layer="faint", dash="dashed", weight=WEIGHT)
     ends: dict[str, Point] = {"left": (-6, 0), "right": (6, 0), "left_upper": (-6, 4), "in": (-6, -4), "out": (6, -4)}
     return _made(sheet, x, y, (-6, -6, 6, 6), **ends, switch=(6, 4))
+
+
+def upright_absent(sheet: Sheet, x: float, y: float) -> Symbol:
+    """The same in an upright wire."""
+    sheet.rect(Box(x - 3, y - 5.5, x + 3, y + 5.5), layer="faint", dash="dashed", weight=WEIGHT)
+    return _made(sheet, x, y, (-3, -5.5, 3, 5.5), top=(0, 5.5), bottom=(0, -5.5))
 
 
 # --- converters --------------------------------------------------------------------------------------

@@ -201,7 +201,17 @@ class Words:
         """The mains box with what the catalogue says of it."""
         part = self.fit.at("mains_box", MainsBox)
         about = f"for {part.circuits} circuits, inlet up to {part.inlet_a:g} A" if part else ""
+        if part and part.modules:
+            about = f"{part.modules} modules, inlet up to {part.inlet_a:g} A"
         return self.slot("mains_box", "", about)
+
+    def breaker(self, place: str) -> Lines:
+        """What stands at a place of a mains box that the build fills."""
+        device = self.fit.breakers.get(place)
+        if device is None:
+            return ["nothing here", "in the build"]
+        trips = [f"{device.residual_ma:g} mA, type {device.residual_type}"] if device.residual_ma else []
+        return [device.name, f"{device.rating_a:g} A", *trips]
 
     def pass_through(self, purpose: str) -> Lines:
         """The entries of a pass-through."""

@@ -1,0 +1,85 @@
+"""The mains box where the build fills it: breakers, residual-current devices, and the bond of neutral and earth."""
+
+from collections.abc import Iterator
+from math import inf
+
+from optimiser.auditing.finding import Finding, checked, judged
+from optimiser.auditing.surroundings import stands_a
+from optimiser.basis import volts
+from optimiser.basis.mains import RESIDUAL_MA, SEES, WIRED_MODULES
+from optimiser.fitted.fit import Fit
+from optimiser.fitted.wiring import required_runs, routed_runs
+from optimiser.parts import Breaker, Inverter, MainsBox
+
+SIDES = {"residual_hook_up": ("mains_inlet", "hook_up"), "residual_inverter": ("inverter_out", "inverter")}
+"""Place of a device of a whole side -> the run that brings its current, and what feeds its circuits."""
+
+
+def check(fit: Fit) -> Iterator[Finding]:
+    """Every device that is there, what each circuit is guarded by, room for all of it, and the bonds."""
+    brief, box = fit.case.brief, fit.at("mains_box", MainsBox)
+    if not brief.fills_mains_box:
+        return
+    yield from _ratings(fit)
+    for name in _guarded(fit):
+        behind = [device for device in _before(fit, name) if device.residual_type in SEES]
+        trips_ma = min((device.residual_ma for device in behind if device.residual_ma > 0), default=inf)
+        yield checked("breaker.residual", name, limit=RESIDUAL_MA, actual=trips_ma)
+    if box:
+        taken = sum(device.modules for device in fit.breakers.values())
+        taken += WIRED_MODULES * sum(circuit.wired for circuit in brief.circuits)
+        yield checked("breaker.modules", limit=box.modules, actual=taken)
+    if fit.inverter:
+        yield from _bonds(fit, fit.inverter)
+
+
+def _ratings(fit: Fit) -> Iterator[Finding]:
+    """Each device against what flows through it, its cable, and a fault on hook-up."""
+    wanted, laid, inlet = required_runs(fit), routed_runs(fit), fit.case.brief.inlet
+    on_way = {way.name: [r for r in laid.values() if way in r.ways] for way in fit.case.ways}
+    for place, device in fit.breakers.items():
+        run = SIDES[place][0] if place in SIDES else place
+        if run not in wanted:
+            continue  # reported as there for nothing
+        flows_a = inlet_a(fit) if place == "mains_inlet" else wanted[run].amps
+        yield checked("breaker.over_load", place, limit=flows_a, actual=device.rating_a)
+        if place in laid:
+            stands = stands_a(fit, laid[place], on_way)
+            if place == "mains_inlet" and inlet:
+                stands = min(stands, inlet.rating_a)  # what is upstream of it is for no more
+            yield checked("breaker.under_cable", place, limit=stands, actual=device.rating_a)
+        if inlet:
+            yield checked("breaker.breaking", place, limit=inlet.fault_a, actual=device.breaking_a)
+
+
+def inlet_a(fit: Fit) -> float:
+    """The most that comes in by the inlet: loads that it feeds or passes on, with all chargers [A]."""
+    through = fit.inverter is not None and fit.inverter.transfers
+    drawn_w = fit.peaks.hook_up_w + (fit.peaks.inverter_w if through else 0.0)
+    chargers = [fit.mains_charger, fit.inverter if through else None]
+    return (
+        drawn_w + sum(volts.mains_input_w(charger) for charger in chargers if charger)
+    ) / fit.case.brief.place.mains_v
+
+
+def _guarded(fit: Fit) -> list[str]:
+    """Runs that a residual-current device must be before."""
+    return [run for run in required_runs(fit) if run.startswith("outlet_") or run in ("mains_feed", "inverter_in")]
+
+
+def _before(fit: Fit, run: str) -> Iterator[Breaker]:
+    """Devices that a run's current comes through, from its own source, its own too."""
+    source = {f"outlet_{circuit.name}": circuit.source for circuit in fit.case.brief.circuits}.get(run, "hook_up")
+    side = next(place for place, (_, feeds) in SIDES.items() if feeds == source)
+    yield from (fit.breakers[place] for place in (run, side, SIDES[side][0]) if place in fit.breakers)
+
+
+def _bonds(fit: Fit, inverter: Inverter) -> Iterator[Finding]:
+    """Neutral and earth are joined once: by the site on hook-up; else by the inverter, or a link where it is alone."""
+    passes = inverter.transfers and fit.case.brief.inlet is not None
+    if passes:
+        joined = 1 + (inverter.bond == "fixed")
+        yield judged("mains.bond", "hook_up", limit=1, actual=joined, ok=joined == 1)
+    by_itself = inverter.bond in ("fixed", "switched")
+    joined = by_itself + fit.bond_link
+    yield judged("mains.bond", "inverter", limit=1, actual=joined, ok=joined == 1)

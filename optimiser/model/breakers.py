@@ -1,0 +1,115 @@
+"""The mains box where the build fills it: a device for each run at it, and for whole sides of it; the bonds."""
+
+from optimiser.basis import mains
+from optimiser.builds import FittedBreaker
+from optimiser.connections import connection_of
+from optimiser.model.context import Figure, FitOut
+from optimiser.model.currents import inlet_ma
+from optimiser.model.decisions import Bool, Expr, Value, total
+from optimiser.model.uses import carried
+from optimiser.parts import Breaker
+from optimiser.units import MILLI, at_most
+
+SIDES = {"residual_hook_up": "mains_inlet", "residual_inverter": "inverter_out"}
+"""Place of a device of a whole side -> the run that brings its current."""
+
+
+def decide(ctx: FitOut) -> None:
+    """One device for each run at the box, and perhaps one for residual current alone on each side."""
+    if not ctx.case.brief.fills_mains_box:
+        return
+    runs = {name: run.on for name, run in ctx.d.runs.items() if connection_of(name).kind == "mains"}
+    for place, on in runs.items():
+        devices = _offer(ctx, place, residual=False)
+        ctx.define(total(devices) == on)
+    for place, run in SIDES.items():
+        if run in runs:
+            ctx.define(total(_offer(ctx, place, residual=True)) <= runs[run])
+
+
+def _offer(ctx: FitOut, place: str, *, residual: bool) -> list[Bool]:
+    x_mm, y_mm = ctx.wiring_at
+    offered = ctx.d.breakers.setdefault(place, {})
+    for device in ctx.catalogue.of("breakers").values():
+        if (device.kind == "residual") == residual:
+            chosen = ctx.flag(f"{place}:{device.name}")
+            offered[device.name] = (device, chosen)
+            ctx.count(ctx.tables.cost_and_mass(device), chosen, x_mm=x_mm, y_mm=y_mm)
+    return [chosen for _, chosen in offered.values()]
+
+
+def require(ctx: FitOut) -> None:
+    """Ratings, residual current, room, bonds; that no breaker is above what its cable stands is in `wiring`."""
+    brief = ctx.case.brief
+    if not brief.fills_mains_box:
+        return
+    taken: Expr = mains.WIRED_MODULES * sum(circuit.wired for circuit in brief.circuits)
+    for place, devices in ctx.d.breakers.items():
+        _ratings(ctx, place)
+        taken = taken + total(device.modules * chosen for device, chosen in devices.values())
+    box = ctx.d.slots["mains_box"]
+    ctx.require("breaker.modules", taken <= box.picked(lambda o: o.body.modules))
+    _residual(ctx)
+    _bonds(ctx)
+
+
+def _ratings(ctx: FitOut, place: str) -> None:
+    inlet, devices = ctx.case.brief.inlet, ctx.d.breakers[place].values()
+    ratings: list[Figure] = [(at_most(device.rating_a, MILLI), chosen) for device, chosen in devices]
+    rating = total(amps * chosen for amps, chosen in ratings)
+    run = SIDES.get(place, place)
+    if place == "mains_inlet":
+        ctx.require("breaker.over_load", inlet_ma(ctx) <= rating, place)
+        most_ma = at_most(inlet.rating_a, MILLI) if inlet else 0
+        ctx.require("breaker.under_cable", rating <= most_ma, place)
+    else:
+        fitted = total(chosen for _, chosen in ratings)
+        needed: list[Figure] = [(use.amps_ma, use.flag) for use in carried(ctx)[run].uses]
+        if place in SIDES:  # perhaps there is none
+            for amps, flag in needed:
+                ctx.require("breaker.over_load", amps * (flag + fitted - 1) <= rating, place)
+        else:
+            ctx.cover("breaker.over_load", needed, ratings, place)
+    if inlet:
+        weak = total(chosen for device, chosen in devices if device.breaking_a < inlet.fault_a)
+        ctx.require("breaker.breaking", weak <= 0, place)
+
+
+def _residual(ctx: FitOut) -> None:
+    """Before each circuit, charger and inverter-charger there is one that trips at no more than is allowed."""
+    source = {f"outlet_{circuit.name}": circuit.source for circuit in ctx.case.brief.circuits}
+    for place in ctx.d.breakers:
+        if place not in source and place not in ("mains_feed", "inverter_in"):
+            continue
+        side = f"residual_{source.get(place, 'hook_up')}"
+        before = total(_trips(ctx, at) for at in (place, side, SIDES[side]))
+        ctx.require("breaker.residual", before >= ctx.d.runs[place].on, place)
+
+
+def _trips(ctx: FitOut, place: str) -> Expr:
+    return total(chosen for device, chosen in ctx.d.breakers.get(place, {}).values() if _sees(device))
+
+
+def _sees(device: Breaker) -> bool:
+    return device.residual_type in mains.SEES and 0 < device.residual_ma <= mains.RESIDUAL_MA
+
+
+def _bonds(ctx: FitOut) -> None:
+    """Exactly one wherever the circuits are fed from."""
+    inverter = ctx.d.slots["inverter"]
+    for key, chosen in inverter.pick.items():
+        body = inverter.options[key].body
+        if ctx.case.brief.inlet and body.transfers and body.bond == "fixed":
+            ctx.require("mains.bond", chosen == 0, "hook_up")
+        if body.bond not in ("fixed", "switched") and not mains.takes_link(body):
+            ctx.require("mains.bond", chosen == 0, "inverter")
+
+
+def read(ctx: FitOut, value: Value) -> tuple[FittedBreaker, ...]:
+    """The devices of the build."""
+    return tuple(
+        FittedBreaker(place, name)
+        for place, devices in ctx.d.breakers.items()
+        for name, (_, chosen) in devices.items()
+        if value(chosen)
+    )
