@@ -368,7 +368,7 @@ class Breaker(Part):
         description="against too much current, against residual current, or against both"
     )
     rating_a: Positive = Field(description="it carries continuously")
-    breaking_a: Positive = Field(description="fault it breaks, or stands where a breaker breaks it")
+    breaking_mains_a: Positive = Field(description="fault it breaks, or stands where a breaker breaks it")
     residual_ma: Annotated[float, Field(ge=0, le=1_000)] = Field(
         default=0, description="residual current it trips at; 0: of a breaker alone"
     )

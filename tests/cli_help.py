@@ -44,7 +44,7 @@ def write_catalogue(folder: Path, catalogue: Catalogue, case: Case) -> Path:
     """The parts, and the case's rules as the default rule set."""
     folder.mkdir()
     for key, model in PARTS.items():
-        if key in ("string_fuses", "dc_panels"):
+        if key in ("string_fuses", "dc_panels", "breakers"):
             continue  # may be left out
         rows = [part.model_dump() for part in catalogue.of(key).values()] or [_unfit(catalogue, key)]
         _write(folder / f"{key}.csv", list(model.model_fields), rows)

@@ -8,7 +8,14 @@ from optimiser.parts import Breaker
 from tests import handmade
 from tests.edge import Edge
 
-_BOUGHT: dict[str, Any] = {"price": 10, "sundries": 1, "mass_kg": 0.2, "minutes": 6, "breaking_a": 6000, "modules": 2}
+_BOUGHT: dict[str, Any] = {
+    "price": 10,
+    "sundries": 1,
+    "mass_kg": 0.2,
+    "minutes": 6,
+    "breaking_mains_a": 6000,
+    "modules": 2,
+}
 
 
 def _breaker(name: str, rating_a: float, **other: Any) -> Breaker:

@@ -10,6 +10,7 @@ from optimiser.requirements import REGISTER
 from tests import handmade
 from tests.edge import Edge
 from tests.edges import EDGES, GONE, MODULES_FUSED
+from tests.edges_breakers import FILLED
 from tests.knobs import changed
 from tests.pinning import accepts
 
@@ -90,6 +91,12 @@ NOTHING: list[tuple[str, str, *tuple[tuple[str, Any], ...]]] = [  # requirement,
      ("limits.mains_charge_a", 20), ("fitted.mains_charger", GONE)),
     ("size.mains_charge", "hook-up gives the bank nothing; the brief asks for 20 A",
      ("limits.mains_charge_a", 20), ("brief.inlet", None)),
+    ("breaker.residual[outlet_heater]",
+     "outlet_heater is behind no residual-current device of type A, F or B; one of 30 mA is required",
+     *FILLED, ("parts.combined-10.residual_type", "AC"), ("parts.residual-25.residual_type", "AC")),
+    ("mains.bond[inverter]",
+     "neutral and earth are joined nowhere, or nobody knows, where the inverter feeds the circuits; 1 required",
+     *FILLED, ("parts.inverter-1500.bond", None)),
     ("size.solar", "there is no panel on the roof; the brief asks for 200 W", ("limits.solar_w", 200), ("panels", ())),
     ("size.inverter", "there is no inverter; the brief asks for one of 1500 W",
      ("limits.inverter_w", 1500), ("fitted.inverter", GONE)),

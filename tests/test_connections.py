@@ -11,6 +11,7 @@ from optimiser.fitted.currents import currents
 from optimiser.fitted.fit import WORKS
 from optimiser.fitted.wiring import RequiredRun, required_runs, roof_plane_entry
 from tests import handmade
+from tests.edges_breakers import PASSING
 from tests.edges_panel import CIRCUITS
 from tests.knobs import altered
 from tests.worlds import AT_24_V
@@ -24,7 +25,11 @@ POWER_OUTSIDE = (
         (handmade.case().brief.pass_throughs[0].model_copy(update={"carries": "power", "current_a": 1.5}),),
     ),
 )
-WORLDS = {"12 V": (*INVERTER_CHARGER, *POWER_OUTSIDE, *CIRCUITS, ("brief.monitor", "must")), "24 V": AT_24_V}
+WORLDS = {
+    "12 V": (*INVERTER_CHARGER, *POWER_OUTSIDE, *CIRCUITS, ("brief.monitor", "must")),
+    "24 V": AT_24_V,
+    "mains box filled": PASSING,
+}
 FEEDS = {"main_fuse": "bank", "fuse_row": "busbar", "feed": "alternator", "panel": "panel", "mains_box": "", "": ""}
 
 
@@ -44,6 +49,8 @@ def node(found: Fit, run: str, end: str) -> str | None:
         return entry.board.partition(".")[0] if end == "entry" else outside.point
     if end == "circuit":
         return next(str(circuit.point) for circuit in brief.dc_circuits if run == f"circuit_{circuit.name}")
+    if end == "outlet":
+        return next(str(circuit.point) for circuit in brief.circuits if run == f"outlet_{circuit.name}")
     if end == "dc_panel":
         return str(brief.dc_panel_point)
     if end in SLOTS or is_regulator(end):

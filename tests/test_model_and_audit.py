@@ -17,6 +17,8 @@ from optimiser.requirements import REGISTER
 from tests import handmade
 from tests.asking import Changes, broken, reaching, taken, world
 from tests.edges import ALONE, MODULES_FUSED, OFF_TERMINAL
+from tests.edges_breakers import CIRCUITS as MAINS_CIRCUITS
+from tests.edges_breakers import DEVICES
 from tests.edges_panel import CIRCUITS, PANEL
 from tests.edges_places import MUCH_DROP
 from tests.edges_string_fuses import FUSE
@@ -310,6 +312,8 @@ def test_model_posts_every_requirement_that_is_no_definition() -> None:
     for number, (key, figures) in enumerate(worse):
         parts[key].append(parts[key][0].model_copy(update={"name": f"worse-{number}", **figures}))
     parts["dc_panels"] = [PANEL]
+    parts["breakers"] = list(DEVICES)
+    parts["mains_boxes"] = [box.model_copy(update={"modules": 14}) for box in parts["mains_boxes"]]
     parts["string_fuses"] = [FUSE.model_copy(update={"rating_a": 1, "volt_max_v": 10})]
     at = world(
         *CIRCUITS[1:5],
@@ -318,9 +322,18 @@ def test_model_posts_every_requirement_that_is_no_definition() -> None:
         ("zones", (CASE.zones[0], CASE.zones[0].model_copy(update={"name": "hood", "rigid": False}))),
         ("bays.locker.habitable", True),
         ("boards", (*CASE.boards, CASE.boards[0].model_copy(update={"bay": "locker"}))),
+        (
+            "ways",
+            (
+                *CASE.ways,
+                handmade.way("sockets_way", "locker", "sockets_point", 2000, 25),
+                handmade.way("heater_way", "locker", "heater_point", 1500, 25),
+            ),
+        ),
         ("ways.tow_way.carries", "mains"),
         ("alternator.plug_a", 50),
         ("rules.module_fuse_from_ah", 199),
+        ("brief.circuits", MAINS_CIRCUITS),
         ("brief.generator", c.Generator(watt_w=1000)),
         ("brief.preferences", EVERY_PREFERENCE),
         *((f"limits.{column}", 1) for column in ("mains_charge_a", "solar_w", "bank_ah", "inverter_w")),

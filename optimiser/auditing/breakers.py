@@ -49,7 +49,7 @@ def _ratings(fit: Fit) -> Iterator[Finding]:
                 stands = min(stands, inlet.rating_a)  # what is upstream of it is for no more
             yield checked("breaker.under_cable", place, limit=stands, actual=device.rating_a)
         if inlet:
-            yield checked("breaker.breaking", place, limit=inlet.fault_a, actual=device.breaking_a)
+            yield checked("breaker.breaking", place, limit=inlet.fault_a, actual=device.breaking_mains_a)
 
 
 def inlet_a(fit: Fit) -> float:

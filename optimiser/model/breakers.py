@@ -71,7 +71,7 @@ def _ratings(ctx: FitOut, place: str) -> None:
         else:
             ctx.cover("breaker.over_load", needed, ratings, place)
     if inlet:
-        weak = total(chosen for device, chosen in devices if device.breaking_a < inlet.fault_a)
+        weak = total(chosen for device, chosen in devices if device.breaking_mains_a < inlet.fault_a)
         ctx.require("breaker.breaking", weak <= 0, place)
 
 

@@ -281,7 +281,7 @@ _ALL = (
     Requirement("breaker.breaking", LEAST, "A", "inlet.fault_a", -1000, "survey",
                 "the device for {place} in the mains box is for faults of {actual} A, {limit} A can flow on hook-up",
                 lever="prospective fault current at the inlet",
-                also=(Eases("breakers.breaking_a", 1000, "fault that {} breaks"),)),
+                also=(Eases("breakers.breaking_mains_a", 1000, "fault that {} breaks"),)),
     Requirement("breaker.residual", MOST, "mA", "breakers.residual_ma", None, "rule of all sets: 30 mA",
                 "{place} is behind a residual-current device of {actual} mA, {limit} mA allowed",
                 absent="{place} is behind no residual-current device of type A, F or B; one of {limit} mA is required"),

@@ -343,7 +343,7 @@ def _mains(fit: Fit, found: Found) -> Iterator[dict[str, Cell]]:
             "rating": device.rating_a,
             "required at least": _limit(found.get(f"breaker.over_load[{place}]")),
             "allowed at most": _limit(found.get(f"breaker.under_cable[{place}]")),
-            "breaks": device.breaking_a,
+            "breaks": device.breaking_mains_a,
             "prospective fault current": _limit(found.get(f"breaker.breaking[{place}]")),
             "where": "in the mains box",
             "protects run": "" if place in _SIDES else place,
