@@ -51,6 +51,7 @@ CIRCUITS = (
     c.Circuit(name="sockets", source="inverter", point="sockets_point"),
     c.Circuit(name="heater", source="hook_up", point="heater_point"),
 )
+PLUGGED = (CIRCUITS[0].model_copy(update={"rating_a": 9}), CIRCUITS[1])
 FILLED = (
     *(("more.breakers", device) for device in DEVICES),
     ("parts.mains-box-2.modules", 14),
@@ -82,6 +83,7 @@ PASSING = (  # an inverter-charger in its place
 MAIN, SOCKETS, RESIDUAL = (f"parts.{name}" for name in ("breaker-main", "breaker-sockets", "residual-inverter"))
 BREAKERS = [
     Edge("breaker.over_load[outlet_sockets]", f"{SOCKETS}.rating_a", 2.609, 2.608, FILLED),  # 600 W at 230 V
+    Edge("breaker.over_load[outlet_sockets]", f"{SOCKETS}.rating_a", 9, 8.9, (*FILLED, ("brief.circuits", PLUGGED))),
     Edge("breaker.modules", "parts.mains-box-2.modules", 14, 13, FILLED),
     Edge("breaker.breaking[outlet_sockets]", "inlet.fault_a", 6000, 6001, FILLED),
     Edge("breaker.residual[outlet_sockets]", f"{RESIDUAL}.residual_ma", 30, 31, FILLED),

@@ -36,12 +36,13 @@ def check(fit: Fit) -> Iterator[Finding]:
 def _ratings(fit: Fit) -> Iterator[Finding]:
     """Each device against what flows through it, its cable, and a fault on hook-up."""
     wanted, laid, inlet = required_runs(fit), routed_runs(fit), fit.case.brief.inlet
+    asked_a = {f"outlet_{circuit.name}": circuit.rating_a for circuit in fit.case.brief.circuits}
     on_way = {way.name: [r for r in laid.values() if way in r.ways] for way in fit.case.ways}
     for place, device in fit.breakers.items():
         run = SIDES[place][0] if place in SIDES else place
         if run not in wanted:
             continue  # reported as there for nothing
-        flows_a = inlet_a(fit) if place == "mains_inlet" else wanted[run].amps
+        flows_a = inlet_a(fit) if place == "mains_inlet" else max(wanted[run].amps, asked_a.get(place, 0.0))
         yield checked("breaker.over_load", place, limit=flows_a, actual=device.rating_a)
         if place in laid:
             stands = stands_a(fit, laid[place], on_way)

@@ -252,6 +252,10 @@ class Circuit(Table):
         description="node where its cable ends; given for one, the mains box is filled by the build: each circuit "
         "needs one then, unless it is wired",
     )
+    rating_a: NoAmperes = Field(
+        default=0,
+        description="least of its breaker, where more than its loads may be plugged in; 0: what its loads draw",
+    )
     wired: bool = Field(
         default=False,
         description="its cable is there already, with its breaker, which takes two modules of a box that is filled by "

@@ -8,7 +8,7 @@ from optimiser.model.currents import inlet_ma
 from optimiser.model.decisions import Bool, Expr, Value, total
 from optimiser.model.uses import carried
 from optimiser.parts import Breaker
-from optimiser.units import MILLI, at_most
+from optimiser.units import MILLI, at_least, at_most
 
 SIDES = {"residual_hook_up": "mains_inlet", "residual_inverter": "inverter_out"}
 """Place of a device of a whole side -> the run that brings its current."""
@@ -64,7 +64,9 @@ def _ratings(ctx: FitOut, place: str) -> None:
         ctx.require("breaker.under_cable", rating <= most_ma, place)
     else:
         fitted = total(chosen for _, chosen in ratings)
-        needed: list[Figure] = [(use.amps_ma, use.flag) for use in carried(ctx)[run].uses]
+        asked = max((c.rating_a for c in ctx.case.brief.circuits if place == f"outlet_{c.name}"), default=0.0)
+        least = at_least(asked, MILLI)
+        needed: list[Figure] = [(max(use.amps_ma, least), use.flag) for use in carried(ctx)[run].uses]
         if place in SIDES:  # perhaps there is none
             for amps, flag in needed:
                 ctx.require("breaker.over_load", amps * (flag + fitted - 1) <= rating, place)
