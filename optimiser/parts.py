@@ -169,6 +169,7 @@ class Module(Wired):
     resistance_mohm: Milliohms = Field(description="cells and management system together")
     charge_min_c: Annotated[float, Field(ge=-40, le=30)] = Field(description="no charging below this cell temperature")
     idle_w: Idle = Field(description="own draw of its management system")
+    joins_old: bool = Field(default=False, description="whether its maker lets new modules join old ones in a bank")
     charge_max_c: Annotated[float, Field(ge=35, le=70)] = Field(
         default=45, description="no charging above this cell temperature"
     )

@@ -62,7 +62,7 @@ def test_sentence_of_a_breach_shows_both_sides(edge: Edge) -> None:
         assert "{" not in finding.sentence
 
 
-NOTHING: list[tuple[str, str, *tuple[tuple[str, Any], ...]]] = [  # requirement, what is then said, what is taken away
+NOTHING: list[tuple[Any, ...]] = [  # requirement, what is then said, what is taken away
     ("run.fuse_over_load[inverter]", "inverter has no fuse; it must have one of 174 A or more",
      ("runs.inverter.fuse", "")),
     ("run.fuse_breaking[inverter]", "the fuse of inverter is not made to break this voltage; 4513 A can flow",

@@ -8,7 +8,8 @@ import optimiser
 from optimiser.auditing import breaches
 from optimiser.fitted import fit_of
 from optimiser.fitted.channels import channels
-from optimiser.schedules import cables, labels
+from optimiser.fitted.old_parts import old_uses
+from optimiser.schedules import cables, labels, materials
 
 TOURING = Path(__file__).parent / "jobs" / "touring-trailer"
 
@@ -39,6 +40,19 @@ def test_a_touring_trailer_of_two_who_live_in_it() -> None:
     told = "\n".join(" | ".join(map(str, row)) for schedule in (cables(fit), labels(fit)) for row in schedule.rows)
     assert all(f"circuit_{name}" in told for name in laid)
     assert "only 1 at a time: air conditioner, induction hob, microwave" in told
+
+
+@pytest.mark.slow
+def test_an_older_caravan_is_refitted_with_what_it_has() -> None:
+    """Its old panel and regulator are fitted again, its old charger is sold, as it is too small, its battery goes."""
+    case = optimiser.read("older-caravan")
+    best = optimiser.build(case, seconds=300)
+
+    assert best.status == "proven" and best.build is not None and not breaches(best.findings)
+    again = {use.row.name: use.again for use in old_uses(fit_of(case.case, case.catalogue, best.build))}
+    assert again == {"leisure_battery": 0, "old_panel": 1, "old_regulator": 1, "old_charger": 0}
+    told = "\n".join(" | ".join(map(str, row)) for row in materials(fit_of(case.case, case.catalogue, best.build)).rows)
+    assert "regulator-75-10 | old one, fitted again" in told and "old_charger | taken out; 1 sold" in told
 
 
 def test_its_month_is_served_by_its_rule_set_and_nothing_odd_is_left() -> None:

@@ -70,11 +70,16 @@ def test_side_load(y: float, difference: float) -> None:
 
 
 REFUSED: dict[str, Callable[[], object]] = {
-    "mass": lambda: mass.hitch_share_kg(mass_kg=-1, ahead_of_axle_mm=1, coupling_to_axle_mm=1),
     "coupling to axle": lambda: mass.axle_share_kg(mass_kg=1, ahead_of_axle_mm=1, coupling_to_axle_mm=0),
     "ahead of the rear": lambda: mass.axle_loads_kg(mass_kg=1, x_mm=1, front_axle_x_mm=0, rear_axle_x_mm=0),
     "track": lambda: mass.side_load_kg(mass_kg=1, y_mm=1, track_mm=0),
 }
+
+
+def test_what_is_taken_out_counts_the_other_way() -> None:
+    """Statics are linear: 20 kg less takes off what 20 kg more puts on."""
+    away = mass.hitch_share_kg(mass_kg=-20, ahead_of_axle_mm=2400, coupling_to_axle_mm=4000)
+    assert away == -mass.hitch_share_kg(mass_kg=20, ahead_of_axle_mm=2400, coupling_to_axle_mm=4000) == -12
 
 
 @pytest.mark.parametrize("reason", REFUSED)

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from optimiser.case import OldPart
 from optimiser.parts import Cable, Panel, Part
-from optimiser.units import CENTS, GRAMS, at_least, exact
+from optimiser.units import CENTS, GRAMS, at_least, at_most, exact
 
 STEP_MM = 100  # cable is cut to the next of these
 
@@ -37,6 +38,17 @@ def part_worth(part: Part, rate_per_h: float) -> CostAndMass:
         cents += exact(part.mount_price, CENTS)
         grams += at_least(part.mount_mass_kg, GRAMS)
     return CostAndMass(cents, grams)
+
+
+def taken_out(row: OldPart, part: Part | None, rate_per_h: float) -> CostAndMass:
+    """One old part out of the vehicle: labour less what it is sold for, and what it weighs, less than nothing."""
+    mass_kg = row.mass_kg if part is None else part.mass_kg + (part.mount_mass_kg if isinstance(part, Panel) else 0)
+    return CostAndMass(labour_cents(row.minutes, rate_per_h) - at_most(row.value, CENTS), -at_most(mass_kg, GRAMS))
+
+
+def fitted_again_cents(row: OldPart, part: Part) -> int:
+    """What fitting an old part again adds to taking it out and buying one: it is not sold, and none is bought."""
+    return at_most(row.value, CENTS) - exact(part.price, CENTS)
 
 
 def cores(cable: Cable) -> int:

@@ -41,6 +41,7 @@ from optimiser.case.survey import (
     LoadSpan,
     NodePosition,
     Obstacle,
+    OldPart,
     Scenario,
     Way,
     Zone,
@@ -72,6 +73,7 @@ class Case:
     node_positions: tuple[NodePosition, ...] = ()
     cable_openings: tuple[CableOpening, ...] = ()
     climate: tuple[Climate, ...] = ()  # of each month, or none
+    old_parts: tuple[OldPart, ...] = ()  # that come out
     load_spans: tuple[LoadSpan, ...] = ()  # of loads with several, all but the first, which is the load's own row
     notes: tuple[str, ...] = ()  # of files that an earlier version wrote otherwise
 

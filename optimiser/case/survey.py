@@ -18,9 +18,12 @@ from optimiser.quantities import (
     Kelvin,
     Mass,
     Millimetres,
+    Minutes,
     NoCapacity,
+    NoMass,
     NoWatts,
     Percent,
+    Price,
     Watts,
 )
 from optimiser.rules import RuleFigure as RuleFigure
@@ -282,6 +285,23 @@ class Existing(Table):
     capacity_ah: NoCapacity = Field(default=0, description="of a lead-acid battery")
 
 
+class OldPart(Table):
+    """What comes out of the vehicle. Its mass is in the weights from before the fit-out, and leaves with it."""
+
+    name: Name = Field(description="of what comes out")
+    part: str = Field(
+        default="",
+        description="catalogue name: the build may fit it again, wherever such a part may be, for its sundries and "
+        "labour alone; left out: it only goes",
+    )
+    count: Annotated[int, Field(ge=1, le=20)] = Field(default=1, description="of them, alike")
+    mass_kg: NoMass = Field(default=0, description="of each; needed without a part, which knows its own")
+    x_mm: Coordinate = Field(description="where it weighs today, forward from the rear")
+    y_mm: Coordinate = Field(description="likewise to the left of the centre line")
+    value: Price = Field(default=0, description="what each is sold for unless it is fitted again; 0: it goes to waste")
+    minutes: Minutes = Field(default=0, description="labour of taking each out")
+
+
 class Climate(Table):
     """A month as it is on average where the vehicle is used, for the year run; twelve of them or none."""
 
@@ -305,5 +325,6 @@ TABLES: dict[str, type[Table]] = {
     "node_positions": NodePosition,
     "cable_openings": CableOpening,
     "climate": Climate,
+    "old_parts": OldPart,
 }
-"""Case file (without .csv) -> the type of its rows. All but the last four and obstacles need at least one row."""
+"""Case file (without .csv) -> the type of its rows. All but the last five and obstacles need at least one row."""

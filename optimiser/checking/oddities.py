@@ -13,7 +13,7 @@ from optimiser.basis import volts
 from optimiser.basis.bodies import footprint, may_stand
 from optimiser.basis.loads import hourly
 from optimiser.basis.paths import network
-from optimiser.basis.sun import hot_vmp_v
+from optimiser.basis.sun import hot_vmp_v, hot_voc_v
 from optimiser.case import Bay, Board, Case, Load, Obstacle, Outline, Zone
 from optimiser.catalogue import Catalogue
 from optimiser.checking.figures import scenario_totals
@@ -109,15 +109,16 @@ def _of_portable(case: Case, catalogue: Catalogue) -> Iterator[Told]:
     if case.brief.portable is None:
         return
     panel = catalogue.of("panels")[case.brief.portable.panel]
-    hot_v = hot_vmp_v(case, panel)
-    lowest_v = min(volts.nominal_v(v) for v in case.brief.system_voltages)
+    charging_v = min(volts.charging_v(v) for v in case.brief.system_voltages)
     margins = [r.start_above_v for r in catalogue.of("regulators").values()]
     chargers = [c for c in catalogue.of("alternator_chargers").values() if c.solar_v_max]
     if case.brief.alternator and case.brief.alternator_charger != "no":
         margins += [c.solar_start_above_v for c in chargers]
-    if all(hot_v < lowest_v + margin for margin in margins):
-        little = f"gives {hot_v:.1f} V in the hottest air, too little to start any solar input at {lowest_v:.1f} V"
-        yield f"portable {panel.name}", little
+    open_v, hot_v = hot_voc_v(case, panel), hot_vmp_v(case, panel)
+    starts = any(open_v >= charging_v + margin for margin in margins)
+    if not starts or hot_v < charging_v + volts.RUN_ABOVE_V:
+        little = f"gives {hot_v:.1f} V in the hottest air, {open_v:.1f} V open: too little for any solar input"
+        yield f"portable {panel.name}", f"{little} while the bank charges at {charging_v:.1f} V"
 
 
 def _fits_zone(panel: Panel, zone: Zone) -> bool:

@@ -13,6 +13,7 @@ from optimiser.differences.roof import array_name, input_of, strung
 from optimiser.differences.runs import rating, run_name, size
 from optimiser.differences.slots import UNNAMED
 from optimiser.fitted import cost_and_mass, fit_of
+from optimiser.fitted.old_parts import old_uses
 from optimiser.fitted.wiring import routed_runs
 from optimiser.units import CENTS, GRAMS
 
@@ -105,6 +106,9 @@ def _small(sheet: Sheet) -> dict[str, str]:
         found.setdefault("shunts", []).append(f"{shunt.count} x {shunt.shunt}")
     if build.dc_panel:
         found.setdefault("fuse panel", []).append(build.dc_panel)
+    for use in old_uses(fit_of(sheet.case, sheet.catalogue, build)):
+        if use.again:
+            found.setdefault("old parts fitted again", []).append(f"{use.again} x {plain(use.row.name)}")
     for device in build.breakers:
         found.setdefault("devices in the mains box", []).append(f"{device.place}: {device.breaker}")
     for vent in build.vents:

@@ -12,12 +12,14 @@ from optimiser.fitted.cores import ends_to_make
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.links import links_of
 from optimiser.fitted.links import worth as links_worth
+from optimiser.fitted.old_parts import old_uses
 from optimiser.fitted.wiring import routed_runs
 from optimiser.measures import Measure
 from optimiser.parts import Entry, Panel, Vent
 from optimiser.physics import mass
 from optimiser.units import CENTS, GRAMS
 
+OLD = "old parts"
 _KILO = 1000
 
 
@@ -70,8 +72,14 @@ def total_of(items: list[Item]) -> CostAndMass:
 
 
 def added(fit: Fit) -> list[Item]:
-    """Everything that is bought; what is existing costs and weighs nothing new."""
-    return [*_panels(fit), *_parts(fit), *_wiring(fit)]
+    """Everything that is bought, less what comes out; what is existing costs and weighs nothing new."""
+    return [*_panels(fit), *_parts(fit), *_wiring(fit), *_old(fit)]
+
+
+def _old(fit: Fit) -> Iterator[Item]:
+    for use in old_uses(fit):
+        its = use.worth(fit.case.brief.labour_per_h)
+        yield Item(its, use.row.x_mm, use.row.y_mm, f"{use.row.name}, taken out", OLD)
 
 
 def _panels(fit: Fit) -> Iterator[Item]:

@@ -21,6 +21,7 @@ from optimiser.model import (
     mass,
     measuring,
     module_fuses,
+    old_parts,
     panel,
     preferences,
     protection,
@@ -65,7 +66,7 @@ def assemble(
     for family in (battery, roof, strings, converters, measuring, bays, air):
         family.require(ctx)
     protection.require(ctx, AlongFaces(ctx))
-    for other in (wiring, module_fuses, panel, breakers, energy, mass, sizes, preferences):
+    for other in (wiring, module_fuses, panel, breakers, old_parts, energy, mass, sizes, preferences):
         other.require(ctx)
     if apart:
         keep_apart(ctx)

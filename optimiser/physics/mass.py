@@ -1,12 +1,8 @@
 """Where the weight of an item goes: hitch and axle of a trailer, axles and sides of a van.
 
-All are moments about a wheel line. They are linear, so shares of several items add.
+All are moments about a wheel line. They are linear, so shares of several items add, and what is taken out of a vehicle
+is an item of negative mass.
 """
-
-
-def _check_mass(mass_kg: float) -> None:
-    if mass_kg < 0:
-        raise ValueError(f"a mass cannot be {mass_kg} kg")
 
 
 def hitch_share_kg(*, mass_kg: float, ahead_of_axle_mm: float, coupling_to_axle_mm: float) -> float:
@@ -24,7 +20,7 @@ def hitch_share_kg(*, mass_kg: float, ahead_of_axle_mm: float, coupling_to_axle_
 
     Raises
     ------
-    ValueError : If the mass is negative or the distance from coupling to axle is not positive.
+    ValueError : If the distance from coupling to axle is not positive.
 
     Examples
     --------
@@ -33,7 +29,6 @@ def hitch_share_kg(*, mass_kg: float, ahead_of_axle_mm: float, coupling_to_axle_
     >>> hitch_share_kg(mass_kg=20, ahead_of_axle_mm=2400, coupling_to_axle_mm=4000)
     12.0
     """
-    _check_mass(mass_kg)
     if coupling_to_axle_mm <= 0:
         raise ValueError(f"coupling to axle cannot be {coupling_to_axle_mm} mm")
     return mass_kg * ahead_of_axle_mm / coupling_to_axle_mm
@@ -70,14 +65,13 @@ def axle_loads_kg(*, mass_kg: float, x_mm: float, front_axle_x_mm: float, rear_a
 
     Raises
     ------
-    ValueError : If the mass is negative or the front axle is not ahead of the rear axle.
+    ValueError : If the front axle is not ahead of the rear axle.
 
     Examples
     --------
     >>> axle_loads_kg(mass_kg=100, x_mm=-500, front_axle_x_mm=4000, rear_axle_x_mm=0)
     (-12.5, 112.5)
     """
-    _check_mass(mass_kg)
     if front_axle_x_mm <= rear_axle_x_mm:
         raise ValueError("the front axle must stand ahead of the rear axle")
     front = mass_kg * (x_mm - rear_axle_x_mm) / (front_axle_x_mm - rear_axle_x_mm)
@@ -97,7 +91,7 @@ def side_load_kg(*, mass_kg: float, y_mm: float, track_mm: float) -> float:
 
     Raises
     ------
-    ValueError : If the mass is negative or the track is not positive.
+    ValueError : If the track is not positive.
 
     Examples
     --------
@@ -106,7 +100,6 @@ def side_load_kg(*, mass_kg: float, y_mm: float, track_mm: float) -> float:
     >>> side_load_kg(mass_kg=30, y_mm=900, track_mm=1800)
     30.0
     """
-    _check_mass(mass_kg)
     if track_mm <= 0:
         raise ValueError(f"a track cannot be {track_mm} mm")
     return 2 * mass_kg * y_mm / track_mm

@@ -7,6 +7,7 @@ from rich.table import Table
 from optimiser.auditing import Finding
 from optimiser.builds import Build, Fitted
 from optimiser.fitted import ScenarioTrace, fit_of, trace
+from optimiser.fitted.old_parts import old_uses
 from optimiser.fitted.wiring import routed_runs
 from optimiser.pipeline import Inputs
 from optimiser.printing.wording import table, yes
@@ -94,11 +95,15 @@ def run_table(inputs: Inputs, build: Build) -> Table:
     return made
 
 
-def small_table(build: Build) -> Table:
+def small_table(inputs: Inputs, build: Build) -> Table:
     """Vents, entries, shunts, the fuse panel and what the mains box is filled with."""
     made = table("Vents, entries, measuring", "what", "where", "part", ">count")
     if build.dc_panel:
         made.add_row("fuse panel", "12 V loads", build.dc_panel, "1")
+    for use in old_uses(fit_of(inputs.case, inputs.catalogue, build)):
+        for count, what in ((use.again, "fitted again"), (use.gone, "taken out")):
+            if count:
+                made.add_row(f"old part, {what}", use.row.name, use.row.part, str(count))
     for device in build.breakers:
         made.add_row("mains box", device.place, device.breaker, "1")
     for vent in build.vents:

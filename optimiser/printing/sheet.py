@@ -149,7 +149,7 @@ def _body(inputs: Inputs, answer: Answer, build: Build) -> Iterator[RenderableTy
     yield PARTS_NOTE
     yield run_table(inputs, build)
     yield RUNS_NOTE
-    yield small_table(build)
+    yield small_table(inputs, build)
     yield tightest_hours(inputs, build)
     yield least_room(answer.findings)
     yield from apart(inputs.case)

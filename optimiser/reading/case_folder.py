@@ -17,7 +17,14 @@ from optimiser.reading.survey import Survey
 from optimiser.reading.text import note_strangers, plain_bytes
 from optimiser.texts import plain
 
-_MAY_BE_EMPTY = ("obstacles", "existing", "node_positions", "cable_openings", "climate")  # and may be left out
+_MAY_BE_EMPTY = (
+    "obstacles",
+    "existing",
+    "node_positions",
+    "cable_openings",
+    "climate",
+    "old_parts",
+)  # and may be left out
 
 
 def gather_case(folder: Path, catalogue: Catalogue | None, problems: Gathered) -> Case | None:

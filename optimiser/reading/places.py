@@ -2,9 +2,9 @@
 
 from itertools import combinations
 
-from optimiser.case import Bay, Board, Existing, Obstacle, Zone
+from optimiser.case import Bay, Board, Existing, Obstacle, OldPart, Zone
 from optimiser.connections import SLOTS
-from optimiser.parts import Body
+from optimiser.parts import Body, Holder, Panel
 from optimiser.reading.survey import Survey
 from optimiser.reading.wording import among, nearest
 
@@ -18,6 +18,7 @@ def check_places(survey: Survey) -> None:
     _check_obstacles(survey)
     _check_boards(survey)
     _check_kept(survey)
+    _check_old(survey)
 
 
 def _check_roof_planes(survey: Survey) -> None:
@@ -128,6 +129,29 @@ def _check_slots(survey: Survey) -> None:
         if kind and first.setdefault(kind, line) != line:
             message = f"{row.part!r} is a second {kind} beside row {first[kind]}; expected one, the other as a fixture"
             survey.note("existing", line, "part", message)
+
+
+def _check_old(survey: Survey) -> None:
+    """What comes out weighs something, and is of one row a type where it may be fitted again."""
+    first: dict[str, int] = {}
+    for line, row in survey.rows("old_parts", OldPart):
+        if not row.part and not row.mass_kg:
+            survey.note("old_parts", line, "mass_kg", "0 without a part; expected what each weighs, above 0")
+        if row.part and row.mass_kg:
+            message = f"{row.mass_kg:g} beside part {row.part!r}, which knows its own; expected nothing"
+            survey.note("old_parts", line, "mass_kg", message)
+        if not row.part or survey.catalogue is None:
+            continue
+        part, slots = survey.catalogue.find(row.part), tuple(s.part for s in SLOTS.values() if not s.is_row)
+        if part is None or not isinstance(part, (Panel, *slots)) or isinstance(part, Holder):
+            fits = [n for t in survey.catalogue.tables.values() for n, p in t.items() if isinstance(p, (Panel, *slots))]
+            wanted = nearest(row.part, fits) or "the catalogue name of a panel, or of a part with a slot of its own"
+            survey.note(
+                "old_parts", line, "part", f"{row.part!r} cannot be fitted again; expected {wanted}, or nothing"
+            )
+        if first.setdefault(row.part, line) != line:
+            message = f"{row.part!r} stands in row {first[row.part]} too; expected one row with its count"
+            survey.note("old_parts", line, "part", message)
 
 
 def _check_lead_acid(survey: Survey, line: int, row: Existing) -> None:

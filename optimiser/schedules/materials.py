@@ -11,6 +11,7 @@ from optimiser.fitted import Fit
 from optimiser.fitted.cores import ends_to_make
 from optimiser.fitted.currents import currents
 from optimiser.fitted.links import cable_run, links_of
+from optimiser.fitted.old_parts import fitted_again, old_uses
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import PARTS, Cable, Entry, Panel, Part, Vent
 from optimiser.schedules.table import Column, Row, Schedule
@@ -19,6 +20,8 @@ from optimiser.units import CENTS, GRAMS, at_most, exact
 Unit = Literal["piece", "end", "m of core", "m"]
 
 STAYS = "existing"
+AGAIN = "old one, fitted again"
+OLD = "old parts"
 CUSTOMERS = "the customer has it"
 _MM_IN_M = 1000
 _NOTHING = CostAndMass(0, 0)
@@ -60,8 +63,8 @@ class Sums:
 
 def lines(fit: Fit) -> tuple[Line, ...]:
     """Every line, in the order of the catalogue's files; cable and its ends after each other."""
-    found = [*_parts(fit), *_cables(fit)]
-    place = {kind.replace("_", " "): number for number, kind in enumerate(PARTS)}
+    found = [*_parts(fit), *_cables(fit), *_old(fit)]
+    place = {kind.replace("_", " "): number for number, kind in enumerate((*PARTS, OLD))}
     return tuple(sorted(found, key=lambda line: place[line.kind]))
 
 
@@ -140,20 +143,25 @@ def _parts(fit: Fit) -> Iterator[Line]:
         counts[fit.part(entry.entry, Entry).name, ""] += entry.count
     if fit.case.brief.portable:
         counts[fit.case.brief.portable.panel, CUSTOMERS] += 1
-    for (name, remark), count in sorted(counts.items()):
+    for name, count in fitted_again(fit):
+        counts[name, ""] -= count
+        counts[name, AGAIN] += count
+    for (name, remark), count in sorted((+counts).items()):
         yield _part_line(fit, fit.part(name, Part), remark, count)
 
 
 def _part_line(fit: Fit, part: Part, remark: str, count: int) -> Line:
-    if remark:  # not bought
+    if remark and remark != AGAIN:  # not bought
         return Line(kind=_kind(fit, part), part=part.name, remark=remark, count=count, unit="piece")
     panel = part if isinstance(part, Panel) else None
     kit = exact(panel.mount_price, CENTS) if panel else 0
-    price, sundries = exact(part.price, CENTS), exact(part.sundries, CENTS)
+    bought, sundries = not remark, exact(part.sundries, CENTS)
+    price = exact(part.price, CENTS) if bought else 0
+    each = money.part_worth(part, fit.case.brief.labour_per_h)
     return Line(
         kind=_kind(fit, part),
         part=part.name,
-        remark="",
+        remark=remark,
         count=count,
         unit="piece",
         price=price,
@@ -163,12 +171,32 @@ def _part_line(fit: Fit, part: Part, remark: str, count: int) -> Line:
         mass_kg=part.mass_kg + (panel.mount_mass_kg if panel else 0),
         parts_cents=(price + kit) * count,
         sundries_cents=sundries * count,
-        worth=money.part_worth(part, fit.case.brief.labour_per_h).times(count),
+        worth=CostAndMass(each.cents - (0 if bought else exact(part.price, CENTS)), each.grams).times(count),
     )
 
 
 def _kind(fit: Fit, part: Part) -> str:
     return next(key for key, table in fit.catalogue.tables.items() if part.name in table).replace("_", " ")
+
+
+def _old(fit: Fit) -> Iterator[Line]:
+    """What is taken out: labour, less what is sold."""
+    rate = fit.case.brief.labour_per_h
+    for use in old_uses(fit):
+        value, out = at_most(use.row.value, CENTS), money.taken_out(use.row, use.part, rate)
+        ways = [(use.again, "fitted again"), (use.gone, "sold" if value else "to waste")]
+        yield Line(
+            kind=OLD,
+            part=use.row.name,
+            remark=f"taken out; {', '.join(f'{count} {what}' for count, what in ways if count)}",
+            count=use.row.count,
+            unit="piece",
+            price=-value,
+            minutes=use.row.minutes,
+            mass_kg=out.grams / GRAMS,
+            parts_cents=-value * use.gone,
+            worth=CostAndMass((out.cents + value) * use.row.count - value * use.gone, out.grams * use.row.count),
+        )
 
 
 # --- by the metre ------------------------------------------------------------------------------------

@@ -8,6 +8,7 @@ from optimiser.auditing import Finding, breaches
 from optimiser.builds import digest
 from optimiser.connections import SLOTS
 from optimiser.fitted import Fit
+from optimiser.fitted.old_parts import old_uses
 from optimiser.fitted.wiring import routed_runs
 from optimiser.parts import Busbar, Isolator, MainsBox, Panel
 from optimiser.schedules.forces import TOLD
@@ -158,6 +159,13 @@ def _what(fit: Fit) -> Iterator[str]:
     if fit.step_down:
         yield f"step-down for the 12 V loads, {fit.step_down.out_a:g} A ({fit.step_down.name})"
     yield from _small(fit)
+    for use in old_uses(fit):
+        name, value = use.row.name.replace("_", " "), use.row.value * use.gone
+        if use.again:
+            yield f"{name}: {use.again} fitted again"
+        if use.gone:
+            ends = f"credited with {value:.2f} {fit.case.brief.currency}" if value else "to waste"
+            yield f"{name}: {use.gone} taken out, {ends}"
     yield _by_the_bill(fit)
 
 

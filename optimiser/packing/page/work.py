@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from optimiser.fitted import Fit
 from optimiser.fitted.numbers import numbered
+from optimiser.fitted.old_parts import old_uses
 from optimiser.fitted.wiring import routed_runs
 from optimiser.fixings.forces import UNKNOWN, holds, lifts
 from optimiser.units import at_least
@@ -47,6 +48,10 @@ def _made_ready(fit: Fit) -> Iterator[str]:
         mains = [slot for slot in existing if slot in _MAINS_SLOTS]
         who = f"; mains of {', '.join(mains)} by a licensed electrician" if mains else ""
         yield f"What is existing is disconnected from its old wiring: {', '.join(existing)}{who}."
+    if out := [f"{use.row.count} x {use.row.name.replace('_', ' ')}" for use in old_uses(fit)]:
+        again = [f"{use.again} x {use.row.name.replace('_', ' ')}" for use in old_uses(fit) if use.again]
+        kept = f"; keep for fitting again, clean and test before that: {', '.join(again)}" if again else ""
+        yield f"Take out, once dead: {', '.join(out)}{kept}."
     yield "Look behind each place of the drilling list for ribs, cables, pipes and gas; then drill, deburr and seal."
     if fit.build.vents:
         yield "Cut the vents, low and high, before anything stands in the bays."
