@@ -250,7 +250,8 @@ def test_a_portable_panel_that_starts_nothing_in_the_heat_is_odd(case: Case, cat
     with_alternator = _with_brief(case, portable=folding)
     alone = _with_brief(with_alternator, alternator_charger="no")
 
-    assert overview(with_alternator, catalogue).oddities == ()  # an alternator charger's solar input starts lower
+    # an alternator charger's solar input starts lower, but none goes on where a panel gives no more than the bank has
+    assert len(overview(with_alternator, catalogue).oddities) == 1
     (odd,) = overview(alone, catalogue).oddities
     assert odd.place == "portable panel-120-folding"
     # Vmp 19.8 V at 25 C falls 0.36 % a K; lying flat in full sun, cells are 20 to 55 K above the hottest air

@@ -75,7 +75,12 @@ def test_regulators_of_two_types_are_no_matter_unless_twins_are_wanted() -> None
     assert (broken(unlike), taken(unlike)) == (set(), True)
 
 
-@pytest.mark.parametrize("folder", sorted(shipped_cases().iterdir()), ids=lambda folder: folder.name)
+PLAIN = [
+    folder for folder in sorted(shipped_cases().iterdir()) if folder.name != "older-caravan"
+]  # which asks for some
+
+
+@pytest.mark.parametrize("folder", PLAIN, ids=lambda folder: folder.name)
 def test_a_case_without_preferences_is_asked_for_none(folder: Path, catalogue: Catalogue) -> None:
     case = read_case(folder, catalogue)
 

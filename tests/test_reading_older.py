@@ -28,7 +28,7 @@ CASES = [path.name for path in sorted((OLD / "cases").iterdir())]
 
 
 def test_the_old_cases_are_those_that_are_shipped() -> None:
-    assert [path.name for path in sorted(shipped_cases().iterdir())] == CASES
+    assert [path.name for path in sorted(shipped_cases().iterdir()) if path.name != "older-caravan"] == CASES
 
 
 @pytest.mark.parametrize("name", CASES)
