@@ -186,6 +186,24 @@ class Module(Wired):
         return 0.2 * self.capacity_ah if self.cold_charge_a is None else self.cold_charge_a
 
 
+class Breaker(Part):
+    """A device on the rail of a mains box that breaks both live conductors."""
+
+    kind: Literal["breaker", "residual", "combined", "manual_changeover", "automatic_changeover"] = Field(
+        description="against too much current, against residual current, or against both; or what changes circuits "
+        "over from the inverter to hook-up, both poles, by hand or by itself"
+    )
+    rating_a: Positive = Field(description="it carries continuously")
+    breaking_mains_a: Positive = Field(description="fault it breaks, or stands where a breaker breaks it")
+    residual_ma: Annotated[float, Field(ge=0, le=1_000)] = Field(
+        default=0, description="residual current it trips at; 0: of a breaker alone"
+    )
+    residual_type: Literal["", "AC", "A", "F", "B"] = Field(
+        default="", description="residual currents it sees, as IEC 60755 writes it; empty: of a breaker alone"
+    )
+    modules: Annotated[int, Field(ge=1, le=12)] = Field(description="of 18 mm that it takes")
+
+
 class Inverter(Wired):
     """An inverter; with ``charge_a`` above 0 an inverter-charger with a transfer switch."""
 
@@ -209,8 +227,34 @@ class Inverter(Wired):
 
     @property
     def transfers(self) -> bool:
-        """Whether hook-up reaches its circuits without going through the bank."""
+        """Whether it has a transfer switch, and charges."""
         return self.charge_a > 0
+
+    @property
+    def reached(self) -> bool:
+        """Whether hook-up can feed its circuits without going through the bank."""
+        return self.transfers
+
+    @property
+    def passed(self) -> bool:
+        """Whether it does so by itself."""
+        return self.transfers
+
+
+class ChangedOver(Inverter):
+    """An inverter whose circuits a changeover in the mains box feeds from hook-up."""
+
+    changeover: Breaker
+
+    @property
+    def reached(self) -> bool:
+        """It always is."""
+        return True
+
+    @property
+    def passed(self) -> bool:
+        """Nobody may have switched it over."""
+        return self.changeover.kind == "automatic_changeover"
 
 
 class AlternatorCharger(Wired):
@@ -360,23 +404,6 @@ class MainsBox(Body):
     modules: Annotated[int, Field(ge=0, le=100)] = Field(
         default=0, description="of 18 mm that an empty one takes; 0: it comes with breakers of its own"
     )
-
-
-class Breaker(Part):
-    """A device on the rail of a mains box that breaks both live conductors."""
-
-    kind: Literal["breaker", "residual", "combined"] = Field(
-        description="against too much current, against residual current, or against both"
-    )
-    rating_a: Positive = Field(description="it carries continuously")
-    breaking_mains_a: Positive = Field(description="fault it breaks, or stands where a breaker breaks it")
-    residual_ma: Annotated[float, Field(ge=0, le=1_000)] = Field(
-        default=0, description="residual current it trips at; 0: of a breaker alone"
-    )
-    residual_type: Literal["", "AC", "A", "F", "B"] = Field(
-        default="", description="residual currents it sees, as IEC 60755 writes it; empty: of a breaker alone"
-    )
-    modules: Annotated[int, Field(ge=1, le=12)] = Field(description="of 18 mm that it takes")
 
 
 class DcPanel(Part):

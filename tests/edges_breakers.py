@@ -80,6 +80,28 @@ PASSING = (  # an inverter-charger in its place
         tuple(b.FittedBreaker(place, name) for place, name in (AT | {"inverter_in": "breaker-10"}).items()),
     ),
 )
+CHANGEOVER = _breaker("changeover", 16, kind="automatic_changeover", modules=4)
+CHANGED = (  # the inverter's circuits are changed over to hook-up
+    *FILLED,
+    ("brief.changeover", "must"),
+    ("more.breakers", CHANGEOVER),
+    ("parts.mains-box-2.modules", 18),
+    (
+        "build.breakers",
+        tuple(b.FittedBreaker(place, name) for place, name in (AT | {"changeover": "changeover"}).items()),
+    ),
+)
+
+
+def _without(*places: str) -> tuple[b.FittedBreaker, ...]:
+    """Of the one that is changed over: a combined device at the inverter, and what else there is but these."""
+    found = AT | {"changeover": "changeover", "inverter_out": "combined-10", "mains_feed": "combined-10"}
+    return tuple(
+        b.FittedBreaker(place, name) for place, name in found.items() if place not in ("residual_inverter", *places)
+    )
+
+
+BARE = (*CHANGED, ("build.breakers", _without()))  # what guards it on hook-up is on that side alone
 MAIN, SOCKETS, RESIDUAL = (f"parts.{name}" for name in ("breaker-main", "breaker-sockets", "residual-inverter"))
 BREAKERS = [
     Edge("breaker.over_load[outlet_sockets]", f"{SOCKETS}.rating_a", 2.609, 2.608, FILLED),  # 600 W at 230 V
@@ -95,6 +117,11 @@ BREAKERS = [
     Edge("mains.bond[inverter]", "parts.inverter-1500.bond", "fixed", None, FILLED),
     Edge("mains.bond[inverter]", "parts.inverter-1500.bond", "switched", "none", PASSING),
     Edge("mains.bond[hook_up]", "parts.inverter-1500.bond", "switched", "fixed", PASSING),
+    Edge("breaker.over_load[changeover]", "parts.changeover.rating_a", 10, 9.9, CHANGED),  # of the inlet
+    Edge("breaker.residual[outlet_sockets]", "build.breakers", _without(), _without("residual_hook_up"), BARE),
+    Edge("mains.changeover", "brief.changeover", "may", "must", FILLED),
+    # by the changeover 10 A in 1.3 m of the inlet, then 2.6087 A in 225.8 m
+    Edge("run.drop[outlet_sockets]", "ways.sockets_way.length_mm", 225_500, 225_501, CHANGED),
     # 7.98 ohm/km at 70 C, out and back 19.096 mohm/m: 10 A in 1.3 m and 2.1739 A in 271 m of 11.5 V, by 100 mm
     Edge("run.drop[outlet_heater]", "ways.heater_way.length_mm", 270_700, 270_701, FILLED),
     # on hook-up 10 A in 1.3 m, and through the inverter in 0.6 m twice; then 2.6087 A in 221.2 m

@@ -158,6 +158,9 @@ def _slot(ctx: FitOut, slot: Slot, build: Build) -> Iterator[Fixed]:
 
 def option_of(build: Build, fitted: Fitted) -> str:
     bank = build.bank
+    if fitted.slot == "inverter":
+        changed = [device.breaker for device in build.breakers if device.place == "changeover"]
+        return "+".join([fitted.part, *changed])
     if fitted.slot != "bank":
         return fitted.part
     if bank.rows * bank.columns != bank.series * bank.parallel:

@@ -16,7 +16,7 @@ from optimiser.drawing.single_line.diagram import single_line
 from optimiser.fitted import Fit, fit_of
 from tests import handmade
 from tests.asking import Change, world
-from tests.edges_breakers import CIRCUITS, FILLED, PASSING
+from tests.edges_breakers import CHANGED, CIRCUITS, FILLED, PASSING
 from tests.packing_help import SOLVED, WANTS, findings, shipped
 
 Drawn = tuple[Fit, tuple[Finding, ...]]
@@ -149,6 +149,7 @@ VARIED: dict[str, Callable[[], Drawn]] = {
     ),
     "mains box filled": lambda: filled(*FILLED, _LINK),
     "mains box filled, passing": lambda: filled(*PASSING),
+    "mains box filled, changed over": lambda: filled(*CHANGED),
     "mains box with nothing in it": lambda: filled(*FILLED, _NO_DEVICES),
     "mains box filled, a circuit wired": lambda: filled(*FILLED, *_HALF_WIRED),
     "two regulators": lambda: arrays("regulator_1", "regulator_2"),

@@ -73,6 +73,7 @@ SUITABLE: dict[str, list[tuple[str, Any]]] = {  # worlds where what is not there
     "preference.spare_circuits": [("preferences.spare_circuits", 1)],
     "preference.spare_ways": [("preferences.spare_ways", 1)],
     **{key: list(FILLED[:8]) for key in ("breaker.over_load", "breaker.breaking", "breaker.modules")},
+    "mains.changeover": [("brief.changeover", "must")],
     **{key: [("more.dc_panels", PANEL)] for key in ("panel.ways", "panel.way_rating", "panel.rating")},
 }
 

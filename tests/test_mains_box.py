@@ -11,11 +11,13 @@ from optimiser.auditing import audit, breaches
 from optimiser.catalogue import Catalogue
 from optimiser.commissioning.sheet import test_sheet as sheet_of
 from optimiser.fitted import Fit
+from optimiser.fitted.hours import trace_of
+from optimiser.parts import Breaker
 from optimiser.reading import read_case
 from optimiser.schedules import labels, materials, not_in_the_build, pieces, protection
 from optimiser.solve import Impossible, Solved, optimise
-from tests.asking import Change, broken, taken, world
-from tests.edges_breakers import AT, CIRCUITS, DEVICES, FILLED, PASSING
+from tests.asking import Change, broken, finding, taken, world
+from tests.edges_breakers import AT, CHANGED, CHANGEOVER, CIRCUITS, DEVICES, FILLED, PASSING
 from tests.explaining import STOP
 from tests.handmade import World
 from tests.knobs import altered
@@ -32,7 +34,7 @@ def best(at: World) -> Solved | Impossible:
     return found
 
 
-@pytest.mark.parametrize("changes", [FILLED, PASSING])
+@pytest.mark.parametrize("changes", [FILLED, PASSING, CHANGED])
 def test_the_worlds_with_a_filled_box_hold(changes: tuple[Change, ...]) -> None:
     at = world(*changes)
 
@@ -122,6 +124,41 @@ def test_a_link_joins_neutral_and_earth_of_an_inverter_alone_that_does_not() -> 
     none = ("parts.inverter-1500.bond", "none")
     assert link(*FILLED, none) and broken(world(*FILLED, none)) == set()
     assert not link(*FILLED) and not link(*PASSING, none) and not link(none)
+
+
+def test_what_changes_over_by_itself_spares_the_bank_on_hook_up_and_what_must_be_switched_does_not() -> None:
+    """The kettle at eight, on hook-up from six to nine; the inlet has to bear it in either case."""
+    on_site = (("scenarios.summer.hook_up_from_h", 6), ("scenarios.summer.hook_up_to_h", 9))
+
+    def drawn_w(*changes: Change) -> float:
+        at = world(*changes, *on_site)
+        fit = Fit(at.case, at.catalogue, at.build)
+        return float(trace_of(fit, fit.case.scenarios[0]).loads_w[8])
+
+    manual = ("parts.changeover.kind", "manual_changeover")
+    assert drawn_w(*FILLED) == drawn_w(*CHANGED, manual) == pytest.approx(drawn_w(*CHANGED) + 600 / 0.9)
+    for changes in ((), (manual,)):
+        inlet = finding(world(*CHANGED, *changes), "charge.inlet").actual
+        assert inlet == pytest.approx(finding(world(*FILLED), "charge.inlet").actual + 600 / 230)
+
+
+@pytest.mark.parametrize(("asked", "devices"), [("no", 0), ("may", 0), ("must", 1)])
+def test_a_changeover_is_bought_where_it_is_asked_for(asked: str, devices: int) -> None:
+    """Of two the one by hand, which is cheaper; each for a rating that will do."""
+    at = world(
+        *CHANGED,
+        ("brief.changeover", asked),
+        ("more.breakers", _changeover("by-hand", 16, "manual_changeover", 4)),
+        ("more.breakers", _changeover("too-small", 6, "manual_changeover", 1)),
+    )
+    found = best(at)
+    assert isinstance(found, Solved) and not breaches(audit(at.case, at.catalogue, found.build))
+    assert [one.breaker for one in found.build.breakers if one.place == "changeover"] == ["by-hand"] * devices
+
+
+def _changeover(name: str, rating_a: float, kind: str, price: float) -> Breaker:
+    device = CHANGEOVER.model_copy(update={"name": name, "rating_a": rating_a, "price": price})
+    return Breaker.model_validate(device.model_dump() | {"kind": kind})
 
 
 def test_it_is_told_in_every_list() -> None:

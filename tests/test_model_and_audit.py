@@ -334,6 +334,7 @@ def test_model_posts_every_requirement_that_is_no_definition() -> None:
         ("alternator.plug_a", 50),
         ("rules.module_fuse_from_ah", 199),
         ("brief.circuits", MAINS_CIRCUITS),
+        ("brief.changeover", "must"),
         ("brief.generator", c.Generator(watt_w=1000)),
         ("brief.preferences", EVERY_PREFERENCE),
         *((f"limits.{column}", 1) for column in ("mains_charge_a", "solar_w", "bank_ah", "inverter_w")),

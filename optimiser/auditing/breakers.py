@@ -1,6 +1,6 @@
 """The mains box where the build fills it: breakers, residual-current devices, and the bond of neutral and earth."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from math import inf
 
 from optimiser.auditing.finding import Finding, checked, judged
@@ -13,6 +13,7 @@ from optimiser.parts import Breaker, Inverter, MainsBox
 
 SIDES = {"residual_hook_up": ("mains_inlet", "hook_up"), "residual_inverter": ("inverter_out", "inverter")}
 """Place of a device of a whole side -> the run that brings its current, and what feeds its circuits."""
+CHANGES = "changeover"  # the place of what changes the inverter's circuits over to hook-up: before their side's device
 
 
 def check(fit: Fit) -> Iterator[Finding]:
@@ -22,8 +23,7 @@ def check(fit: Fit) -> Iterator[Finding]:
         return
     yield from _ratings(fit)
     for name in _guarded(fit):
-        behind = [device for device in _before(fit, name) if device.residual_type in SEES]
-        trips_ma = min((device.residual_ma for device in behind if device.residual_ma > 0), default=inf)
+        trips_ma = max(_trips_ma(ways) for ways in _before(fit, name))
         yield checked("breaker.residual", name, limit=RESIDUAL_MA, actual=trips_ma)
     if box:
         taken = sum(device.modules for device in fit.breakers.values())
@@ -39,10 +39,12 @@ def _ratings(fit: Fit) -> Iterator[Finding]:
     asked_a = {f"outlet_{circuit.name}": circuit.rating_a for circuit in fit.case.brief.circuits}
     on_way = {way.name: [r for r in laid.values() if way in r.ways] for way in fit.case.ways}
     for place, device in fit.breakers.items():
-        run = SIDES[place][0] if place in SIDES else place
+        run = {side: run for side, (run, _) in SIDES.items()}.get(place, "inverter_out" if place == CHANGES else place)
         if run not in wanted:
             continue  # reported as there for nothing
         flows_a = inlet_a(fit) if place == "mains_inlet" else max(wanted[run].amps, asked_a.get(place, 0.0))
+        if inlet and fit.inverter and fit.inverter.reached and place in (CHANGES, "residual_inverter"):
+            flows_a = max(flows_a, inlet.rating_a)  # on hook-up
         yield checked("breaker.over_load", place, limit=flows_a, actual=device.rating_a)
         if place in laid:
             stands = stands_a(fit, laid[place], on_way)
@@ -55,9 +57,8 @@ def _ratings(fit: Fit) -> Iterator[Finding]:
 
 def inlet_a(fit: Fit) -> float:
     """The most that comes in by the inlet: loads that it feeds or passes on, with all chargers [A]."""
-    through = fit.inverter is not None and fit.inverter.transfers
-    drawn_w = fit.peaks.hook_up_w + (fit.peaks.inverter_w if through else 0.0)
-    chargers = [fit.mains_charger, fit.inverter if through else None]
+    drawn_w = fit.peaks.hook_up_w + (fit.peaks.inverter_w if fit.inverter and fit.inverter.reached else 0.0)
+    chargers = [fit.mains_charger, fit.inverter if fit.inverter and fit.inverter.transfers else None]
     return (
         drawn_w + sum(volts.mains_input_w(charger) for charger in chargers if charger)
     ) / fit.case.brief.place.mains_v
@@ -68,11 +69,20 @@ def _guarded(fit: Fit) -> list[str]:
     return [run for run in required_runs(fit) if run.startswith("outlet_") or run in ("mains_feed", "inverter_in")]
 
 
-def _before(fit: Fit, run: str) -> Iterator[Breaker]:
-    """Devices that a run's current comes through, from its own source, its own too."""
+def _before(fit: Fit, run: str) -> Iterator[list[Breaker]]:
+    """Devices that a run's current comes through, its own too; of each of the sources that may feed it."""
     source = {f"outlet_{circuit.name}": circuit.source for circuit in fit.case.brief.circuits}.get(run, "hook_up")
-    side = next(place for place, (_, feeds) in SIDES.items() if feeds == source)
-    yield from (fit.breakers[place] for place in (run, side, SIDES[side][0]) if place in fit.breakers)
+    (side,) = (place for place, (_, feeds) in SIDES.items() if feeds == source)
+    ways: list[tuple[str, ...]] = [(run, side, SIDES[side][0])]
+    if source == "inverter" and CHANGES in fit.breakers:
+        ways.append((run, side, "residual_hook_up", "mains_inlet"))
+    for places in ways:
+        yield [fit.breakers[place] for place in places if place in fit.breakers]
+
+
+def _trips_ma(behind: Iterable[Breaker]) -> float:
+    """The least residual current that any of them trips at [mA]."""
+    return min((one.residual_ma for one in behind if one.residual_type in SEES and one.residual_ma > 0), default=inf)
 
 
 def _bonds(fit: Fit, inverter: Inverter) -> Iterator[Finding]:

@@ -73,10 +73,16 @@ def _mains_box_breaks(fit: Fit) -> Iterator[str]:
     if box and bool(box.modules) != fills:
         yield "mains_box"
     at_box = {name for name, run in required_runs(fit).items() if run.kind == "mains"} if fills else set()
-    for place in sorted(at_box.symmetric_difference(set(fit.breakers).difference(_SIDES))):
+    for place in sorted(at_box.symmetric_difference(set(fit.breakers).difference(_SIDES, ("changeover",)))):
         yield place
     for place, device in fit.breakers.items():
-        if (device.kind == "residual") != (place in _SIDES):
+        if (device.kind == "residual") != (place in _SIDES) or device.kind.endswith("_changeover") != (
+            place == "changeover"
+        ):
+            yield place
+        if place == "changeover" and not ({"mains_inlet", "inverter_out"} <= at_box and "inverter_in" not in at_box):
+            yield place
+        if place == "changeover" and fit.case.brief.changeover == "no":
             yield place
         if place in _SIDES and not at_box & {_SIDES[place]}:
             yield place

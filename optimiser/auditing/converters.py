@@ -17,6 +17,9 @@ def check(fit: Fit) -> Iterator[Finding]:
         yield checked("inverter.present", limit=1, actual=1 if fit.inverter else 0)
     if fit.inverter:
         yield from _inverter(fit, fit.inverter)
+    if fit.case.brief.changeover == "must":
+        reached = fit.inverter is not None and fit.inverter.reached
+        yield checked("mains.changeover", limit=1, actual=int(reached))
     yield from _feeds(fit)
     yield from _recharge(fit)
     through = fit.inverter is not None and fit.inverter.transfers
@@ -63,9 +66,8 @@ def _feeds(fit: Fit) -> Iterator[Finding]:
         if brief.alternator.plug_a is not None:
             yield checked("charge.plug", limit=brief.alternator.plug_a, actual=drawn_a)
     if brief.inlet:
-        through = fit.inverter is not None and fit.inverter.transfers
-        drawn_w = fit.peaks.inverter_w if through else 0.0
-        chargers = [fit.mains_charger, fit.inverter if through else None]
+        drawn_w = fit.peaks.inverter_w if fit.inverter and fit.inverter.reached else 0.0
+        chargers = [fit.mains_charger, fit.inverter if fit.inverter and fit.inverter.transfers else None]
         drawn_w += sum(volts.mains_input_w(charger) for charger in chargers if charger)
         most_w = drawn_w + fit.peaks.hook_up_w
         yield checked("charge.inlet", limit=brief.inlet.rating_a, actual=most_w / brief.place.mains_v)

@@ -336,6 +336,11 @@ class Brief(Table):
     )
     alternator_charger: Choice = Field(default="may", description="whether there must, may or may not be one")
     mains_charger: Choice = Field(default="may", description="likewise; an inverter-charger counts")
+    changeover: Choice = Field(
+        default="no",
+        description="whether hook-up must, may or may not feed the inverter's circuits by a changeover in a mains box "
+        "that the build fills; an inverter-charger does so by itself, and counts",
+    )
     monitor: Literal["must", "no"] = Field(
         default="no",
         description="whether the bank's own current is measured, by a shunt in its negative that nothing goes by: what "

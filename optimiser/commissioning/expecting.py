@@ -132,7 +132,7 @@ def load_w(fit: Fit, load: Load, *, hook_up: bool = False) -> float:
     """What a load takes from the bank while it draws; 0 if hook-up carries it [W]."""
     if load.supply == "dc":
         return volts.dc_loads_w(load.watt_w, fit.step_down)
-    through = hook_up and fit.inverter is not None and fit.inverter.transfers
+    through = hook_up and fit.inverter is not None and fit.inverter.passed
     if through or load.circuit not in fit.case.circuits_from("inverter"):
         return 0.0
     return dc_current_a(power_w=load.watt_w, efficiency=inverter_efficiency(fit), volt=1.0)

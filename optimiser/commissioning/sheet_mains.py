@@ -94,8 +94,13 @@ def _dead_bonds(fit: Fit) -> Iterator[Check]:
             "inverter runs is open here: prove it by mains.neutral_on_inverter", _LOCAL,
         )  # fmt: skip
     if inlet and inverter:
+        each = (
+            ", with the changeover in each of its positions, at the terminals before it"
+            if "changeover" in fit.breakers
+            else ""
+        )
         yield _done(DEAD, "mains.sides_apart", "live and neutral of the hook-up side not joined to those of the "
-                    "inverter's", "ohmmeter between the sides, proved dead: open", _LOCAL)  # fmt: skip
+                    "inverter's", f"ohmmeter between the sides, proved dead{each}: open", _LOCAL)  # fmt: skip
 
 
 def _changing_bonds() -> Iterator[Check]:
@@ -128,7 +133,7 @@ def _trips(fit: Fit) -> Iterator[Check]:
     """Each circuit on each source that can feed it; a source without any has its device tested all the same."""
     on_inverter, on_hook_up = fit.case.circuits_from("inverter"), fit.case.circuits_from("hook_up")
     if fit.case.brief.inlet:
-        passed = on_inverter if fit.inverter and fit.inverter.transfers else ()
+        passed = on_inverter if fit.inverter and fit.inverter.reached else ()
         yield from _on("hook_up", "on hook-up", (*passed, *on_hook_up))
     if fit.inverter:
         yield from _on("inverter", "on the inverter", on_inverter, f"; {BEFORE_BOND}")

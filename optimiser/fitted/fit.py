@@ -14,6 +14,7 @@ from optimiser.parts import (
     AlternatorCharger,
     Body,
     Breaker,
+    ChangedOver,
     Charger,
     DcPanel,
     Fuse,
@@ -111,8 +112,9 @@ class Fit:
 
     @cached_property
     def inverter(self) -> Inverter | None:
-        """Inverter or inverter-charger."""
-        return self.at("inverter", Inverter)
+        """Inverter or inverter-charger, with the changeover of its circuits, if there is one."""
+        part, device = self.at("inverter", Inverter), self.breakers.get("changeover")
+        return ChangedOver(**part.model_dump(), changeover=device) if part and device else part
 
     @cached_property
     def alternator_charger(self) -> AlternatorCharger | None:
@@ -349,7 +351,7 @@ def breaker_places(case: Case) -> tuple[str, ...]:
         "inverter_out",
         *(f"outlet_{c.name}" for c in case.brief.circuits),
     )
-    return (*runs, "residual_hook_up", "residual_inverter")
+    return (*runs, "residual_hook_up", "residual_inverter", "changeover")
 
 
 def slot_of(part: Part | None) -> str | None:

@@ -55,7 +55,7 @@ def trace_of(fit: Fit, scenario: Scenario) -> ScenarioTrace:
         own_sun = sum((given[a.name] for a in fit.build.arrays if a.regulator == "alternator_charger"), 0.0 * solar)
         output_w = fit.derate * volts.alternator_output_a(charger, with_solar=True) * bus_v
         charged["alternator_charger"] = np.minimum(charged["alternator_charger"], output_w - own_sun)
-    through = fit.inverter is not None and fit.inverter.transfers and fit.case.brief.inlet is not None
+    through = fit.inverter is not None and fit.inverter.passed and fit.case.brief.inlet is not None
     at_sockets = np.where(hours.hooked_up & through, 0.0, hours.inverter_w) / inverter_efficiency(fit)
     step_down_share = volts.dc_loads_w(1.0, fit.step_down)
     drawn = hours.dc_w * step_down_share + at_sockets + idle_w(fit)

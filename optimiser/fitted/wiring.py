@@ -1,6 +1,6 @@
 """The runs a build must have, from its parts and the brief alone, and the runs it has."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -234,6 +234,8 @@ def _outlets(fit: Fit) -> Iterator[RequiredRun]:
     """From the mains box to where each mains circuit ends, but those that are wired already."""
     brief, before = fit.case.brief, {run.name: run.amps for run in _mains(fit)}
     through = ("mains_inlet", "inverter_in", "inverter_out") if "inverter_in" in before else ("inverter_out",)
+    if "changeover" in fit.breakers:
+        through = max(("mains_inlet",), through, key=lambda ways: _lost_v(fit, before, ways))
     come_by = {"hook_up": ("mains_inlet",), "inverter": through}  # at worst
     for circuit in brief.circuits:
         if not circuit.wired and brief.fills_mains_box:
@@ -243,6 +245,12 @@ def _outlets(fit: Fit) -> Iterator[RequiredRun]:
                 behind=tuple((name, before[name]) for name in come_by[circuit.source] if name in before),
                 volt=brief.place.mains_v, share=fit.case.rules["drop_share_mains"], ends=("mains_box",),
             )  # fmt: skip
+
+
+def _lost_v(fit: Fit, amps: Mapping[str, float], names: Iterable[str]) -> float:
+    """What is lost in runs one behind the other, at what each carries [V]."""
+    laid, hot_c = routed_runs(fit), fit.case.rules["conductor_c"]
+    return sum(laid[name].loop_ohm(hot_c) * amps.get(name, 0.0) for name in names if name in laid)
 
 
 def _data(fit: Fit) -> Iterator[RequiredRun]:

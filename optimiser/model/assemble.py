@@ -116,7 +116,7 @@ def _fitted(ctx: FitOut, value: Value) -> tuple[Fitted, ...]:
             if not value(stand.var):
                 continue
             x, y = (0, 0) if stand.rides else _corner(ctx, slot.name, value)
-            part = "" if slot.name == "bank" else stand.option.key
+            part = "" if slot.name == "bank" else stand.option.body.name
             fitted.append(
                 Fitted(slot.name, part, stand.board.place, x, y, stand.orientation, stand.rotated, bool(slot.existing))
             )

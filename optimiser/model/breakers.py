@@ -12,6 +12,7 @@ from optimiser.units import MILLI, at_least, at_most
 
 SIDES = {"residual_hook_up": "mains_inlet", "residual_inverter": "inverter_out"}
 """Place of a device of a whole side -> the run that brings its current."""
+CHANGES = "changeover"
 
 
 def decide(ctx: FitOut) -> None:
@@ -20,18 +21,22 @@ def decide(ctx: FitOut) -> None:
         return
     runs = {name: run.on for name, run in ctx.d.runs.items() if connection_of(name).kind == "mains"}
     for place, on in runs.items():
-        devices = _offer(ctx, place, residual=False)
+        devices = _offer(ctx, place)
         ctx.define(total(devices) == on)
     for place, run in SIDES.items():
         if run in runs:
-            ctx.define(total(_offer(ctx, place, residual=True)) <= runs[run])
+            ctx.define(total(_offer(ctx, place, ("residual",))) <= runs[run])
+    _offer(ctx, CHANGES, ("manual_changeover", "automatic_changeover"))
+    inverter = ctx.d.slots["inverter"]
+    for name, (_, chosen) in ctx.d.breakers[CHANGES].items():
+        ctx.define(chosen == total(flag for key, flag in inverter.pick.items() if key.endswith(f"+{name}")))
 
 
-def _offer(ctx: FitOut, place: str, *, residual: bool) -> list[Bool]:
+def _offer(ctx: FitOut, place: str, kinds: tuple[str, ...] = ("breaker", "combined")) -> list[Bool]:
     x_mm, y_mm = ctx.wiring_at
     offered = ctx.d.breakers.setdefault(place, {})
     for device in ctx.catalogue.of("breakers").values():
-        if (device.kind == "residual") == residual:
+        if device.kind in kinds:
             chosen = ctx.flag(f"{place}:{device.name}")
             offered[device.name] = (device, chosen)
             ctx.count(ctx.tables.cost_and_mass(device), chosen, x_mm=x_mm, y_mm=y_mm)
@@ -57,7 +62,7 @@ def _ratings(ctx: FitOut, place: str) -> None:
     inlet, devices = ctx.case.brief.inlet, ctx.d.breakers[place].values()
     ratings: list[Figure] = [(at_most(device.rating_a, MILLI), chosen) for device, chosen in devices]
     rating = total(amps * chosen for amps, chosen in ratings)
-    run = SIDES.get(place, place)
+    run = SIDES.get(place, "inverter_out" if place == CHANGES else place)
     if place == "mains_inlet":
         ctx.require("breaker.over_load", inlet_ma(ctx) <= rating, place)
         most_ma = at_most(inlet.rating_a, MILLI) if inlet else 0
@@ -67,7 +72,12 @@ def _ratings(ctx: FitOut, place: str) -> None:
         asked = max((c.rating_a for c in ctx.case.brief.circuits if place == f"outlet_{c.name}"), default=0.0)
         least = at_least(asked, MILLI)
         needed: list[Figure] = [(max(use.amps_ma, least), use.flag) for use in carried(ctx)[run].uses]
-        if place in SIDES:  # perhaps there is none
+        if inlet and place in (CHANGES, "residual_inverter"):  # on hook-up what that gives
+            passed = at_least(inlet.rating_a, MILLI)
+            needed += [
+                (passed, flag) for key, flag in _inverters(ctx) if ctx.d.slots["inverter"].options[key].body.reached
+            ]
+        if place in SIDES or place == CHANGES:  # perhaps there is none
             for amps, flag in needed:
                 ctx.require("breaker.over_load", amps * (flag + fitted - 1) <= rating, place)
         else:
@@ -86,6 +96,14 @@ def _residual(ctx: FitOut) -> None:
         side = f"residual_{source.get(place, 'hook_up')}"
         before = total(_trips(ctx, at) for at in (place, side, SIDES[side]))
         ctx.require("breaker.residual", before >= ctx.d.runs[place].on, place)
+        if side == "residual_inverter":  # and on hook-up, where the circuits are changed over
+            before = total(_trips(ctx, at) for at in (place, side, "residual_hook_up", "mains_inlet"))
+            changed = total(chosen for _, chosen in ctx.d.breakers[CHANGES].values())
+            ctx.require("breaker.residual", before >= changed, place)
+
+
+def _inverters(ctx: FitOut) -> list[tuple[str, Bool]]:
+    return list(ctx.d.slots["inverter"].pick.items())
 
 
 def _trips(ctx: FitOut, place: str) -> Expr:

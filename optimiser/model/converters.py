@@ -1,5 +1,7 @@
 """Converters: inverter or inverter-charger, alternator charger, mains charger, step-down, mains box."""
 
+from dataclasses import replace
+
 from optimiser.basis import loads
 from optimiser.case import Case
 from optimiser.connections import CHARGERS, slot_of
@@ -7,7 +9,7 @@ from optimiser.model.context import FitOut
 from optimiser.model.currents import inlet_ma
 from optimiser.model.decisions import Option, Slot, total
 from optimiser.model.slots import add_slot, existing_slot, options_of, suits
-from optimiser.parts import AlternatorCharger, Body, Inverter, MainsBox, StepDown
+from optimiser.parts import AlternatorCharger, Body, ChangedOver, Inverter, MainsBox, StepDown
 from optimiser.units import MILLI, at_least, at_most
 
 
@@ -40,6 +42,8 @@ def _slot(ctx: FitOut, name: str) -> Slot:
         options = [o for o in options if o.body.input_v == brief.alternator.system_v]
     if name == "mains_box":  # one to be filled, or one with breakers of its own
         options = [o for o in options if bool(o.body.modules) == brief.fills_mains_box]
+    if name == "inverter":
+        options = [*options, *changed_over(ctx, options)]
     if name == "inverter" and no_charger:
         options = [o for o in options if not o.body.transfers]
     elif name == "inverter" and idle:
@@ -47,6 +51,22 @@ def _slot(ctx: FitOut, name: str) -> Slot:
     cases = [case for case, _ in ctx.rungs(*_leave_out(ctx, name))]
     enough = [o for o in options if any([_suffices(ctx, name, o, case) for case in cases])]
     return add_slot(ctx, name, enough, present=present)
+
+
+def changed_over(ctx: FitOut, options: list[Option]) -> list[Option]:
+    """Inverters without a transfer switch with a changeover of their circuits each; it is counted with the breakers."""
+    brief = ctx.case.brief
+    if brief.changeover == "no" or not brief.fills_mains_box or brief.inlet is None:
+        return []
+    return [
+        replace(
+            option, key=f"{option.key}+{device.name}", body=ChangedOver(**option.body.model_dump(), changeover=device)
+        )
+        for option in options
+        if not option.body.transfers
+        for device in ctx.catalogue.of("breakers").values()
+        if device.kind.endswith("_changeover")
+    ]
 
 
 def _leave_out(ctx: FitOut, name: str) -> tuple[str, ...]:
@@ -98,6 +118,8 @@ def require(ctx: FitOut) -> None:
                     ctx.define(var + chosen <= 1)
     if ctx.tables.peaks.inverter_w:
         ctx.require("inverter.present", ctx.d.slots["inverter"].present >= 1)
+    if ctx.case.brief.changeover == "must":
+        ctx.require("mains.changeover", ctx.d.slots["inverter"].picked(lambda o: int(o.body.reached)) >= 1)
     _sources(ctx)
     for name in ("inverter", "alternator_charger"):
         _left_out(ctx, name)

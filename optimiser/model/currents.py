@@ -59,7 +59,7 @@ def inlet_ma(ctx: FitOut, beside_w: float | None = None) -> Expr:
     volt, beside_w = brief.place.mains_v, tables.peaks.hook_up_w if beside_w is None else beside_w
     transferred = at_least(tables.peaks.inverter_w / volt, MILLI)
     drawn = slots["mains_charger"].picked(lambda o: tables.mains_input_ma(o.body)) + slots["inverter"].picked(
-        lambda o: tables.mains_input_ma(o.body) + transferred if o.body.transfers else 0
+        lambda o: (tables.mains_input_ma(o.body) if o.body.transfers else 0) + (transferred if o.body.reached else 0)
     )
     return drawn + at_least(beside_w / volt, MILLI)
 

@@ -212,7 +212,7 @@ def _inverter(ctx: FitOut, watts: Sequence[float], hooked_up: bool) -> Expr:
     """Bank power for the sockets, a figure an hour; on hook-up an inverter-charger passes them through."""
 
     def drawn(inverter: Inverter) -> int:
-        passed = hooked_up and inverter.transfers
+        passed = hooked_up and inverter.passed
         return 0 if passed else sum(ctx.tables.inverter_loads_mw(inverter, watt) for watt in watts)
 
     return ctx.d.slots["inverter"].picked(lambda o: drawn(o.body)) if any(watts) else 0

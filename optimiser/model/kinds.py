@@ -40,4 +40,6 @@ def settled(ctx: FitOut) -> Iterator[Bool]:
         yield from (chosen for _, chosen, _ in run.cables.values())
         yield from (chosen for _, chosen in run.fuses.values())
     yield from (chosen for _, chosen in d.module_fuses.values())
+    yield from (chosen for _, chosen in d.dc_panels.values())
+    yield from (chosen for devices in d.breakers.values() for _, chosen in devices.values())
     yield from (*d.vents.values(), *d.shunts.values(), *d.entries.values())

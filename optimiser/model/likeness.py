@@ -6,7 +6,7 @@ otherwise as the search happened to find it.
 
 from collections.abc import Iterator, Mapping
 
-from optimiser.builds import Bank, Build, Fitted, PanelArray
+from optimiser.builds import Build, Fitted, PanelArray
 from optimiser.connections import slot_of
 from optimiser.model.context import FitOut
 from optimiser.model.currents import bank_parallel, bank_series
@@ -30,7 +30,7 @@ def hold_kind(ctx: FitOut, build: Build) -> None:
         if slot_of(name).converts:
             fitted = build.slot(name)
             for key, pick in slot.pick.items():
-                if not (fitted and _is(slot.options[key], fitted, build.bank)):
+                if not (fitted and _is(slot.options[key], fitted, build)):
                     ctx.define(pick == 0)
             ctx.define(slot.present == int(fitted is not None))
     for strings in ctx.d.strings.values():
@@ -39,8 +39,12 @@ def hold_kind(ctx: FitOut, build: Build) -> None:
             ctx.define(flag == int(any(_strung(option, array) for array in arrays)))
 
 
-def _is(option: Option, fitted: Fitted, bank: Bank) -> bool:
-    """Whether an option is the part fitted."""
+def _is(option: Option, fitted: Fitted, build: Build) -> bool:
+    """Whether an option is the part fitted, with the changeover of its circuits."""
+    bank = build.bank
+    if fitted.slot == "inverter":
+        device = next((f"+{one.breaker}" for one in build.breakers if one.place == "changeover"), "")
+        return option.key == fitted.part + device
     if fitted.slot != "bank":
         return option.key == fitted.part
     its = option.body.name, bank_series(option), bank_parallel(option)
@@ -58,9 +62,9 @@ def _strung(option: ArrayOption, array: PanelArray) -> bool:
 def _bodies(ctx: FitOut, build: Build) -> Alike:
     for fitted in build.fitted:
         if slot := ctx.d.slots.get(fitted.slot):
-            yield _BOUGHT, total(pick for key, pick in slot.pick.items() if _is(slot.options[key], fitted, build.bank))
+            yield _BOUGHT, total(pick for key, pick in slot.pick.items() if _is(slot.options[key], fitted, build))
             yield _WHERE, slot.on.get(fitted.board, 0)
-            yield _STANDS, total(s.var for s in slot.stands if _stands(s, fitted, build.bank))
+            yield _STANDS, total(s.var for s in slot.stands if _stands(s, fitted, build))
         elif row := ctx.d.rows.get(fitted.slot):
             yield _WHERE, row.on.get(fitted.board, 0)
             yield _STANDS, row.rotated if fitted.rotated else 1 - row.rotated
@@ -69,9 +73,9 @@ def _bodies(ctx: FitOut, build: Build) -> Alike:
             yield _PLACE, _equal(ctx, f"place:{fitted.slot}", {x: fitted.x_mm, y: fitted.y_mm})
 
 
-def _stands(stand: Stand, fitted: Fitted, bank: Bank) -> bool:
+def _stands(stand: Stand, fitted: Fitted, build: Build) -> bool:
     how = stand.board.place, stand.orientation, stand.rotated
-    return _is(stand.option, fitted, bank) and how == (fitted.board, fitted.orientation, fitted.rotated)
+    return _is(stand.option, fitted, build) and how == (fitted.board, fitted.orientation, fitted.rotated)
 
 
 def _runs(ctx: FitOut, build: Build) -> Alike:

@@ -186,8 +186,10 @@ def _drops_from_box(ctx: FitOut) -> None:
             _drop_within(ctx, [("mains_inlet", inlet), own], limit_v, [])
         uses = by_run["inverter_out"].uses if circuit.source == "inverter" else []
         for use, (key, chosen) in zip(uses, inverter.pick.items() if uses else (), strict=True):
-            transfers = inverter.options[key].body.transfers
-            passed = [("mains_inlet", inlet), ("inverter_in", inlet)] if inlet and transfers else []
+            body = inverter.options[key].body
+            passed = [("mains_inlet", inlet), ("inverter_in", inlet)] if inlet and body.transfers else []
+            if body.reached and not body.transfers:  # by a changeover, past the inverter
+                _drop_within(ctx, [("mains_inlet", inlet), own], limit_v, [chosen])
             _drop_within(ctx, [*passed, ("inverter_out", use.amps_ma), own], limit_v, [chosen])
 
 

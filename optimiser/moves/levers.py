@@ -94,6 +94,12 @@ def _left_open(ask: Ask) -> Iterator[Lever]:
             yield Lever(f"case.{charger}", None, "", words, act=True, to="may")
 
 
+def _no_changeover(ask: Ask) -> Iterator[Lever]:
+    """Hook-up that need not feed the inverter's circuits."""
+    if ask.case.brief.changeover == "must":
+        yield Lever("case.changeover", None, "", "a changeover no longer required", act=True, to="may")
+
+
 def _no_monitor(ask: Ask) -> Iterator[Lever]:
     """One channel less."""
     if ask.case.brief.monitor == "must":
@@ -247,6 +253,7 @@ _MORE: dict[str, tuple[Maker, ...]] = {
     "inverter.sag": (starts("inverter"),),
     "charge.asked_for": (_left_open,),
     "charge.inlet": (watts("hook_up"), _fewer_together),
+    "mains.changeover": (_no_changeover,),
     "measure.channels": (_no_monitor,),
     "measure.display": (_no_monitor,),
     "charge.generator": (watts("hook_up"),),

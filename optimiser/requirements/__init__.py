@@ -288,6 +288,10 @@ _ALL = (
                 absent="{place} is behind no residual-current device of type A, F or B; one of {limit} mA is required"),
     Requirement("breaker.modules", MOST, "modules", "mains_boxes.modules", 1, "maker's sheet",
                 "devices in the mains box take {actual} modules, it has {limit}", lever="modules of {}"),
+    Requirement("mains.changeover", LEAST, "yes/no", "", None, "brief",
+                "hook-up feeds the inverter's circuits by a changeover or an inverter-charger",
+                "nothing feeds the inverter's circuits from hook-up; the brief asks for a changeover or an "
+                "inverter-charger"),
     Requirement("mains.bond", LEAST, "bonds", "", None, "trade: exactly one in each state",
                 "neutral and earth are joined {actual} times where the {place} feeds the circuits, {limit} required",
                 absent="neutral and earth are joined nowhere, or nobody knows, where the {place} feeds the circuits; "

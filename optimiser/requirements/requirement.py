@@ -12,7 +12,15 @@ SHOP = "preference of the shop"
 
 # What shall be there, as the brief asks for it: nothing has a margin to it.
 _ASKED_FOR = frozenset(
-    ("string.portable", "inverter.present", "charge.asked_for", "measure.channels", "measure.display", "measure.switch")
+    (
+        "string.portable",
+        "inverter.present",
+        "charge.asked_for",
+        "mains.changeover",
+        "measure.channels",
+        "measure.display",
+        "measure.switch",
+    )
 )
 _SETTERS = {
     SHOP: "the shop",

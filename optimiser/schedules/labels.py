@@ -84,7 +84,8 @@ def _fuses(fit: Fit) -> Iterator[Row]:
 
 
 def _breakers(fit: Fit) -> Iterator[Row]:
-    sides = {"residual_hook_up": "all on hook-up", "residual_inverter": "all on the inverter"}
+    sides = {"residual_hook_up": "all on hook-up", "residual_inverter": "all on the inverter",
+             "changeover": "inverter's circuits, from hook-up or inverter"}  # fmt: skip
     for place, device in fit.breakers.items():
         of = sides.get(place) or numbered(fit, place)
         trips = f", {device.residual_ma:g} mA. Press its test button each month" if device.residual_ma else ""

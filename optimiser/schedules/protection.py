@@ -326,10 +326,13 @@ DEVICES = {
     "breaker": "breaker",
     "residual": "residual-current device",
     "combined": "breaker with residual-current device",
+    "manual_changeover": "changeover, by hand",
+    "automatic_changeover": "changeover, by itself",
 }
 _SIDES = {
     "residual_hook_up": "for all on the hook-up side, behind the main device",
-    "residual_inverter": "for all on the inverter's side, behind its breaker",
+    "residual_inverter": "for all on the inverter's side, behind its breaker and any changeover",
+    "changeover": "feeds the inverter's side from the inverter's breaker or from the hook-up side, both poles",
 }
 
 

@@ -161,7 +161,7 @@ def _by_months(fit: Fit, weather: Weather, of: loads.OfDay) -> Floats:
 
 def _loads_w(fit: Fit, weather: Weather, hooked_up: np.ndarray) -> Floats:
     """What is drawn at the bank [W]."""
-    through = fit.inverter is not None and fit.inverter.transfers
+    through = fit.inverter is not None and fit.inverter.passed
     sockets = _by_months(fit, weather, lambda day: day.inverter_w) / inverter_efficiency(fit)
     drawn = _by_months(fit, weather, lambda day: day.dc_w) * volts.dc_loads_w(1.0, fit.step_down)
     return drawn + np.where(hooked_up & through, 0.0, sockets) + idle_w(fit) + _heaters_w(fit, weather)

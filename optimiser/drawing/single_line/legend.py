@@ -33,6 +33,7 @@ NAMES: dict[Draw, str] = {
     symbols.residual_breaker: "residual-current breaker, two poles",
     symbols.residual_device: "residual-current device, two poles",
     symbols.upright_residual: "residual-current device, two poles",
+    symbols.changeover: "changeover, two poles, breaks before it makes",
     symbols.outgoing: "circuit to its loads",
     symbols.protective_earth: "earth, chassis",
     symbols.terminal: "point or terminal",

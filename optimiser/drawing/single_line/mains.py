@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from optimiser.connections import CHARGERS, SLOTS
-from optimiser.drawing.shapes import TEXT_MM, Box, text_mm
+from optimiser.drawing.shapes import TEXT_MM, Box, Point, text_mm
 from optimiser.drawing.single_line import fills, symbols
 from optimiser.drawing.single_line.earth import EARTH_MM, draw_earth, draw_neutral, earth_mm, neutral_mm
 from optimiser.drawing.single_line.fills import BLANK
@@ -29,7 +29,7 @@ _ABOVE_MM = 38.0  # of the way to the mains box above a converter's middle, wher
 _BACK_MM = 12.0  # of its wire on the way back to the box's left
 _LEFT_MM = 4.0  # from there to the box
 _HEAD_MM = 13.0  # from a wire that goes up to a converter's middle
-_BY_INVERTER = "residual_inverter"
+_BY_INVERTER, _CHANGES = "residual_inverter", "changeover"
 _UPRIGHT: dict[str, Draw] = {
     "breaker": symbols.upright_breaker,
     "residual": symbols.upright_residual,
@@ -49,6 +49,7 @@ def has_mains(diagram: Diagram) -> bool:
 @dataclass
 class _Mains:
     diagram: Diagram
+    changes: Point | None = None  # where the changeover takes in hook-up
 
     @property
     def filled(self) -> bool:
@@ -58,7 +59,7 @@ class _Mains:
     @property
     def more(self) -> float:
         """Above the bar, for a residual-current device of the inverter's side below its breaker [mm]."""
-        return _SIDE_DEVICE_MM if "residual_inverter" in self.diagram.fit.breakers else 0.0
+        return _SIDE_DEVICE_MM * sum(place in self.diagram.fit.breakers for place in (_BY_INVERTER, _CHANGES))
 
     @property
     def bar(self) -> float:
@@ -80,14 +81,15 @@ class _Mains:
     def up(self, run: str, x: float, guard: Lines, top: float, *, inverter: bool = False) -> None:
         """A run in the box and above it: its guard, the run's texts, to ``top``."""
         diagram, bottom = self.diagram, (x, self.bar)
-        if inverter and self.more:
-            side, words = (
-                diagram.place(symbols.upright_residual, x, self.bar + 9.0),
-                diagram.words.breaker(_BY_INVERTER),
-            )
+        on_side = [place for place in (_BY_INVERTER, _CHANGES) if inverter and place in diagram.fit.breakers]
+        for k, place in enumerate(on_side):
+            draw = symbols.changeover if place == _CHANGES else symbols.upright_residual
+            side, words = diagram.place(draw, x, self.bar + 9.0 + k * _SIDE_DEVICE_MM), diagram.words.breaker(place)
             diagram.stack(words, x + 6, side.box.middle[1] + stacked(words) / 2, start=True, head=False)
             diagram.wire(bottom, side["bottom"], dash="dashed")
             bottom = side["top"]
+            if place == _CHANGES:
+                self.changes = side["left"]
         box = diagram.place(self.upright(run), x, self.bar + self.more * inverter + _BREAKER_MM)
         diagram.stack(guard, x + 6, box.box.middle[1] + stacked(guard) / 2, start=True, head=False)
         diagram.wire(bottom, box["bottom"], dash="dashed")
@@ -118,8 +120,11 @@ def draw_mains(diagram: Diagram, *, above: bool = False) -> None:
         else:
             _bar(mains, "hook_up", start, x)
         x += _SIDE_GAP_MM
+    hook_up_end = x - _SIDE_GAP_MM
     if diagram.laid("inverter_out") or fit.inverter or fit.case.circuits_from("inverter"):
         x = _inverter_side(mains, x, out)
+    if mains.changes:  # from the end of the hook-up side's bar
+        diagram.wire((hook_up_end, mains.bar), (hook_up_end, mains.changes[1]), mains.changes, dash="dashed")
     draw_earth(diagram, edge + 4, mains.lower)
     box = Box(edge, mains.lower, x + 4, -_UPPER_MM)
     diagram.sheet.rect(box, layer="outline", dash="chain", weight=0.25)

@@ -68,6 +68,12 @@ def mains_notes(words: Words) -> Lines:
             "On hook-up the inverter-charger's transfer switch passes the mains on to the inverter circuits; "
             "otherwise its inverter feeds them."
         )
+    elif fit.inverter and fit.inverter.reached:
+        by = "by itself" if fit.inverter.passed else "where somebody switches it over"
+        found.append(
+            f"On hook-up the changeover feeds the inverter circuits from the hook-up side, {by}, both poles, and "
+            "breaks before it makes; otherwise the inverter feeds them. The two sides must not be joined otherwise."
+        )
     elif fit.inverter and fit.case.brief.inlet:
         found.append(
             "The build has no changeover: inverter circuits are fed by the inverter alone, also on hook-up, and "

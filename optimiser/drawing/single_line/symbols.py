@@ -157,6 +157,17 @@ def upright_residual(sheet: Sheet, x: float, y: float) -> Symbol:
     return _made(sheet, x, y, (-3.4, -7, 1.5, 7), top=(0, 7), bottom=(0, -7))
 
 
+def changeover(sheet: Sheet, x: float, y: float) -> Symbol:
+    """A contact that leads down from the one above or from the one at the left, two poles."""
+    _line(sheet, x, y, (0, 6), (0, 3))
+    _line(sheet, x, y, (-5, 1.5), (-2.2, 1.5))
+    _line(sheet, x, y, (0, -6), (0, -2), (0, 2.6))
+    sheet.circle((x - 2.2, y + 1.5), 0.4, layer="symbol", weight=WEIGHT)
+    for up in (-4.0, -4.8):
+        _line(sheet, x, y, (-0.9, up - 0.5), (0.9, up + 0.5))
+    return _made(sheet, x, y, (-5, -6, 0.9, 6), top=(0, 6), bottom=(0, -6), left=(-5, 1.5))
+
+
 def plug(sheet: Sheet, x: float, y: float) -> Symbol:
     """The male side of a plug and socket and the female one, joined."""
     _line(sheet, x, y, (-4, 0), (-2, 0))

@@ -115,7 +115,9 @@ def _lasting(fit: Fit, found: Mapping[str, Finding]) -> Iterator[str]:
         yield f"Only on hook-up: {', '.join(map(plain, hook_up))}."
     yield from apart(fit.case)
     yield from overloads(fit.case, found.values())
-    if fit.case.brief.inlet and fit.inverter and not fit.inverter.transfers:
+    if fit.case.brief.inlet and fit.inverter and fit.inverter.reached and not fit.inverter.passed:
+        yield "On hook-up, change the sockets of the inverter over to it by hand; else they run from the battery."
+    if fit.case.brief.inlet and fit.inverter and not fit.inverter.reached:
         yield "Sockets of the inverter run from the battery on hook-up too; the mains charger fills it meanwhile."
 
 
