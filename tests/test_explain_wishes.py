@@ -22,6 +22,7 @@ from tests.test_explain_proofs import sheet, why
 WISHES = {
     "inverter.present",
     "charge.asked_for",
+    "mains.changeover",
     "string.portable",
     "measure.switch",
     "measure.channels",
