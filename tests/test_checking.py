@@ -91,7 +91,7 @@ def test_the_starter_has_nothing_odd_and_says_so(case: Case, catalogue: Catalogu
     seen = overview(case, catalogue)
 
     assert seen.oddities == ()
-    assert [*overview_lines(seen)][-2:] == ["Nothing existing is reused.", "No warnings."]
+    assert [*overview_lines(seen)][-2:] == ["Nothing existing stays.", "No warnings."]
 
 
 def _without_ways(case: Case, *names: str) -> tuple[Way, ...]:

@@ -184,16 +184,20 @@ def test_it_is_told_in_every_list() -> None:
 
 
 @pytest.mark.parametrize(
-    ("old", "new", "column", "said"),
+    ("point", "column", "said"),
     [
-        ('source = "inverter"', 'source = "inverter"\npoint = "moon"', "circuits.1.point", "no way reaches 'moon'"),
+        ("moon", "circuits.1.point", "no way reaches 'moon'"),
+        ("dc_panel", "circuits.2.point", "no point, though others have one; expected the node where its cable ends"),
     ],
 )
-def test_what_is_refused(folder: Path, catalogue: Catalogue, old: str, new: str, column: str, said: str) -> None:
+def test_what_is_refused(folder: Path, catalogue: Catalogue, point: str, column: str, said: str) -> None:
     path = folder / "case.toml"
     text = path.read_text(encoding="utf-8")
-    assert old in text
-    path.write_text(text.replace(old, new, 1), encoding="utf-8")
+    first = text.index("[[circuits]]")
+    one, other = ("".join(f'{key} = "{value}"\n' for key, value in kind) for kind in (
+        (("name", "more"), ("source", "hook_up"), ("point", point)), (("name", "others"), ("source", "hook_up")),
+    ))  # fmt: skip
+    path.write_text(f"{text[:first]}[[circuits]]\n{one}\n[[circuits]]\n{other}\n{text[first:]}", encoding="utf-8")
 
     problems = [p.message for p in problems_of(lambda: read_case(folder, catalogue)) if p.column == column]
 

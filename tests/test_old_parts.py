@@ -1,18 +1,26 @@
 """What comes out of a vehicle: fitted again, sold, or to waste; its weight leaves with it."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 from optimiser import case as c
 from optimiser.auditing import audit, breaches
+from optimiser.catalogue import Catalogue
+from optimiser.cli import main
 from optimiser.fitted import Fit, cost_and_mass
 from optimiser.fitted.old_parts import old_uses
+from optimiser.moves import moved, parse_set
+from optimiser.reading import read_case
+from optimiser.reading.shipped import shipped_cases
 from optimiser.schedules import materials
 from optimiser.schedules.materials import lines, sums
 from optimiser.solve import Solved, optimise
 from tests.asking import Change, broken, found, taken, world
 from tests.explaining import STOP
+from tests.reading_help import problems_of
 
 X, Y = 1000, 200
 
@@ -110,3 +118,39 @@ def test_the_bill_adds_up(key: str) -> None:
     assert sums(lines(fit)).worth == cost_and_mass(at.case, at.catalogue, at.build)
     told = "\n".join(" | ".join(map(str, row)) for row in materials(fit).rows)
     assert named(ROWS[key].part) in told and "taken out" in told
+
+
+# --- what a case may say ----------------------------------------------------------------------------------
+
+
+HEADER = "name,part,count,mass_kg,x_mm,y_mm,value,minutes\n"
+
+
+@pytest.mark.parametrize(
+    ("row", "column", "said"),
+    [
+        ("battery,,1,0,100,0,0,5", "mass_kg", "0 without a part; expected what each weighs, above 0"),
+        ("sun,panel-100-rigid,1,7,100,0,0,5", "mass_kg", "7 beside part 'panel-100-rigid', which knows its own"),
+        ("lead,cable-mains-4,1,0,100,0,0,5", "part", "'cable-mains-4' cannot be fitted again; expected"),
+        ("fold,panel-100-rigd,1,0,100,0,0,5", "part", "'panel-100-rigd' cannot be fitted again; expected"),
+        ("a,panel-50-rigid,1,0,9,0,0,5\nb,panel-50-rigid,2,0,9,0,0,5", "part", "'panel-50-rigid' stands in row 2 too"),
+    ],
+)
+def test_what_is_refused(folder: Path, catalogue: Catalogue, row: str, column: str, said: str) -> None:
+    (folder / "old_parts.csv").write_text(HEADER + row + "\n", encoding="utf-8")
+
+    found = problems_of(lambda: read_case(folder, catalogue))
+
+    assert [p.column for p in found if p.message.startswith(said) and p.file == "old_parts.csv"] == [column], found
+
+
+def test_check_says_what_comes_out() -> None:
+    lines = CliRunner().invoke(main, ["check", "older-caravan"]).output
+    assert "Old parts, taken out:" in lines and "1 x leisure_battery: 24.5 kg each; else to waste" in lines
+    assert "1 x old_charger: may be fitted again as mains-charger-12-15; 40 each if sold" in lines
+
+
+def test_a_value_of_it_is_moved_by_its_address(catalogue: Catalogue) -> None:
+    case = read_case(shipped_cases() / "older-caravan", catalogue)
+    after = moved(case, catalogue, parse_set("old_part.old_charger.value=55")).case
+    assert {row.name: row.value for row in after.old_parts}["old_charger"] == 55

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from optimiser.basis import loads
-from optimiser.case import Case, Existing, Way
+from optimiser.case import Case, Existing, OldPart, Way
 from optimiser.catalogue import Catalogue
 from optimiser.checking.figures import BayRoom, ScenarioTotals, ZoneArea, bay_room, scenario_totals, zone_area
 from optimiser.checking.odd_rules import built_words
@@ -20,6 +20,7 @@ class Overview:
     bays: tuple[BayRoom, ...]
     ways: tuple[Way, ...]
     existing: tuple[Existing, ...]
+    old_parts: tuple[OldPart, ...]
     oddities: tuple[Oddity, ...]
     built: str = ""  # whether the rule set serves when it is fitted out, where the brief says when
     driven: str = ""  # what charging by the engine rests on, where a scenario drives
@@ -35,6 +36,7 @@ def overview(case: Case, catalogue: Catalogue) -> Overview:
         bays=tuple(bay_room(case, bay) for bay in case.bays),
         ways=case.ways,
         existing=case.existing,
+        old_parts=case.old_parts,
         oddities=oddities(case, catalogue),
         built=built_words(case),
         driven=_driven(case),

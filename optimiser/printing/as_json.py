@@ -55,6 +55,7 @@ def overview_object(seen: Overview) -> CheckObject:
         "bays": seen.bays,
         "ways": seen.ways,
         "existing": seen.existing,
+        "old_parts": seen.old_parts,
         "built": seen.built,
         "driven": seen.driven,
         "oddities": seen.oddities,

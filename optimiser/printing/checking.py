@@ -29,9 +29,14 @@ def overview_lines(seen: Overview) -> Iterator[str]:
         takes = "mains or low voltage" if w.carries == "any" else "mains" if w.carries == "mains" else "low voltage"
         channels = ", two channels" if w.divided else ""
         yield f"  {w.name}: {w.start} to {w.end}, {w.length_mm} mm, bore {w.bore_mm} mm{channels}, for {takes}"
-    yield "Existing:" if seen.existing else "Nothing existing is reused."
+    yield "Existing, stays:" if seen.existing else "Nothing existing stays."
     for k in seen.existing:
         yield f"  {k.name} ({k.part or k.kind}) on {k.board}: {k.length_mm} x {k.width_mm} x {k.depth_mm} mm"
+    if seen.old_parts:
+        yield "Old parts, taken out:"
+    for old in seen.old_parts:
+        what = f"may be fitted again as {old.part}" if old.part else f"{old.mass_kg:g} kg each"
+        yield f"  {old.count} x {old.name}: {what}; {f'{old.value:g} each if sold' if old.value else 'else to waste'}"
     if seen.notes:
         yield "Older files:"
         yield from (f"  {note}" for note in seen.notes)

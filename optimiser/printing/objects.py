@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 from typing_extensions import TypedDict
 
-from optimiser.case import Existing, Way
+from optimiser.case import Existing, OldPart, Way
 from optimiser.checking import BayRoom, Oddity, ScenarioTotals, ZoneArea
 from optimiser.commissioning import Cause, Expected, JudgedReading, Verdict
 from optimiser.printing.objects_built import (
@@ -99,6 +99,7 @@ class CheckObject(TypedDict):
     bays: Annotated[tuple[BayRoom, ...], Field(description="each of them")]
     ways: Annotated[tuple[Way, ...], Field(description="as in ways.csv")]
     existing: Annotated[tuple[Existing, ...], Field(description="as in existing.csv")]
+    old_parts: Annotated[tuple[OldPart, ...], Field(description="as in old_parts.csv")]
     built: Annotated[
         str, Field(description="whether the rule set serves when it is fitted out; empty where the brief says no month")
     ]
