@@ -202,3 +202,14 @@ def test_what_is_refused(folder: Path, catalogue: Catalogue, point: str, column:
     problems = [p.message for p in problems_of(lambda: read_case(folder, catalogue)) if p.column == column]
 
     assert any(message.startswith(said) for message in problems), problems
+
+
+def test_what_is_in_the_box_weighs_in_its_bay() -> None:
+    """Seven devices of 0.2 kg on the locker's wall, beside the box itself."""
+    at = world(*FILLED)
+    bare = world(*FILLED, *((f"parts.{device.name}.mass_kg", 0) for device in DEVICES))
+    assert finding(at, "bay.mass[locker]").actual - finding(bare, "bay.mass[locker]").actual == pytest.approx(1.4)
+    limit = finding(at, "bay.mass[locker]").actual
+    for allowed, ok in ((limit, True), (limit - 0.001, False)):
+        tight = world(*FILLED, ("bays.locker.mass_max_kg", allowed))
+        assert (broken(tight) == set(), taken(tight)) == (ok, ok)

@@ -309,7 +309,8 @@ class Fit:
                 found.append(Content(array.name, in_line, array.parallel, None, existing=False))
         if self.dc_panel:
             found.append(Content("dc_panel", self.dc_panel, 1, None, existing=False))
-        found += [Content(place, device, 1, None, existing=False) for place, device in self.breakers.items()]
+        bay = self.bay("mains_box")
+        found += [Content(place, device, 1, bay, existing=False) for place, device in self.breakers.items()]
         bay = self.bay("shunt_row")
         found += [Content("shunt_row", shunt, count, bay, existing=False) for shunt, count in self.shunts]
         return tuple(found)

@@ -33,13 +33,14 @@ def decide(ctx: FitOut) -> None:
 
 
 def _offer(ctx: FitOut, place: str, kinds: tuple[str, ...] = ("breaker", "combined")) -> list[Bool]:
-    x_mm, y_mm = ctx.wiring_at
     offered = ctx.d.breakers.setdefault(place, {})
     for device in ctx.catalogue.of("breakers").values():
         if device.kind in kinds:
             chosen = ctx.flag(f"{place}:{device.name}")
             offered[device.name] = (device, chosen)
-            ctx.count(ctx.tables.cost_and_mass(device), chosen, x_mm=x_mm, y_mm=y_mm)
+            worth = ctx.tables.cost_and_mass(device)
+            ctx.cost.append(worth.cents * chosen)
+            ctx.d.breaker_grams = ctx.d.breaker_grams + worth.grams * chosen
     return [chosen for _, chosen in offered.values()]
 
 

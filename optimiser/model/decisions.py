@@ -257,6 +257,7 @@ class Decisions:
     breakers: dict[str, dict[str, tuple[Breaker, Bool]]] = field(
         default_factory=dict
     )  # place in the mains box -> those
+    breaker_grams: Expr = 0  # of all of them
     shunts: dict[str, Bool] = field(default_factory=dict)  # how many of each
     entries: dict[tuple[str, str, str], Bool] = field(default_factory=dict)  # purpose, entry, board -> how many
     place: dict[str, tuple[Bool, Bool]] = field(default_factory=dict)  # slot or row -> x, y on its board

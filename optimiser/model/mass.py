@@ -66,7 +66,7 @@ def _roof_g(ctx: FitOut) -> Expr:
 
 
 def _rows(ctx: FitOut) -> None:
-    """A row weighs where it stands, the main fuse where its holder does, fuses and links of modules with the bank."""
+    """What is in a row, a holder or a box weighs where that stands, fuses and links of modules with the bank."""
     main_fuse = ctx.d.runs["main"].of_fuse(lambda f: ctx.tables.cost_and_mass(f).grams)
     carried = [(row.name, row.at, row.grams) for row in ctx.d.rows.values()]
     carried.append(("main_fuse", ctx.d.slots["main_fuse"].at, main_fuse))
@@ -74,6 +74,8 @@ def _rows(ctx: FitOut) -> None:
         carried.append(("module_fuses", ctx.d.slots["bank"].at, ctx.d.module_fuse_grams))
     if ctx.d.runs["main"].links_mm:
         carried.append(("links", ctx.d.slots["bank"].at, ctx.d.link_grams))
+    if ctx.d.breakers:
+        carried.append(("breakers", ctx.d.slots["mains_box"].at, ctx.d.breaker_grams))
     for name, at, grams in carried:
         parts: list[Bool] = []
         for bay in ctx.case.bays:
