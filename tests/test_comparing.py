@@ -320,6 +320,7 @@ def test_check_as_json(fronted: Folders) -> None:
         "built",
         "ways",
         "existing",
+        "old_parts",
         "driven",
         "oddities",
         "notes",
