@@ -95,7 +95,7 @@ NOTHING: list[tuple[Any, ...]] = [  # requirement, what is then said, what is ta
      "outlet_heater is behind no residual-current device of type A, F or B; one of 30 mA is required",
      *FILLED, ("parts.combined-10.residual_type", "AC"), ("parts.residual-25.residual_type", "AC")),
     ("mains.bond[inverter]",
-     "neutral and earth are joined nowhere, or nobody knows, where the inverter feeds the circuits; 1 required",
+     "nothing known joins neutral and earth where the inverter feeds the circuits; 1 required",
      *FILLED, ("parts.inverter-1500.bond", None)),
     ("size.solar", "there is no panel on the roof; the brief asks for 200 W", ("limits.solar_w", 200), ("panels", ())),
     ("size.inverter", "there is no inverter; the brief asks for one of 1500 W",

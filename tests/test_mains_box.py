@@ -180,6 +180,21 @@ def test_it_is_told_in_every_list() -> None:
     )
 
 
+def test_with_a_changeover_the_link_is_before_it_and_neutral_is_tried_unplugged() -> None:
+    """Behind the changeover the link would join what the site joins already."""
+
+    def told(*changes: Change) -> dict[str, tuple[str, str]]:
+        at = world(*changes, ("parts.inverter-1500.bond", "none"))
+        fit = Fit(at.case, at.catalogue, at.build)
+        return {check.id: (check.what, check.how) for check in sheet_of(fit, audit(fit.case, fit.catalogue, fit.build))}
+
+    alone, changed = told(*FILLED), told(*CHANGED)
+    assert "before" not in alone["mains.bond_link"][0] and "changeover" not in alone["mains.bond_link"][0]
+    assert "between the inverter and the changeover" in changed["mains.bond_link"][0]
+    assert "on hook-up and off it alike" in alone["mains.neutral_on_inverter"][1]
+    assert "hook-up unplugged" in changed["mains.neutral_on_inverter"][1]
+
+
 # --- what a brief may say ----------------------------------------------------------------------------------
 
 

@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Iterator
 from math import inf
 
+from optimiser.auditing.converters import by_inlet_w
 from optimiser.auditing.finding import Finding, checked, judged
 from optimiser.auditing.surroundings import stands_a
-from optimiser.basis import volts
 from optimiser.basis.mains import RESIDUAL_MA, SEES, WIRED_MODULES
 from optimiser.fitted.fit import Fit
 from optimiser.fitted.wiring import required_runs, routed_runs
@@ -42,7 +42,9 @@ def _ratings(fit: Fit) -> Iterator[Finding]:
         run = {side: run for side, (run, _) in SIDES.items()}.get(place, "inverter_out" if place == CHANGES else place)
         if run not in wanted:
             continue  # reported as there for nothing
-        flows_a = inlet_a(fit) if place == "mains_inlet" else max(wanted[run].amps, asked_a.get(place, 0.0))
+        flows_a = max(wanted[run].amps, asked_a.get(place, 0.0))
+        if place == "mains_inlet":
+            flows_a = by_inlet_w(fit, fit.peaks.hook_up_w) / fit.case.brief.place.mains_v
         if inlet and fit.inverter and fit.inverter.reached and place in (CHANGES, "residual_inverter"):
             flows_a = max(flows_a, inlet.rating_a)  # on hook-up
         yield checked("breaker.over_load", place, limit=flows_a, actual=device.rating_a)
@@ -53,15 +55,6 @@ def _ratings(fit: Fit) -> Iterator[Finding]:
             yield checked("breaker.under_cable", place, limit=stands, actual=device.rating_a)
         if inlet:
             yield checked("breaker.breaking", place, limit=inlet.fault_a, actual=device.breaking_mains_a)
-
-
-def inlet_a(fit: Fit) -> float:
-    """The most that comes in by the inlet: loads that it feeds or passes on, with all chargers [A]."""
-    drawn_w = fit.peaks.hook_up_w + (fit.peaks.inverter_w if fit.inverter and fit.inverter.reached else 0.0)
-    chargers = [fit.mains_charger, fit.inverter if fit.inverter and fit.inverter.transfers else None]
-    return (
-        drawn_w + sum(volts.mains_input_w(charger) for charger in chargers if charger)
-    ) / fit.case.brief.place.mains_v
 
 
 def _guarded(fit: Fit) -> list[str]:

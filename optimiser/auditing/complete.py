@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 
+from optimiser.auditing.breakers import CHANGES, SIDES
 from optimiser.auditing.finding import Finding, checked
 from optimiser.fitted.fit import Fit, slot_of
 from optimiser.fitted.places import existing_row
@@ -10,7 +11,6 @@ from optimiser.fitted.wiring import RequiredRun, RoutedRun, required_runs, route
 from optimiser.parts import Fuse, MainsBox
 
 ALWAYS = ("bank", "main_fuse", "isolator", "busbar", "fuse_row", "shunt_row", "display")
-_SIDES = {"residual_hook_up": "mains_inlet", "residual_inverter": "inverter_out"}
 AT_BUSBAR = ("shunt_row", "fuse_row", "step_down", "isolator")  # joined to it without a cable of their own
 
 
@@ -73,18 +73,16 @@ def _mains_box_breaks(fit: Fit) -> Iterator[str]:
     if box and bool(box.modules) != fills:
         yield "mains_box"
     at_box = {name for name, run in required_runs(fit).items() if run.kind == "mains"} if fills else set()
-    for place in sorted(at_box.symmetric_difference(set(fit.breakers).difference(_SIDES, ("changeover",)))):
+    for place in sorted(at_box.symmetric_difference(set(fit.breakers).difference(SIDES, (CHANGES,)))):
         yield place
     for place, device in fit.breakers.items():
-        if (device.kind == "residual") != (place in _SIDES) or device.kind.endswith("_changeover") != (
-            place == "changeover"
-        ):
+        if (device.kind == "residual") != (place in SIDES) or device.kind.endswith("_changeover") != (place == CHANGES):
             yield place
-        if place == "changeover" and not ({"mains_inlet", "inverter_out"} <= at_box and "inverter_in" not in at_box):
+        if place == CHANGES and not ({"mains_inlet", "inverter_out"} <= at_box and "inverter_in" not in at_box):
             yield place
-        if place == "changeover" and fit.case.brief.changeover == "no":
+        if place == CHANGES and fit.case.brief.changeover == "no":
             yield place
-        if place in _SIDES and not at_box & {_SIDES[place]}:
+        if place in SIDES and not at_box & {SIDES[place][0]}:
             yield place
 
 

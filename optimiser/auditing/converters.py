@@ -66,13 +66,19 @@ def _feeds(fit: Fit) -> Iterator[Finding]:
         if brief.alternator.plug_a is not None:
             yield checked("charge.plug", limit=brief.alternator.plug_a, actual=drawn_a)
     if brief.inlet:
-        drawn_w = fit.peaks.inverter_w if fit.inverter and fit.inverter.reached else 0.0
-        chargers = [fit.mains_charger, fit.inverter if fit.inverter and fit.inverter.transfers else None]
-        drawn_w += sum(volts.mains_input_w(charger) for charger in chargers if charger)
-        most_w = drawn_w + fit.peaks.hook_up_w
+        most_w = by_inlet_w(fit, fit.peaks.hook_up_w)
         yield checked("charge.inlet", limit=brief.inlet.rating_a, actual=most_w / brief.place.mains_v)
         if brief.generator:
-            yield checked("charge.generator", limit=brief.generator.watt_w, actual=drawn_w + fit.peaks.generator_w)
+            ran_w = by_inlet_w(fit, fit.peaks.generator_w)
+            yield checked("charge.generator", limit=brief.generator.watt_w, actual=ran_w)
+
+
+def by_inlet_w(fit: Fit, beside_w: float) -> float:
+    """The most that comes in by the inlet beside loads that it feeds: what is passed on, and all chargers [W]."""
+    inverter = fit.inverter
+    chargers = [fit.mains_charger, inverter if inverter and inverter.transfers else None]
+    passed_w = fit.peaks.inverter_w if inverter and inverter.reached else 0.0
+    return beside_w + passed_w + sum(volts.mains_input_w(charger) for charger in chargers if charger)
 
 
 def _recharge(fit: Fit) -> Iterator[Finding]:

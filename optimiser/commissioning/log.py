@@ -234,7 +234,7 @@ class _Row:
         into = [f"{slot}.current_a" for slot in sources(self.fit)]
         out = list(self.loads)
         missing = [name for name in (*into, *out) if self.row.get(name) is None]
-        if missing or (self.fit.inverter and self.fit.inverter.transfers):
+        if missing or (self.fit.inverter and self.fit.inverter.reached):
             raise NotTested("not every source and load is in the log, so nothing adds up to the shunt's current")
         given = sum(self.row.get(name) for name in into)
         drawn = sum(self.row.get(name) for name in out)

@@ -48,6 +48,8 @@ def live_mains_checks(fit: Fit) -> Iterator[Check]:
         yield from _changing_bonds()
     elif inverter:
         alike = ", on hook-up and off it alike" if inlet else ""
+        if "changeover" in fit.breakers:
+            alike = ", hook-up unplugged: through the changeover a meter reads the site's own bond"
         yield _done(LIVE, "mains.neutral_on_inverter", "neutral at the potential of earth on the inverter, where local "
                     "codes want the bond", f"inverter on, at an outlet of its circuits{alike}: {_AT_EARTH}",
                     _USUAL)  # fmt: skip
@@ -119,12 +121,20 @@ def _changing_bonds() -> Iterator[Check]:
 # --- residual current --------------------------------------------------------------------------------
 
 
+def _first(fit: Fit) -> str:
+    """What the link must be before: behind a changeover it would be a second bond on hook-up."""
+    return (
+        "the changeover, and any residual-current device"
+        if "changeover" in fit.breakers
+        else ("its first residual-current device")
+    )
+
+
 def _link(fit: Fit) -> Iterator[Check]:
     if fit.bond_link:
         yield _done(
             DEAD, "mains.bond_link",
-            "neutral and earth joined by one link in the mains box, on the inverter's side, before its "
-            "residual-current device",
+            f"neutral and earth joined by one link in the mains box, between the inverter and {_first(fit)}",
             "seen; then as mains.bond_on_inverter", _LOCAL,
         )  # fmt: skip
 

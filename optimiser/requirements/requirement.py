@@ -27,7 +27,7 @@ _SETTERS = {
     "brief": "the brief",
     "survey": "the survey",
     "maker": "the maker",
-    "rule set": "a rule",
+    "rule": "a rule",
 }
 # Tables of brief and survey that say how much of a common practice is wanted.
 _OF_TABLE = {"limits": "the brief", "zones": "the survey", "obstacles": "the survey"}

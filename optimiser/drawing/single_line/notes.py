@@ -97,7 +97,8 @@ def _bond(words: Words) -> str:
     if not fit.case.brief.fills_mains_box:
         return "What makes it in each state is not in the build."
     if fit.bond_link:
-        return "On the inverter a link in the mains box makes it, before that side's residual-current device."
+        before = "the changeover and " if "changeover" in fit.breakers else ""
+        return f"On the inverter a link in the mains box makes it, before {before}that side's residual-current device."
     return (
         "On the inverter it makes it itself, by its maker's sheet; on hook-up the supply does." if fit.inverter else ""
     )
